@@ -1,0 +1,88 @@
+package material
+
+import (
+	"fmt"
+	"math"
+)
+
+// Compose returns the effective masonry of stone and mortar. What the row m
+// already gives is kept; what it leaves at zero is computed:
+//
+//   - conductivity lies between series and parallel mixing; Low is the series
+//     bound of the low values, High the parallel bound of the high values and
+//     Typical the geometric mean of both bounds of the typical values (the
+//     bounds are Wiener's; taking their geometric mean is common practice);
+//   - vapour flows in parallel through stone and mortar, because joints run
+//     through the wall;
+//   - A_w is the area mean (the face shows both), water contents, density,
+//     porosity and heat capacity are volume means;
+//   - the critical saturation is the stone's.
+func Compose(m, stone, mortar Material) Material {
+	share := m.Mix.MortarShare
+	if m.Lambda == (Range{}) {
+		m.Lambda = Range{
+			Low:     series(stone.Lambda.Low, mortar.Lambda.Low, share.High),
+			Typical: math.Sqrt(series(stone.Lambda.Typical, mortar.Lambda.Typical, share.Typical) * mean(stone.Lambda.Typical, mortar.Lambda.Typical, share.Typical)),
+			High:    mean(stone.Lambda.High, mortar.Lambda.High, share.Low),
+		}
+	}
+	s := share.Typical
+	setZero(&m.MuDry, series(stone.MuDry, mortar.MuDry, s))
+	setZero(&m.MuWet, series(stone.MuWet, mortar.MuWet, s))
+	setZero(&m.HeatCapacity, mean(stone.HeatCapacity, mortar.HeatCapacity, s))
+	setZero(&m.LambdaMoisture, mean(stone.LambdaMoisture, mortar.LambdaMoisture, s))
+	mixRange(&m.Density, stone.Density, mortar.Density, share)
+	mixRange(&m.Porosity, stone.Porosity, mortar.Porosity, share)
+	mixRange(&m.Aw, stone.Aw, mortar.Aw, share)
+	mixRange(&m.W80, stone.W80, mortar.W80, share)
+	mixRange(&m.Wf, stone.Wf, mortar.Wf, share)
+	if m.Scrit == (Range{}) {
+		m.Scrit = stone.Scrit
+	}
+	return m
+}
+
+// series returns the harmonic mean of a and b with share s of b.
+func series(a, b, s float64) float64 { return 1 / ((1-s)/a + s/b) }
+
+// mean returns the arithmetic mean of a and b with share s of b.
+func mean(a, b, s float64) float64 { return (1-s)*a + s*b }
+
+func setZero(v *float64, to float64) {
+	if *v == 0 {
+		*v = to
+	}
+}
+
+// mixRange fills an empty range with the widest volume mean that both
+// components and the share of mortar allow.
+func mixRange(r *Range, stone, mortar, share Range) {
+	if *r != (Range{}) {
+		return
+	}
+	r.Low = min(mean(stone.Low, mortar.Low, share.Low), mean(stone.Low, mortar.Low, share.High))
+	r.High = max(mean(stone.High, mortar.High, share.Low), mean(stone.High, mortar.High, share.High))
+	r.Typical = mean(stone.Typical, mortar.Typical, share.Typical)
+}
+
+// Resolve returns a copy of the table with every composite row composed. It
+// fails when a mix names a row that is missing or is itself a mix.
+func Resolve(table map[string]Material) (map[string]Material, error) {
+	out := make(map[string]Material, len(table))
+	for id, m := range table {
+		if m.Mix == nil {
+			out[id] = m
+			continue
+		}
+		stone, ok := table[m.Mix.Stone]
+		if !ok || stone.Mix != nil {
+			return nil, fmt.Errorf("materials.%s.mix.stone: %q is not a plain material", id, m.Mix.Stone)
+		}
+		mortar, ok := table[m.Mix.Mortar]
+		if !ok || mortar.Mix != nil {
+			return nil, fmt.Errorf("materials.%s.mix.mortar: %q is not a plain material", id, m.Mix.Mortar)
+		}
+		out[id] = Compose(m, stone, mortar)
+	}
+	return out, nil
+}

@@ -1,0 +1,187 @@
+package config
+
+import (
+	"fmt"
+	"maps"
+	"math"
+	"slices"
+	"strconv"
+)
+
+// checker holds a layer against the schema and turns its values into the types
+// of the schema, so that layering never meets two types under one key (the
+// merge would keep the first and say nothing).
+type checker struct {
+	source   Source
+	problems Problems
+}
+
+func (c *checker) add(key, value, expected string) {
+	c.problems = append(c.problems, Problem{Key: key, Value: value, Expected: expected, Source: c.source.String()})
+}
+
+// section checks a section, table, word map or entry of a list.
+func (c *checker) section(s *schema, key string, raw map[string]any) map[string]any {
+	out := make(map[string]any, len(raw))
+	for _, name := range slices.Sorted(maps.Keys(raw)) {
+		below := s.child(name)
+		path := joinKey(key, name)
+		if below == nil {
+			c.unknown(s, path, name)
+			continue
+		}
+		if raw[name] == nil && !below.isLeaf() && s.shape != shapeTable {
+			continue // a header with everything below it commented out
+		}
+		if v, ok := c.value(below, path, raw[name]); ok {
+			out[name] = v
+		}
+	}
+	return out
+}
+
+func (c *checker) unknown(s *schema, path, name string) {
+	if s.shape != shapeSection {
+		c.add(path, "", fmt.Sprintf("%q is not an id: use lower snake_case, letters and digits joined by single underscores", name))
+		return
+	}
+	c.add(path, "", "unknown key"+didYouMean(name, s.order)+hintKnown(name, s.order))
+}
+
+func hintKnown(name string, known []string) string {
+	if _, ok := nearest(name, known); ok {
+		return ""
+	}
+	return fmt.Sprintf("; known here are %q", known)
+}
+
+// value checks one value and returns it in the type of the schema.
+func (c *checker) value(s *schema, key string, raw any) (any, bool) {
+	var out any
+	ok := false
+	switch s.shape {
+	case shapeSection, shapeTable, shapeWords:
+		if m, isMap := asMap(raw); isMap {
+			return c.section(s, key, m), true
+		}
+	case shapeList:
+		if list, isList := asList(raw); isList {
+			return c.list(s, key, list)
+		}
+	case shapeText:
+		out, ok = raw.(string)
+	case shapeBool:
+		out, ok = raw.(bool)
+	case shapeInt:
+		out, ok = asInt(raw)
+	case shapeFloat:
+		out, ok = asFloat(raw)
+	}
+	if !ok {
+		expected := "expected " + s.expected()
+		if s.shape == shapeText && raw != nil {
+			expected += "; put the value in quotes"
+		}
+		c.add(key, show(raw), expected)
+	}
+	return out, ok
+}
+
+func (c *checker) list(s *schema, key string, raw []any) (any, bool) {
+	if s.length != 0 && len(raw) != s.length {
+		c.add(key, fmt.Sprintf("%d values", len(raw)), "expected "+s.expected())
+		return nil, false
+	}
+	out, all := make([]any, 0, len(raw)), true
+	for i, r := range raw {
+		v, ok := c.value(s.elem, fmt.Sprintf("%s[%d]", key, i), r)
+		out, all = append(out, v), all && ok
+	}
+	return out, all
+}
+
+// asMap accepts the map types the decoders produce; YAML has one of its own for
+// maps in which a key reads as a number, such as climate zone 7.
+func asMap(raw any) (map[string]any, bool) {
+	switch m := raw.(type) {
+	case map[string]any:
+		return m, true
+	case map[any]any:
+		out := make(map[string]any, len(m))
+		for k, v := range m {
+			out[fmt.Sprint(k)] = v
+		}
+		return out, true
+	}
+	return nil, false
+}
+
+// asList accepts the list types the decoders and callers produce.
+func asList(raw any) ([]any, bool) {
+	switch l := raw.(type) {
+	case []any:
+		return l, true
+	case []map[string]any:
+		return anySlice(l), true
+	case []string:
+		return anySlice(l), true
+	case []float64:
+		return anySlice(l), true
+	}
+	return nil, false
+}
+
+func anySlice[T any](l []T) []any {
+	out := make([]any, len(l))
+	for i, v := range l {
+		out[i] = v
+	}
+	return out
+}
+
+// asFloat accepts every finite number; NaN and infinities would make every
+// later comparison pass.
+func asFloat(raw any) (float64, bool) {
+	var f float64
+	switch n := raw.(type) {
+	case float64:
+		f = n
+	case int:
+		f = float64(n)
+	case int64:
+		f = float64(n)
+	case uint64:
+		f = float64(n)
+	default:
+		return 0, false
+	}
+	return f, !math.IsNaN(f) && !math.IsInf(f, 0)
+}
+
+// asInt accepts whole numbers, also those JSON decoded to a float.
+func asInt(raw any) (int, bool) {
+	switch n := raw.(type) {
+	case int:
+		return n, true
+	case int64:
+		return int(n), true
+	case float64:
+		return int(n), n == math.Trunc(n) && math.Abs(n) < 1<<53
+	}
+	return 0, false
+}
+
+// show prints a value the way a user would write it.
+func show(v any) string {
+	switch x := v.(type) {
+	case nil:
+		return "nothing"
+	case string:
+		return strconv.Quote(x)
+	case float64:
+		return strconv.FormatFloat(x, 'g', -1, 64)
+	case map[string]any:
+		return "a section"
+	}
+	return fmt.Sprint(v)
+}

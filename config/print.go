@@ -1,0 +1,120 @@
+package config
+
+import (
+	"bytes"
+	"fmt"
+	"io"
+	"maps"
+	"slices"
+	"strconv"
+	"strings"
+
+	"go.yaml.in/yaml/v3"
+)
+
+// WriteYAML writes the effective configuration in a form that can be given
+// back as a configuration file: loading it alone yields the same
+// configuration. Rows that were dropped appear as `drop: true`. With origins
+// every leaf carries a comment that says where its value came from.
+func (l *Loaded) WriteYAML(w io.Writer, origins bool) error {
+	p := printer{l: l, origins: origins}
+	doc := &yaml.Node{Kind: yaml.DocumentNode, Content: []*yaml.Node{p.node(rootSchema(), "", l.withDrops())}}
+	var b bytes.Buffer
+	enc := yaml.NewEncoder(&b)
+	enc.SetIndent(2)
+	if err := enc.Encode(doc); err != nil {
+		return fmt.Errorf("printing the configuration: %w", err)
+	}
+	if err := enc.Close(); err != nil {
+		return fmt.Errorf("printing the configuration: %w", err)
+	}
+	_, err := w.Write(b.Bytes())
+	return err
+}
+
+// withDrops returns the values with the dropped default rows marked again.
+func (l *Loaded) withDrops() map[string]any {
+	values := maps.Clone(l.values)
+	for _, key := range l.Dropped {
+		table, id := parentKey(key), key[len(parentKey(key))+1:]
+		rows, _ := values[table].(map[string]any)
+		if !l.isDefaultRow(table, id) {
+			continue // the user's own row, nothing to take out
+		}
+		rows = maps.Clone(rows)
+		if rows == nil {
+			rows = map[string]any{}
+		}
+		rows[id] = map[string]any{"drop": true}
+		values[table] = rows
+	}
+	return values
+}
+
+type printer struct {
+	l       *Loaded
+	origins bool
+}
+
+// node builds the YAML of a value, fields in the order they are declared and
+// rows in the order of their ids.
+func (p *printer) node(s *schema, key string, v any) *yaml.Node {
+	switch x := v.(type) {
+	case map[string]any:
+		return p.mapping(s, key, x)
+	case []any:
+		n := &yaml.Node{Kind: yaml.SequenceNode}
+		if s.elem.shape != shapeSection || len(x) == 0 {
+			n.Style = yaml.FlowStyle
+		}
+		for _, e := range x {
+			c := p.node(s.elem, "", e)
+			if c.Kind == yaml.MappingNode {
+				c.Style = yaml.FlowStyle
+			}
+			n.Content = append(n.Content, c)
+		}
+		return n
+	case float64:
+		// Written by hand so that 15 stays 15 and no digit is lost.
+		return &yaml.Node{Kind: yaml.ScalarNode, Value: strconv.FormatFloat(x, 'g', -1, 64)}
+	}
+	n := &yaml.Node{}
+	if err := n.Encode(v); err != nil {
+		panic(fmt.Sprintf("config: printing %s: %v", key, err)) // texts, whole numbers and booleans always encode
+	}
+	return n
+}
+
+func (p *printer) mapping(s *schema, key string, m map[string]any) *yaml.Node {
+	n := &yaml.Node{Kind: yaml.MappingNode}
+	names := slices.Sorted(maps.Keys(m))
+	if s.shape == shapeSection {
+		names = s.order
+	}
+	flow := strings.Contains(key, ".") && !p.origins && s.shape == shapeSection
+	for _, name := range names {
+		v, ok := m[name]
+		if !ok {
+			continue
+		}
+		path := joinKey(key, name)
+		k, c := &yaml.Node{}, p.node(s.child(name), path, v)
+		k.SetString(name)
+		if o, isLeaf := p.l.Origins[path]; p.origins && isLeaf {
+			// A comment on a block list must sit on its key.
+			if c.Kind == yaml.SequenceNode && c.Style != yaml.FlowStyle {
+				k.LineComment = "# " + o
+			} else {
+				c.LineComment = "# " + o
+			}
+		}
+		n.Content = append(n.Content, k, c)
+		_, isNumber := v.(float64)
+		flow = flow && isNumber
+	}
+	if flow { // ranges read best on one line
+		n.Style = yaml.FlowStyle
+	}
+	return n
+}

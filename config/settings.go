@@ -1,0 +1,133 @@
+package config
+
+import (
+	"wallsift/model/climate"
+	"wallsift/model/material"
+)
+
+// Config is the effective configuration.
+type Config struct {
+	Settings `mapstructure:",squash"`
+
+	Materials  map[string]material.Material `mapstructure:"materials"`
+	Stations   map[string]climate.Station   `mapstructure:"stations"`
+	Zones      map[string]Zone              `mapstructure:"zones"`
+	Strategies map[string]Strategy          `mapstructure:"strategies"`
+	Finishes   map[string]Finish            `mapstructure:"finishes"`
+	Gates      map[string]Gate              `mapstructure:"gates"`
+	Steps      map[string]Step              `mapstructure:"steps"`
+	Limits     map[string]Limit             `mapstructure:"limits"`
+}
+
+// Settings are the values that are not rows of a table. The comments of
+// defaults/settings.yaml say what each means; Describe returns them.
+type Settings struct {
+	Input  Input  `mapstructure:"input"`
+	Indoor Indoor `mapstructure:"indoor"`
+	Energy Energy `mapstructure:"energy"`
+	Run    Run    `mapstructure:"run"`
+	Output Output `mapstructure:"output"`
+	Rank   Rank   `mapstructure:"rank"`
+}
+
+// Input says how inventories are read.
+type Input struct {
+	Delimiter      string   `mapstructure:"delimiter"`        // one character, or auto
+	MaxRecordBytes int      `mapstructure:"max_record_bytes"` // largest CSV record
+	BatchRows      int      `mapstructure:"batch_rows"`       // rows a record batch
+	Columns        []Column `mapstructure:"columns"`
+	Aliases        []Alias  `mapstructure:"aliases"`
+}
+
+// Column maps a header of the inventory to a canonical column name.
+type Column struct {
+	From string `mapstructure:"from"`
+	To   string `mapstructure:"to"`
+}
+
+// Alias maps one value of a field, as the inventory writes it, to a canonical
+// value.
+type Alias struct {
+	Field string `mapstructure:"field"`
+	From  string `mapstructure:"from"`
+	To    string `mapstructure:"to"`
+}
+
+// ColumnMap returns the header → canonical name mapping.
+func (in *Input) ColumnMap() map[string]string {
+	m := make(map[string]string, len(in.Columns))
+	for _, c := range in.Columns {
+		m[c.From] = c.To
+	}
+	return m
+}
+
+// AliasMap returns the field → value → canonical value mapping.
+func (in *Input) AliasMap() map[string]map[string]string {
+	m := map[string]map[string]string{}
+	for _, a := range in.Aliases {
+		if m[a.Field] == nil {
+			m[a.Field] = map[string]string{}
+		}
+		m[a.Field][a.From] = a.To
+	}
+	return m
+}
+
+// Indoor climate methods.
+const (
+	IndoorHumidityClass = "humidity_class" // ISO 13788 humidity classes
+	IndoorEN15026       = "en15026"        // EN 15026 annex C
+)
+
+// Indoor is the indoor climate.
+type Indoor struct {
+	Method       string     `mapstructure:"method"`
+	Temperature  float64    `mapstructure:"temperature_c"` // °C, humidity_class only
+	DefaultClass ClassRange `mapstructure:"default_humidity_class"`
+}
+
+// ClassRange is an ISO 13788 humidity class with its spread, 1–5.
+type ClassRange struct {
+	Low     int `mapstructure:"low"`
+	Typical int `mapstructure:"typical"`
+	High    int `mapstructure:"high"`
+}
+
+// Energy holds what turns a better U-value into a saving. Price and carbon are
+// nil unless the user gives them.
+type Energy struct {
+	BaseTemperature float64  `mapstructure:"base_temperature_c"` // °C
+	PricePerKWh     *float64 `mapstructure:"price_per_kwh"`      // the user's currency a kWh
+	CarbonPerKWh    *float64 `mapstructure:"carbon_kg_per_kwh"`  // kg CO₂e a kWh
+}
+
+// Run says how a run is carried out.
+type Run struct {
+	Workers          int     `mapstructure:"workers"` // 0 = one per core
+	Seed             int     `mapstructure:"seed"`
+	MaxRejectedShare float64 `mapstructure:"max_rejected_share"` // 0–1
+	MemoEntries      int     `mapstructure:"memo_entries"`
+	Tier             string  `mapstructure:"tier"`
+}
+
+// Output says where and how results are written.
+type Output struct {
+	Dir    string `mapstructure:"dir"`
+	Format string `mapstructure:"format"`
+	Top    int    `mapstructure:"top"` // rows printed, 0 = all
+	Units  string `mapstructure:"units"`
+}
+
+// Rank holds the parameters of the ranking rule.
+type Rank struct {
+	MarginSteps []float64 `mapstructure:"margin_steps"` // utilisations that separate the grades, rising
+}
+
+// Words the settings accept.
+var (
+	IndoorMethods = []string{IndoorHumidityClass, IndoorEN15026}
+	Tiers         = []string{"steady"}
+	Formats       = []string{"table", "csv", "json", "markdown"}
+	Units         = []string{"si"}
+)

@@ -1,0 +1,142 @@
+package config
+
+import "wallsift/model/material"
+
+// Zone maps a climate-zone word of the inventory to its default station.
+type Zone struct {
+	ID      string `mapstructure:"-" yaml:"-"`
+	Label   string `mapstructure:"label" yaml:"label"`
+	Station string `mapstructure:"station" yaml:"station"`
+	Source  string `mapstructure:"source" yaml:"source"`
+	Drop    bool   `mapstructure:"drop" yaml:"drop,omitempty"`
+}
+
+// Limit is one number an indicator is judged by, or a parameter of the steady
+// tier, with its unit and source.
+type Limit struct {
+	ID     string  `mapstructure:"-" yaml:"-"`
+	Label  string  `mapstructure:"label" yaml:"label"`
+	Value  float64 `mapstructure:"value" yaml:"value"`
+	Unit   string  `mapstructure:"unit" yaml:"unit"`
+	Source string  `mapstructure:"source" yaml:"source"`
+	Drop   bool    `mapstructure:"drop" yaml:"drop,omitempty"`
+}
+
+// Condition is one test on a fact of the building. Exactly one of In, Below
+// and Above is used. Field names a category or number column of the inventory
+// without its unit; numbers are compared in SI. A fact that is not known makes
+// the condition false unless In lists "unknown".
+type Condition struct {
+	Field string   `mapstructure:"field" yaml:"field"`
+	In    []string `mapstructure:"in" yaml:"in,omitempty,flow"`
+	Below *float64 `mapstructure:"below" yaml:"below,omitempty"`
+	Above *float64 `mapstructure:"above" yaml:"above,omitempty"`
+}
+
+// Effects of a gate.
+const (
+	EffectExclude = "exclude" // the strategy is not suited, whatever the physics say
+	EffectHold    = "hold"    // held until the gate's step is done
+	EffectSurvey  = "survey"  // cannot be judged before the fact is known
+)
+
+// Gate is a rule that excludes, holds or defers a strategy. All conditions of
+// When must be true for it to act.
+type Gate struct {
+	ID     string      `mapstructure:"-" yaml:"-"`
+	Label  string      `mapstructure:"label" yaml:"label"`
+	When   []Condition `mapstructure:"when" yaml:"when"`
+	Effect string      `mapstructure:"effect" yaml:"effect"`
+	Step   string      `mapstructure:"step" yaml:"step,omitempty"` // the step that lifts a hold
+	Reason string      `mapstructure:"reason" yaml:"reason"`
+	Source string      `mapstructure:"source" yaml:"source"`
+	Drop   bool        `mapstructure:"drop" yaml:"drop,omitempty"`
+}
+
+// Step is one piece of preparatory work. It is needed when all conditions of
+// When are true, and worth a look on site when all of Check are (usually: the
+// fact is unknown). Sets lists the facts that hold once the work is done; the
+// strategy is judged in that state.
+type Step struct {
+	ID     string            `mapstructure:"-" yaml:"-"`
+	Label  string            `mapstructure:"label" yaml:"label"`
+	Order  int               `mapstructure:"order" yaml:"order"` // order of work on site, small first
+	When   []Condition       `mapstructure:"when" yaml:"when,omitempty"`
+	Check  []Condition       `mapstructure:"check" yaml:"check,omitempty"`
+	Sets   map[string]string `mapstructure:"sets" yaml:"sets,omitempty"`
+	Reason string            `mapstructure:"reason" yaml:"reason"`
+	Source string            `mapstructure:"source" yaml:"source"`
+	Drop   bool              `mapstructure:"drop" yaml:"drop,omitempty"`
+}
+
+// Sides a strategy adds layers to.
+const (
+	SideNone     = "none"
+	SideInterior = "interior"
+	SideExterior = "exterior"
+)
+
+// StrategyLayer is one layer a strategy adds. Exactly one layer of a strategy
+// that insulates is Sized: its thickness is the strategy's Thickness. A layer
+// of an air gap gives its thermal resistance R instead of a conductivity.
+type StrategyLayer struct {
+	Material  string  `mapstructure:"material" yaml:"material"`
+	Thickness float64 `mapstructure:"thickness" yaml:"thickness,omitempty"` // m
+	Sized     bool    `mapstructure:"sized" yaml:"sized,omitempty"`
+	R         float64 `mapstructure:"r" yaml:"r,omitempty"` // m²K/W, air layers
+	// Bridge names a material (studs, battens) that replaces this layer over
+	// BridgeShare of its area, for the U-value only.
+	Bridge      string  `mapstructure:"bridge" yaml:"bridge,omitempty"`
+	BridgeShare float64 `mapstructure:"bridge_share" yaml:"bridge_share,omitempty"` // 0–1
+}
+
+// Thickness is the range of a strategy's sized layer, m.
+type Thickness struct {
+	Min     float64 `mapstructure:"min" yaml:"min"`
+	Typical float64 `mapstructure:"typical" yaml:"typical"`
+	Max     float64 `mapstructure:"max" yaml:"max"`
+	Step    float64 `mapstructure:"step" yaml:"step"`
+}
+
+// Face is a treatment of the outer face that comes with a strategy.
+type Face struct {
+	Label    string         `mapstructure:"label" yaml:"label"`
+	AwFactor material.Range `mapstructure:"a_w_factor" yaml:"a_w_factor,flow"` // multiplies A_w of the face, 0–1
+	SdAdd    float64        `mapstructure:"sd_add" yaml:"sd_add"`              // m
+	// Only lists the outer finishes that can take the treatment; others keep
+	// their face as it is.
+	Only []string `mapstructure:"only" yaml:"only,omitempty,flow"`
+}
+
+// Finish says what a finish word of the inventory stands for.
+type Finish struct {
+	ID        string         `mapstructure:"-" yaml:"-"`
+	Field     string         `mapstructure:"field" yaml:"field"` // outer_finish or inner_finish
+	Level     string         `mapstructure:"level" yaml:"level"` // the word
+	Material  string         `mapstructure:"material" yaml:"material,omitempty"`
+	Thickness float64        `mapstructure:"thickness" yaml:"thickness,omitempty"`   // m
+	AwFactor  material.Range `mapstructure:"a_w_factor" yaml:"a_w_factor,omitempty"` // 0–1; none given means 1
+	Source    string         `mapstructure:"source" yaml:"source"`
+	Drop      bool           `mapstructure:"drop" yaml:"drop,omitempty"`
+}
+
+// Strategy is one way to retrofit a wall. Layers are listed from outside to
+// inside: Outside goes on the outer face, Inside on the inner face.
+type Strategy struct {
+	ID         string          `mapstructure:"-" yaml:"-"`
+	Label      string          `mapstructure:"label" yaml:"label"`
+	Summary    string          `mapstructure:"summary" yaml:"summary"`
+	Order      int             `mapstructure:"order" yaml:"order"` // listing order
+	Side       string          `mapstructure:"side" yaml:"side"`
+	StripInner bool            `mapstructure:"strip_inner" yaml:"strip_inner,omitempty"` // the old inner finish comes off first
+	Outside    []StrategyLayer `mapstructure:"outside" yaml:"outside,omitempty"`
+	Inside     []StrategyLayer `mapstructure:"inside" yaml:"inside,omitempty"`
+	Thickness  Thickness       `mapstructure:"thickness" yaml:"thickness,omitempty,flow"`
+	Face       *Face           `mapstructure:"face" yaml:"face,omitempty"`
+	Gates      []string        `mapstructure:"gates" yaml:"gates,flow"`
+	Steps      []string        `mapstructure:"steps" yaml:"steps,flow"`           // preparatory steps that may apply
+	Indicators []string        `mapstructure:"indicators" yaml:"indicators,flow"` // indicator ids that judge it
+	Warning    string          `mapstructure:"warning" yaml:"warning,omitempty"`  // printed wherever the strategy is
+	Source     string          `mapstructure:"source" yaml:"source"`
+	Drop       bool            `mapstructure:"drop" yaml:"drop,omitempty"`
+}

@@ -1,0 +1,44 @@
+package climate
+
+import "math"
+
+// Days holds the length of each month, February with 28.
+var Days = [12]int{31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31}
+
+// YearMean returns the mean of a monthly series, each month weighted by its
+// days.
+func YearMean(m Months) float64 {
+	sum := 0.0
+	for i, v := range m {
+		sum += v * float64(Days[i])
+	}
+	return sum / 365
+}
+
+// YearSum returns the sum of a monthly series.
+func YearSum(m Months) float64 {
+	sum := 0.0
+	for _, v := range m {
+		sum += v
+	}
+	return sum
+}
+
+// deviation is the population standard deviation of the twelve months.
+func deviation(m Months) float64 {
+	mean, square := 0.0, 0.0
+	for _, v := range m {
+		mean += v / 12
+		square += v * v / 12
+	}
+	return math.Sqrt(max(square-mean*mean, 0))
+}
+
+// highSun reports whether the month (0–11) lies in the warm half of the year:
+// April to September north of the equator, October to March south of it.
+func highSun(latitude float64, month int) bool {
+	return (month >= 3 && month <= 8) == (latitude >= 0)
+}
+
+// normal is the standard normal distribution function.
+func normal(z float64) float64 { return 0.5 * math.Erfc(-z/math.Sqrt2) }

@@ -1,0 +1,132 @@
+// Package frost estimates, from monthly normals, how often the air and the face
+// of a wall pass through freezing and how often they do so wet. It refuses to
+// judge a stone; the indicators do.
+package frost
+
+import (
+	"math"
+
+	"wallsift/model/climate"
+)
+
+// Face is what stands between the air and the place where frost is counted. The
+// zero Face is the air itself.
+type Face struct {
+	Damping float64 // share of the daily swing lost on the way, 0–1
+	Warming float64 // K that heat from inside lifts it above the air in a month at 0 °C mean
+	Freeze  float64 // °C at which the pore water freezes, 0 or a little below
+}
+
+// Damping returns the share of the daily temperature swing that is lost at a
+// depth (m) in a thick stone of the given thermal diffusivity (m²/s):
+// 1 − exp(−x·√(π/(α·24 h))), the semi-infinite solid (Carslaw & Jaeger).
+func Damping(depth, diffusivity float64) float64 {
+	return 1 - math.Exp(-depth*math.Sqrt(math.Pi/(diffusivity*86400)))
+}
+
+// roomTemp is the room the Warming of a Face scales with, °C.
+const roomTemp = 20
+
+// Crossings returns for each month the expected number of days on which the
+// place cools below its freezing point and thaws again. The daily minimum and
+// maximum are taken as normally distributed about their monthly means with the
+// spread of climate.DailySigma; a day crosses when
+// its minimum lies below and its maximum above: P(min < f) − P(max < f).
+func Crossings(s *climate.Station, face Face) climate.Months {
+	sigma := climate.DailySigma(s)
+	var out climate.Months
+	for m := range out {
+		warm := face.Warming * max(roomTemp-s.Temp[m], 0) / roomTemp
+		keep := 1 - face.Damping
+		low := s.Temp[m] + warm + keep*(s.TempMin[m]-s.Temp[m])
+		high := s.Temp[m] + warm + keep*(s.TempMax[m]-s.Temp[m])
+		p := below(face.Freeze, low, sigma[m]) - below(face.Freeze, high, sigma[m])
+		out[m] = float64(climate.Days[m]) * p
+	}
+	return out
+}
+
+func below(limit, mean, sigma float64) float64 {
+	return 0.5 * math.Erfc((mean-limit)/(sigma*math.Sqrt2))
+}
+
+// wetFor is the number of days a face stays wet after rain, common practice in
+// cool damp weather, no source.
+const wetFor = 2
+
+// WetChance returns for each month the chance (0–1) that rain, not snow, fell on
+// at least one of the days for which a face stays wet. Days count as
+// independent, which overstates it a little, since wet days come in runs.
+func WetChance(s *climate.Station) climate.Months {
+	var out climate.Months
+	for m := range out {
+		day := s.RainDays[m] / float64(climate.Days[m]) * climate.LiquidShare(s.Temp[m])
+		out[m] = 1 - math.Pow(1-day, wetFor)
+	}
+	return out
+}
+
+// WetCrossings returns for each month the expected freeze–thaw days that follow
+// rain. Rain and frost count as independent within the month.
+func WetCrossings(s *climate.Station, face Face) climate.Months {
+	out, wet := Crossings(s, face), WetChance(s)
+	for m := range out {
+		out[m] *= wet[m]
+	}
+	return out
+}
+
+// Summary is the frost severity of a station.
+type Summary struct {
+	Crossings    float64 // freeze–thaw days of the air, 1/a
+	WetCrossings float64 // those that follow rain, 1/a
+	FrostRain    float64 // mm of rain, not snow, in months with at least FrostMonth crossings
+	Worst        int     // month (0–11) with the most wet crossings
+	Class        Class
+}
+
+// FrostMonth is the number of crossings from which a month counts as one with
+// frost; a choice of this tool.
+const FrostMonth = 3
+
+// Class is a word for how hard a climate tests wet stone.
+type Class uint8
+
+// The classes, by wet crossings a year. The bounds 5, 15 and 30 are a screening
+// choice of this tool.
+const (
+	Mild Class = iota
+	Moderate
+	Severe
+	VerySevere
+)
+
+// String returns the word.
+func (c Class) String() string {
+	return [...]string{"mild", "moderate", "severe", "very_severe"}[min(c, VerySevere)]
+}
+
+// Severity sums up the frost of a station, for the air.
+func Severity(s *climate.Station) Summary {
+	air, wet := Crossings(s, Face{}), WetCrossings(s, Face{})
+	var out Summary
+	for m := range 12 {
+		out.Crossings += air[m]
+		out.WetCrossings += wet[m]
+		if air[m] >= FrostMonth {
+			out.FrostRain += s.Rain[m] * climate.LiquidShare(s.Temp[m])
+		}
+		if wet[m] > wet[out.Worst] {
+			out.Worst = m
+		}
+	}
+	switch {
+	case out.WetCrossings >= 30:
+		out.Class = VerySevere
+	case out.WetCrossings >= 15:
+		out.Class = Severe
+	case out.WetCrossings >= 5:
+		out.Class = Moderate
+	}
+	return out
+}

@@ -1,0 +1,91 @@
+package frost_test
+
+import (
+	"math"
+	"testing"
+
+	"wallsift/model/climate"
+	"wallsift/model/climate/climatetest"
+	"wallsift/model/frost"
+)
+
+// Days whose minimum lies below and maximum above 0 °C, counted at Seattle and
+// New York 2012–2015. Fed with the monthly means of the same days, the method
+// alone is tested; fed with the row of the table, the row too. A year's count
+// scatters by about 10 days (from memory), a four-year mean by 5: the method is
+// allowed 25 % + 3 days, the row 25 % + 3 + 2·5 days. The method is biased: it counts
+// 34 % too many at Seattle and 18 % at New York, probably because daily minima near the
+// coast are skewed and spread less than a normal distribution says. For damage
+// that is the safe side.
+func TestCrossingsAgainstCountedDays(t *testing.T) {
+	for id, place := range map[string]string{"seattle": "Seattle", "new_york": "New York"} {
+		var s climate.Station
+		var n climate.Months
+		counted := 0.0
+		for _, d := range climatetest.Daily(t, place) {
+			m := d.Date.Month() - 1
+			n[m]++
+			s.TempMin[m] += d.Min
+			s.TempMax[m] += d.Max
+			if d.Min < 0 && d.Max > 0 {
+				counted += 0.25
+			}
+		}
+		for m := range n {
+			s.TempMin[m] /= n[m]
+			s.TempMax[m] /= n[m]
+			s.Temp[m] = (s.TempMin[m] + s.TempMax[m]) / 2
+		}
+		row := climatetest.Station(t, id)
+		method, table := climate.YearSum(frost.Crossings(&s, frost.Face{})), climate.YearSum(frost.Crossings(&row, frost.Face{}))
+		t.Logf("%s: counted %.1f, method on the same days %.1f, row %.1f", id, counted, method, table)
+		if math.Abs(method-counted) > 0.25*counted+3 {
+			t.Errorf("%s: method %.1f days, counted %.1f", id, method, counted)
+		}
+		if math.Abs(table-counted) > 0.25*counted+13 {
+			t.Errorf("%s: row %.1f days, counted %.1f", id, table, counted)
+		}
+	}
+}
+
+// 1 − exp(−0.01·√(π/(1e-6·86400))) = 0.0585, worked by hand: √36.36 = 6.030.
+func TestDamping(t *testing.T) {
+	if got := frost.Damping(0.01, 1e-6); math.Abs(got-0.0585) > 1e-4 {
+		t.Errorf("damping %v, expected 0.0585", got)
+	}
+}
+
+func TestFaceAndSeverity(t *testing.T) {
+	stations, _ := climatetest.Table(t)
+	for id, s := range stations {
+		air := frost.Crossings(&s, frost.Face{})
+		damped := frost.Crossings(&s, frost.Face{Damping: 0.5})
+		wet := frost.WetCrossings(&s, frost.Face{})
+		for m := range 12 {
+			if air[m] < 0 || air[m] > float64(climate.Days[m]) || damped[m] > air[m]+1e-9 || wet[m] > air[m] {
+				t.Errorf("%s, month %d: air %v, damped %v, wet %v days", id, m+1, air[m], damped[m], wet[m])
+			}
+		}
+	}
+	sum := func(id string) frost.Summary {
+		s := stations[id]
+		return frost.Severity(&s)
+	}
+	// Heat from inside keeps frost off a mild-winter face; insulation takes it away.
+	s := stations["glasgow"]
+	bare := climate.YearSum(frost.Crossings(&s, frost.Face{Warming: 1.5}))
+	insulated := climate.YearSum(frost.Crossings(&s, frost.Face{Warming: 0.2}))
+	if bare >= insulated {
+		t.Errorf("glasgow: %v crossings bare, %v insulated", bare, insulated)
+	}
+	// Common knowledge of the trade, no source: Atlantic coasts see next to no
+	// frost, central Europe and the Great Lakes many wet cycles.
+	if sum("valentia").Crossings > 15 || sum("san_francisco").WetCrossings > 1 {
+		t.Errorf("mild coasts: %+v, %+v", sum("valentia"), sum("san_francisco"))
+	}
+	for _, id := range []string{"munich", "buffalo", "prague", "new_york"} {
+		if sum(id).WetCrossings <= sum("plymouth").WetCrossings {
+			t.Errorf("%s: %+v, no harder than plymouth %+v", id, sum(id), sum("plymouth"))
+		}
+	}
+}

@@ -1,0 +1,10 @@
+// Package rain holds driving rain on a wall: the airfield and wall indices of
+// ISO 15927-3, an estimate of the airfield index from monthly normals, the rain
+// protection of a face, and how deep a spell wets it. It refuses to know about
+// heat or vapour.
+//
+// How exposure and station combine: the station gives the airfield index, what
+// an open airfield there would catch; the exposure word of the inventory gives
+// the site factors. Their product is the wall index, and a wall's worst spell
+// can be graded by the bounds of BS 8104.
+package rain

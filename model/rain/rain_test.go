@@ -1,0 +1,98 @@
+package rain_test
+
+import (
+	"math"
+	"testing"
+
+	"wallsift/model/rain"
+)
+
+func near(t *testing.T, what string, got, want, tolerance float64) {
+	t.Helper()
+	if math.Abs(got-want) > tolerance {
+		t.Errorf("%s: %v, expected %v", what, got, want)
+	}
+}
+
+// Hand-worked hours of ISO 15927-3, wall facing south-west (225°):
+//
+//	1: 9 m/s from 225°, 1 mm: 2/9·9·1·cos 0          = 2.0000
+//	2: 4.5 m/s from 285°, 1 mm: 2/9·4.5·1·cos 60°    = 0.5000
+//	3: 6 m/s from 225°, 8 mm: 8^(8/9) = 2^(8/3) = 6.3496; 2/9·6·6.3496 = 8.4661
+//	4: 9 m/s from 45°, 5 mm: wind on the back        = 0
+//	5: 9 m/s from 225°, dry                          = 0
+//	sum 10.9661; over half a year twice that
+func TestAirfieldIndexByHand(t *testing.T) {
+	hours := []rain.Hour{{9, 225, 1}, {4.5, 285, 1}, {6, 225, 8}, {9, 45, 5}, {9, 225, 0}}
+	near(t, "one year", rain.AirfieldIndex(hours, 1, 225), 10.9661, 1e-4)
+	near(t, "half a year", rain.AirfieldIndex(hours, 0.5, 225), 21.9322, 2e-4)
+	// The back wall (45°) catches hour 4 alone: 5^(8/9) = 4.1815; 2·4.1815 = 8.3630.
+	near(t, "back wall", rain.AirfieldIndex(hours, 1, 45), 8.3630, 1e-3)
+}
+
+// Two rains of 2 l/m² 95 dry hours apart are one spell; 96 dry hours part them.
+func TestWorstSpell(t *testing.T) {
+	for gap, want := range map[int]float64{95: 4, 96: 2} {
+		hours := []rain.Hour{{9, 0, 1}}
+		hours = append(hours, make([]rain.Hour, gap)...)
+		hours = append(hours, rain.Hour{Wind: 9, From: 0, Rain: 1})
+		index, wet := rain.WorstSpell(hours, 0)
+		near(t, "spell", index, want, 1e-9)
+		near(t, "hours", wet, want/2, 0)
+	}
+}
+
+// Factor tables of ISO 15927-3, from memory: C_R = K_R·ln(z/z0), worked by hand.
+func TestFactors(t *testing.T) {
+	near(t, "C_R I at 10 m", rain.Roughness(rain.TerrainI, 10), 1.1743, 1e-4)   // 0.17·ln 1000
+	near(t, "C_R II at 10 m", rain.Roughness(rain.TerrainII, 10), 1.0067, 1e-4) // 0.19·ln 200: the airfield itself
+	near(t, "C_R III at 3 m", rain.Roughness(rain.TerrainIII, 3), 0.7223, 1e-4) // z_min 8 m: 0.22·ln 26.67
+	near(t, "C_R IV at 20 m", rain.Roughness(rain.TerrainIV, 20), 0.7190, 1e-4) // 0.24·ln 20
+	for distance, want := range map[float64]float64{4: 0.2, 8: 0.2, 10: 0.3, 20: 0.4, 30: 0.5, 50: 0.6, 70: 0.7, 90: 0.8, 110: 0.9, 121: 1} {
+		near(t, "O", rain.Obstruction(distance), want, 0)
+	}
+	near(t, "C_T flat", rain.Topography(0.04, 1), 1, 0)
+	near(t, "C_T slope", rain.Topography(0.2, 1), 1.4, 1e-12)
+	near(t, "C_T steep", rain.Topography(0.5, 1), 1.6, 1e-12)
+	// 300·1.0067·0.8·0.3 for an eaves wall at 10 m on farm land, obstacle at 90 m.
+	near(t, "I_WA", rain.WallIndex(300, rain.SiteFactors(rain.Severe), 10, rain.WallEaves), 72.48, 0.01)
+}
+
+func TestSpellClass(t *testing.T) {
+	for spell, want := range map[float64]rain.Exposure{
+		32.9: rain.Sheltered, 33: rain.Moderate, 56.4: rain.Moderate, 56.5: rain.Severe, 99: rain.Severe, 100: rain.VerySevere,
+	} {
+		if got := rain.SpellClass(spell); got != want {
+			t.Errorf("%v l/m²: %v, expected %v", spell, got, want)
+		}
+	}
+	last := 0.0
+	for _, e := range []rain.Exposure{rain.Sheltered, rain.Moderate, rain.Severe, rain.VerySevere} {
+		index := rain.WallIndex(100, rain.SiteFactors(e), 6, rain.WallEaves)
+		if index <= last {
+			t.Errorf("%v: %v l/m² is no more than the class below", e, index)
+		}
+		last = index
+	}
+}
+
+// DIN 4108-3 limits, from memory, and hand-worked capillary uptake: 0.1 kg/m²√s
+// over 4 h takes √14400·0.1 = 12 kg/m², and 12/200 = 60 mm.
+func TestFace(t *testing.T) {
+	l := rain.FaceLimits{WHigh: 0.5, WMedium: 2, SdMax: 2, WSdMax: 0.2}
+	cases := []struct {
+		w, sd float64
+		want  rain.Protection
+	}{
+		{0.5, 0.4, rain.ProtectionRepellent}, {0.5, 0.5, rain.ProtectionInhibit}, {0.1, 2.1, rain.ProtectionNone},
+		{2.0, 0.1, rain.ProtectionInhibit}, {2.1, 0.1, rain.ProtectionNone},
+	}
+	for _, c := range cases {
+		if got := rain.Grade(c.w, c.sd, l); got != c.want {
+			t.Errorf("w %v, s_d %v: %v, expected %v", c.w, c.sd, got, c.want)
+		}
+	}
+	near(t, "absorbed", rain.Absorbed(40, 4, 0.1), 12, 1e-12)
+	near(t, "all of a light spell", rain.Absorbed(5, 4, 0.1), 5, 0)
+	near(t, "front", rain.FrontDepth(12, 200), 0.06, 1e-15)
+}

@@ -7,7 +7,7 @@ import (
 
 // condensate compares the most condensate held with what its plane may hold:
 // less where one face of the plane cannot take up water.
-func condensate(in *Input, p *steady.Profile, c *steady.Condensation) Value {
+func condensate(in *HeatInput, p *steady.Profile, c *steady.Condensation) Value {
 	limit := in.Limits.Condensate
 	if c.Plane > 0 && c.Plane < p.N-1 {
 		outer := &in.Wall.Layers[p.Layer[c.Plane]]

@@ -25,6 +25,59 @@ type Limits struct {
 	FrostCyclesMin         float64 // 1/a
 }
 
+// HeatInput is a wall with the air on both sides: all that heat and vapour need.
+type HeatInput struct {
+	Wall        *wall.Wall
+	Months      *[12]steady.Month
+	TimberDepth float64 // m from the inner face of the masonry
+	Exterior    bool    // the insulation is on the outer face
+	Limits      *Limits
+}
+
+// Heat holds the answers that do not depend on rain. Walls that differ only in
+// exposure, orientation, height or face share one.
+type Heat struct {
+	U          float64 // W/(m²·K)
+	R          float64 // m²K/W of the layers
+	Surface    Value
+	Condensate Value
+	Timber     Value
+	Condensed  float64 // kg/m²a
+	Drying     float64 // kg/m²a, what the critical plane can give off
+	Warming    float64 // share of the inside-outside difference left at the frost depth
+}
+
+// Workspace is scratch memory for EvaluateHeat; one serves one goroutine.
+type Workspace struct {
+	Profile steady.Profile
+	Solver  steady.Solver
+	Year    steady.Condensation
+}
+
+// EvaluateHeat runs the year of heat and vapour. It allocates nothing; after it
+// returns, ws holds the profile and the year behind the answers. It reports
+// false when the wall needs more slices than a profile has.
+func EvaluateHeat(in *HeatInput, ws *Workspace) (Heat, bool) {
+	l := in.Limits
+	h := Heat{U: in.Wall.U(l.Rsi, l.Rse), R: in.Wall.Resistance()}
+	p := &ws.Profile
+	if !p.Cut(in.Wall, l.Rse, l.Rsi, l.SliceR, in.TimberDepth) {
+		return h, false
+	}
+	ws.Year = ws.Solver.Condense(p, in.Months)
+	h.Surface = surfaceMould(in, h.R)
+	h.Condensate = condensate(in, p, &ws.Year)
+	h.Timber = timberHumidity(in, &ws.Year)
+	h.Condensed = ws.Year.Condensed
+	node := p.Inner
+	if in.Exterior {
+		node = p.Outer
+	}
+	h.Drying = steady.DryingCapacity(p, in.Months, node)
+	h.Warming = (l.Rse + in.Wall.ResistanceTo(l.FrostDepth)) / p.Total
+	return h, true
+}
+
 // Rain is the driving rain on the wall.
 type Rain struct {
 	Annual     float64 // l/m²a
@@ -32,62 +85,48 @@ type Rain struct {
 	SpellHours float64 // h of rain in it
 }
 
-// Input is one wall in one climate in one state of knowledge.
-type Input struct {
-	Wall        *wall.Wall
-	Months      [12]steady.Month
+// RainInput is what rain and frost do to the wall, with the answers of
+// EvaluateHeat.
+type RainInput struct {
+	Heat        *Heat
+	Face        wall.Face
+	Masonry     float64 // m, thickness
+	MasonryWf   float64 // kg/m³, free saturation of the masonry
 	Rain        Rain
 	FrostCycles float64 // wet freeze-thaw cycles a year at Limits.FrostDepth
 	Timber      bool    // timber is embedded
-	TimberDepth float64 // m from the inner face of the masonry
-	Exterior    bool    // the insulation is on the outer face
 	Which       Set     // indicators asked for
-	Limits      Limits
+	Limits      *Limits
 }
 
-// Result holds every indicator's answer and the transmittance.
-type Result struct {
-	Values [Count]Value
-	U      float64 // W/(m²·K)
-}
+// Result holds every indicator's answer.
+type Result [Count]Value
 
-// Workspace is scratch memory for Evaluate; one serves one goroutine.
-type Workspace struct {
-	Profile steady.Profile
-	Solver  steady.Solver
-	Year    steady.Condensation
-}
-
-// Evaluate judges the wall. It allocates nothing; after it returns, ws holds
-// the profile and the year of condensation behind the answers. It reports
-// false when the wall needs more slices than a profile has.
-func Evaluate(in *Input, ws *Workspace) (Result, bool) {
-	r := Result{U: in.Wall.U(in.Limits.Rsi, in.Limits.Rse)}
-	p := &ws.Profile
-	if !p.Cut(in.Wall, in.Limits.Rse, in.Limits.Rsi, in.Limits.SliceR, in.TimberDepth) {
-		return r, false
-	}
-	ws.Year = ws.Solver.Condense(p, &in.Months)
+// Judge gives every indicator asked for its value.
+func Judge(in *RainInput) Result {
+	var r Result
 	for id := range Count {
+		r[id].Month = -1
 		if in.Which.Has(id) {
-			r.Values[id] = evaluate(id, in, ws)
-		} else {
-			r.Values[id].Month = -1
+			r[id] = judge(id, in)
 		}
 	}
-	return r, true
+	return r
 }
 
-func evaluate(id ID, in *Input, ws *Workspace) Value {
+func judge(id ID, in *RainInput) Value {
 	switch id {
 	case SurfaceMould:
-		return surfaceMould(in)
+		return in.Heat.Surface
 	case Condensate:
-		return condensate(in, &ws.Profile, &ws.Year)
+		return in.Heat.Condensate
 	case DryingReserve:
-		return dryingReserve(in, &ws.Profile, &ws.Year)
+		return dryingReserve(in)
 	case TimberHumidity:
-		return timberHumidity(in, &ws.Year)
+		if !in.Timber {
+			return Value{Month: -1}
+		}
+		return in.Heat.Timber
 	case RainProtection:
 		return rainProtection(in)
 	case WetFront:
@@ -102,8 +141,7 @@ func evaluate(id ID, in *Input, ws *Workspace) Value {
 func (r *Result) Governing() (ID, bool) {
 	best, found := ID(0), false
 	for id := range Count {
-		v := &r.Values[id]
-		if v.Applies && (!found || v.Utilisation > r.Values[best].Utilisation) {
+		if v := &r[id]; v.Applies && (!found || v.Utilisation > r[best].Utilisation) {
 			best, found = id, true
 		}
 	}

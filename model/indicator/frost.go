@@ -2,8 +2,8 @@ package indicator
 
 // frost compares the degree of saturation of the outer zone with the critical
 // one. Fewer wet cycles a year than CyclesMin scale the demand down.
-func frost(in *Input) Value {
-	f := &in.Wall.Face
+func frost(in *RainInput) Value {
+	f := &in.Face
 	if f.Porosity == 0 {
 		return Value{Month: -1}
 	}

@@ -6,13 +6,13 @@ const kgPerRootHour = 60
 // rainProtection grades the face against the rain load: no demand under a low
 // load; w and s_d under a medium one; w, s_d and their product under a high
 // one. Demand and limit are those of the measure that governs.
-func rainProtection(in *Input) Value {
-	l := &in.Limits
+func rainProtection(in *RainInput) Value {
+	l := in.Limits
 	load := in.Rain.Annual
 	if load < l.RainMediumFrom {
-		return Value{Month: -1, Limit: l.RainWMedium, Demand: kgPerRootHour * in.Wall.Face.Aw, Applies: true}
+		return Value{Month: -1, Limit: l.RainWMedium, Demand: kgPerRootHour * in.Face.Aw, Applies: true}
 	}
-	w, sd := kgPerRootHour*in.Wall.Face.Aw, in.Wall.Face.Sd
+	w, sd := kgPerRootHour*in.Face.Aw, in.Face.Sd
 	worst := value(sd, l.RainSdMax, -1)
 	if load < l.RainHighFrom {
 		return worse(worst, value(w, l.RainWMedium, -1))

@@ -6,11 +6,11 @@ import "wallsift/model/steady"
 // largest one that keeps the worst month's surface humidity at rhMax. Written
 // as deficits (1 - fRsi) the utilisation is proportional to what the wall
 // loses at the surface; it is 1 exactly where fRsi equals fRsi,min.
-func surfaceMould(in *Input) Value {
-	need, month := steady.FRsiMin(&in.Months, in.Limits.SurfaceRH)
+func surfaceMould(in *HeatInput, r float64) Value {
+	need, month := steady.FRsiMin(in.Months, in.Limits.SurfaceRH)
 	if month < 0 {
 		return Value{Month: -1}
 	}
-	f := steady.FRsi(in.Wall.Resistance(), in.Limits.Rse, in.Limits.RsiMould)
+	f := steady.FRsi(r, in.Limits.Rse, in.Limits.RsiMould)
 	return value(1-f, 1-need, month)
 }

@@ -42,3 +42,18 @@ func (w *Wall) sections(i int, share, r float64) float64 {
 	}
 	return share / r
 }
+
+// ResistanceTo returns the thermal resistance in m²K/W from the outer surface
+// to a depth in m; a depth beyond the wall gives the whole wall.
+func (w *Wall) ResistanceTo(depth float64) float64 {
+	sum := 0.0
+	for i := range w.Layers[:w.N] {
+		l := &w.Layers[i]
+		if l.Thickness > depth {
+			return sum + l.R*depth/l.Thickness
+		}
+		sum += l.R
+		depth -= l.Thickness
+	}
+	return sum
+}

@@ -1,0 +1,71 @@
+package main
+
+import (
+	"os"
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"wallsift/config"
+	"wallsift/screen/report"
+)
+
+func newConfig() *cobra.Command {
+	var s shared
+	var plain bool
+	cmd := &cobra.Command{
+		Use:   "config",
+		Short: "Print the configuration in force, and where each value came from",
+		Long: "Prints the configuration as YAML that can be saved, changed and given back with --config.\n" +
+			"Defaults give way to files, files to the environment (" + config.EnvPrefix + "RUN_SEED for run.seed), and\n" +
+			"that to flags.",
+		Args: cobra.NoArgs,
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			l, err := s.load(cmd)
+			if err != nil {
+				return err
+			}
+			return l.WriteYAML(os.Stdout, !plain)
+		},
+	}
+	s.bind(cmd, settingFlags)
+	cmd.Flags().BoolVar(&plain, "plain", false, "leave out where values came from")
+	return cmd
+}
+
+func newList() *cobra.Command {
+	var s shared
+	cmd := &cobra.Command{
+		Use:       "list TABLE",
+		Short:     "Print a table of the configuration: " + strings.Join(config.ListNames(), ", "),
+		ValidArgs: config.ListNames(),
+		Args:      cobra.ExactArgs(1),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			l, err := s.load(cmd)
+			if err != nil {
+				return err
+			}
+			header, rows, err := l.Table(args[0])
+			if err != nil {
+				return usage(err)
+			}
+			t := report.Table{Name: args[0], Title: "Table " + args[0], Columns: header, Rows: rows}
+			return report.Print(os.Stdout, []report.Table{t}, l.Config.Output.Format, terminalWidth())
+		},
+	}
+	flags := map[string]string{"format": settingFlags["format"]}
+	s.bind(cmd, flags)
+	return cmd
+}
+
+// withoutOutput are the setting flags of commands that write no file.
+func withoutOutput() map[string]string {
+	out := map[string]string{}
+	for name, key := range settingFlags {
+		if !slices.Contains([]string{"out", "top", "workers"}, name) {
+			out[name] = key
+		}
+	}
+	return out
+}

@@ -1,0 +1,85 @@
+package main
+
+import (
+	"fmt"
+	"os"
+	"strings"
+
+	"github.com/spf13/cobra"
+	"golang.org/x/term"
+
+	"wallsift/config"
+	"wallsift/screen"
+)
+
+// shared holds the flags every command knows.
+type shared struct {
+	files []string
+	sets  []string
+	// direct flags that stand for a setting: flag name → key path
+	flags map[string]string
+}
+
+func newRoot() *cobra.Command {
+	root := &cobra.Command{
+		Use:   "wallsift",
+		Short: "Screen portfolios of old masonry buildings for retrofit strategies",
+		Long: "wallsift reads an inventory of old masonry buildings, judges every building under every\n" +
+			"retrofit strategy with a heat-and-moisture model, and writes ranked tables.",
+		Version:       version,
+		SilenceUsage:  true,
+		SilenceErrors: true,
+	}
+	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return usage(err) })
+	root.AddCommand(newScreen(), newExplain(), newConfig(), newList())
+	return root
+}
+
+// bind adds the shared flags, and a flag for each named setting.
+func (s *shared) bind(cmd *cobra.Command, settings map[string]string) {
+	cmd.Flags().StringArrayVar(&s.files, "config", nil, "configuration `file` (YAML, TOML or JSON); repeat, later wins")
+	cmd.Flags().StringArrayVar(&s.sets, "set", nil, "set one value, `key=value`, such as run.seed=7; repeat")
+	s.flags = settings
+	for name, key := range settings {
+		cmd.Flags().String(name, "", config.Describe(key))
+	}
+}
+
+// load layers the configuration: defaults, files, environment, flags.
+func (s *shared) load(cmd *cobra.Command) (*config.Loaded, error) {
+	in := config.Inputs{Files: s.files, Env: os.Environ(), Flags: map[string]any{}, FlagNames: map[string]string{}}
+	for _, kv := range s.sets {
+		key, value, ok := strings.Cut(kv, "=")
+		if !ok {
+			return nil, usage(fmt.Errorf("--set %q: expected key=value, such as run.seed=7", kv))
+		}
+		in.Flags[key] = value
+	}
+	for name, key := range s.flags {
+		if f := cmd.Flags().Lookup(name); f.Changed {
+			in.Flags[key], in.FlagNames[key] = f.Value.String(), name
+		}
+	}
+	return config.Load(in)
+}
+
+func (s *shared) engine(cmd *cobra.Command) (*config.Loaded, *screen.Engine, error) {
+	l, err := s.load(cmd)
+	if err != nil {
+		return nil, nil, err
+	}
+	e, err := screen.NewEngine(l)
+	if err != nil {
+		return nil, nil, usage(err)
+	}
+	return l, e, nil
+}
+
+// terminalWidth returns the width of the standard output, 0 when it is not a
+// terminal.
+func terminalWidth() int {
+	if w, _, err := term.GetSize(int(os.Stdout.Fd())); err == nil {
+		return w
+	}
+	return 0
+}

@@ -1,0 +1,172 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+
+	"github.com/spf13/cobra"
+	"golang.org/x/term"
+
+	"wallsift/config"
+	"wallsift/ingest"
+	"wallsift/screen"
+	"wallsift/screen/report"
+)
+
+// settingFlags are the settings that have a flag of their own.
+var settingFlags = map[string]string{
+	"out": "output.dir", "format": "output.format", "top": "output.top", "workers": "run.workers",
+}
+
+func newScreen() *cobra.Command {
+	var s shared
+	cmd := &cobra.Command{
+		Use:   "screen INVENTORY...",
+		Short: "Judge every building of an inventory under every strategy and rank them",
+		Long: "Reads CSV and Parquet inventories (files, folders, globs, or - for CSV on the standard\n" +
+			"input), prints ranked tables, and writes ranking.csv, ranking.parquet, rejects.csv and\n" +
+			"run.json to the output folder.\n\n" +
+			"Exit codes: 0 done, 1 failed, 2 bad usage or configuration, 3 done but more rows were\n" +
+			"rejected than run.max_rejected_share allows, or a file could not be read to its end.\n\n" + report.Caution,
+		Example: "  wallsift screen testdata/demo.csv\n  wallsift screen --top 5 --out results 'homes/*.parquet'",
+		Args:    needInventory,
+		RunE: func(cmd *cobra.Command, args []string) error {
+			return screenInventory(cmd, &s, args)
+		},
+	}
+	s.bind(cmd, settingFlags)
+	return cmd
+}
+
+func needInventory(_ *cobra.Command, args []string) error {
+	if len(args) == 0 {
+		return usage(fmt.Errorf("no inventory given; try: wallsift screen testdata/demo.csv"))
+	}
+	return nil
+}
+
+func screenInventory(cmd *cobra.Command, s *shared, args []string) error {
+	l, e, err := s.engine(cmd)
+	if err != nil {
+		return err
+	}
+	src, err := ingest.Open(args, e.InputOptions())
+	if err != nil {
+		return usage(err)
+	}
+	dir := l.Config.Output.Dir
+	if err := os.MkdirAll(dir, 0o755); err != nil {
+		return fmt.Errorf("making the output folder: %w", err)
+	}
+	// Everything is written to a folder of its own and moved at the end, so that
+	// a run that stops half-way leaves the last results as they were.
+	work, err := os.MkdirTemp(dir, ".unfinished-")
+	if err != nil {
+		return fmt.Errorf("making a folder for unfinished results: %w", err)
+	}
+	defer os.RemoveAll(work)
+	rejects, err := report.NewRejects(work)
+	if err != nil {
+		return err
+	}
+	run, err := e.Run(cmd.Context(), src, screen.Options{Dir: work, Rejected: rejects.Add, Progress: progress(os.Stderr)})
+	if err != nil {
+		return err
+	}
+	defer run.Close()
+	if err := rejects.Close(); err != nil {
+		return err
+	}
+	if err := report.WriteRanking(work, e, run); err != nil {
+		return err
+	}
+	manifest, err := report.NewManifest(version, l, e, run, src.Notes())
+	if err != nil {
+		return err
+	}
+	if err := manifest.Write(work); err != nil {
+		return err
+	}
+	tables, err := report.Overview(e, run, l.Config.Output.Top)
+	if err != nil {
+		return err
+	}
+	if err := cmd.Context().Err(); err != nil {
+		return err
+	}
+	for _, name := range []string{report.RejectsCSV, report.RankingCSV, report.RankingParquet, report.ManifestJSON} {
+		if err := os.Rename(filepath.Join(work, name), filepath.Join(dir, name)); err != nil {
+			return fmt.Errorf("putting %s in place: %w", name, err)
+		}
+	}
+	if run.Counts.Accepted > 0 {
+		if err := report.Print(os.Stdout, tables, l.Config.Output.Format, terminalWidth()); err != nil {
+			return err
+		}
+	}
+	tell(os.Stderr, &l.Config, run, rejects, src.Notes())
+	return outcome(run, &l.Config)
+}
+
+// tell closes a run on the standard error: what was left out, where the files
+// are, and the cautions.
+func tell(w io.Writer, cfg *config.Config, run *screen.Run, rejects *report.Rejects, notes []string) {
+	for _, n := range notes {
+		fmt.Fprintln(w, "note:", n)
+	}
+	const shown = 5
+	for i, r := range rejects.First {
+		if i == shown {
+			fmt.Fprintf(w, "  and more in %s\n", report.RejectsCSV)
+			break
+		}
+		where := r.File
+		if r.Line > 0 {
+			where = fmt.Sprintf("%s:%d", r.File, r.Line)
+		}
+		column := ""
+		if r.Column != "" {
+			column = " " + r.Column
+		}
+		if r.Value != "" {
+			column += fmt.Sprintf(" %q", r.Value)
+		}
+		fmt.Fprintf(w, "rejected %s%s: %s; %s\n", where, column, r.Reason, r.Fix)
+	}
+	fmt.Fprintf(w, "%d buildings screened, %d rows rejected", run.Counts.Accepted, run.Counts.Rejected)
+	if n := run.Counts.BrokenFiles; n > 0 {
+		fmt.Fprintf(w, ", %d files not read to their end", n)
+	}
+	fmt.Fprintf(w, "; results are in %s\n", cfg.Output.Dir)
+	width := 0
+	if tw, _, err := term.GetSize(int(os.Stderr.Fd())); err == nil {
+		width = tw
+	}
+	fmt.Fprintf(w, "%s\n%s\n", report.Wrap(report.Caution, width), report.Wrap(report.SteadyCaution, width))
+}
+
+// outcome turns counts into an exit code.
+func outcome(run *screen.Run, cfg *config.Config) error {
+	c := run.Counts
+	if c.Accepted == 0 {
+		return coded{exitFailed, fmt.Errorf("no building could be screened; see %s in %s", report.RejectsCSV, cfg.Output.Dir)}
+	}
+	share := float64(c.Rejected) / float64(c.Rejected+c.Accepted)
+	switch {
+	case c.BrokenFiles > 0:
+		return coded{exitRejected, fmt.Errorf("%d files could not be read to their end; see %s", c.BrokenFiles, report.RejectsCSV)}
+	case share > cfg.Run.MaxRejectedShare:
+		return coded{exitRejected, fmt.Errorf("%.1f %% of the rows were rejected, run.max_rejected_share allows %.1f %%", 100*share, 100*cfg.Run.MaxRejectedShare)}
+	}
+	return nil
+}
+
+// progress returns a counter for terminals and nil for anything else.
+func progress(f *os.File) func(int) {
+	if !term.IsTerminal(int(f.Fd())) {
+		return nil
+	}
+	return func(rows int) { fmt.Fprintf(f, "\r%d rows read\r", rows) }
+}

@@ -1,0 +1,86 @@
+package screen
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"wallsift/config"
+	"wallsift/ingest"
+)
+
+// facts are what gates, steps and walls are judged by: a building's own, or
+// those after its preparatory steps.
+type facts struct {
+	cat [ingest.NumCategories]uint8
+	num *[ingest.NumNumbers]float64
+}
+
+// condition is a compiled config.Condition.
+type condition struct {
+	number       bool
+	field        uint8
+	levels       uint32 // bit per accepted level
+	above, below float64
+}
+
+func (c *condition) holds(f *facts) bool {
+	if !c.number {
+		return c.levels&(1<<f.cat[c.field]) != 0
+	}
+	x := f.num[c.field] // comparisons with NaN are false: an unknown number fulfils nothing
+	return x > c.above || x < c.below
+}
+
+func allHold(list []condition, f *facts) bool {
+	for i := range list {
+		if !list[i].holds(f) {
+			return false
+		}
+	}
+	return true
+}
+
+func compileConditions(key string, list []config.Condition) ([]condition, error) {
+	var out []condition
+	for _, c := range list {
+		if cat, ok := ingest.LookupCategory(c.Field); ok {
+			one := condition{field: uint8(cat)}
+			for _, word := range c.In {
+				level := slices.Index(cat.Levels(), word)
+				if level < 0 {
+					return nil, fmt.Errorf("%s: %q is not a level of %s", key, word, c.Field)
+				}
+				one.levels |= 1 << level
+			}
+			out = append(out, one)
+			continue
+		}
+		num, ok := ingest.LookupNumber(c.Field)
+		if !ok {
+			return nil, fmt.Errorf("%s: the inventory has no field %q", key, c.Field)
+		}
+		one := condition{number: true, field: uint8(num), above: math.Inf(1), below: math.Inf(-1)}
+		if c.Above != nil {
+			one.above = *c.Above
+		}
+		if c.Below != nil {
+			one.below = *c.Below
+		}
+		out = append(out, one)
+	}
+	return out, nil
+}
+
+// inventoryFields lists every field a configuration may name, with its levels
+// where it is a category.
+func inventoryFields() map[string][]string {
+	out := map[string][]string{}
+	for _, c := range ingest.Columns() {
+		out[c.Name] = nil
+		if c.Kind == ingest.KindCategory {
+			out[c.Name] = c.Levels
+		}
+	}
+	return out
+}

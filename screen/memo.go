@@ -1,0 +1,70 @@
+package screen
+
+import (
+	"sync"
+
+	"wallsift/model/indicator"
+)
+
+// caseKey names everything the heat and vapour part of a case depends on, so
+// that equal walls are computed once. Thickness is in µm: exact for any
+// thickness an inventory can mean.
+type caseKey struct {
+	thickness uint32
+	zone      uint16
+	stone     uint16
+	strategy  uint8 // index, or bareWall
+	outer     uint8 // finish level
+	inner     uint8 // finish level
+	depth     uint8 // timber depth class
+	humidity  uint8 // humidity class level, 0 = unknown
+}
+
+// bareWall stands for the wall as it is, before any strategy.
+const bareWall = 255
+
+// heatCase is one case under the three scenarios.
+type heatCase [3]indicator.Heat
+
+// memo keeps heat cases. It never changes a result, only how often it is
+// computed; full shards stop taking new entries, so memory stays bounded.
+type memo struct {
+	limit  int // entries a shard
+	shards [memoShards]struct {
+		sync.RWMutex
+		m map[caseKey]*heatCase
+	}
+}
+
+const memoShards = 64
+
+func newMemo(entries int) *memo {
+	return &memo{limit: entries / memoShards}
+}
+
+func (k *caseKey) shard() int {
+	h := uint64(k.thickness)<<32 | uint64(k.zone)<<16 | uint64(k.stone)
+	h ^= uint64(k.strategy)<<40 | uint64(k.outer)<<32 | uint64(k.inner)<<24 | uint64(k.humidity)<<8
+	h *= 0x9E3779B97F4A7C15 // Fibonacci hashing: spreads neighbouring thicknesses
+	return int(h >> 58)
+}
+
+func (m *memo) get(k caseKey) *heatCase {
+	s := &m.shards[k.shard()]
+	s.RLock()
+	c := s.m[k]
+	s.RUnlock()
+	return c
+}
+
+func (m *memo) put(k caseKey, c *heatCase) {
+	s := &m.shards[k.shard()]
+	s.Lock()
+	defer s.Unlock()
+	if s.m == nil {
+		s.m = map[caseKey]*heatCase{}
+	}
+	if len(s.m) < m.limit {
+		s.m[k] = c
+	}
+}

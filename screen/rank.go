@@ -1,0 +1,107 @@
+package screen
+
+import (
+	"cmp"
+	"slices"
+)
+
+// RankingRule is printed wherever ranks are: it must say what key does.
+const RankingRule = "Rank: strategies no gate excludes first, then verdict (suited, suited after repairs, survey first, not suited), " +
+	"then the margin grade of the adverse-case utilisation, then energy saved per unit of risk (kWh/m2a divided by adverse-case utilisation), then building id."
+
+// rankKey orders judgements; smaller is better.
+type rankKey struct {
+	class uint32  // excluded, verdict, margin grade
+	score float32 // energy saved per unit of risk
+}
+
+func (j *Judgement) key() rankKey {
+	k := rankKey{class: uint32(j.Verdict)<<8 | uint32(j.Margin), score: float32(j.Score)}
+	if j.Excluded {
+		k.class |= 1 << 16
+	}
+	return k
+}
+
+func (k rankKey) compare(o rankKey) int {
+	if c := cmp.Compare(k.class, o.class); c != 0 {
+		return c
+	}
+	return cmp.Compare(o.score, k.score)
+}
+
+// Ranks holds the order of buildings, overall and within each strategy. It is
+// all that stays in memory for every building: per building its id and 12
+// bytes a strategy while keys are gathered, 8 bytes a strategy after.
+type Ranks struct {
+	keys  [][]rankKey // by strategy, by building
+	best  []rankKey   // of the building's first strategy
+	ids   idArena
+	Order [][]uint32 // by strategy: buildings in order of rank
+	place [][]uint32 // by strategy: rank of each building, from 0
+	// Overall is the order of buildings by their best strategy.
+	Overall []uint32
+}
+
+func newRanks(strategies int) *Ranks { return &Ranks{keys: make([][]rankKey, strategies)} }
+
+func (r *Ranks) add(id string, list []Judgement) {
+	r.ids.add(id)
+	for i := range list {
+		j := &list[i]
+		r.keys[j.Strategy] = append(r.keys[j.Strategy], j.key())
+	}
+	r.best = append(r.best, list[0].key())
+}
+
+// Len returns the number of buildings ranked.
+func (r *Ranks) Len() int { return len(r.best) }
+
+// settle sorts everything.
+func (r *Ranks) settle() {
+	r.Overall = r.sorted(r.best)
+	for s, keys := range r.keys {
+		order := r.sorted(keys)
+		place := make([]uint32, len(order))
+		for rank, building := range order {
+			place[building] = uint32(rank)
+		}
+		r.Order, r.place, r.keys[s] = append(r.Order, order), append(r.place, place), nil
+	}
+}
+
+func (r *Ranks) sorted(keys []rankKey) []uint32 {
+	order := make([]uint32, len(keys))
+	for i := range order {
+		order[i] = uint32(i)
+	}
+	slices.SortFunc(order, func(a, b uint32) int {
+		if c := keys[a].compare(keys[b]); c != 0 {
+			return c
+		}
+		return cmp.Compare(r.ids.at(a), r.ids.at(b))
+	})
+	return order
+}
+
+// In returns the rank of a building within a strategy, from 1.
+func (r *Ranks) In(strategy uint8, building uint32) int { return int(r.place[strategy][building]) + 1 }
+
+// idArena keeps many short strings in one piece of memory.
+type idArena struct {
+	bytes []byte
+	ends  []uint64
+}
+
+func (a *idArena) add(s string) {
+	a.bytes = append(a.bytes, s...)
+	a.ends = append(a.ends, uint64(len(a.bytes)))
+}
+
+func (a *idArena) at(i uint32) string {
+	from := uint64(0)
+	if i > 0 {
+		from = a.ends[i-1]
+	}
+	return string(a.bytes[from:a.ends[i]])
+}

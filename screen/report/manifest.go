@@ -1,0 +1,88 @@
+package report
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+
+	"wallsift/config"
+	"wallsift/screen"
+)
+
+// ManifestJSON is the name of the run manifest.
+const ManifestJSON = "run.json"
+
+// Manifest says what a run was made from and what came out. It holds no time
+// and no worker count, so that equal runs have equal manifests.
+type Manifest struct {
+	Version       string                    `json:"version"`
+	Tier          string                    `json:"tier"`
+	Seed          int                       `json:"seed"`
+	Inventories   []InputFile               `json:"inventories"`
+	Configuration string                    `json:"configuration_sha256"`
+	Sources       []config.Source           `json:"configuration_sources"`
+	Counts        screen.Counts             `json:"counts"`
+	Verdicts      map[string]map[string]int `json:"verdicts"`
+	Notes         []string                  `json:"notes"`
+	Ranking       string                    `json:"ranking_rule"`
+	Caution       string                    `json:"caution"`
+	TierCaution   string                    `json:"tier_caution"`
+}
+
+// InputFile is an inventory file with its hash, empty for the standard input.
+type InputFile struct {
+	Name   string `json:"name"`
+	SHA256 string `json:"sha256,omitempty"`
+}
+
+// NewManifest sums up a run.
+func NewManifest(version string, l *config.Loaded, e *screen.Engine, run *screen.Run, notes []string) (*Manifest, error) {
+	m := &Manifest{
+		Version: version, Tier: l.Config.Run.Tier, Seed: l.Config.Run.Seed,
+		Configuration: l.Fingerprint(), Sources: l.Sources, Counts: run.Counts, Verdicts: map[string]map[string]int{},
+		Notes: notes, Ranking: screen.RankingRule, Caution: Caution, TierCaution: SteadyCaution,
+	}
+	for i, s := range e.Strategies() {
+		by := map[string]int{}
+		for v := range screen.NumVerdicts {
+			by[v.String()] = run.Verdicts[i][v]
+		}
+		m.Verdicts[s.ID] = by
+	}
+	for _, name := range run.Files() {
+		f := InputFile{Name: name}
+		if sum, err := hashFile(name); err == nil {
+			f.SHA256 = sum
+		} else if _, statErr := os.Stat(name); statErr == nil {
+			return nil, fmt.Errorf("hashing %s: %w", name, err)
+		}
+		m.Inventories = append(m.Inventories, f)
+	}
+	return m, nil
+}
+
+func hashFile(path string) (string, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return "", err
+	}
+	defer f.Close()
+	h := sha256.New()
+	if _, err := io.Copy(h, f); err != nil {
+		return "", err
+	}
+	return hex.EncodeToString(h.Sum(nil)), nil
+}
+
+// Write writes the manifest to dir.
+func (m *Manifest) Write(dir string) error {
+	b, err := json.MarshalIndent(m, "", "  ")
+	if err != nil {
+		return fmt.Errorf("writing %s: %w", ManifestJSON, err)
+	}
+	return os.WriteFile(filepath.Join(dir, ManifestJSON), append(b, '\n'), 0o644)
+}

@@ -1,0 +1,233 @@
+package report
+
+import (
+	"bufio"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strconv"
+	"strings"
+
+	"github.com/apache/arrow/go/v17/arrow"
+	"github.com/apache/arrow/go/v17/arrow/array"
+	"github.com/apache/arrow/go/v17/arrow/memory"
+	"github.com/apache/arrow/go/v17/parquet"
+	"github.com/apache/arrow/go/v17/parquet/compress"
+	"github.com/apache/arrow/go/v17/parquet/pqarrow"
+	"golang.org/x/sync/errgroup"
+
+	"wallsift/screen"
+)
+
+// batchRows is the number of rows gathered before they are written, one Parquet
+// row group; it bounds memory.
+const batchRows = 1 << 16
+
+// Names of the ranking files.
+const (
+	RankingCSV     = "ranking.csv"
+	RankingParquet = "ranking.parquet"
+)
+
+// WriteRanking writes ranking.csv and ranking.parquet to dir: one row for each
+// building and strategy, buildings in order of place, strategies in order of
+// rank within the building. Both are written at the same time from the same
+// rows; nothing is held but one batch on its way to each.
+func WriteRanking(dir string, e *screen.Engine, run *screen.Run) error {
+	cols := columns(run, newVocabulary(e))
+	c, err := newCSVSink(filepath.Join(dir, RankingCSV), cols)
+	if err != nil {
+		return err
+	}
+	defer c.f.Close()
+	p, err := newParquetSink(filepath.Join(dir, RankingParquet), cols)
+	if err != nil {
+		return err
+	}
+	batches := make(chan arrow.Record, 2)
+	var g errgroup.Group
+	g.Go(func() error { return p.drain(batches) })
+	place, rows := 0, 0
+	flush := func() {
+		batches <- p.builder.NewRecord()
+		rows = 0
+	}
+	err = run.Each(run.Ranks.Overall, func(building uint32, row *screen.Row) error {
+		place++
+		for i := range row.Judgements {
+			j := &row.Judgements[i]
+			l := line{b: &row.Building, j: j, place: place, inside: i + 1, within: run.Ranks.In(j.Strategy, building)}
+			if err := c.write(&l, p.append); err != nil {
+				return err
+			}
+			if rows++; rows == batchRows {
+				flush()
+			}
+		}
+		return nil
+	})
+	if rows > 0 {
+		flush()
+	}
+	close(batches)
+	if perr := g.Wait(); err == nil {
+		err = perr
+	}
+	if err != nil {
+		return err
+	}
+	return c.close()
+}
+
+type csvSink struct {
+	f    *os.File
+	w    *bufio.Writer
+	cols []column
+	buf  []byte
+}
+
+func newCSVSink(path string, cols []column) (*csvSink, error) {
+	f, err := os.Create(path)
+	if err != nil {
+		return nil, fmt.Errorf("writing %s: %w", RankingCSV, err)
+	}
+	s := &csvSink{f: f, w: bufio.NewWriterSize(f, 1<<20), cols: cols}
+	for i, c := range cols {
+		if i > 0 {
+			s.buf = append(s.buf, ',')
+		}
+		s.buf = appendText(s.buf, c.name, c.user)
+	}
+	s.buf = append(s.buf, '\n')
+	_, err = s.w.Write(s.buf)
+	return s, err
+}
+
+// write prints one row and hands each cell to also as well, so that a cell is
+// formed once for both files.
+func (s *csvSink) write(l *line, also func(int, cell)) error {
+	buf := s.buf[:0]
+	for i := range s.cols {
+		c := &s.cols[i]
+		v := c.get(l)
+		also(i, v)
+		if i > 0 {
+			buf = append(buf, ',')
+		}
+		switch {
+		case v.null:
+		case c.kind == text:
+			buf = appendText(buf, v.s, c.user)
+		case c.kind == whole:
+			buf = strconv.AppendInt(buf, v.i, 10)
+		default:
+			buf = strconv.AppendFloat(buf, v.f, 'f', c.decimals, 64)
+		}
+	}
+	s.buf = append(buf, '\n')
+	_, err := s.w.Write(s.buf)
+	return err
+}
+
+func (s *csvSink) close() error {
+	if err := s.w.Flush(); err != nil {
+		return fmt.Errorf("writing %s: %w", RankingCSV, err)
+	}
+	return s.f.Close()
+}
+
+// appendText writes a CSV cell after RFC 4180. Text from the inventory that a
+// spreadsheet would run as a formula gets an apostrophe in front, the usual
+// guard against formula injection; plain signed numbers are left alone.
+func appendText(buf []byte, s string, user bool) []byte {
+	guard := user && formula(s)
+	if !guard && !strings.ContainsAny(s, ",\"\r\n") {
+		return append(buf, s...)
+	}
+	buf = append(buf, '"')
+	if guard {
+		buf = append(buf, '\'')
+	}
+	for i := 0; i < len(s); i++ {
+		if s[i] == '"' {
+			buf = append(buf, '"')
+		}
+		buf = append(buf, s[i])
+	}
+	return append(buf, '"')
+}
+
+func formula(s string) bool {
+	if s == "" || !strings.ContainsRune("=+-@\t\r", rune(s[0])) {
+		return false
+	}
+	_, err := strconv.ParseFloat(s, 64)
+	return err != nil
+}
+
+type parquetSink struct {
+	w       *pqarrow.FileWriter
+	builder *array.RecordBuilder
+	cols    []column
+}
+
+func newParquetSink(path string, cols []column) (*parquetSink, error) {
+	f, err := os.Create(path)
+	if err != nil {
+		return nil, fmt.Errorf("writing %s: %w", RankingParquet, err)
+	}
+	fields := make([]arrow.Field, len(cols))
+	for i, c := range cols {
+		fields[i] = arrow.Field{Name: c.name, Type: c.kind.arrow(), Nullable: true}
+	}
+	schema := arrow.NewSchema(fields, nil)
+	props := parquet.NewWriterProperties(parquet.WithCompression(compress.Codecs.Snappy), parquet.WithCreatedBy("wallsift"))
+	w, err := pqarrow.NewFileWriter(schema, f, props, pqarrow.DefaultWriterProps())
+	if err != nil {
+		f.Close()
+		return nil, fmt.Errorf("writing %s: %w", RankingParquet, err)
+	}
+	return &parquetSink{w: w, builder: array.NewRecordBuilder(memory.DefaultAllocator, schema), cols: cols}, nil
+}
+
+func (p *parquetSink) append(i int, v cell) {
+	switch b := p.builder.Field(i).(type) {
+	case *array.StringBuilder:
+		if v.null {
+			b.AppendNull()
+			return
+		}
+		b.Append(v.s)
+	case *array.Int64Builder:
+		if v.null {
+			b.AppendNull()
+			return
+		}
+		b.Append(v.i)
+	case *array.Float64Builder:
+		if v.null {
+			b.AppendNull()
+			return
+		}
+		b.Append(v.f)
+	}
+}
+
+// drain writes batches until there are no more. After a failure it goes on
+// reading, so that the sender never waits for nobody.
+func (p *parquetSink) drain(batches <-chan arrow.Record) error {
+	var failed error
+	for rec := range batches {
+		if failed == nil {
+			failed = p.w.Write(rec)
+		}
+		rec.Release()
+	}
+	if err := p.w.Close(); failed == nil {
+		failed = err
+	}
+	if failed != nil {
+		return fmt.Errorf("writing %s: %w", RankingParquet, failed)
+	}
+	return nil
+}

@@ -1,0 +1,192 @@
+package report
+
+import (
+	"encoding/csv"
+	"encoding/json"
+	"fmt"
+	"io"
+	"strings"
+
+	"github.com/olekukonko/tablewriter"
+	"github.com/olekukonko/tablewriter/renderer"
+	"github.com/olekukonko/tablewriter/tw"
+)
+
+// Table is one table for people: a title, columns, rows of text and a note.
+type Table struct {
+	Name    string     `json:"name"`
+	Title   string     `json:"title"`
+	Columns []string   `json:"columns"`
+	Rows    [][]string `json:"rows"`
+	Note    string     `json:"note,omitempty"`
+}
+
+// Print writes tables in a format of config.Formats. Width is the width of the
+// terminal in characters, 0 when there is none; only the format table heeds it.
+func Print(w io.Writer, tables []Table, format string, width int) error {
+	switch format {
+	case "json":
+		enc := json.NewEncoder(w)
+		enc.SetIndent("", "  ")
+		return enc.Encode(struct {
+			Tables  []Table `json:"tables"`
+			Caution string  `json:"caution"`
+		}{tables, Caution})
+	case "csv":
+		return printCSV(w, tables)
+	}
+	for _, t := range tables {
+		if err := t.draw(w, format == "markdown", width); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// printCSV writes the tables one after the other, each row led by the name of
+// its table, so that one stream can be taken apart again.
+func printCSV(w io.Writer, tables []Table) error {
+	c := csv.NewWriter(w)
+	for _, t := range tables {
+		if err := c.Write(append([]string{"table"}, t.Columns...)); err != nil {
+			return err
+		}
+		for _, r := range t.Rows {
+			if err := c.Write(append([]string{t.Name}, r...)); err != nil {
+				return err
+			}
+		}
+	}
+	c.Flush()
+	return c.Error()
+}
+
+func (t *Table) draw(w io.Writer, markdown bool, width int) error {
+	lead := ""
+	if markdown {
+		lead = "## "
+	}
+	fmt.Fprintf(w, "%s%s\n\n", lead, t.Title)
+	if len(t.Rows) == 0 {
+		fmt.Fprintln(w, "(none)")
+	} else if err := t.grid(w, markdown, width); err != nil {
+		return fmt.Errorf("printing table %s: %w", t.Name, err)
+	}
+	if t.Note != "" {
+		fmt.Fprintf(w, "\n%s\n", Wrap(t.Note, width))
+	}
+	fmt.Fprintln(w)
+	return nil
+}
+
+func (t *Table) grid(w io.Writer, markdown bool, width int) error {
+	opts := []tablewriter.Option{
+		tablewriter.WithHeaderAutoFormat(tw.Off),
+		tablewriter.WithHeaderAlignment(tw.AlignLeft),
+		tablewriter.WithRowAutoWrap(tw.WrapNormal),
+		tablewriter.WithHeaderAutoWrap(tw.WrapNormal),
+		tablewriter.WithTrimSpace(tw.Off),
+	}
+	if markdown {
+		opts = append(opts, tablewriter.WithRenderer(renderer.NewMarkdown()), tablewriter.WithRowAutoWrap(tw.WrapNone), tablewriter.WithHeaderAutoWrap(tw.WrapNone))
+	} else {
+		// Rules under the header only, columns parted by space: nothing to draw,
+		// nothing to go wrong in a log file.
+		opts = append(opts, tablewriter.WithRendition(tw.Rendition{
+			Symbols: tw.NewSymbols(tw.StyleASCII),
+			Borders: tw.Border{Left: tw.Off, Right: tw.Off, Top: tw.Off, Bottom: tw.Off},
+			Settings: tw.Settings{
+				Separators: tw.Separators{BetweenColumns: tw.Off, BetweenRows: tw.Off},
+				Lines:      tw.Lines{ShowHeaderLine: tw.On, ShowFooterLine: tw.Off},
+			},
+		}))
+		if width > 0 {
+			opts = append(opts, tablewriter.WithColumnWidths(t.widths(width)))
+		}
+	}
+	align := make([]tw.Align, len(t.Columns))
+	for i := range align {
+		align[i] = tw.AlignLeft
+		if t.numeric(i) {
+			align[i] = tw.AlignRight
+		}
+	}
+	opts = append(opts, tablewriter.WithAlignment(align))
+	table := tablewriter.NewTable(w, opts...)
+	table.Header(t.Columns)
+	if err := table.Bulk(t.Rows); err != nil {
+		return err
+	}
+	return table.Render()
+}
+
+func (t *Table) numeric(column int) bool {
+	for _, r := range t.Rows {
+		if strings.Trim(r[column], "0123456789.,+-% ") != "" {
+			return false
+		}
+	}
+	return true
+}
+
+// widths shares the terminal among the columns: each gets what it needs, and
+// what is missing is taken from the widest.
+func (t *Table) widths(total int) tw.Mapper[int, int] {
+	const padding = 2
+	need := make([]int, len(t.Columns))
+	sum := 0
+	for i, c := range t.Columns {
+		for _, word := range strings.Fields(c) {
+			need[i] = max(need[i], len([]rune(word)))
+		}
+		for _, r := range t.Rows {
+			need[i] = max(need[i], len([]rune(r[i])))
+		}
+		need[i] += padding
+		sum += need[i]
+	}
+	const narrowest = 12
+	for sum > total {
+		widest := 0
+		for i := range need {
+			if need[i] > need[widest] {
+				widest = i
+			}
+		}
+		if need[widest] <= narrowest {
+			break
+		}
+		need[widest]--
+		sum--
+	}
+	out := tw.Mapper[int, int]{}
+	for i, n := range need {
+		out[i] = n
+	}
+	return out
+}
+
+// Wrap breaks text at spaces so that no line is longer than width characters;
+// 0 leaves it alone.
+func Wrap(s string, width int) string {
+	if width <= 0 {
+		return s
+	}
+	var b strings.Builder
+	used := 0
+	for _, word := range strings.Fields(s) {
+		n := len([]rune(word))
+		switch {
+		case used == 0:
+		case used+1+n > width:
+			b.WriteByte('\n')
+			used = 0
+		default:
+			b.WriteByte(' ')
+			used++
+		}
+		b.WriteString(word)
+		used += n
+	}
+	return b.String()
+}

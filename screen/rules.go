@@ -1,0 +1,141 @@
+package screen
+
+import (
+	"cmp"
+	"fmt"
+	"maps"
+	"slices"
+
+	"wallsift/config"
+	"wallsift/ingest"
+	"wallsift/model/indicator"
+)
+
+// maxRules bounds gates, steps and strategies, so that what acted on a
+// building fits one machine word.
+const maxRules = 64
+
+type gate struct {
+	config.Gate
+	when []condition
+}
+
+type step struct {
+	config.Step
+	when, check []condition
+	sets        []set
+}
+
+// set is one fact that holds once a step is done.
+type set struct {
+	field ingest.Category
+	level uint8
+}
+
+type strategy struct {
+	config.Strategy
+	gates, steps uint64 // by index
+	which        indicator.Set
+	faceOn       uint32 // outer finishes that take the face treatment, bit per level
+}
+
+// needs says whether a step must be done or looked at. A step without any
+// condition always belongs to its strategies.
+func (s *step) needs(f *facts) (do, check bool) {
+	if len(s.when) == 0 && len(s.check) == 0 {
+		return true, false
+	}
+	do = len(s.when) > 0 && allHold(s.when, f)
+	return do, !do && len(s.check) > 0 && allHold(s.check, f)
+}
+
+func compileGates(rows map[string]config.Gate) ([]gate, error) {
+	var out []gate
+	for _, id := range slices.Sorted(maps.Keys(rows)) {
+		when, err := compileConditions("gates."+id, rows[id].When)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, gate{rows[id], when})
+	}
+	return out, tooMany("gates", len(out))
+}
+
+func compileSteps(rows map[string]config.Step) ([]step, error) {
+	var out []step
+	for _, id := range slices.Sorted(maps.Keys(rows)) {
+		s := step{Step: rows[id]}
+		var err error
+		if s.when, err = compileConditions("steps."+id, s.When); err != nil {
+			return nil, err
+		}
+		if s.check, err = compileConditions("steps."+id, s.Check); err != nil {
+			return nil, err
+		}
+		for _, field := range slices.Sorted(maps.Keys(s.Sets)) {
+			cat, ok := ingest.LookupCategory(field)
+			if !ok {
+				return nil, fmt.Errorf("steps.%s.sets: %q is not a category of the inventory", id, field)
+			}
+			level, ok := cat.Level(s.Sets[field])
+			if !ok {
+				return nil, fmt.Errorf("steps.%s.sets.%s: %q is not a level", id, field, s.Sets[field])
+			}
+			s.sets = append(s.sets, set{cat, level})
+		}
+		out = append(out, s)
+	}
+	slices.SortStableFunc(out, func(a, b step) int { return cmp.Compare(a.Order, b.Order) })
+	return out, tooMany("steps", len(out))
+}
+
+func compileStrategies(rows map[string]config.Strategy, gates []gate, steps []step) ([]strategy, error) {
+	var out []strategy
+	for _, id := range slices.Sorted(maps.Keys(rows)) {
+		s := strategy{Strategy: rows[id]}
+		for i := range gates {
+			if slices.Contains(s.Gates, gates[i].ID) {
+				s.gates |= 1 << i
+			}
+		}
+		for i := range steps {
+			if slices.Contains(s.Steps, steps[i].ID) {
+				s.steps |= 1 << i
+			}
+		}
+		for _, name := range s.Indicators {
+			which, ok := indicator.Lookup(name)
+			if !ok {
+				return nil, fmt.Errorf("strategies.%s.indicators: no indicator %q; did you mean %q?", id, name, ingest.Suggest(name, indicatorNames()))
+			}
+			s.which = s.which.With(which)
+		}
+		if s.Face != nil {
+			for _, word := range s.Face.Only {
+				level, _ := ingest.OuterFinish.Level(word)
+				s.faceOn |= 1 << level
+			}
+			if len(s.Face.Only) == 0 {
+				s.faceOn = ^uint32(0)
+			}
+		}
+		out = append(out, s)
+	}
+	slices.SortStableFunc(out, func(a, b strategy) int { return cmp.Compare(a.Order, b.Order) })
+	return out, tooMany("strategies", len(out))
+}
+
+func indicatorNames() []string {
+	var out []string
+	for id := range indicator.Count {
+		out = append(out, id.Info().Name)
+	}
+	return out
+}
+
+func tooMany(table string, n int) error {
+	if n > maxRules {
+		return fmt.Errorf("%s: %d rows, at most %d are supported", table, n, maxRules)
+	}
+	return nil
+}

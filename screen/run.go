@@ -1,0 +1,140 @@
+package screen
+
+import (
+	"wallsift/config"
+	"wallsift/ingest"
+)
+
+// Counts sums up a run.
+type Counts struct {
+	Accepted    int `json:"accepted"`
+	Rejected    int `json:"rejected"`     // rows
+	BrokenFiles int `json:"broken_files"` // files that could not be read to their end
+}
+
+// StepCount says for how many buildings a step belongs to the best strategy.
+type StepCount struct{ Do, Check int }
+
+// Run is a finished screening: sums in memory, rows on disk.
+type Run struct {
+	Counts   Counts
+	Verdicts [][NumVerdicts]int // by strategy
+	Saved    []float64          // by strategy: sum over buildings it is suited for, kWh/m²a
+	Best     []int              // by strategy: buildings whose best strategy it is
+	BestBy   [NumVerdicts]int   // verdict of the best strategy
+	Steps    []StepCount        // by step, over the best strategies
+	Groups   map[string]*[NumVerdicts]int
+	Ranks    *Ranks
+
+	engine *Engine
+	src    *ingest.Source
+	seen   *ingest.Seen
+	spill  *spill
+}
+
+func newRun(e *Engine, src *ingest.Source, dir string) (*Run, error) {
+	sp, err := newSpill(dir)
+	if err != nil {
+		return nil, err
+	}
+	n := len(e.strategies)
+	return &Run{
+		Verdicts: make([][NumVerdicts]int, n), Saved: make([]float64, n), Best: make([]int, n),
+		Steps: make([]StepCount, len(e.steps)), Groups: map[string]*[NumVerdicts]int{}, Ranks: newRanks(n),
+		engine: e, src: src, seen: ingest.NewSeen(src.Files()), spill: sp,
+	}, nil
+}
+
+// count adds one accepted building to the sums.
+func (r *Run) count(b *ingest.Building, list []Judgement) {
+	r.Counts.Accepted++
+	r.Ranks.add(b.ID, list)
+	for i := range list {
+		j := &list[i]
+		r.Verdicts[j.Strategy][j.Verdict]++
+		if j.Verdict <= SuitedAfterRepairs {
+			r.Saved[j.Strategy] += j.Saved
+		}
+	}
+	best := &list[0]
+	r.Best[best.Strategy]++
+	r.BestBy[best.Verdict]++
+	for i := range r.Steps {
+		if best.Do&(1<<i) != 0 {
+			r.Steps[i].Do++
+		}
+		if best.Check&(1<<i) != 0 {
+			r.Steps[i].Check++
+		}
+	}
+	if key := b.Text[ingest.GroupKey]; key != "" {
+		g := r.Groups[key]
+		if g == nil {
+			g = new([NumVerdicts]int)
+			r.Groups[key] = g
+		}
+		g[best.Verdict]++
+	}
+}
+
+func (r *Run) finish() error {
+	r.Ranks.settle()
+	return r.spill.w.Flush()
+}
+
+// Close gives up the rows on disk.
+func (r *Run) Close() { r.spill.close() }
+
+// Each calls f with the rows of the given buildings, in that order. The row is
+// reused between calls.
+func (r *Run) Each(order []uint32, f func(building uint32, row *Row) error) error {
+	var row Row
+	var scratch []byte
+	var err error
+	for _, i := range order {
+		if scratch, err = r.spill.row(i, scratch, &row); err != nil {
+			return err
+		}
+		if err := f(i, &row); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// ExtraColumns names the ride-through columns, by Building.Extra index.
+func (r *Run) ExtraColumns() []string { return r.src.ExtraColumns() }
+
+// Files names the inventory files, by Building.File.
+func (r *Run) Files() []string { return r.src.Files() }
+
+// Strategies returns the strategies in listing order, by Judgement.Strategy.
+func (e *Engine) Strategies() []config.Strategy {
+	out := make([]config.Strategy, len(e.strategies))
+	for i := range e.strategies {
+		out[i] = e.strategies[i].Strategy
+	}
+	return out
+}
+
+// GatesOf returns the gates of a bit set, in order of id.
+func (e *Engine) GatesOf(bits uint64) []config.Gate {
+	var out []config.Gate
+	for i := range e.gates {
+		if bits&(1<<i) != 0 {
+			out = append(out, e.gates[i].Gate)
+		}
+	}
+	return out
+}
+
+// StepsOf returns the steps of a bit set, in the order of work.
+func (e *Engine) StepsOf(bits uint64) []config.Step {
+	var out []config.Step
+	for i := range e.steps {
+		if bits&(1<<i) != 0 {
+			out = append(out, e.steps[i].Step)
+		}
+	}
+	return out
+}

@@ -1,0 +1,157 @@
+package screen
+
+import (
+	"bufio"
+	"encoding/binary"
+	"fmt"
+	"math"
+	"os"
+	"unsafe"
+
+	"wallsift/ingest"
+)
+
+// Row is one building with its judgements in the order of rank within the
+// building, as it is read back for writing.
+type Row struct {
+	Building   ingest.Building
+	Judgements []Judgement
+}
+
+const judgementSize = int(unsafe.Sizeof(Judgement{}))
+
+// encodeRow appends a row to buf. Judgements go as their bytes in memory: the
+// spill file never outlives the process that wrote it.
+func encodeRow(buf []byte, b *ingest.Building, list []Judgement) []byte {
+	buf = binary.AppendUvarint(buf, uint64(b.File))
+	buf = binary.AppendUvarint(buf, uint64(b.Line))
+	buf = append(buf, b.Cat[:]...)
+	for _, x := range b.Num {
+		buf = binary.LittleEndian.AppendUint64(buf, math.Float64bits(x))
+	}
+	text := func(s string) {
+		buf = binary.AppendUvarint(buf, uint64(len(s)))
+		buf = append(buf, s...)
+	}
+	text(b.ID)
+	text(b.Stone)
+	text(b.Zone)
+	for _, s := range b.Text {
+		text(s)
+	}
+	buf = binary.AppendUvarint(buf, uint64(len(b.Extra)))
+	for _, s := range b.Extra {
+		text(s)
+	}
+	buf = binary.AppendUvarint(buf, uint64(len(list)))
+	for i := range list {
+		buf = append(buf, (*[judgementSize]byte)(unsafe.Pointer(&list[i]))[:]...)
+	}
+	return buf
+}
+
+// decodeRow fills row from what encodeRow wrote, reusing its slices.
+func decodeRow(buf []byte, row *Row) error {
+	bad := false
+	number := func() uint64 {
+		x, n := binary.Uvarint(buf)
+		if n <= 0 {
+			bad = true
+			return 0
+		}
+		buf = buf[n:]
+		return x
+	}
+	take := func(n int) []byte {
+		if n < 0 || n > len(buf) {
+			bad = true
+			return make([]byte, max(0, min(n, 1<<10)))
+		}
+		out := buf[:n]
+		buf = buf[n:]
+		return out
+	}
+	text := func() string { return string(take(int(number()))) }
+	b := &row.Building
+	b.File, b.Line = int32(number()), int64(number())
+	copy(b.Cat[:], take(len(b.Cat)))
+	for i := range b.Num {
+		if x := take(8); len(x) == 8 {
+			b.Num[i] = math.Float64frombits(binary.LittleEndian.Uint64(x))
+		}
+	}
+	b.ID, b.Stone, b.Zone = text(), text(), text()
+	for i := range b.Text {
+		b.Text[i] = text()
+	}
+	b.Extra = b.Extra[:0]
+	for range number() {
+		if bad {
+			break
+		}
+		b.Extra = append(b.Extra, text())
+	}
+	row.Judgements = row.Judgements[:0]
+	for range number() {
+		if bad {
+			break
+		}
+		var j Judgement
+		copy((*[judgementSize]byte)(unsafe.Pointer(&j))[:], take(judgementSize))
+		row.Judgements = append(row.Judgements, j)
+	}
+	if bad || len(buf) != 0 {
+		return fmt.Errorf("temporary results are damaged; is the disk failing or was the file touched?")
+	}
+	return nil
+}
+
+// spill is a temporary file of rows: written once in order, then read at will.
+// It keeps memory flat however many buildings there are.
+type spill struct {
+	f    *os.File
+	w    *bufio.Writer
+	ends []int64
+}
+
+func newSpill(dir string) (*spill, error) {
+	f, err := os.CreateTemp(dir, "rows-*")
+	if err != nil {
+		return nil, fmt.Errorf("making the temporary file for results: %w", err)
+	}
+	return &spill{f: f, w: bufio.NewWriterSize(f, 1<<20)}, nil
+}
+
+func (s *spill) add(b []byte) error {
+	end := int64(len(b))
+	if n := len(s.ends); n > 0 {
+		end += s.ends[n-1]
+	}
+	s.ends = append(s.ends, end)
+	if _, err := s.w.Write(b); err != nil {
+		return fmt.Errorf("writing temporary results: %w", err)
+	}
+	return nil
+}
+
+// row reads row i into row. scratch is reused and returned.
+func (s *spill) row(i uint32, scratch []byte, row *Row) ([]byte, error) {
+	from := int64(0)
+	if i > 0 {
+		from = s.ends[i-1]
+	}
+	n := int(s.ends[i] - from)
+	if cap(scratch) < n {
+		scratch = make([]byte, n+n/2)
+	}
+	scratch = scratch[:n]
+	if _, err := s.f.ReadAt(scratch, from); err != nil {
+		return scratch, fmt.Errorf("reading temporary results: %w", err)
+	}
+	return scratch, decodeRow(scratch, row)
+}
+
+func (s *spill) close() {
+	s.f.Close()
+	os.Remove(s.f.Name())
+}

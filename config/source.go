@@ -10,8 +10,8 @@ const (
 
 // Source is where a value came from.
 type Source struct {
-	Kind string // one of the Kind words
-	Name string // path, variable or flag; empty for the defaults
+	Kind string `json:"kind"`           // one of the Kind words
+	Name string `json:"name,omitempty"` // path, variable or flag; empty for the defaults
 }
 
 // String returns "default", "file PATH", "environment VAR" or "flag --x".

@@ -58,7 +58,9 @@ type Worker struct {
 	e    *Engine
 	ws   indicator.Workspace
 	wall wall.Wall
-	num  [ingest.NumNumbers]float64
+	// own takes the cases at hand that the memo has no room for: the wall as it
+	// is, and the wall with the strategy.
+	own [2]heatCase
 }
 
 // NewWorker returns a Worker for one goroutine.
@@ -90,9 +92,10 @@ func (w *Worker) judge(b *ingest.Building, index uint8) Judgement {
 	hold, survey := e.gateEffects(st, &now, &j)
 	after := e.repaired(st, &now, &j)
 
-	before := w.heat(z, w.key(b, &now, bareWall))
+	bare := w.key(b, &now, bareWall)
+	before := w.heat(z, &bare, &w.own[0])
 	key := w.key(b, &after, index)
-	heat := w.heat(z, key)
+	heat := w.heat(z, &key, &w.own[1])
 	var results [scenarios]indicator.Result
 	for s := range scenarios {
 		results[s] = w.rain(z, &key, &after, s, &heat[s], st)
@@ -165,17 +168,16 @@ func (w *Worker) key(b *ingest.Building, f *facts, strategy uint8) caseKey {
 }
 
 // heat returns the case's heat and vapour part under all scenarios, from the
-// memo where it has it.
-func (w *Worker) heat(z *zone, k caseKey) *heatCase {
+// memo where it has it, else computed into own.
+func (w *Worker) heat(z *zone, k *caseKey, own *heatCase) *heatCase {
 	if c := w.e.memo.get(k); c != nil {
 		return c
 	}
-	c := new(heatCase)
 	for s := range scenarios {
-		c[s] = w.compute(z, &k, s)
+		own[s] = w.compute(z, k, s)
 	}
-	w.e.memo.put(k, c)
-	return c
+	w.e.memo.put(k, own)
+	return own
 }
 
 // compute runs one scenario. A wall with more layers or slices than the model

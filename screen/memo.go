@@ -27,19 +27,31 @@ const bareWall = 255
 type heatCase [3]indicator.Heat
 
 // memo keeps heat cases. It never changes a result, only how often it is
-// computed; full shards stop taking new entries, so memory stays bounded.
+// computed; full shards stop taking new entries, so memory stays bounded: about
+// 450 bytes an entry. Cases lie in blocks without pointers, so that the garbage
+// collector has next to nothing to look at.
 type memo struct {
 	limit  int // entries a shard
-	shards [memoShards]struct {
-		sync.RWMutex
-		m map[caseKey]*heatCase
-	}
+	shards [memoShards]memoShard
 }
 
-const memoShards = 64
+type memoShard struct {
+	sync.RWMutex
+	at     map[caseKey]int32
+	blocks []*[memoBlock]heatCase
+}
+
+const (
+	memoShards = 64
+	memoBlock  = 64
+)
 
 func newMemo(entries int) *memo {
-	return &memo{limit: entries / memoShards}
+	m := &memo{limit: entries / memoShards}
+	for i := range m.shards {
+		m.shards[i].at = map[caseKey]int32{}
+	}
+	return m
 }
 
 func (k *caseKey) shard() int {
@@ -49,22 +61,29 @@ func (k *caseKey) shard() int {
 	return int(h >> 58)
 }
 
-func (m *memo) get(k caseKey) *heatCase {
+// get returns a case, nil when it is not kept. It must not be changed.
+func (m *memo) get(k *caseKey) *heatCase {
 	s := &m.shards[k.shard()]
 	s.RLock()
-	c := s.m[k]
-	s.RUnlock()
-	return c
+	defer s.RUnlock()
+	i, ok := s.at[*k]
+	if !ok {
+		return nil
+	}
+	return &s.blocks[i/memoBlock][i%memoBlock]
 }
 
-func (m *memo) put(k caseKey, c *heatCase) {
+func (m *memo) put(k *caseKey, c *heatCase) {
 	s := &m.shards[k.shard()]
 	s.Lock()
 	defer s.Unlock()
-	if s.m == nil {
-		s.m = map[caseKey]*heatCase{}
+	n := len(s.at)
+	if _, taken := s.at[*k]; taken || n >= m.limit {
+		return
 	}
-	if len(s.m) < m.limit {
-		s.m[k] = c
+	if n%memoBlock == 0 {
+		s.blocks = append(s.blocks, new([memoBlock]heatCase))
 	}
+	s.blocks[n/memoBlock][n%memoBlock] = *c
+	s.at[*k] = int32(n)
 }

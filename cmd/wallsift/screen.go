@@ -71,7 +71,9 @@ func screenInventory(cmd *cobra.Command, s *shared, args []string) error {
 	if err != nil {
 		return err
 	}
-	run, err := e.Run(cmd.Context(), src, screen.Options{Dir: work, Rejected: rejects.Add, Progress: progress(os.Stderr)})
+	counter, clear := progress(os.Stderr)
+	run, err := e.Run(cmd.Context(), src, screen.Options{Dir: work, Rejected: rejects.Add, Progress: counter})
+	clear()
 	if err != nil {
 		return err
 	}
@@ -163,10 +165,12 @@ func outcome(run *screen.Run, cfg *config.Config) error {
 	return nil
 }
 
-// progress returns a counter for terminals and nil for anything else.
-func progress(f *os.File) func(int) {
+// progress returns a counter for terminals, nil for anything else, and what
+// wipes the counter away.
+func progress(f *os.File) (counter func(int), clear func()) {
 	if !term.IsTerminal(int(f.Fd())) {
-		return nil
+		return nil, func() {}
 	}
-	return func(rows int) { fmt.Fprintf(f, "\r%d rows read\r", rows) }
+	const wipe = "\r\x1b[K" // back to the margin, erase the line
+	return func(rows int) { fmt.Fprintf(f, wipe+"%d rows read", rows) }, func() { fmt.Fprint(f, wipe) }
 }

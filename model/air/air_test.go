@@ -72,3 +72,11 @@ func TestPermeabilityAndVapourPressure(t *testing.T) {
 		t.Errorf("p = %v, want %v", got, want)
 	}
 }
+
+func TestPsatFastKeepsToTheFormula(t *testing.T) {
+	for theta := -70.0; theta <= 90; theta += 0.0137 {
+		if d := math.Abs(air.PsatFast(theta)/air.Psat(theta) - 1); d > 4e-6 {
+			t.Fatalf("PsatFast(%v) is off by %v", theta, d)
+		}
+	}
+}

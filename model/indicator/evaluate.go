@@ -73,7 +73,7 @@ func EvaluateHeat(in *HeatInput, ws *Workspace) (Heat, bool) {
 	if in.Exterior {
 		node = p.Outer
 	}
-	h.Drying = steady.DryingCapacity(p, in.Months, node)
+	h.Drying = ws.Solver.DryingCapacity(p, in.Months, node)
 	h.Warming = (l.Rse + in.Wall.ResistanceTo(l.FrostDepth)) / p.Total
 	return h, true
 }

@@ -4,7 +4,6 @@ import (
 	"math"
 
 	"wallsift/model/air"
-	"wallsift/model/material"
 )
 
 // Condensation is a year of interstitial condensation. Nodes are those of the
@@ -27,13 +26,16 @@ type Condensation struct {
 // Solver is the reusable workspace of Condense. It holds no result between
 // calls; one Solver serves one goroutine.
 type Solver struct {
-	psat   [MaxNodes]float64 // Pa, of the month at hand
+	psat   [MaxNodes]float64 // Pa, of the month at hand: at the key nodes always, elsewhere once full
+	q      [MaxNodes]float64 // Pa, what the line may reach: psat, the air's pressure at the two ends
 	s      [MaxNodes]float64 // m, with the retarder's s_d of the month
 	held   [MaxNodes]float64 // kg/m²
 	corner [MaxNodes]int     // nodes where the vapour pressure line bends, ends included
 	n      int               // corners in use
 	wet    int               // nodes with held > 0
-	haveP  bool              // psat is filled for this month
+	full   bool              // psat is filled at every node
+	sd     float64           // m, what the retarder settled at last: the next guess
+	curve  sdTable
 }
 
 // Condense runs the year of ISO 13788:2012 clause 6.4: in each month the vapour
@@ -43,70 +45,79 @@ type Solver struct {
 func (v *Solver) Condense(p *Profile, months *[12]Month) Condensation {
 	c := Condensation{PeakMonth: -1, Plane: -1}
 	v.clear(p)
-	start, any := v.firstWet(p, months)
-	c.Start = start
+	var fresh [12]bool
+	any := false
+	for m := range months {
+		c.RetarderSd[m] = v.settle(p, &months[m])
+		v.sample(p, &months[m], m, &c)
+		fresh[m] = v.n > 2
+		any = any || fresh[m]
+	}
+	c.Start = firstWet(&fresh)
+	if !any {
+		return c
+	}
 	for k := range 12 {
-		m := (start + k) % 12
+		m := (c.Start + k) % 12
 		mo := &months[m]
+		if !fresh[m] && v.wet == 0 {
+			continue // dry, and sampled above
+		}
 		c.RetarderSd[m] = v.settle(p, mo)
 		v.sample(p, mo, m, &c)
-		if any {
-			v.carry(p, mo, Seconds[m], &c)
-			v.note(p, m, &c)
-		}
+		v.carry(p, mo, Seconds[m], &c)
+		v.note(p, m, &c)
 	}
-	if any {
-		c.Residue = c.Held[(start+11)%12]
-	}
+	c.Residue = c.Held[(c.Start+11)%12]
 	return c
 }
 
 func (v *Solver) clear(p *Profile) {
 	clear(v.held[:p.N])
 	copy(v.s[:p.N], p.S[:p.N])
-	v.wet = 0
+	v.wet, v.sd = 0, 0
+	if p.Retarder > 0 {
+		v.curve.use(p.curve)
+		v.sd = p.S[p.Retarder] - p.S[p.Retarder-1]
+	}
 }
 
 // firstWet finds the month in which condensation sets in after a month
-// without, and whether there is any condensation at all. A wall that condenses
-// in every month starts in January.
-func (v *Solver) firstWet(p *Profile, months *[12]Month) (start int, any bool) {
-	var fresh [12]bool
-	for m := range months {
-		v.settle(p, &months[m])
-		fresh[m] = v.n > 2
-		any = any || fresh[m]
-	}
+// without. A wall that condenses in every month, or in none, starts in January.
+func firstWet(fresh *[12]bool) int {
 	for m := range fresh {
 		if fresh[m] && !fresh[(m+11)%12] {
-			return m, true
+			return m
 		}
 	}
-	return 0, any
+	return 0
 }
 
 // settle finds the vapour pressure line of a month and, with a variable
 // retarder, the s_d that agrees with the humidity on its two faces. It returns
 // that s_d.
 func (v *Solver) settle(p *Profile, m *Month) float64 {
-	v.haveP = false
+	v.full = false
+	v.q[0], v.q[p.N-1] = m.Pe, m.Pi
+	for _, i := range p.key[:p.keys] {
+		v.psat[i] = air.PsatFast(p.Theta(int(i), m))
+	}
 	if p.Retarder == 0 {
 		v.line(p, m)
 		return 0
 	}
-	sd := p.S[p.Retarder] - p.S[p.Retarder-1]
 	// Log-damped fixed point: the curve falls with humidity and the humidity
 	// falls with s_d, so the undamped iteration can swing between two values.
 	for range 40 {
-		v.setRetarder(p, sd)
+		v.setRetarder(p, v.sd)
 		v.line(p, m)
-		want := material.SdAt(p.curve, (v.rh(p, m, p.Retarder-1)+v.rh(p, m, p.Retarder))/2)
-		if math.Abs(want-sd) < 0.005*sd {
+		want := v.curve.at((v.rh(p, p.Retarder-1) + v.rh(p, p.Retarder)) / 2)
+		if math.Abs(want-v.sd) < 0.005*v.sd {
 			break
 		}
-		sd = math.Sqrt(sd * want)
+		v.sd = math.Sqrt(v.sd * want)
 	}
-	return sd
+	return v.sd
 }
 
 func (v *Solver) setRetarder(p *Profile, sd float64) {
@@ -126,7 +137,7 @@ func (v *Solver) line(p *Profile, m *Month) {
 	v.saturate(p, m)
 	v.corner[0], v.n = 0, 1
 	for i := 1; i <= last; i++ {
-		for v.n > 1 && v.held[v.corner[v.n-1]] == 0 && !v.bendsUp(m, v.corner[v.n-2], v.corner[v.n-1], i, last) {
+		for v.n > 1 && v.held[v.corner[v.n-1]] == 0 && !v.bendsUp(v.corner[v.n-2], v.corner[v.n-1], i) {
 			v.n--
 		}
 		v.corner[v.n] = i
@@ -135,23 +146,27 @@ func (v *Solver) line(p *Profile, m *Month) {
 }
 
 // clearOfSaturation says whether the straight line stays below saturation
-// everywhere, judged layer by layer from the colder end, which is enough
-// because temperature and line are both monotone: most months of most walls
-// are settled here with a handful of exponentials.
+// everywhere, judged from key node to key node at the colder end, which is
+// enough because temperature and line are both monotone: most months of most
+// walls are settled here, without looking at the slices.
 func (v *Solver) clearOfSaturation(p *Profile, m *Month) bool {
-	coldest := air.Psat(min(p.Theta(0, m), p.Theta(p.N-1, m)))
-	if max(m.Pe, m.Pi) <= coldest {
+	last := p.N - 1
+	if max(m.Pe, m.Pi) <= min(v.psat[0], v.psat[last]) {
 		return true
 	}
-	last := p.N - 1
 	slope := (m.Pi - m.Pe) / v.s[last]
-	for a := 0; a < last; {
-		b := a + 1
-		for b < last && p.Layer[b+1] == p.Layer[a+1] {
-			b++
+	colder := 0 // which end of a stretch is the colder one
+	if m.Ti < m.Te {
+		colder = 1
+	}
+	a := 0
+	for _, k := range p.key[1:p.keys] {
+		b := int(k)
+		ps := v.psat[a]
+		if colder == 1 {
+			ps = v.psat[b]
 		}
-		high := max(m.Pe+slope*v.s[a], m.Pe+slope*v.s[b])
-		if high > air.Psat(min(p.Theta(a, m), p.Theta(b, m))) {
+		if m.Pe+slope*max(slopeEnd(slope, v.s[a], v.s[b]), 0) > ps {
 			return false
 		}
 		a = b
@@ -159,58 +174,49 @@ func (v *Solver) clearOfSaturation(p *Profile, m *Month) bool {
 	return true
 }
 
+// slopeEnd is the end of a stretch at which a line of the given slope is higher.
+func slopeEnd(slope, a, b float64) float64 {
+	if slope > 0 {
+		return b
+	}
+	return a
+}
+
 func (v *Solver) saturate(p *Profile, m *Month) {
-	if v.haveP {
+	if v.full {
 		return
 	}
 	for i := range p.N {
-		v.psat[i] = air.Psat(p.Theta(i, m))
+		v.psat[i] = air.PsatFast(p.Theta(i, m))
 	}
-	v.haveP = true
-}
-
-// pressure is the vapour pressure the line takes at a corner: the air's at the
-// two ends, saturation between.
-func (v *Solver) pressure(m *Month, i, last int) float64 {
-	switch i {
-	case 0:
-		return m.Pe
-	case last:
-		return m.Pi
-	}
-	return v.psat[i]
+	copy(v.q[1:p.N-1], v.psat[1:p.N-1])
+	v.full = true
 }
 
 // bendsUp says whether node b lies strictly below the chord from a to c, so
 // that the taut string keeps it.
-func (v *Solver) bendsUp(m *Month, a, b, c, last int) bool {
-	pa, pb, pc := v.pressure(m, a, last), v.pressure(m, b, last), v.pressure(m, c, last)
-	return (pb-pa)*(v.s[c]-v.s[a]) < (pc-pa)*(v.s[b]-v.s[a])
+func (v *Solver) bendsUp(a, b, c int) bool {
+	return (v.q[b]-v.q[a])*(v.s[c]-v.s[a]) < (v.q[c]-v.q[a])*(v.s[b]-v.s[a])
 }
 
-// rh returns the relative humidity (0–1) at a node under the present line.
-func (v *Solver) rh(p *Profile, m *Month, node int) float64 {
-	last := p.N - 1
+// rh returns the relative humidity (0–1) at a key node under the present line.
+func (v *Solver) rh(p *Profile, node int) float64 {
 	k := 1
 	for v.corner[k] < node {
 		k++
 	}
 	a, b := v.corner[k-1], v.corner[k]
-	pa, pb := v.pressure(m, a, last), v.pressure(m, b, last)
-	pn := pb
+	pn := v.q[b]
 	if v.s[b] > v.s[a] {
-		pn = pa + (pb-pa)*(v.s[node]-v.s[a])/(v.s[b]-v.s[a])
+		pn = v.q[a] + (pn-v.q[a])*(v.s[node]-v.s[a])/(v.s[b]-v.s[a])
 	}
-	if v.haveP {
-		return min(pn/v.psat[node], 1)
-	}
-	return min(pn/air.Psat(p.Theta(node, m)), 1)
+	return min(pn/v.psat[node], 1)
 }
 
 func (v *Solver) sample(p *Profile, m *Month, month int, c *Condensation) {
-	c.MarkRH[month] = v.rh(p, m, p.Mark)
-	c.InnerRH[month] = v.rh(p, m, p.Inner)
-	c.OuterRH[month] = v.rh(p, m, p.Outer)
+	c.MarkRH[month] = v.rh(p, p.Mark)
+	c.InnerRH[month] = v.rh(p, p.Inner)
+	c.OuterRH[month] = v.rh(p, p.Outer)
 	c.MarkTheta[month] = p.Theta(p.Mark, m)
 }
 
@@ -222,12 +228,12 @@ func (v *Solver) carry(p *Profile, m *Month, left float64, c *Condensation) {
 		step := left
 		for k := 1; k < v.n-1; k++ {
 			i := v.corner[k]
-			if g := v.gain(m, k, p.N-1); g < 0 {
+			if g := v.gain(k); g < 0 {
 				step = min(step, v.held[i]/-g)
 			}
 		}
 		for k := 1; k < v.n-1; k++ {
-			v.deposit(k, v.gain(m, k, p.N-1), step, c)
+			v.deposit(k, v.gain(k), step, c)
 		}
 		left -= step
 		if left <= 1 {
@@ -239,10 +245,9 @@ func (v *Solver) carry(p *Profile, m *Month, left float64, c *Condensation) {
 
 // gain returns the condensation rate at corner k in kg/(m²·s), negative when
 // the plane dries.
-func (v *Solver) gain(m *Month, k, last int) float64 {
+func (v *Solver) gain(k int) float64 {
 	a, b, c := v.corner[k-1], v.corner[k], v.corner[k+1]
-	pa, pb, pc := v.pressure(m, a, last), v.pressure(m, b, last), v.pressure(m, c, last)
-	return air.DeltaStandard * ((pc-pb)/(v.s[c]-v.s[b]) - (pb-pa)/(v.s[b]-v.s[a]))
+	return air.DeltaStandard * ((v.q[c]-v.q[b])/(v.s[c]-v.s[b]) - (v.q[b]-v.q[a])/(v.s[b]-v.s[a]))
 }
 
 func (v *Solver) deposit(k int, g, step float64, c *Condensation) {
@@ -290,5 +295,6 @@ func (v *Solver) Planes(p *Profile) []int {
 }
 
 // HumidityAt returns the relative humidity (0–1) at a node under the vapour
-// pressure line of the last month that Condense treated, which must be m.
-func (v *Solver) HumidityAt(p *Profile, m *Month, node int) float64 { return v.rh(p, m, node) }
+// pressure line of the last month that Condense treated. The
+// node must be an end of the wall, an interface of layers, or the mark.
+func (v *Solver) HumidityAt(p *Profile, node int) float64 { return v.rh(p, node) }

@@ -40,8 +40,9 @@ func (k kind) arrow() arrow.DataType {
 type column struct {
 	name     string
 	kind     kind
-	decimals int  // of reals, in CSV
+	decimals int  // of reals, in CSV, at most 6
 	user     bool // holds text from the inventory
+	building bool // is the same for every strategy of a building
 	get      func(*line) cell
 }
 
@@ -110,8 +111,8 @@ func columns(run *screen.Run, v *vocabulary) []column {
 		}
 	}
 	out := []column{
-		{name: "place", kind: whole, get: func(l *line) cell { return count(l.place) }},
-		{name: "building_id", user: true, get: func(l *line) cell { return str(l.b.ID) }},
+		{name: "place", building: true, kind: whole, get: func(l *line) cell { return count(l.place) }},
+		{name: "building_id", building: true, user: true, get: func(l *line) cell { return str(l.b.ID) }},
 		{name: "rank_in_building", kind: whole, get: func(l *line) cell { return count(l.inside) }},
 		{name: "strategy", get: func(l *line) cell { return str(v.strategies[l.j.Strategy].ID) }},
 		{name: "rank_in_strategy", kind: whole, get: func(l *line) cell { return count(l.within) }},
@@ -142,18 +143,18 @@ func columns(run *screen.Run, v *vocabulary) []column {
 		}})
 	}
 	out = append(out,
-		column{name: "stone_type", get: func(l *line) cell { return str(l.b.Stone) }},
-		column{name: "wall_thickness_mm", kind: real, decimals: 0, get: func(l *line) cell { return num(l.b.Num[ingest.WallThickness] * 1000) }},
-		column{name: "climate_zone", get: func(l *line) cell { return str(l.b.Zone) }},
-		column{name: "exposure", get: level(ingest.Exposure)},
-		column{name: "embedded_timber", get: level(ingest.EmbeddedTimber)},
-		column{name: "latitude", kind: real, decimals: 6, get: func(l *line) cell { return num(l.b.Num[ingest.Latitude]) }},
-		column{name: "longitude", kind: real, decimals: 6, get: func(l *line) cell { return num(l.b.Num[ingest.Longitude]) }},
-		column{name: "group_key", user: true, get: func(l *line) cell { return str(l.b.Text[ingest.GroupKey]) }},
-		column{name: "heating_fuel", user: true, get: func(l *line) cell { return str(l.b.Text[ingest.HeatingFuel]) }},
-		column{name: "last_survey", get: func(l *line) cell { return str(l.b.Text[ingest.LastSurvey]) }},
-		column{name: "file", user: true, get: func(l *line) cell { return str(files[l.b.File]) }},
-		column{name: "line", kind: whole, get: func(l *line) cell { return cell{i: l.b.Line} }},
+		column{building: true, name: "stone_type", get: func(l *line) cell { return str(l.b.Stone) }},
+		column{building: true, name: "wall_thickness_mm", kind: real, decimals: 0, get: func(l *line) cell { return num(l.b.Num[ingest.WallThickness] * 1000) }},
+		column{building: true, name: "climate_zone", get: func(l *line) cell { return str(l.b.Zone) }},
+		column{building: true, name: "exposure", get: level(ingest.Exposure)},
+		column{building: true, name: "embedded_timber", get: level(ingest.EmbeddedTimber)},
+		column{building: true, name: "latitude", kind: real, decimals: 6, get: func(l *line) cell { return num(l.b.Num[ingest.Latitude]) }},
+		column{building: true, name: "longitude", kind: real, decimals: 6, get: func(l *line) cell { return num(l.b.Num[ingest.Longitude]) }},
+		column{building: true, name: "group_key", user: true, get: func(l *line) cell { return str(l.b.Text[ingest.GroupKey]) }},
+		column{building: true, name: "heating_fuel", user: true, get: func(l *line) cell { return str(l.b.Text[ingest.HeatingFuel]) }},
+		column{building: true, name: "last_survey", get: func(l *line) cell { return str(l.b.Text[ingest.LastSurvey]) }},
+		column{building: true, name: "file", user: true, get: func(l *line) cell { return str(files[l.b.File]) }},
+		column{building: true, name: "line", kind: whole, get: func(l *line) cell { return cell{i: l.b.Line} }},
 	)
 	taken := map[string]bool{}
 	for _, c := range out {
@@ -164,7 +165,7 @@ func columns(run *screen.Run, v *vocabulary) []column {
 			name += "_inventory"
 		}
 		taken[name] = true
-		out = append(out, column{name: name, user: true, get: func(l *line) cell {
+		out = append(out, column{building: true, name: name, user: true, get: func(l *line) cell {
 			if i >= len(l.b.Extra) {
 				return cell{null: true}
 			}

@@ -76,7 +76,7 @@ func layers(w *screen.Working, name string, x *wall.Wall, heading string) Table 
 	}
 	for i := range x.Layers[:x.N] {
 		l := &x.Layers[i]
-		label, sd := l.Material.Label, fixed(l.Sd, 3)
+		label, sd := l.Material.Label, known(l.Sd, 3)
 		if l.Role == wall.Sized {
 			label += " (sized)"
 		}
@@ -86,9 +86,17 @@ func layers(w *screen.Working, name string, x *wall.Wall, heading string) Table 
 		if l.Curve != nil {
 			sd = fmt.Sprintf("%s dry to %s humid", fixed(l.Curve[0].Sd, 2), fixed(l.Curve[len(l.Curve)-1].Sd, 2))
 		}
-		t.Rows = append(t.Rows, []string{label, fixed(l.Thickness*1000, 1), fixed(l.Lambda, 3), fixed(l.R, 3), sd, l.Material.Source})
+		t.Rows = append(t.Rows, []string{label, known(l.Thickness*1000, 1), known(l.Lambda, 3), known(l.R, 3), sd, l.Material.Source})
 	}
 	return t
+}
+
+// known leaves a property blank that a membrane, coat or air gap does not have.
+func known(f float64, decimals int) string {
+	if f == 0 {
+		return ""
+	}
+	return fixed(f, decimals)
 }
 
 func yearTable(w *screen.Working) Table {

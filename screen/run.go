@@ -108,6 +108,9 @@ func (r *Run) ExtraColumns() []string { return r.src.ExtraColumns() }
 // Files names the inventory files, by Building.File.
 func (r *Run) Files() []string { return r.src.Files() }
 
+// Energy returns the energy settings: base temperature, price and carbon.
+func (e *Engine) Energy() config.Energy { return e.cfg.Energy }
+
 // Strategies returns the strategies in listing order, by Judgement.Strategy.
 func (e *Engine) Strategies() []config.Strategy {
 	out := make([]config.Strategy, len(e.strategies))

@@ -10,6 +10,8 @@ import (
 	"os/signal"
 	"syscall"
 
+	"github.com/spf13/cobra"
+
 	"wallsift/config"
 )
 
@@ -44,6 +46,8 @@ func main() {
 func run(ctx context.Context, args []string) int {
 	root := newRoot()
 	root.SetArgs(args)
+	began := false // an error before any command began is a slip on the command line
+	root.PersistentPreRun = func(*cobra.Command, []string) { began = true }
 	err := root.ExecuteContext(ctx)
 	if err == nil {
 		return exitDone
@@ -62,5 +66,8 @@ func run(ctx context.Context, args []string) int {
 		return exitUsage
 	}
 	fmt.Fprintln(os.Stderr, "wallsift:", err)
+	if !began {
+		return exitUsage
+	}
 	return exitFailed
 }

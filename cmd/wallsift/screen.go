@@ -81,6 +81,14 @@ func screenInventory(cmd *cobra.Command, s *shared, args []string) error {
 	if err := rejects.Close(); err != nil {
 		return err
 	}
+	if run.Counts.Accepted == 0 {
+		// An empty ranking would only hide the last good one.
+		if err := place(work, dir, report.RejectsCSV); err != nil {
+			return err
+		}
+		tell(os.Stderr, &l.Config, run, rejects, src.Notes())
+		return outcome(run, &l.Config)
+	}
 	if err := report.WriteRanking(work, e, run); err != nil {
 		return err
 	}
@@ -98,18 +106,24 @@ func screenInventory(cmd *cobra.Command, s *shared, args []string) error {
 	if err := cmd.Context().Err(); err != nil {
 		return err
 	}
-	for _, name := range []string{report.RejectsCSV, report.RankingCSV, report.RankingParquet, report.ManifestJSON} {
-		if err := os.Rename(filepath.Join(work, name), filepath.Join(dir, name)); err != nil {
-			return fmt.Errorf("putting %s in place: %w", name, err)
-		}
+	if err := place(work, dir, report.RejectsCSV, report.RankingCSV, report.RankingParquet, report.ManifestJSON); err != nil {
+		return err
 	}
-	if run.Counts.Accepted > 0 {
-		if err := report.Print(os.Stdout, tables, l.Config.Output.Format, terminalWidth()); err != nil {
-			return err
-		}
+	if err := report.Print(os.Stdout, tables, l.Config.Output.Format, terminalWidth()); err != nil {
+		return err
 	}
 	tell(os.Stderr, &l.Config, run, rejects, src.Notes())
 	return outcome(run, &l.Config)
+}
+
+// place moves finished files to where they belong.
+func place(from, to string, names ...string) error {
+	for _, name := range names {
+		if err := os.Rename(filepath.Join(from, name), filepath.Join(to, name)); err != nil {
+			return fmt.Errorf("putting %s in place: %w", name, err)
+		}
+	}
+	return nil
 }
 
 // tell closes a run on the standard error: what was left out, where the files

@@ -136,6 +136,17 @@ func columns(run *screen.Run, v *vocabulary) []column {
 		{name: "saved_kwh_a", kind: real, decimals: 0, get: func(l *line) cell { return num(l.j.Saved * l.b.Num[ingest.WallArea]) }},
 		{name: "tier", get: func(*line) cell { return str("steady") }},
 	}
+	energy := v.e.Energy()
+	for _, factor := range []struct {
+		name string
+		per  *float64
+	}{{"saved_cost_a", energy.PricePerKWh}, {"saved_co2_kg_a", energy.CarbonPerKWh}} {
+		if factor.per != nil { // the user's figures, never ours
+			out = append(out, column{name: factor.name, kind: real, decimals: 2, get: func(l *line) cell {
+				return num(l.j.Saved * l.b.Num[ingest.WallArea] * *factor.per)
+			}})
+		}
+	}
 	for id := range indicator.Count {
 		out = append(out, column{name: "utilisation_" + id.Info().Name, kind: real, decimals: 3, get: func(l *line) cell {
 			u := l.j.Utilisation[id]

@@ -123,8 +123,8 @@ func indicators(w *screen.Working) Table {
 	t := Table{
 		Name: "indicators", Title: "Every indicator",
 		Columns: []string{"indicator", "demand", "limit", "unit", "utilisation (favourable to adverse)", "month", "what it compares", "formula", "source"},
-		Note: fmt.Sprintf("Driving rain on the wall %s l/m2a, %s l/m2 in a long spell of %s rain hours; face A_w %s kg/m2s05 (w %s kg/m2h05), s_d %s m; %s wet freeze-thaw cycles a year; %s kKh/a heating degree-hours.",
-			fixed(w.Rain.Annual, 0), fixed(w.Rain.Spell, 0), fixed(w.Rain.SpellHours, 0), fixed(w.Face.Aw, 4), fixed(60*w.Face.Aw, 2), fixed(w.Face.Sd, 2), fixed(w.FrostCycles, 0), fixed(w.DegreeHours/1000, 1)),
+		Note: fmt.Sprintf("fRsi %s with Rsi %s for the mould check. Driving rain on the wall %s l/m2a, %s l/m2 in a long spell of %s rain hours; face A_w %s kg/m2s05 (w %s kg/m2h05), s_d %s m; %s wet freeze-thaw cycles a year; %s kKh/a heating degree-hours.",
+			fixed(1-w.Heat.Surface.Demand, 3), fixed(w.Limits.RsiMould, 2), fixed(w.Rain.Annual, 0), fixed(w.Rain.Spell, 0), fixed(w.Rain.SpellHours, 0), fixed(w.Face.Aw, 4), fixed(60*w.Face.Aw, 2), fixed(w.Face.Sd, 2), fixed(w.FrostCycles, 0), fixed(w.DegreeHours/1000, 1)),
 	}
 	for id := range indicator.Count {
 		v, info := w.Results[1][id], id.Info()

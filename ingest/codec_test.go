@@ -1,0 +1,73 @@
+package ingest
+
+import (
+	"bytes"
+	"testing"
+
+	"github.com/apache/arrow/go/v17/parquet/compress"
+)
+
+// A megabyte of zeros shrinks to a few bytes; a page that promises a thousand
+// must not be given the rest.
+func TestCodecsKeepToThePromise(t *testing.T) {
+	zeros := make([]byte, 1<<20)
+	for name, kind := range map[string]compress.Compression{"snappy": compress.Codecs.Snappy, "zstd": compress.Codecs.Zstd, "gzip": compress.Codecs.Gzip, "brotli": compress.Codecs.Brotli} {
+		t.Run(name, func(t *testing.T) {
+			c, err := compress.GetCodec(kind)
+			if err != nil {
+				t.Fatal(err)
+			}
+			small := c.Encode(nil, zeros)
+			var out []byte
+			if err := guard(func() error { out = c.Decode(make([]byte, 1000), small); return nil }); err == nil && cap(out) > 1000 {
+				t.Errorf("decoded to %d bytes", cap(out))
+			}
+			if err := guard(func() error { out = c.Decode(make([]byte, len(zeros)), small); return nil }); err != nil || !bytes.Equal(out, zeros) {
+				t.Errorf("an honest page was not decoded: %v", err)
+			}
+			if err := guard(func() error { out = c.Decode(nil, small); return nil }); err != nil || !bytes.Equal(out, zeros) {
+				t.Errorf("without a destination: %v", err)
+			}
+		})
+	}
+}
+
+func TestBudgetStopsTheLibrary(t *testing.T) {
+	a := newCappedAllocator()
+	a.left = 1000
+	err := guard(func() error {
+		a.Allocate(600)
+		a.Allocate(600)
+		return nil
+	})
+	if err == nil {
+		t.Error("the budget was exceeded")
+	}
+	a.renew()
+	if err := guard(func() error { a.Allocate(600); return nil }); err != nil {
+		t.Error(err)
+	}
+}
+
+// A structure with a list that claims
+// more elements than bytes follow must be refused before anything is built.
+func TestCompactReaderRefusesClaims(t *testing.T) {
+	for name, b := range map[string][]byte{
+		"list longer than the data":  {0x19, 0xf8, 0xff, 0xff, 0xff, 0x0f, 0x00},
+		"text longer than the data":  {0x18, 0xff, 0x7f, 'a', 0x00},
+		"map longer than the data":   {0x1b, 0xff, 0xff, 0x03, 0x88, 0x00},
+		"no stop":                    {0x15, 0x02},
+		"structures without end":     bytes.Repeat([]byte{0x1c}, 10_000),
+		"varint without end":         {0x15, 0x80, 0x80, 0x80, 0x80, 0x80, 0x80, 0x80, 0x80, 0x80, 0x80, 0x80, 0x00},
+		"a type that does not exist": {0x1e, 0x00},
+	} {
+		p := compactReader{b: b}
+		if err := p.structure(0, 0); err == nil {
+			t.Errorf("%s was accepted", name)
+		}
+	}
+	h, n, err := parsePageHeader([]byte{0x15, 0x00, 0x15, 0x50, 0x15, 0x28, 0x2c, 0x15, 0x14, 0x15, 0x00, 0x15, 0x06, 0x15, 0x06, 0x00, 0x00, 0xff})
+	if err != nil || n != 17 || h.kind != 0 || h.raw != 40 || h.packed != 20 || h.values != 10 || h.levelEncoding != encRLE {
+		t.Errorf("%+v %d %v", h, n, err)
+	}
+}

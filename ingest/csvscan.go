@@ -1,0 +1,262 @@
+package ingest
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"io"
+)
+
+// cell is one cell of a record, as a range of the scanner's buffer.
+type cell struct {
+	from, to int
+	quoted   bool
+	doubled  bool // holds doubled quotes, which stand for one
+}
+
+// splitStatus says how the search for a record ended.
+type splitStatus uint8
+
+const (
+	splitDone      splitStatus = iota
+	splitMore                  // the record does not end in the data given
+	splitUnclosed              // the file ends inside quotes
+	splitMalformed             // text follows a closing quote
+)
+
+// splitRecord finds the first record of buf (RFC 4180, section 2). It returns
+// its cells, appended to cells[:0], and the length of the record with its line
+// end. last says that no data follow buf.
+func splitRecord(buf []byte, delim byte, last bool, cells []cell) ([]cell, int, splitStatus) {
+	cells = cells[:0]
+	i := 0
+	for {
+		if i < len(buf) && buf[i] == '"' {
+			c := cell{from: i + 1, quoted: true}
+			j := i + 1
+			for {
+				k := bytes.IndexByte(buf[j:], '"')
+				if k < 0 {
+					if last {
+						return append(cells, c), len(buf), splitUnclosed
+					}
+					return cells, 0, splitMore
+				}
+				j += k
+				if j+1 == len(buf) && !last {
+					return cells, 0, splitMore
+				}
+				if j+1 < len(buf) && buf[j+1] == '"' {
+					c.doubled = true
+					j += 2
+					continue
+				}
+				break
+			}
+			c.to = j
+			cells = append(cells, c)
+			i = j + 1
+		} else {
+			from := i
+			for i < len(buf) && buf[i] != delim && buf[i] != '\n' && buf[i] != '\r' {
+				i++
+			}
+			if i == len(buf) && !last {
+				return cells, 0, splitMore
+			}
+			cells = append(cells, cell{from: from, to: i})
+		}
+		if i == len(buf) {
+			return cells, i, splitDone
+		}
+		switch buf[i] {
+		case delim:
+			i++
+		case '\n':
+			return cells, i + 1, splitDone
+		case '\r':
+			if i+1 == len(buf) && !last {
+				return cells, 0, splitMore
+			}
+			if i+1 < len(buf) && buf[i+1] == '\n' {
+				i++
+			}
+			return cells, i + 1, splitDone
+		default:
+			return cells, i, splitMalformed
+		}
+	}
+}
+
+// Problems of a single record, after which the scan goes on with the line
+// after the record's first line.
+var (
+	errTooLong   = errors.New("record too long")
+	errUnclosed  = errors.New("unclosed quote")
+	errMalformed = errors.New("text after a closing quote")
+)
+
+// scanner cuts a stream into records with memory bounded by maxRecord.
+type scanner struct {
+	r         io.Reader
+	delim     byte
+	maxRecord int
+
+	buf        []byte
+	start, end int // unread data
+	last       bool
+	readErr    error
+
+	line  int64 // of the next record, 1-based
+	cells []cell
+	rec   []byte // the current record, valid until the next call
+	at    int64  // its first line
+	lines int64  // how many lines it spans
+
+	// suspect is the last line of a record that was given up: up to it, a quote
+	// inside a bare cell is half of a broken pair, not an inch mark.
+	suspect int64
+}
+
+func newScanner(r io.Reader, maxRecord int) *scanner {
+	return &scanner{r: r, maxRecord: maxRecord, line: 1, buf: make([]byte, min(maxRecord+2, 256<<10))}
+}
+
+// fill reads more data behind what is unread, making room as needed. It
+// reports false when there is no more to be had.
+func (s *scanner) fill() bool {
+	if s.last {
+		return false
+	}
+	if s.start > 0 {
+		copy(s.buf, s.buf[s.start:s.end])
+		s.end -= s.start
+		s.start = 0
+	}
+	if s.end == len(s.buf) {
+		grown := make([]byte, min(2*len(s.buf), s.maxRecord+2))
+		copy(grown, s.buf[:s.end])
+		s.buf = grown
+	}
+	for range 100 {
+		n, err := s.r.Read(s.buf[s.end:])
+		s.end += n
+		if err != nil {
+			s.last = true
+			if err != io.EOF {
+				s.readErr = err
+			}
+			return n > 0
+		}
+		if n > 0 {
+			return true
+		}
+	}
+	s.last, s.readErr = true, io.ErrNoProgress
+	return false
+}
+
+// next moves to the next record. It returns io.EOF at the end, one of the
+// record errors above (the scan may go on), or an error of the reader (it may
+// not).
+func (s *scanner) next(ctx context.Context) error {
+	for {
+		if s.start == s.end && !s.fill() {
+			if s.readErr != nil {
+				return s.readErr
+			}
+			return io.EOF
+		}
+		data := s.buf[s.start:s.end]
+		var n int
+		var st splitStatus
+		s.cells, n, st = splitRecord(data, s.delim, s.last && s.readErr == nil, s.cells)
+		s.at = s.line
+		switch {
+		case st == splitMore && len(data) <= s.maxRecord:
+			if err := ctx.Err(); err != nil {
+				return err
+			}
+			if !s.fill() && s.readErr != nil {
+				return s.readErr
+			}
+			continue
+		case st == splitMore, n > s.maxRecord:
+			return s.resume(ctx, errTooLong)
+		case st == splitUnclosed:
+			return s.resume(ctx, errUnclosed)
+		case st == splitMalformed:
+			s.suspect = s.at + countLines(data[:n])
+			return s.resume(ctx, errMalformed)
+		}
+		s.rec = data[:n]
+		s.start += n
+		s.lines = 1
+		for _, c := range s.cells {
+			if c.quoted {
+				s.lines += countLines(s.rec[c.from:c.to])
+			}
+		}
+		s.line += s.lines
+		return nil
+	}
+}
+
+// back returns to the line after the first line of the current record. It may
+// only be called right after next.
+func (s *scanner) back() {
+	s.suspect = s.at + s.lines - 1
+	s.start -= len(s.rec)
+	s.line = s.at
+	s.skipLine(context.Background()) // the line end is in the buffer
+}
+
+// resume skips the first line of a broken record and returns why. The start of
+// the record is kept in rec, to tell which building it was.
+func (s *scanner) resume(ctx context.Context, why error) error {
+	s.rec = bytes.Clone(s.buf[s.start:min(s.end, s.start+1024)])
+	if err := s.skipLine(ctx); err != nil {
+		return err
+	}
+	return why
+}
+
+// skipLine drops data up to and with the next line end.
+func (s *scanner) skipLine(ctx context.Context) error {
+	s.line++
+	for {
+		i := bytes.IndexAny(s.buf[s.start:s.end], "\r\n")
+		if i < 0 || s.buf[s.start+i] == '\r' && s.start+i+1 == s.end && !s.last {
+			if i < 0 {
+				s.start = s.end
+			} else {
+				s.start += i
+			}
+			if err := ctx.Err(); err != nil {
+				return err
+			}
+			if s.fill() {
+				continue
+			}
+			if s.start == s.end {
+				return s.readErr
+			}
+			continue
+		}
+		s.start += i + 1
+		if s.buf[s.start-1] == '\r' && s.start < s.end && s.buf[s.start] == '\n' {
+			s.start++
+		}
+		return nil
+	}
+}
+
+// countLines counts line ends: LF, CRLF or a CR alone.
+func countLines(b []byte) (n int64) {
+	lf := bytes.Count(b, []byte{'\n'})
+	cr := bytes.Count(b, []byte{'\r'})
+	if cr == 0 {
+		return int64(lf)
+	}
+	return int64(lf + cr - bytes.Count(b, []byte{'\r', '\n'}))
+}

@@ -1,0 +1,239 @@
+package ingest
+
+import (
+	"math"
+	"strings"
+	"testing"
+)
+
+// readCell reads one row with one extra known column.
+func readCell(t *testing.T, header, cell string) result {
+	t.Helper()
+	if strings.ContainsAny(cell, ",\"") {
+		cell = "\"" + strings.ReplaceAll(cell, "\"", "\"\"") + "\""
+	}
+	return readText(t, testOptions, table(requiredHeader+","+header, row("a", cell)))
+}
+
+func TestNumbers(t *testing.T) {
+	const foot = 0.3048 // exact: international yard and pound agreement, 1959
+	for _, c := range []struct {
+		header, cell string
+		field        Number
+		want         float64
+	}{
+		{"height_m", "9", Height, 9},
+		{"height_m", " 9.50 ", Height, 9.5},
+		{"height_m", "9,5", Height, 9.5},
+		{"height_m", "9.5 m", Height, 9.5},
+		{"height_m", "9,5 metres", Height, 9.5},
+		{"height_m", "\u00a09.5\u00a0m", Height, 9.5},
+		{"height_m", "1e1", Height, 10},
+		{"height_m", "+9", Height, 9},
+		{"height_ft", "30", Height, 30 * foot},
+		{"height_ft", "30'", Height, 30 * foot},
+		{"height_m", "", Height, math.NaN()},
+		{"height_m", "unknown", Height, math.NaN()},
+		{"storeys", "3", Storeys, 3},
+		{"storeys", "2.5", Storeys, 2.5},
+		{"wall_area_ft2", "1000", WallArea, 1000 * foot * foot},
+		{"wall_area_m²", "100 m²", WallArea, 100},
+		{"wall_area_m2", "100 sqm", WallArea, 100},
+		{"latitude", "-33.9", Latitude, -33.9},
+		{"latitude_deg", "47.45°", Latitude, 47.45},
+		{"longitude", "0", Longitude, 0},
+		{"elevation_m", "-3", Elevation, -3},
+		{"elevation_m", "0,125", Elevation, 0.125},
+		{"a_w_kg_m2_s05", "0.02", WaterAbsorption, 0.02},
+		// 1 h = 3600 s, so a value for √h is 60 times the one for √s.
+		{"a_w_kg_m2_h05", "3", WaterAbsorption, 0.05},
+		{"A_w (kg/m²h0.5)", "3 kg/(m²·h0.5)", WaterAbsorption, 0.05},
+		{"orientation", "N", Orientation, 0},
+		{"orientation", "nnw", Orientation, 337.5},
+		{"orientation_deg", "South-West", Orientation, 225},
+		{"orientation_deg", "360", Orientation, 0},
+		{"orientation_deg", "202.5 deg", Orientation, 202.5},
+	} {
+		t.Run(c.header+"="+c.cell, func(t *testing.T) {
+			res := readCell(t, c.header, c.cell)
+			if len(res.rejects) > 0 {
+				t.Fatalf("rejects: %+v", res.rejects)
+			}
+			got := res.rows[0].Num[c.field]
+			if math.Abs(got-c.want) > 1e-12*math.Abs(c.want) || math.IsNaN(got) != math.IsNaN(c.want) {
+				t.Errorf("got %v, want %v", got, c.want)
+			}
+		})
+	}
+}
+
+func TestNumberRejects(t *testing.T) {
+	for _, c := range []struct{ header, cell, reason, fix string }{
+		{"height_m", "tall", "a number was expected", "blank"},
+		{"height_m", "NaN", "a number was expected", "leave the cell blank"},
+		{"height_m", "inf", "a number was expected", "leave the cell blank"},
+		{"height_m", "1e400", "outside the accepted range 1 to 120 m", "unit in the column name"},
+		{"height_m", "n/a", "a number was expected", "leave the cell blank"},
+		{"height_m", "-9", "a negative value cannot be", "correct"},
+		{"height_m", "900", "outside the accepted range 1 to 120 m", "unit in the column name"},
+		{"height_ft", "900", "outside the accepted range 3.281 to 393.7 ft", "unit in the column name"},
+		{"height_m", "0x10", "", ""},
+		{"height_m", "1_0", "", ""},
+		{"height_m", "9.5 ft", "column is in m", "without a unit"},
+		{"height_m", "9-10", "column is in m", ""},
+		{"height_m", "1.0.0", "thousands separators", "without separators"},
+		{"storeys", "3 floors", "plain number", "remove the unit"},
+		{"storeys", "0", "outside the accepted range 1 to 60", ""},
+		{"wall_area_m2", "1,250", "thousands separators", "without separators"},
+		{"wall_area_m2", "1 250", "thousands separators", "without separators"},
+		{"wall_area_m2", "1'250", "thousands separators", "without separators"},
+		{"wall_area_m2", "1.250,5", "thousands separators", "without separators"},
+		{"wall_area_m2", "1,250.5", "thousands separators", "without separators"},
+		{"wall_area_m2", "1.250.000", "thousands separators", "without separators"},
+		{"latitude", "91", "outside the accepted range -90 to 90 deg", "correct"},
+		{"latitude", "47.5N", "column is in deg", ""},
+		{"orientation", "NEN", "N, NNE", ""},
+		{"orientation", "400", "outside the accepted range 0 to 360 deg", ""},
+	} {
+		t.Run(c.header+"="+c.cell, func(t *testing.T) {
+			res := readCell(t, c.header, c.cell)
+			r := onlyReject(t, res)
+			if !strings.Contains(r.Reason, c.reason) || !strings.Contains(r.Fix, c.fix) || r.Fix == "" || r.Column != c.header || r.Value != c.cell || r.Known != "a" || r.Line != 2 || len(res.rows) != 0 {
+				t.Errorf("reject = %+v", r)
+			}
+		})
+	}
+}
+
+func TestWallThicknessUnits(t *testing.T) {
+	for header, cell := range map[string]string{"wall_thickness_mm": "508", "wall_thickness_cm": "50.8", "wall_thickness_m": "0.508", "wall_thickness_in": "20", "Wall thickness (inches)": "20", "wall_thickness_ft": "1.6666666666666667"} {
+		in := strings.Replace(table(requiredHeader, row("a")), "wall_thickness_mm", header, 1)
+		res := readText(t, testOptions, strings.Replace(in, "450", cell, 1))
+		if len(res.rows) != 1 || math.Abs(res.rows[0].Num[WallThickness]-0.508) > 1e-9 {
+			t.Errorf("%s = %s: %+v %+v", header, cell, res.rows, res.rejects)
+		}
+	}
+}
+
+// A comma before three digits is decimal where the delimiter is a semicolon,
+// and ambiguous elsewhere.
+func TestDecimalCommaByDelimiter(t *testing.T) {
+	in := table(requiredHeader+",elevation_m", row("a", "1@250"))
+	semi := strings.NewReplacer(",", ";", "@", ",").Replace(in)
+	if res := readText(t, testOptions, semi); len(res.rows) != 1 || res.rows[0].Num[Elevation] != 1.25 {
+		t.Errorf("semicolon: %+v %+v", res.rows, res.rejects)
+	}
+	tab := strings.NewReplacer(",", "\t", "@", ",").Replace(in)
+	if r := onlyReject(t, readText(t, testOptions, tab)); !strings.Contains(r.Reason, "thousands") {
+		t.Errorf("tab: %+v", r)
+	}
+}
+
+func TestCategories(t *testing.T) {
+	for _, c := range []struct {
+		header, cell string
+		field        Category
+		want         string
+	}{
+		{"protected_facade", "yes", ProtectedFacade, "yes"}, {"protected_facade", "TRUE", ProtectedFacade, "yes"},
+		{"protected_facade", "1", ProtectedFacade, "yes"}, {"protected_facade", "Y", ProtectedFacade, "yes"},
+		{"drain_outlet", "no", DrainOutlet, "no"}, {"drain_outlet", "False", DrainOutlet, "no"},
+		{"drain_outlet", "0", DrainOutlet, "no"}, {"drain_outlet", "n", DrainOutlet, "no"},
+		{"drain_outlet", "", DrainOutlet, "unknown"}, {"drain_outlet", "Unknown", DrainOutlet, "unknown"},
+		{"outer_finish", "Lime render", OuterFinish, "lime_render"}, {"outer_finish", "SILICATE-PAINT", OuterFinish, "silicate_paint"},
+		{"humidity_class", "3", HumidityClass, "3"}, {"humidity_class", "Class 4", HumidityClass, "4"},
+		{"rainwater_goods", "defective", RainwaterGoods, "defective"},
+	} {
+		res := readCell(t, c.header, c.cell)
+		if len(res.rejects) > 0 {
+			t.Errorf("%s=%q: %+v", c.header, c.cell, res.rejects)
+			continue
+		}
+		if got := c.field.Levels()[res.rows[0].Cat[c.field]]; got != c.want {
+			t.Errorf("%s=%q: got %s, want %s", c.header, c.cell, got, c.want)
+		}
+	}
+}
+
+func TestVocabularyRejects(t *testing.T) {
+	for _, c := range []struct{ name, from, to, column, reason, fix string }{
+		{"stone near an id", "granite", "granit", "stone_type", "unknown stone_type", "did you mean \"granite\"?"},
+		{"stone near a label", "granite", "Porous sandstones", "stone_type", "unknown stone_type", "Porous sandstone"},
+		{"stone near an alias", "granite", "freeston", "stone_type", "unknown stone_type", "freestone"},
+		{"stone near nothing", "granite", "cheese", "stone_type", "expected one of granite, sandstone_porous, brick_soft", "input.aliases"},
+		{"zone", "4A", "4AA", "climate_zone", "unknown climate_zone", "\"4A\""},
+		{"level", "severe", "sever", "exposure", "sheltered, moderate, severe, very_severe", "\"severe\""},
+		{"exposure must be known", "severe", "unknown", "exposure", "exposure cannot be left unknown", "judge"},
+		{"blank required", "severe", "", "exposure", "blank", "fill"},
+		{"blank timber", "none", "", "embedded_timber", "blank", "write unknown"},
+		{"blank id", "a,", " ,", "building_id", "blank", "fill"},
+		{"id with a control character", "a,", "a\tb,", "building_id", "control character", "quotes"},
+		{"id with a destroyed character", "a,", "a\ufffd,", "building_id", "destroyed", "encoding"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			in := table(requiredHeader, strings.Replace(row("a"), c.from, c.to, 1))
+			r := onlyReject(t, readText(t, testOptions, in))
+			if r.Column != c.column || !strings.Contains(r.Reason, c.reason) || !strings.Contains(r.Fix, c.fix) {
+				t.Errorf("reject = %+v", r)
+			}
+		})
+	}
+}
+
+func TestEveryProblemOfARowIsReported(t *testing.T) {
+	res := readText(t, testOptions, table(requiredHeader+",salts,height_m", row("ok", "none", "5"), "b,9000,chalk,4A,windy,none,lots,x", row("c", "", "")))
+	var cols []string
+	for _, r := range res.rejects {
+		if r.Line != 3 || r.Known != "b" {
+			t.Errorf("reject = %+v", r)
+		}
+		cols = append(cols, r.Column)
+	}
+	if got := strings.Join(cols, " "); got != "wall_thickness_mm stone_type exposure salts height_m" || ids(res.rows) != "ok c" {
+		t.Errorf("columns %q, rows %q", got, ids(res.rows))
+	}
+}
+
+func TestDates(t *testing.T) {
+	for cell, want := range map[string]string{
+		"2019-04-30": "2019-04-30", "2019-04-30T12:30:00Z": "2019-04-30", "2019-04-30 12:30": "2019-04-30", "2020-02-29": "2020-02-29", "": "",
+		"30/04/2019": "!", "2019-02-29": "!", "2019-4-3": "!", "1066-10-14": "!", "2019": "!", "2019-04-30Tsoon": "!",
+	} {
+		res := readCell(t, "last_survey", cell)
+		switch {
+		case want == "!" && len(res.rejects) != 1, want != "!" && len(res.rejects) > 0:
+			t.Errorf("%q: rejects %+v", cell, res.rejects)
+		case want != "!" && res.rows[0].Text[LastSurvey] != want:
+			t.Errorf("%q: got %q", cell, res.rows[0].Text[LastSurvey])
+		}
+	}
+}
+
+func TestAliases(t *testing.T) {
+	opt := testOptions
+	opt.Aliases = map[string]map[string]string{
+		"stone_type": {"Whin": "granite"}, "climate_zone": {"Coast": "5C"}, "exposure": {"windy": "very severe", "severe": "moderate"},
+		"height_m": {"n/a": "", "low": "4"}, "salts": {"?": "unknown"}, "heating_fuel": {"Mains gas": "gas"},
+	}
+	in := table(requiredHeader+",height_m,salts,heating_fuel", "a,450,WHIN,coast,Windy,none,N/A,?,mains gas", "b,450,whin,5c,severe,none,low,heavy,oil")
+	res := readText(t, opt, in)
+	if len(res.rejects) > 0 {
+		t.Fatalf("rejects: %+v", res.rejects)
+	}
+	a, b := res.rows[0], res.rows[1]
+	if a.Stone != "granite" || a.Zone != "5C" || a.Cat[Exposure] != 4 || !math.IsNaN(a.Num[Height]) || a.Cat[Salts] != 0 || a.Text[HeatingFuel] != "gas" {
+		t.Errorf("a = %+v", a)
+	}
+	if b.Cat[Exposure] != 2 || b.Num[Height] != 4 || b.Text[HeatingFuel] != "oil" {
+		t.Errorf("b = %+v", b)
+	}
+}
+
+func TestAmbiguousLabel(t *testing.T) {
+	opt := testOptions
+	opt.Stones = []Term{{ID: "s1", Label: "Sandstone"}, {ID: "s2", Label: "sandstone"}, {ID: "granite"}}
+	r := onlyReject(t, readText(t, opt, table(requiredHeader, strings.Replace(row("a"), "granite", "Sandstone", 1))))
+	if !strings.Contains(r.Reason, "s1 or s2") {
+		t.Errorf("reject = %+v", r)
+	}
+}

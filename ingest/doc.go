@@ -1,0 +1,54 @@
+// Package ingest turns inventory files into validated [Building] rows and
+// [Reject]s. It owns file formats (CSV in its many dialects, Parquet), text
+// encodings, column names, units at the edge and the accepted spellings of
+// every level; inside a Building everything is SI and every level is a number.
+// It refuses to know anything about strategies, physics or ranking.
+//
+// # Promises
+//
+//   - A row either becomes a Building or is named in at least one Reject, one
+//     for each problem found in it. Only rows whose cells are all blank are
+//     passed over in silence, as spreadsheets append them.
+//   - A bad value in an optional column rejects the row as well. Reading it as
+//     "unknown" would hide a fact that somebody recorded, and the fact might be
+//     the risk. A blank optional cell is unknown.
+//   - Trouble with a whole file (no header, a required column missing, a
+//     measure without a unit, damaged Parquet) is one Reject with Whole set, and
+//     reading goes on with the next file. Rows read before the damage are kept.
+//   - Memory is bounded by MaxRecord and by a fixed batch size, never by the
+//     file or by a size that the file claims.
+//
+// # Reading
+//
+// [Open] lists the files, [Source.Next] reads them one batch at a time in a
+// fixed order, and [Batch.Decode] validates a batch and may run on any
+// goroutine. [Seen] finds repeated ids and must be asked in reading order.
+//
+// # Text
+//
+// CSV is split as RFC 4180 describes, with comma, semicolon or tab between the
+// cells, lines ended by LF, CRLF or CR, and a first line "sep=;" obeyed. A
+// quote inside a cell that does not begin with one stands for itself. A record
+// whose quoting is broken is a Reject and reading resumes on the line after the
+// record's first line, so that a forgotten quote cannot swallow the file; the
+// same holds for a record over several lines with a wrong number of cells, with
+// a line break in a number or a word, or with a cell that seems to hold rows.
+//
+// UTF-16 is known by its byte order mark or by its NUL bytes. All else is read
+// as UTF-8; a record that is not valid UTF-8 is read as Windows-1252, unless
+// the file begins with a UTF-8 byte order mark, in which case it is a Reject.
+// The choice is made for each record, so it needs no look ahead and does not
+// depend on how the file is cut into batches; Source.Notes says where the
+// first such record was. Its weakness: Windows-1252 text whose only letters
+// beyond ASCII happen to form valid UTF-8, such as a sharp s before a pound
+// sign, is read as UTF-8.
+//
+// # Ride-through columns
+//
+// Columns that are not in [Columns] reach Building.Extra as text, byte for
+// byte as in the CSV file (after unquoting, in UTF-8). In Parquet, integers,
+// booleans (true, false), dates (2006-01-02), timestamps (RFC 3339) and
+// decimals print the way they would stand in a CSV file, floats in the
+// shortest form that reads back the same, null as an empty cell. Nested
+// columns cannot stand in a cell; they are left out and noted.
+package ingest

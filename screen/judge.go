@@ -30,27 +30,29 @@ func (v Verdict) String() string {
 // Judgement is what is known about one building under one strategy. It holds
 // no pointer, so that it can be spilled to disk as it is.
 type Judgement struct {
-	Strategy    uint8 // index into Engine.Strategies
-	Verdict     Verdict
-	Margin      uint8 // grade of the adverse utilisation, 0 = widest margin
-	Excluded    bool  // by a gate, whatever the physics say
-	HasGovern   bool
-	Governing   indicator.ID // of the typical scenario
-	Month       int8         // of the governing indicator, -1 when it has none
-	Gates       uint64       // gates that acted, by index
-	Do, Check   uint64       // steps needed, and steps to look at, by index
-	Demand      float64      // of the governing indicator, typical scenario
-	Limit       float64
-	Low         float64 // governing utilisation, favourable scenario
-	Typical     float64
-	High        float64                  // adverse scenario
-	Utilisation [indicator.Count]float64 // typical scenario; -1 where it does not apply
-	UBefore     float64                  // W/(m²·K)
-	UAfter      float64                  // W/(m²·K)
-	RAdded      float64                  // m²K/W
-	Thickness   float64                  // m, of the sized layer
-	Saved       float64                  // kWh/m²a
-	Score       float64                  // energy saved per unit of risk
+	Strategy  uint8 // index into Engine.Strategies
+	Verdict   Verdict
+	Margin    uint8 // grade of the adverse utilisation, 0 = widest margin
+	Excluded  bool  // by a gate, whatever the physics say
+	HasGovern bool
+	Governing indicator.ID // of the typical scenario
+	// GoverningHigh governs in the adverse scenario; it may be another one.
+	GoverningHigh indicator.ID
+	Month         int8    // of the governing indicator, -1 when it has none
+	Gates         uint64  // gates that acted, by index
+	Do, Check     uint64  // steps needed, and steps to look at, by index
+	Demand        float64 // of the governing indicator, typical scenario
+	Limit         float64
+	Low           float64 // governing utilisation, favourable scenario
+	Typical       float64
+	High          float64                  // adverse scenario
+	Utilisation   [indicator.Count]float64 // typical scenario; -1 where it does not apply
+	UBefore       float64                  // W/(m²·K)
+	UAfter        float64                  // W/(m²·K)
+	RAdded        float64                  // m²K/W
+	Thickness     float64                  // m, of the sized layer
+	Saved         float64                  // kWh/m²a
+	Score         float64                  // energy saved per unit of risk
 }
 
 // Worker holds the scratch memory of one goroutine.
@@ -203,10 +205,15 @@ func (w *Worker) compute(z *zone, k *caseKey, s scenario) indicator.Heat {
 func (w *Worker) rain(z *zone, k *caseKey, f *facts, s scenario, heat *indicator.Heat, st *strategy) indicator.Result {
 	timber := ingest.EmbeddedTimber.Levels()[f.cat[ingest.EmbeddedTimber]]
 	stone := w.e.stones[k.stone]
+	aw := f.num[ingest.WaterAbsorption]
+	if math.IsNaN(aw) {
+		aw = s.rising(stone.Aw)
+	}
 	return indicator.Judge(&indicator.RainInput{
 		Heat:        heat,
 		Face:        w.e.face(k, f.num[ingest.WaterAbsorption], s),
 		Masonry:     float64(k.thickness) * 1e-6,
+		MasonryAw:   aw,
 		MasonryWf:   stone.Wf.Typical,
 		Rain:        w.e.wallRain(z, f, s),
 		FrostCycles: z.frostCycles(heat.Warming),
@@ -233,6 +240,7 @@ func (j *Judgement) settle(results *[scenarios]indicator.Result) {
 			j.Utilisation[id] = v.Utilisation
 		}
 	}
+	j.GoverningHigh, _ = results[adverse].Governing()
 	if id, ok := results[typical].Governing(); ok {
 		v := results[typical][id]
 		j.HasGovern, j.Governing, j.Month, j.Demand, j.Limit = true, id, v.Month, v.Demand, v.Limit

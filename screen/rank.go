@@ -31,8 +31,8 @@ func (k rankKey) compare(o rankKey) int {
 }
 
 // Ranks holds the order of buildings, overall and within each strategy. It is
-// all that stays in memory for every building: per building its id and 12
-// bytes a strategy while keys are gathered, 8 bytes a strategy after.
+// all that stays in memory for every building besides its place in the spill
+// and 16 bytes to find duplicates: its id, and 8 bytes a strategy.
 type Ranks struct {
 	keys  [][]rankKey // by strategy, by building
 	best  []rankKey   // of the building's first strategy

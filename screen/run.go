@@ -12,19 +12,25 @@ type Counts struct {
 	BrokenFiles int `json:"broken_files"` // files that could not be read to their end
 }
 
+// maxGroups bounds the sub-totals kept: a key that is new in every row would
+// otherwise grow with the inventory.
+const maxGroups = 10000
+
 // StepCount says for how many buildings a step belongs to the best strategy.
 type StepCount struct{ Do, Check int }
 
 // Run is a finished screening: sums in memory, rows on disk.
 type Run struct {
 	Counts   Counts
-	Verdicts [][NumVerdicts]int // by strategy
-	Saved    []float64          // by strategy: sum over buildings it is suited for, kWh/m²a
-	Best     []int              // by strategy: buildings whose best strategy it is
-	BestBy   [NumVerdicts]int   // verdict of the best strategy
-	Steps    []StepCount        // by step, over the best strategies
-	Groups   map[string]*[NumVerdicts]int
-	Ranks    *Ranks
+	Verdicts [][NumVerdicts]int           // by strategy
+	Saved    []float64                    // by strategy: sum over buildings it is suited for, kWh/m²a
+	Best     []int                        // by strategy: buildings whose best strategy it is
+	BestBy   [NumVerdicts]int             // verdict of the best strategy
+	Steps    []StepCount                  // by step, over the best strategies
+	Groups   map[string]*[NumVerdicts]int // by group key, the first maxGroups met
+	// GroupsCut says that there were more group keys than are summed.
+	GroupsCut bool
+	Ranks     *Ranks
 
 	engine *Engine
 	src    *ingest.Source
@@ -69,6 +75,10 @@ func (r *Run) count(b *ingest.Building, list []Judgement) {
 	}
 	if key := b.Text[ingest.GroupKey]; key != "" {
 		g := r.Groups[key]
+		if g == nil && len(r.Groups) >= maxGroups {
+			r.GroupsCut = true
+			return
+		}
 		if g == nil {
 			g = new([NumVerdicts]int)
 			r.Groups[key] = g

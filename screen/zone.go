@@ -50,7 +50,9 @@ func (z *zone) fill(cfg *config.Config) {
 			for m := range 12 {
 				ti, pi := rule.At(s.Temp[m], pe[m])
 				if rule <= climate.IndoorClass5 {
-					ti = cfg.Indoor.Temperature
+					// A home without cooling is not cooler than the month outside; the
+					// humidity classes say nothing about summers, only 20 °C.
+					ti = max(cfg.Indoor.Temperature, s.Temp[m])
 					pi = min(pi, air.Psat(ti))
 				}
 				z.months[rule][m] = steady.Month{Te: s.Temp[m], Pe: pe[m], Ti: ti, Pi: pi}

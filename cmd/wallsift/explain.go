@@ -23,6 +23,9 @@ func newExplain() *cobra.Command {
 		Example: "  wallsift explain testdata/demo.csv --building HX-0001 --strategy drained_cavity",
 		Args:    needInventory,
 		RunE: func(cmd *cobra.Command, args []string) error {
+			if id == "" {
+				return usage(fmt.Errorf("no building named; give its id with --building, as in the column building_id of %s", report.RankingCSV))
+			}
 			l, e, err := s.engine(cmd)
 			if err != nil {
 				return err
@@ -50,9 +53,6 @@ func newExplain() *cobra.Command {
 	s.bind(cmd, withoutOutput())
 	cmd.Flags().StringVar(&id, "building", "", "`ID` of the building")
 	cmd.Flags().StringVar(&strategy, "strategy", "", "`id` of the strategy; the best one when not given")
-	if err := cmd.MarkFlagRequired("building"); err != nil {
-		panic(err) // the flag was defined two lines above
-	}
 	return cmd
 }
 

@@ -91,6 +91,7 @@ type RainInput struct {
 	Heat        *Heat
 	Face        wall.Face
 	Masonry     float64 // m, thickness
+	MasonryAw   float64 // kg/(m²·√s), of the masonry behind any finish
 	MasonryWf   float64 // kg/m³, free saturation of the masonry
 	Rain        Rain
 	FrostCycles float64 // wet freeze-thaw cycles a year at Limits.FrostDepth

@@ -9,7 +9,9 @@ func absorbed(in *RainInput) float64 {
 }
 
 // wetFront compares the depth a spell wets with the share of the masonry that
-// may be wetted.
+// may be wetted. A render that drinks more than the stone behind it holds the
+// water itself: the masonry takes no more than its own A_w lets in.
 func wetFront(in *RainInput) Value {
-	return value(rain.FrontDepth(absorbed(in), in.MasonryWf), in.Limits.WetFrontShare*in.Masonry, -1)
+	reaches := rain.Absorbed(in.Rain.Spell, in.Rain.SpellHours, min(in.Face.Aw, in.MasonryAw))
+	return value(rain.FrontDepth(reaches, in.MasonryWf), in.Limits.WetFrontShare*in.Masonry, -1)
 }

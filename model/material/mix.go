@@ -8,9 +8,9 @@ import (
 // Compose returns the effective masonry of stone and mortar. What the row m
 // already gives is kept; what it leaves at zero is computed:
 //
-//   - conductivity lies between series and parallel mixing; Low is the series
-//     bound of the low values, High the parallel bound of the high values and
-//     Typical the geometric mean of both bounds of the typical values (the
+//   - conductivity lies between series and parallel mixing; Low is the least
+//     series bound of the low values, High the greatest parallel bound of the
+//     high values over the range of shares, and Typical the geometric mean of both bounds of the typical values (the
 //     bounds are Wiener's; taking their geometric mean is common practice);
 //   - vapour flows in parallel through stone and mortar, because joints run
 //     through the wall;
@@ -21,9 +21,9 @@ func Compose(m, stone, mortar Material) Material {
 	share := m.Mix.MortarShare
 	if m.Lambda == (Range{}) {
 		m.Lambda = Range{
-			Low:     series(stone.Lambda.Low, mortar.Lambda.Low, share.High),
+			Low:     min(series(stone.Lambda.Low, mortar.Lambda.Low, share.Low), series(stone.Lambda.Low, mortar.Lambda.Low, share.High)),
 			Typical: math.Sqrt(series(stone.Lambda.Typical, mortar.Lambda.Typical, share.Typical) * mean(stone.Lambda.Typical, mortar.Lambda.Typical, share.Typical)),
-			High:    mean(stone.Lambda.High, mortar.Lambda.High, share.Low),
+			High:    max(mean(stone.Lambda.High, mortar.Lambda.High, share.Low), mean(stone.Lambda.High, mortar.Lambda.High, share.High)),
 		}
 	}
 	s := share.Typical

@@ -1,6 +1,6 @@
 // Package steady is the month-by-month tier: surface humidity, interstitial
 // condensation and drying after ISO 13788:2012. It sees no rain, no storage
-// and no capillary flow, and says so wherever its results are printed.
+// and no capillary flow; rain indices join in the indicators.
 //
 // All functions are pure and allocate nothing; a Profile is a value that the
 // caller owns and may reuse.

@@ -122,6 +122,7 @@ func columns(run *screen.Run, v *vocabulary) []column {
 		{name: "utilisation", kind: real, decimals: 3, get: func(l *line) cell { return num(l.j.Typical) }},
 		{name: "utilisation_low", kind: real, decimals: 3, get: func(l *line) cell { return num(l.j.Low) }},
 		{name: "utilisation_high", kind: real, decimals: 3, get: func(l *line) cell { return num(l.j.High) }},
+		{name: "governing_adverse", get: govern(func(l *line) cell { return str(l.j.GoverningHigh.Info().Name) })},
 		{name: "demand", kind: real, decimals: 4, get: govern(func(l *line) cell { return num(l.j.Demand) })},
 		{name: "limit", kind: real, decimals: 4, get: govern(func(l *line) cell { return num(l.j.Limit) })},
 		{name: "unit", get: govern(func(l *line) cell { return str(l.j.Governing.Info().Unit) })},

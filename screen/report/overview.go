@@ -66,7 +66,11 @@ func groups(run *screen.Run) Table {
 		t.Rows = append(t.Rows, []string{key, strconv.Itoa(v[0] + v[1] + v[2] + v[3]), strconv.Itoa(v[0]), strconv.Itoa(v[1]), strconv.Itoa(v[2]), strconv.Itoa(v[3])})
 	}
 	if len(keys) > maxGroups {
-		t.Note = fmt.Sprintf("%d more groups are in %s.", len(keys)-maxGroups, RankingCSV)
+		more := strconv.Itoa(len(keys) - maxGroups)
+		if run.GroupsCut {
+			more = "Many"
+		}
+		t.Note = fmt.Sprintf("%s more groups are in %s.", more, RankingCSV)
 	}
 	return t
 }
@@ -83,8 +87,9 @@ func bestTable(e *screen.Engine, run *screen.Run, top int) (Table, error) {
 	order := first(run.Ranks.Overall, top)
 	t := Table{
 		Name: "best", Title: title("The best strategy for each building", len(order), run.Ranks.Len()),
-		Columns: []string{"place", "building", "strategy", "verdict", "utilisation", "saves kWh/m2a", "governed by", "fix first"},
-		Note:    "utilisation: demand as a share of its limit, 1 is at the limit, typical (favourable to adverse case).",
+		Columns: []string{"place", "building", "strategy", "verdict", "utilisation", "saves kWh/m2a", "governed by", "fix first, check first"},
+		Note: "utilisation: demand as a share of its limit, 1 is at the limit, typical (favourable to adverse case). " +
+			"What is to be checked is judged as if it had been put right.",
 	}
 	err := run.Each(order, func(_ uint32, row *screen.Row) error {
 		j := &row.Judgements[0]
@@ -169,6 +174,9 @@ func fixes(e *screen.Engine, j *screen.Judgement) string {
 	for _, s := range e.StepsOf(j.Do) {
 		out = append(out, s.Label)
 	}
+	for _, s := range e.StepsOf(j.Check) {
+		out = append(out, "check: "+s.Label)
+	}
 	return strings.Join(out, "; ")
 }
 
@@ -183,7 +191,7 @@ func reasons(e *screen.Engine, b *ingest.Building, j *screen.Judgement) string {
 	case j.Low > 1:
 		out = append(out, "over its limit even in the favourable case")
 	case j.High > 1:
-		why := "over its limit in the adverse case"
+		why := j.GoverningHigh.Info().Label + " over its limit in the adverse case"
 		if missing := Missing(b); len(missing) > 0 {
 			why += ", not known: " + strings.Join(missing, ", ")
 		}

@@ -114,10 +114,26 @@ func (t *Table) grid(w io.Writer, markdown bool, width int) error {
 	opts = append(opts, tablewriter.WithAlignment(align))
 	table := tablewriter.NewTable(w, opts...)
 	table.Header(t.Columns)
-	if err := table.Bulk(t.Rows); err != nil {
+	rows := t.Rows
+	if markdown {
+		rows = escapeBars(rows)
+	}
+	if err := table.Bulk(rows); err != nil {
 		return err
 	}
 	return table.Render()
+}
+
+// escapeBars keeps a bar in a cell from opening a column in Markdown.
+func escapeBars(rows [][]string) [][]string {
+	out := make([][]string, len(rows))
+	for i, r := range rows {
+		out[i] = make([]string, len(r))
+		for k, s := range r {
+			out[i][k] = strings.ReplaceAll(s, "|", `\|`)
+		}
+	}
+	return out
 }
 
 func (t *Table) numeric(column int) bool {

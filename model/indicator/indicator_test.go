@@ -1,0 +1,251 @@
+package indicator
+
+import (
+	"math"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"wallsift/model/material"
+	"wallsift/model/steady"
+	"wallsift/model/wall"
+)
+
+// limits are round figures, so that cases can be worked by hand.
+var limits = Limits{
+	SurfaceRH: 0.80, Rsi: 0.13, RsiMould: 0.25, Rse: 0.04, SliceR: 0.25, Condensate: 1, CondensateNonabsorbent: 0.5, AbsorbentAw: 0.0083,
+	TimberRH0: 0.95, TimberRH30: 0.86, RainWHigh: 0.5, RainWMedium: 2, RainSdMax: 2, RainWSdMax: 0.2, RainMediumFrom: 60, RainHighFrom: 120,
+	WetFrontShare: 0.67, LeakShare: 0.01, FrostDepth: 0.01, FrostZone: 0.02, FrostCyclesMin: 10,
+}
+
+func near(a, b, tol float64) bool { return math.Abs(a-b) <= tol }
+
+func expect(t *testing.T, what string, v Value, demand, limit, utilisation, tol float64) {
+	t.Helper()
+	if !v.Applies || !near(v.Demand, demand, tol) || !near(v.Limit, limit, tol) || !near(v.Utilisation, utilisation, tol) {
+		t.Errorf("%s: %+v, by hand %v / %v = %v", what, v, demand, limit, utilisation)
+	}
+}
+
+func TestValueIsDemandByLimitAndCapped(t *testing.T) {
+	for _, c := range [][3]float64{
+		{1, 2, 0.5}, {2, 1, 2}, {0, 1, 0}, {-3, 1, 0}, {0, 0, 0}, {1, 0, MaxUtilisation}, {1, -1, MaxUtilisation}, {1e9, 1, MaxUtilisation},
+		{98, 1, 98}, {100, 1, MaxUtilisation}, {math.Inf(1), 1, MaxUtilisation}, {1, math.Inf(1), 0},
+		// A number that is not one is never taken for a good answer.
+		{math.NaN(), 1, MaxUtilisation}, {1, math.NaN(), MaxUtilisation},
+	} {
+		if got := value(c[0], c[1], -1).Utilisation; got != c[2] {
+			t.Errorf("%v of %v: %v, expected %v", c[0], c[1], got, c[2])
+		}
+	}
+	rapid.Check(t, func(t *rapid.T) {
+		u := value(rapid.Float64().Draw(t, "demand"), rapid.Float64().Draw(t, "limit"), 0).Utilisation
+		if !(u >= 0 && u <= MaxUtilisation) {
+			t.Errorf("utilisation %v", u)
+		}
+	})
+}
+
+func constant(te, pe, ti, pi float64) *[12]steady.Month {
+	var m [12]steady.Month
+	for i := range m {
+		m[i] = steady.Month{Te: te, Pe: pe, Ti: ti, Pi: pi}
+	}
+	return &m
+}
+
+// DIN 4108-2: at −5 °C outside, 20 °C and 50 % RH inside and Rsi 0.25, the
+// surface stays below 80 % RH from fRsi = 0.70 (12.6 °C) on. A layer of
+// R = 0.83 has fRsi = 0.87/1.12 = 0.7768.
+func TestSurfaceMouldWorkedExample(t *testing.T) {
+	in := &HeatInput{Months: constant(-5, 321, 20, 0.5*2337), Limits: &limits}
+	v := surfaceMould(in, 0.83)
+	if !near(1-v.Limit, 0.70, 0.01) {
+		t.Errorf("fRsi,min %.4f, DIN 4108-2 0.70", 1-v.Limit)
+	}
+	if !near(1-v.Demand, 0.776786, 1e-6) || !near(v.Utilisation, v.Demand/v.Limit, 1e-12) {
+		t.Errorf("%+v", v)
+	}
+	// At the limit the utilisation is 1: R that gives fRsi = fRsi,min.
+	need := 1 - v.Limit
+	if v := surfaceMould(in, 0.25*need/(1-need)-0.04); !near(v.Utilisation, 1, 1e-9) {
+		t.Errorf("at the limit: %v", v.Utilisation)
+	}
+	// Without a cold month there is nothing to judge.
+	in.Months = constant(20, 1000, 20, 1168)
+	if v := surfaceMould(in, 0.83); v.Applies {
+		t.Errorf("no cold month: %+v", v)
+	}
+}
+
+// coldWall is masonry (R 0.2, s_d 5 m) lined with insulation (R 2, s_d 0.1 m).
+func coldWall(stoneAw, insulationAw float64) *wall.Wall {
+	r := func(x float64) material.Range { return material.Range{Low: x, Typical: x, High: x} }
+	w := new(wall.Wall)
+	w.Add(wall.NewLayer(&material.Material{MuDry: 10, MuWet: 10, Aw: r(stoneAw)}, 0.5, 2.5, 0, wall.Masonry))
+	w.Add(wall.NewLayer(&material.Material{MuDry: 1.25, MuWet: 1.25, Aw: r(insulationAw)}, 0.08, 0.04, 0, wall.Sized))
+	return w
+}
+
+// The Glaser sum by hand, 0 °C and 488.4 Pa outside, 20 °C and 1168.5 Pa inside
+// all year. Interface at 20·0.24/2.37 = 2.0253 °C, where saturation is
+// 610.5·exp(17.269·2.0253/239.3253) = 706.6 Pa, so
+// g = 2e-10·((1168.5 − 706.6)/0.1 − (706.6 − 488.4)/5) = 9.152e-7 kg/m²s.
+// (ISO 13788:2012, clause 6.)
+func TestCondensateWorkedExample(t *testing.T) {
+	seconds := 0.0
+	for _, s := range steady.Seconds {
+		seconds += s
+	}
+	theta := 20 * 0.24 / 2.37
+	psat := 610.5 * math.Exp(17.269*theta/(237.3+theta))
+	held := 2e-10 * ((1168.5-psat)/0.1 - (psat-488.4)/5) * seconds
+	for _, c := range []struct {
+		stone, insulation, limit float64
+	}{{0.1, 0.1, 1}, {0.1, 0, 0.5}, {0.001, 0.1, 0.5}} {
+		var ws Workspace
+		h, ok := EvaluateHeat(&HeatInput{Wall: coldWall(c.stone, c.insulation), Months: constant(0, 488.4, 20, 1168.5), TimberDepth: 0.1, Limits: &limits}, &ws)
+		if !ok {
+			t.Fatal("the wall does not fit")
+		}
+		expect(t, "condensate", h.Condensate, held, c.limit, held/c.limit, 1e-5*held/c.limit)
+		if !near(h.Condensed, held, 1e-5*held) {
+			t.Errorf("condensed %v kg/m²a, by hand %v", h.Condensed, held)
+		}
+		// U = 1/2.37, R = 2.2 (ISO 6946); the face keeps (0.04 + 0.004)/2.37 of the
+		// warmth at 10 mm.
+		if !near(h.U, 1/2.37, 1e-12) || !near(h.R, 2.2, 1e-12) || !near(h.Warming, 0.044/2.37, 1e-12) {
+			t.Errorf("U %v, R %v, warming %v", h.U, h.R, h.Warming)
+		}
+	}
+	// Dry air inside: nothing condenses.
+	var ws Workspace
+	h, _ := EvaluateHeat(&HeatInput{Wall: coldWall(0.1, 0), Months: constant(0, 488.4, 20, 500), TimberDepth: 0.1, Limits: &limits}, &ws)
+	expect(t, "no condensate", h.Condensate, 0, 1, 0, 1e-12)
+}
+
+// Limits on the line from 95 % at 0 °C to 86 % at 30 °C (WTA 6-8, from memory):
+// 90.5 % at 15 °C, 92 % at 10 °C.
+func TestTimberHumidityWorkedExample(t *testing.T) {
+	var c steady.Condensation
+	for m := range c.MarkRH {
+		c.MarkRH[m], c.MarkTheta[m] = 0.70, 10
+	}
+	c.MarkRH[3], c.MarkTheta[3] = 0.8145, 15 // 0.8145/0.905 = 0.9
+	c.MarkRH[4], c.MarkTheta[4] = 0.8188, 10 // 0.8188/0.92 = 0.89
+	v := timberHumidity(&HeatInput{Limits: &limits}, &c)
+	expect(t, "timber", v, 0.8145, 0.905, 0.9, 1e-12)
+	if v.Month != 3 {
+		t.Errorf("month %d", v.Month)
+	}
+	for theta, want := range map[float64]float64{-20: 0.95, 0: 0.95, 10: 0.92, 30: 0.86, 45: 0.86} {
+		if got := timberLimit(theta, &limits); !near(got, want, 1e-12) {
+			t.Errorf("limit at %v °C: %v, expected %v", theta, got, want)
+		}
+	}
+}
+
+// 0.1 by air leaks, 1 % of 200 l/m²a, 0.5 of condensate: 2.6 of 1.3 kg/m²a.
+func TestDryingReserveWorkedExample(t *testing.T) {
+	v := dryingReserve(&RainInput{Heat: &Heat{Condensed: 0.5, Drying: 1.3}, Rain: Rain{Annual: 200}, Limits: &limits})
+	expect(t, "drying reserve", v, 2.6, 1.3, 2, 1e-12)
+	if v := dryingReserve(&RainInput{Heat: &Heat{}, Limits: &limits}); v.Utilisation != MaxUtilisation {
+		t.Errorf("a wall that cannot dry: %+v", v)
+	}
+}
+
+// DIN 4108-3 (from memory): w ≤ 2.0 and s_d ≤ 2 m for medium load; w ≤ 0.5,
+// s_d ≤ 2 m and w·s_d ≤ 0.2 for high load. A_w 0.02 kg/m²√s is w = 1.2.
+func TestRainProtectionWorkedExamples(t *testing.T) {
+	for _, c := range []struct {
+		name                                     string
+		load, aw, sd, demand, limit, utilisation float64
+	}{
+		{"medium, w governs", 100, 0.02, 0.1, 1.2, 2, 0.6},
+		{"medium, s_d governs", 100, 0.02, 3, 3, 2, 1.5},
+		{"high, w governs", 200, 0.02, 0.1, 1.2, 0.5, 2.4},
+		{"high, w·s_d governs", 200, 0.005, 1.8, 0.54, 0.2, 2.7},
+		{"high, s_d governs", 200, 0.0001, 3, 3, 2, 1.5},
+		{"bound of medium load", 60, 0.02, 0.1, 1.2, 2, 0.6},
+		{"bound of high load", 120, 0.02, 0.1, 1.2, 0.5, 2.4},
+	} {
+		in := &RainInput{Face: wall.Face{Aw: c.aw, Sd: c.sd}, Rain: Rain{Annual: c.load}, Limits: &limits}
+		expect(t, c.name, rainProtection(in), c.demand, c.limit, c.utilisation, 1e-9)
+	}
+	low := rainProtection(&RainInput{Face: wall.Face{Aw: 1, Sd: 9}, Rain: Rain{Annual: 59}, Limits: &limits})
+	if low.Utilisation != 0 || !low.Applies {
+		t.Errorf("low load asks nothing of the face: %+v", low)
+	}
+}
+
+// A_w 0.05 over 9 h of rain: 0.05·√32400 = 9 kg/m² of the 20 that fall; in
+// masonry of w_f 150 that wets 60 mm, and 0.67 of 300 mm may be wet.
+func TestWetFrontWorkedExample(t *testing.T) {
+	in := &RainInput{Face: wall.Face{Aw: 0.05}, Masonry: 0.3, MasonryAw: 0.05, MasonryWf: 150, Rain: Rain{Spell: 20, SpellHours: 9}, Limits: &limits}
+	expect(t, "capillarity bounds it", wetFront(in), 0.06, 0.201, 0.06/0.201, 1e-12)
+	in.Rain.Spell = 3 // less falls than could be drawn in
+	expect(t, "the rain bounds it", wetFront(in), 0.02, 0.201, 0.02/0.201, 1e-12)
+}
+
+// Porosity 0.20, w_80 10: 3 kg/m² in 20 mm make 10 + 150 = 160 kg/m³, S = 0.8;
+// five cycles of the ten that count fully halve it: 0.4 of 0.85.
+func TestFrostWorkedExample(t *testing.T) {
+	face := wall.Face{Aw: 1, Wf: 190, W80: 10, Porosity: 0.2, Scrit: 0.85}
+	in := &RainInput{Face: face, Rain: Rain{Spell: 3, SpellHours: 9}, FrostCycles: 5, Limits: &limits}
+	expect(t, "half the cycles", frost(in), 0.4, 0.85, 0.4/0.85, 1e-12)
+	in.FrostCycles = 40
+	expect(t, "many cycles", frost(in), 0.8, 0.85, 0.8/0.85, 1e-12)
+	in.Rain.Spell = 50 // free saturation bounds it: 190/200
+	expect(t, "soaked", frost(in), 0.95, 0.85, 0.95/0.85, 1e-12)
+	in.FrostCycles = 0
+	expect(t, "no frost", frost(in), 0, 0.85, 0, 1e-12)
+	in.Face.Porosity = 0
+	if v := frost(in); v.Applies {
+		t.Errorf("without pores: %+v", v)
+	}
+}
+
+func TestJudgeHeedsWhatIsAskedFor(t *testing.T) {
+	one := Value{Demand: 1, Limit: 1, Utilisation: 1, Applies: true}
+	in := &RainInput{Heat: &Heat{Surface: one, Condensate: one, Timber: one, Drying: 1}, Face: wall.Face{Porosity: 0.2, Scrit: 0.8}, Masonry: 0.5, MasonryWf: 100, Limits: &limits}
+	for id := range Count {
+		in.Which = Set(0).With(id)
+		in.Timber = true
+		r := Judge(in)
+		for other := range Count {
+			if r[other].Applies != (other == id) {
+				t.Errorf("asked for %s, %s applies: %v", id.Info().Name, other.Info().Name, r[other].Applies)
+			}
+		}
+	}
+	in.Which, in.Timber = Set(0).With(TimberHumidity), false
+	if r := Judge(in); r[TimberHumidity].Applies {
+		t.Error("timber is judged where there is none")
+	}
+	if _, any := new(Result).Governing(); any {
+		t.Error("something governs where nothing applies")
+	}
+	r := Result{SurfaceMould: {Utilisation: 0.4, Applies: true}, Frost: {Utilisation: 0.9, Applies: true}, WetFront: {Utilisation: 5}}
+	if id, ok := r.Governing(); !ok || id != Frost {
+		t.Errorf("governing: %v", id)
+	}
+}
+
+func TestEveryIndicatorIsDescribed(t *testing.T) {
+	seen := map[string]bool{}
+	for id := range Count {
+		i := id.Info()
+		for _, s := range []string{i.Name, i.Label, i.Demand, i.Limit, i.Unit, i.Formula, i.Source} {
+			if s == "" {
+				t.Errorf("indicator %d: %+v", id, i)
+			}
+		}
+		if back, ok := Lookup(i.Name); !ok || back != id || seen[i.Name] {
+			t.Errorf("%s is not found by its name", i.Name)
+		}
+		seen[i.Name] = true
+	}
+	if _, ok := Lookup("mold"); ok {
+		t.Error("an unknown name is found")
+	}
+}

@@ -1,0 +1,61 @@
+package screen_test
+
+import (
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"wallsift/screen"
+)
+
+// precedes is the printed ranking rule once more: gates, verdict, margin grade
+// of the adverse case, energy saved per unit of risk.
+func precedes(a, b *screen.Judgement) bool {
+	switch {
+	case a.Excluded != b.Excluded:
+		return b.Excluded
+	case a.Verdict != b.Verdict:
+		return a.Verdict < b.Verdict
+	}
+	ga, gb := gradeOf(a.High), gradeOf(b.High)
+	if ga != gb {
+		return ga < gb
+	}
+	return perRisk(a)-perRisk(b) > 1e-5*perRisk(a) // scores are kept in single precision
+}
+
+// gradeOf counts the steps of rank.margin_steps that are exceeded.
+func gradeOf(u float64) int {
+	n := 0
+	for _, step := range defaultConfig().Rank.MarginSteps {
+		if u > step {
+			n++
+		}
+	}
+	return n
+}
+
+func perRisk(j *screen.Judgement) float64 { return j.Saved / max(j.High, 0.1) }
+
+func TestStrategiesStandInTheOrderOfTheRule(t *testing.T) {
+	e := defaults()
+	rapid.Check(t, func(t *rapid.T) {
+		list := e.NewWorker().Judge(draw(t), nil)
+		for i := range list[1:] {
+			if precedes(&list[i+1], &list[i]) {
+				t.Errorf("%+v stands behind %+v", list[i+1], list[i])
+			}
+		}
+	})
+}
+
+// Equal homes stand in the order of their ids, whatever their order in the file.
+func TestTiesBreakOnBuildingID(t *testing.T) {
+	s := screenFiles(t, load(t, nil), inventory(t, "a.csv",
+		"C,500,brick_common,4c,moderate,none\nA,500,brick_common,4c,moderate,none\nB,500,brick_common,4c,moderate,none\n"))
+	for _, order := range append(s.run.Ranks.Order, s.run.Ranks.Overall) {
+		if order[0] != 1 || order[1] != 2 || order[2] != 0 {
+			t.Errorf("order %v, expected A, B, C", order)
+		}
+	}
+}

@@ -187,10 +187,13 @@ func (w *Worker) heat(z *zone, k *caseKey, own *heatCase) *heatCase {
 // with a good one.
 func (w *Worker) compute(z *zone, k *caseKey, s scenario) indicator.Heat {
 	ok := w.e.buildWall(&w.wall, k, s)
+	if k.strategy == bareWall { // only its transmittance is asked for
+		return indicator.Heat{U: w.wall.U(w.e.limits.Rsi, w.e.limits.Rse), R: w.wall.Resistance()}
+	}
 	in := indicator.HeatInput{
 		Wall:        &w.wall,
 		Months:      &z.months[w.e.indoor(k.humidity, s)],
-		TimberDepth: w.e.depths[k.depth],
+		TimberDepth: w.e.depthAt(k.depth, s),
 		Exterior:    k.strategy != bareWall && w.e.strategies[k.strategy].Side == "exterior",
 		Limits:      &w.e.limits,
 	}

@@ -193,8 +193,6 @@ func TestMoreDrivingRainNeverHelps(t *testing.T) {
 // A render keeps rain off the stone behind it: it never deepens the wet front.
 // Common practice, no source.
 func TestRenderNeverDeepensTheWetFront(t *testing.T) {
-	t.Skip("defect: what the render takes up is spread over the free saturation of the stone behind it; rendered granite, slate and " +
-		"other dense ashlar come out at 4 and more of their limit, bare at 0.2 to 1.1")
 	e := defaults()
 	for _, stone := range stones() {
 		b := with(documented(), facts{"exposure": "severe", "outer_finish": "bare"})

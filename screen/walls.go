@@ -38,18 +38,33 @@ const (
 	depthJoists = iota
 	depthLintels
 	depthBonds
+	depthOpen // unknown or several
 )
 
-// timberDepth returns the depth class of an embedded_timber level. Unknown and
-// several are judged like joist ends, which reach deepest into the cold.
+// timberDepth returns the depth class of an embedded_timber level.
 func timberDepth(level uint8) uint8 {
 	switch ingest.EmbeddedTimber.Levels()[level] {
 	case "lintels":
 		return depthLintels
 	case "bond_timbers":
 		return depthBonds
+	case "unknown", "several":
+		return depthOpen
 	}
 	return depthJoists
+}
+
+// depthAt returns the depth in m at which timber is judged. Where it may lie at
+// several depths, the adverse scenario takes the shallowest, nearest to the
+// face that condensate wets, the others joist ends.
+func (e *Engine) depthAt(class uint8, s scenario) float64 {
+	switch {
+	case class != depthOpen:
+		return e.depths[class]
+	case s == adverse:
+		return min(e.depths[depthJoists], e.depths[depthLintels], e.depths[depthBonds])
+	}
+	return e.depths[depthJoists]
 }
 
 // buildWall lays out a case's wall under a scenario. st is an index into

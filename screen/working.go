@@ -76,6 +76,6 @@ func (e *Engine) Explain(b *ingest.Building, id string) (*Working, []Judgement, 
 	out.Rain = e.wallRain(z, &after, typical)
 	out.Face = e.face(&key, b.Num[ingest.WaterAbsorption], typical)
 	out.FrostCycles = z.frostCycles(out.Heat.Warming)
-	out.TimberDepth = e.depths[key.depth]
+	out.TimberDepth = e.depthAt(key.depth, typical)
 	return out, all, nil
 }

@@ -52,7 +52,14 @@ func printCSV(w io.Writer, tables []Table) error {
 			return err
 		}
 		for _, r := range t.Rows {
-			if err := c.Write(append([]string{t.Name}, r...)); err != nil {
+			row := []string{t.Name}
+			for _, s := range r {
+				if formula(s) { // see appendText
+					s = "'" + s
+				}
+				row = append(row, s)
+			}
+			if err := c.Write(row); err != nil {
 				return err
 			}
 		}

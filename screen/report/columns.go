@@ -68,27 +68,29 @@ func newVocabulary(e *screen.Engine) *vocabulary {
 }
 
 func (v *vocabulary) gateIDs(bits uint64) string {
-	s, ok := v.gates[bits]
-	if !ok {
-		var ids []string
+	return once(v.gates, bits, func() (ids []string) {
 		for _, g := range v.e.GatesOf(bits) {
 			ids = append(ids, g.ID)
 		}
-		s = strings.Join(ids, " ")
-		v.gates[bits] = s
-	}
-	return s
+		return ids
+	})
 }
 
 func (v *vocabulary) stepIDs(bits uint64) string {
-	s, ok := v.steps[bits]
-	if !ok {
-		var ids []string
-		for _, g := range v.e.StepsOf(bits) {
-			ids = append(ids, g.ID)
+	return once(v.steps, bits, func() (ids []string) {
+		for _, s := range v.e.StepsOf(bits) {
+			ids = append(ids, s.ID)
 		}
-		s = strings.Join(ids, " ")
-		v.steps[bits] = s
+		return ids
+	})
+}
+
+// once joins ids the first time a set of bits is met.
+func once(known map[uint64]string, bits uint64, ids func() []string) string {
+	s, ok := known[bits]
+	if !ok {
+		s = strings.Join(ids(), " ")
+		known[bits] = s
 	}
 	return s
 }

@@ -220,7 +220,13 @@ func newParquetSink(path string, cols []column) (*parquetSink, error) {
 		fields[i] = arrow.Field{Name: c.name, Type: c.kind.arrow(), Nullable: true}
 	}
 	schema := arrow.NewSchema(fields, nil)
-	props := parquet.NewWriterProperties(parquet.WithCompression(compress.Codecs.Snappy), parquet.WithCreatedBy("wallsift"))
+	opts := []parquet.WriterProperty{parquet.WithCompression(compress.Codecs.Snappy), parquet.WithCreatedBy("wallsift")}
+	for _, c := range cols {
+		if c.kind == real { // a dictionary of reals that seldom repeat costs time and saves little
+			opts = append(opts, parquet.WithDictionaryFor(c.name, false))
+		}
+	}
+	props := parquet.NewWriterProperties(opts...)
 	w, err := pqarrow.NewFileWriter(schema, f, props, pqarrow.DefaultWriterProps())
 	if err != nil {
 		f.Close()

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"strings"
+	"unicode/utf8"
 
 	"github.com/olekukonko/tablewriter"
 	"github.com/olekukonko/tablewriter/renderer"
@@ -153,30 +154,31 @@ func (t *Table) numeric(column int) bool {
 }
 
 // widths shares the terminal among the columns: each gets what it needs, and
-// what is missing is taken from the widest.
+// what is missing is taken from the widest, but never below its longest word: a
+// line that runs over is easier to read than a word cut off.
 func (t *Table) widths(total int) tw.Mapper[int, int] {
 	const padding = 2
-	need := make([]int, len(t.Columns))
+	need, least := make([]int, len(t.Columns)), make([]int, len(t.Columns))
 	sum := 0
 	for i, c := range t.Columns {
-		for _, word := range strings.Fields(c) {
-			need[i] = max(need[i], len([]rune(word)))
-		}
+		least[i] = longestWord(c)
+		need[i] = least[i]
 		for _, r := range t.Rows {
-			need[i] = max(need[i], len([]rune(r[i])))
+			least[i] = max(least[i], longestWord(r[i]))
+			need[i] = max(need[i], utf8.RuneCountInString(r[i]))
 		}
 		need[i] += padding
+		least[i] += padding
 		sum += need[i]
 	}
-	const narrowest = 12
 	for sum > total {
-		widest := 0
+		widest := -1
 		for i := range need {
-			if need[i] > need[widest] {
+			if need[i] > least[i] && (widest < 0 || need[i] > need[widest]) {
 				widest = i
 			}
 		}
-		if need[widest] <= narrowest {
+		if widest < 0 {
 			break
 		}
 		need[widest]--
@@ -187,6 +189,14 @@ func (t *Table) widths(total int) tw.Mapper[int, int] {
 		out[i] = n
 	}
 	return out
+}
+
+func longestWord(s string) int {
+	n := 0
+	for _, word := range strings.Fields(s) {
+		n = max(n, utf8.RuneCountInString(word))
+	}
+	return n
 }
 
 // Wrap breaks text at spaces so that no line is longer than width characters;

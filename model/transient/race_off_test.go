@@ -1,0 +1,5 @@
+//go:build !race
+
+package transient
+
+const raceOn = false

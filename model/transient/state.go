@@ -1,0 +1,65 @@
+package transient
+
+// State is the wall at the end of an hour, as an Observer sees it. It reads the
+// solver's memory: valid only during the call.
+type State struct {
+	s    *Solver
+	Hour int // hours since the state was set; the first call sees 1
+}
+
+// Cells returns the number of cells.
+func (v *State) Cells() int { return v.s.n }
+
+// Depth returns the depth of cell i's centre, m from the outer face.
+func (v *State) Depth(i int) float64 { return v.s.grid.x[i] }
+
+// Width returns the width of cell i, m.
+func (v *State) Width(i int) float64 { return v.s.grid.dx[i] }
+
+// Layer returns the layer of cell i.
+func (v *State) Layer(i int) int { return v.s.grid.layer[i] }
+
+// CellAt returns the cell that contains depth x (m).
+func (v *State) CellAt(x float64) int { return v.s.grid.cellAt(x) }
+
+// Theta returns the temperature of cell i, °C.
+func (v *State) Theta(i int) float64 { return v.s.x[i].t }
+
+// RH returns the relative humidity of cell i, 0–1 (a trace above 1 where pores
+// are overfilled).
+func (v *State) RH(i int) float64 { return relativeHumidity(v.s.joinTable(i), v.s.x[i]) }
+
+// Water returns the water content of cell i with its ice, kg/m³.
+func (v *State) Water(i int) float64 { return v.s.joinTable(i).water(v.s.x[i].u) }
+
+// Ice returns the ice in cell i, kg/m³.
+func (v *State) Ice(i int) float64 {
+	th := v.s.x[i].t
+	if th >= 0 || v.s.opt.NoIce {
+		return 0
+	}
+	ice, _, _ := v.s.joinTable(i).iceAt(v.Water(i), th)
+	return ice
+}
+
+// LayerWater returns the water held by a layer, kg/m².
+func (v *State) LayerWater(layer int) float64 {
+	r := v.s.runs[layer]
+	var sum float64
+	for i := r.first; i < r.last; i++ {
+		sum += v.s.y[i].u
+	}
+	return sum
+}
+
+// Flows returns the amounts exchanged since the start of the run.
+func (v *State) Flows() Flows { return v.s.flows() }
+
+// State returns the solver's present state, valid until it runs again.
+func (s *Solver) State() *State {
+	s.view.s, s.view.Hour = s, s.hour
+	return &s.view
+}
+
+// Observer is called at the end of every hour.
+type Observer func(*State)

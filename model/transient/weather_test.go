@@ -1,0 +1,63 @@
+package transient
+
+import (
+	"math"
+	"testing"
+)
+
+// Beam on vertical faces by spherical trigonometry: at solar noon on an equinox
+// the sun stands at 90° − latitude due south, so a south face sees it at its
+// altitude; six hours earlier it rises due east.
+func TestSolarOnVerticalFaces(t *testing.T) {
+	const lat, day = 50.0, 80.0 // 21 March: declination within 0.5° of zero
+	beam := func(azimuth, hour float64) float64 {
+		f := Face{Azimuth: azimuth, Latitude: lat}
+		return f.Solar((day-1)*24+hour, 1000, 0, 0)
+	}
+	eot := 7.5 / 60 // the sun is about 7.5 minutes late on 21 March
+	noon := 12 + eot
+	want := 1000 * math.Cos((90-lat)*math.Pi/180)
+	if got := beam(180, noon); math.Abs(got-want) > 8 {
+		t.Errorf("south face at noon: %.1f W/m², trigonometry %.1f", got, want)
+	}
+	if got := beam(0, noon); got != 0 {
+		t.Errorf("north face at noon: %g W/m²", got)
+	}
+	if e, w := beam(90, noon-3), beam(270, noon+3); math.Abs(e-w) > 5 || e < 100 {
+		t.Errorf("east in the morning %.1f and west in the afternoon %.1f W/m² differ", e, w)
+	}
+	if got := beam(90, 3); got != 0 {
+		t.Errorf("sun at night: %g W/m²", got)
+	}
+	f := Face{Azimuth: 180, GroundAlbedo: 0.2}
+	if got := f.Solar(0, 0, 100, 200); math.Abs(got-70) > 1e-9 {
+		t.Errorf("diffuse and ground: %g W/m², want half the sky and half the reflection, 70", got)
+	}
+}
+
+// ISO 15927-3: (2/9)·v·r^(8/9)·cos(D − θ), nothing on the lee side.
+func TestDrivingRain(t *testing.T) {
+	f := Face{Azimuth: 225, RainCoefficient: 0.5}
+	want := 0.5 * 2.0 / 9 * 6 * math.Pow(3, 8.0/9) * math.Cos(30*math.Pi/180) / 3600
+	if got := f.DrivingRain(3, 6, 255); math.Abs(got-want) > 1e-12 {
+		t.Errorf("driving rain %g, formula %g", got, want)
+	}
+	if got := f.DrivingRain(3, 6, 45); got != 0 {
+		t.Errorf("rain on the lee side: %g", got)
+	}
+}
+
+// The step loop allocates nothing.
+func TestRunAllocatesNothing(t *testing.T) {
+	if raceOn {
+		t.Skip("the race detector allocates")
+	}
+	s, err := NewSolver(retrofitWall(t), Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	d := fakeDrive(t, 8760)
+	if n := testing.AllocsPerRun(3, func() { s.Run(d, 500, nil) }); n != 0 {
+		t.Errorf("%g allocations in 500 hours", n)
+	}
+}

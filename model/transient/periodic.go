@@ -31,6 +31,10 @@ type Periodic struct {
 // repetition is faster than extrapolation.
 const fastRatio = 0.3
 
+// hiddenFactor is how far beyond tolerance the estimate by conductances may lie
+// when plain years seem to have closed; in driving rain it is too large by a few.
+const hiddenFactor = 5
+
 // RunPeriodic runs the drive over and over until a year ends as it began, and
 // then, if observe is not nil, once more under observation.
 //
@@ -39,7 +43,8 @@ const fastRatio = 0.3
 // masonry a century or more. Here the residual G(z) − z is first corrected with
 // the moisture conductances averaged over the year just run, which solves for
 // the slow modes (see README.md), and then extrapolated by Anderson's method
-// (Walker and Ni 2011). Temperature follows within weeks and is carried on.
+// (Walker and Ni 2011). Years that already shrink fast are left to repetition.
+// Temperature follows within weeks and is carried on.
 func (s *Solver) RunPeriodic(d *Drive, o PeriodicOptions, observe Observer) Periodic {
 	if o.MaxYears == 0 {
 		o.MaxYears = 40
@@ -76,20 +81,25 @@ func (s *Solver) RunPeriodic(d *Drive, o PeriodicOptions, observe Observer) Peri
 			stock[i] = s.y[i].u - stock[i]
 			a.wt[i] = max(abs(c.pU)*invPsatNear(s.x[i].t), abs(c.wU)/s.joinTable(i).wf)
 		}
-		// A wall that forgets fast by itself is left alone.
 		plain := a.distanceOf(a.f)
 		ratio := plain / lastPlain
 		lastPlain = plain
-		if ratio < fastRatio {
-			if p.Distance = plain * ratio / (1 - ratio); p.Distance <= o.Tolerance {
-				break
-			}
-			continue
-		}
 		if o.Memory > 0 {
 			s.yearly.solve(stock)
 			for i := range z {
 				a.f[i] += clamp(stock[i], 1)
+			}
+		}
+		if ratio < fastRatio {
+			// A wall that forgets fast by itself is left alone, unless the
+			// conductances say that a slow mode hides behind the fast one.
+			p.Distance = plain * ratio / (1 - ratio)
+			hidden := a.distanceOf(a.f) > hiddenFactor*o.Tolerance
+			if p.Distance <= o.Tolerance && !hidden {
+				break
+			}
+			if p.Distance > o.Tolerance {
+				continue
 			}
 		}
 		a.extrapolate(z)

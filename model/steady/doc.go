@@ -24,7 +24,7 @@ var Seconds = [12]float64{
 
 // minSpan is the smallest difference of inside and outside temperature, K, at
 // which a surface factor is formed: below it the factor divides by next to
-// nothing and says nothing about the wall.
+// nothing and says nothing about the wall. A choice of this tool.
 const minSpan = 2
 
 // FRsi returns the temperature factor at the inner surface of a wall whose

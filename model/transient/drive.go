@@ -26,6 +26,7 @@ type hour struct{ out, in Edge }
 // last hour it starts again.
 type Drive struct {
 	hours   []hour
+	starts  []int      // first hour of each entry and the length; nil: an hour each
 	contact [2]contact // outer and inner face
 }
 
@@ -45,8 +46,13 @@ const (
 	Inner
 )
 
-// Hours returns the length of the drive.
-func (d *Drive) Hours() int { return len(d.hours) }
+// Hours returns the length of the drive in hours.
+func (d *Drive) Hours() int {
+	if d.starts == nil {
+		return len(d.hours)
+	}
+	return d.starts[len(d.hours)]
+}
 
 // lewis is β/h_c (Künzel 1995), kg/(m²·s·Pa) per W/(m²K).
 const lewis = 7e-9
@@ -131,24 +137,34 @@ func (d *Drive) WithContact(side Side, s float64) *Drive {
 
 func (d *Drive) wets() bool { return d.contact[Outer].on || d.contact[Inner].on }
 
-// at sets f to the forcing at fraction x (0–1) of hour k: linear between the
-// middles of the hours, rain constant within the hour.
+// at sets f to the forcing at fraction x (0–1) of entry k: linear between the
+// middles of the entries, rain constant within one.
 func (d *Drive) at(k int, x float64, f *hour) {
 	n := len(d.hours)
 	if n == 1 {
 		*f = d.hours[0]
 		return
 	}
-	k %= n
-	a, b, w := k, k+1, x-0.5
+	a, b := k, k+1
 	if x < 0.5 {
-		a, b, w = k-1, k, x+0.5
+		a, b = k-1, k
 	}
 	if a < 0 {
 		a = n - 1
 	}
 	if b == n {
 		b = 0
+	}
+	w := x - 0.5
+	if x < 0.5 {
+		w = x + 0.5
+	}
+	if d.starts != nil {
+		la, lb, own := float64(d.length(a)), float64(d.length(b)), float64(d.length(k))
+		w = (x - 0.5) * own * 2 / (la + lb)
+		if x < 0.5 {
+			w++
+		}
 	}
 	mix(&f.out, &d.hours[a].out, &d.hours[b].out, w)
 	mix(&f.in, &d.hours[a].in, &d.hours[b].in, w)

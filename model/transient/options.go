@@ -1,13 +1,16 @@
 package transient
 
-import "fmt"
+import (
+	"fmt"
+	"math"
+)
 
 // Options steer the numerics. The zero value is the default set.
 type Options struct {
 	Cells     int     // about so many cells in the wall; 0 means 40
 	Fine      float64 // cell width at the outer face, m; 0 means 0.001
 	Tolerance float64 // error tolerance, a factor on 0.1 K, 0.005 RH, 0.005 of w/w_f; 0 means 1
-	MaxStep   float64 // s, ≤ 3600; 0 means 3600
+	MaxStep   float64 // s; 0 means, and no step exceeds, an entry of the drive
 	MinStep   float64 // s; below it a step that fails ends the run; 0 means 0.001
 	MaxNewton int     // Newton iterations a step before it is cut; 0 means 16
 	Order     int     // 1: backward Euler only; 0 or 2: BDF2 with backward-Euler restarts
@@ -32,7 +35,7 @@ func (o Options) withDefaults() (Options, error) {
 		o.Tolerance = 1
 	}
 	if o.MaxStep == 0 {
-		o.MaxStep = hourSeconds
+		o.MaxStep = math.Inf(1)
 	}
 	if o.MinStep == 0 {
 		o.MinStep = 0.001
@@ -44,7 +47,7 @@ func (o Options) withDefaults() (Options, error) {
 		o.Order = 2
 	}
 	if o.Cells < 3 || o.Cells > 10000 || !(o.Fine > 0) || !(o.Tolerance > 0) ||
-		!(o.MaxStep > 0 && o.MaxStep <= hourSeconds) || !(o.MinStep > 0 && o.MinStep <= o.MaxStep) ||
+		!(o.MaxStep > 0) || !(o.MinStep > 0 && o.MinStep <= o.MaxStep) ||
 		o.MaxNewton < 1 || o.Order < 1 || o.Order > 2 {
 		return o, fmt.Errorf("transient: options out of range: %+v", o)
 	}

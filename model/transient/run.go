@@ -27,22 +27,25 @@ type Result struct {
 	StoredHeat              float64 // change over the run, J/m²
 }
 
-// Run advances the wall by the given number of hours, going on in the drive
-// where the last run stopped, and calls observe (if not nil) every hour.
+// Run advances the wall by the given number of hours (to the end of the entry
+// they end in), going on in the drive where the last run stopped, and calls
+// observe (if not nil) at the end of every entry: every hour, unless the drive
+// is Coarse.
 func (s *Solver) Run(d *Drive, hours int, observe Observer) Result {
 	s.openBooks()
 	s.touched = d.contact[Outer].on
 	w0, h0 := s.stored()
 	s.stat.SmallestDt = math.Inf(1)
 	var res Result
-	for k := 0; k < hours; k++ {
-		s.polish = k == hours-1
-		if err := s.runHour(d, s.hour); err != nil {
+	for k := d.entry(s.hour); res.Hours < hours; k = (k + 1) % len(d.hours) {
+		step := d.length(k)
+		s.polish = res.Hours+step >= hours
+		if err := s.runEntry(d, k); err != nil {
 			res.Err = err
 			break
 		}
-		s.hour++
-		res.Hours++
+		s.hour += step
+		res.Hours += step
 		if observe != nil {
 			s.view.Hour = s.hour
 			observe(&s.view)
@@ -80,15 +83,16 @@ const (
 	growLimit  = 2.0
 	restartDt  = 1200.0 // s, first step after rain sets in, changes or stops
 	cutLimit   = 0.2
-	timeRound  = 1e-9 // of an hour
+	timeRound  = 1e-9 // of an entry of the drive
 	cutNewton  = 0.3
 	ratioLimit = 2.0 // BDF2 is stable to step ratios of 1 + √2
 )
 
-// runHour integrates hour k of the drive.
-func (s *Solver) runHour(d *Drive, k int) error {
+// runEntry integrates entry k of the drive.
+func (s *Solver) runEntry(d *Drive, k int) error {
 	var f hour
-	rain := d.hours[k%len(d.hours)].out.Rain
+	length := hourSeconds * float64(d.length(k))
+	rain := d.hours[k].out.Rain
 	if rain != s.rainMark {
 		// The forcing jumps: start afresh.
 		s.restart()
@@ -99,8 +103,8 @@ func (s *Solver) runHour(d *Drive, k int) error {
 	}
 	wetting := rain > 0 || d.wets()
 	at, fails := 0.0, 0
-	for at < hourSeconds*(1-timeRound) {
-		left := hourSeconds - at
+	for at < length*(1-timeRound) {
+		left := length - at
 		dt := min(s.want, s.opt.MaxStep)
 		if s.since > 0 {
 			dt = min(dt, ratioLimit*s.dt1)
@@ -110,7 +114,7 @@ func (s *Solver) runHour(d *Drive, k int) error {
 		} else {
 			dt = left / math.Ceil(left/dt-timeRound)
 		}
-		d.at(k, min(1, (at+dt)/hourSeconds), &f)
+		d.at(k, min(1, (at+dt)/length), &f)
 		o, e := s.try(dt, &f, d, wetting)
 		order := 1.0
 		if s.opt.Order == 2 && s.since > 0 {
@@ -140,7 +144,7 @@ func (s *Solver) runHour(d *Drive, k int) error {
 			s.restart()
 		}
 		if s.want < s.opt.MinStep {
-			return fmt.Errorf("transient: hour %d, %.3g s in, step %.3g s: %w", k, at, dt, ErrNotConverged)
+			return fmt.Errorf("transient: hour %d, %.3g s in, step %.3g s: %w", s.hour, at, dt, ErrNotConverged)
 		}
 	}
 	return nil

@@ -1,0 +1,65 @@
+package transient
+
+import (
+	"math"
+	"testing"
+)
+
+// A coarse drive keeps the means: the yearly periodic state found with blocks of
+// four hours is close to the one found with hours, at a fraction of the steps.
+// Tolerance: 1 % of relative humidity and of free saturation, the order of the
+// default grid's own error.
+func TestCoarseDriveFindsTheYearlyState(t *testing.T) {
+	d := fakeDrive(t, 8760)
+	state := func(d *Drive) (*Solver, Periodic) {
+		s, err := NewSolver(retrofitWall(t), Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		p := s.RunPeriodic(d, PeriodicOptions{}, nil)
+		if p.Err != nil {
+			t.Fatal(p.Err)
+		}
+		return s, p
+	}
+	fine, pf := state(d)
+	coarse, pc := state(d.Coarse(4))
+	if pc.Last.Hours != 8760 || pf.Last.Hours != 8760 {
+		t.Fatalf("years of %d and %d hours", pc.Last.Hours, pf.Last.Hours)
+	}
+	if pc.Last.Counters.Steps >= pf.Last.Counters.Steps {
+		t.Errorf("coarse year took %d steps, hourly one %d", pc.Last.Counters.Steps, pf.Last.Counters.Steps)
+	}
+	a, b := fine.State(), coarse.State()
+	for i := range a.Cells() {
+		wf := fine.joinTable(i).wf
+		if d := math.Abs(a.RH(i) - b.RH(i)); d > 0.01 {
+			t.Errorf("depth %.3f m: RH %.4f hourly, %.4f coarse", a.Depth(i), a.RH(i), b.RH(i))
+		}
+		if d := math.Abs(a.Water(i)-b.Water(i)) / wf; d > 0.01 {
+			t.Errorf("depth %.3f m: w/w_f %.4f hourly, %.4f coarse", a.Depth(i), a.Water(i)/wf, b.Water(i)/wf)
+		}
+	}
+	t.Logf("steps a year: %d hourly, %d coarse", pf.Last.Counters.Steps, pc.Last.Counters.Steps)
+}
+
+// Wet adds what it says, no more than free saturation holds.
+func TestWet(t *testing.T) {
+	s, err := NewSolver(retrofitWall(t), Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	s.SetUniform(10, 0.8)
+	before, _ := s.stored()
+	got := s.Wet(0.02, 0.1, 0.5)
+	after, _ := s.stored()
+	if math.Abs(got-0.5) > 1e-6 || math.Abs(after-before-got) > 1e-6 {
+		t.Errorf("asked for 0.5 kg/m², took %g, stored %g more", got, after-before)
+	}
+	s.Wet(0.02, 0.1, 1e4)
+	for i, x := range s.grid.x {
+		if x >= 0.02 && x <= 0.1 && s.State().Water(i) > s.joinTable(i).wf*(1+1e-9) {
+			t.Errorf("depth %g m holds %g kg/m³, beyond free saturation", x, s.State().Water(i))
+		}
+	}
+}

@@ -119,6 +119,12 @@ type Output struct {
 	Units  string `mapstructure:"units"`
 }
 
+// Systems of units of printed tables. Files for machines are SI in both.
+const (
+	UnitsSI = "si"
+	UnitsIP = "ip" // inch-pound: in, ft, °F, Btu, R-values
+)
+
 // Rank holds the parameters of the ranking rule.
 type Rank struct {
 	MarginSteps []float64 `mapstructure:"margin_steps"` // utilisations that separate the grades, rising
@@ -129,5 +135,5 @@ var (
 	IndoorMethods = []string{IndoorHumidityClass, IndoorEN15026}
 	Tiers         = []string{"steady"}
 	Formats       = []string{"table", "csv", "json", "markdown"}
-	Units         = []string{"si"}
+	Units         = []string{UnitsSI, UnitsIP}
 )

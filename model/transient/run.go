@@ -97,7 +97,7 @@ func (s *Solver) runEntry(d *Drive, k int) error {
 		// The forcing jumps: start afresh.
 		s.restart()
 		if !math.IsNaN(s.rainMark) {
-			s.want = min(s.want, restartDt)
+			s.want = min(s.want, restartDt*max(1, s.opt.Tolerance))
 		}
 		s.rainMark = rain
 	}

@@ -1,107 +1,15 @@
 package report
 
 import (
-	"math"
-	"strings"
-
-	"github.com/apache/arrow/go/v17/arrow"
-
-	"wallsift/config"
 	"wallsift/ingest"
 	"wallsift/model/indicator"
 	"wallsift/screen"
+	"wallsift/screen/report/places/geoparquet"
 )
 
-// kind is the type of an output column.
-type kind uint8
-
-const (
-	text kind = iota
-	whole
-	real
-)
-
-// cell is one value of any kind; null leaves the cell empty.
-type cell struct {
-	s    string
-	f    float64
-	i    int64
-	null bool
-}
-
-func str(s string) cell  { return cell{s: s, null: s == ""} }
-func num(f float64) cell { return cell{f: f, null: math.IsNaN(f) || math.IsInf(f, 0)} }
-func count(i int) cell   { return cell{i: int64(i)} }
-func (k kind) arrow() arrow.DataType {
-	return [...]arrow.DataType{arrow.BinaryTypes.String, arrow.PrimitiveTypes.Int64, arrow.PrimitiveTypes.Float64}[k]
-}
-
-// column is one column of the ranking files.
-type column struct {
-	name     string
-	kind     kind
-	decimals int  // of reals, in CSV, at most 6
-	user     bool // holds text from the inventory
-	building bool // is the same for every strategy of a building
-	get      func(*line) cell
-}
-
-// line is one row of the ranking files: a building under one strategy.
-type line struct {
-	b      *ingest.Building
-	j      *screen.Judgement
-	place  int // of the building
-	inside int // rank of the strategy within the building
-	within int // rank of the building within the strategy
-}
-
-// vocabulary holds the texts that repeat in every row, made once.
-type vocabulary struct {
-	e          *screen.Engine
-	strategies []config.Strategy
-	gates      map[uint64]string
-	steps      map[uint64]string
-}
-
-func newVocabulary(e *screen.Engine) *vocabulary {
-	return &vocabulary{e: e, strategies: e.Strategies(), gates: map[uint64]string{}, steps: map[uint64]string{}}
-}
-
-func (v *vocabulary) gateIDs(bits uint64) string {
-	return once(v.gates, bits, func() (ids []string) {
-		for _, g := range v.e.GatesOf(bits) {
-			ids = append(ids, g.ID)
-		}
-		return ids
-	})
-}
-
-func (v *vocabulary) stepIDs(bits uint64) string {
-	return once(v.steps, bits, func() (ids []string) {
-		for _, s := range v.e.StepsOf(bits) {
-			ids = append(ids, s.ID)
-		}
-		return ids
-	})
-}
-
-// once joins ids the first time a set of bits is met.
-func once(known map[uint64]string, bits uint64, ids func() []string) string {
-	s, ok := known[bits]
-	if !ok {
-		s = strings.Join(ids(), " ")
-		known[bits] = s
-	}
-	return s
-}
-
-func level(c ingest.Category) func(*line) cell {
-	words := c.Levels()
-	return func(l *line) cell { return str(words[l.b.Cat[c]]) }
-}
-
-// columns lists the columns of the ranking files. Ride-through columns follow
-// the computed ones; one whose name is taken gets "_inventory" behind it.
+// columns lists the columns of the ranking files; every writer follows this
+// table, so that a row here is all a new column needs. Ride-through columns
+// follow the computed ones; one whose name is taken gets "_inventory" behind it.
 func columns(run *screen.Run, v *vocabulary) []column {
 	files := run.Files()
 	govern := func(f func(*line) cell) func(*line) cell {
@@ -113,64 +21,87 @@ func columns(run *screen.Run, v *vocabulary) []column {
 		}
 	}
 	out := []column{
-		{name: "place", building: true, kind: whole, get: func(l *line) cell { return count(l.place) }},
-		{name: "building_id", building: true, user: true, get: func(l *line) cell { return str(l.b.ID) }},
-		{name: "rank_in_building", kind: whole, get: func(l *line) cell { return count(l.inside) }},
-		{name: "strategy", get: func(l *line) cell { return str(v.strategies[l.j.Strategy].ID) }},
-		{name: "rank_in_strategy", kind: whole, get: func(l *line) cell { return count(l.within) }},
-		{name: "verdict", get: func(l *line) cell { return str(l.j.Verdict.String()) }},
-		{name: "governing", get: govern(func(l *line) cell { return str(l.j.Governing.Info().Name) })},
-		{name: "worst_month", get: govern(func(l *line) cell { return str(month(l.j.Month)) })},
-		{name: "utilisation", kind: real, decimals: 3, get: func(l *line) cell { return num(l.j.Typical) }},
-		{name: "utilisation_low", kind: real, decimals: 3, get: func(l *line) cell { return num(l.j.Low) }},
-		{name: "utilisation_high", kind: real, decimals: 3, get: func(l *line) cell { return num(l.j.High) }},
-		{name: "governing_adverse", get: govern(func(l *line) cell { return str(l.j.GoverningHigh.Info().Name) })},
-		{name: "demand", kind: real, decimals: 4, get: govern(func(l *line) cell { return num(l.j.Demand) })},
-		{name: "limit", kind: real, decimals: 4, get: govern(func(l *line) cell { return num(l.j.Limit) })},
-		{name: "unit", get: govern(func(l *line) cell { return str(l.j.Governing.Info().Unit) })},
-		{name: "gates", get: func(l *line) cell { return str(v.gateIDs(l.j.Gates)) }},
-		{name: "fix_first", get: func(l *line) cell { return str(v.stepIDs(l.j.Do)) }},
-		{name: "check_on_site", get: func(l *line) cell { return str(v.stepIDs(l.j.Check)) }},
-		{name: "insulation_mm", kind: real, decimals: 0, get: func(l *line) cell { return num(l.j.Thickness * 1000) }},
-		{name: "u_before_w_m2k", kind: real, decimals: 3, get: func(l *line) cell { return num(l.j.UBefore) }},
-		{name: "u_after_w_m2k", kind: real, decimals: 3, get: func(l *line) cell { return num(l.j.UAfter) }},
-		{name: "r_added_m2k_w", kind: real, decimals: 3, get: func(l *line) cell { return num(l.j.RAdded) }},
-		{name: "saved_kwh_m2a", kind: real, decimals: 1, get: func(l *line) cell { return num(l.j.Saved) }},
-		{name: "saved_kwh_a", kind: real, decimals: 0, get: func(l *line) cell { return num(l.j.Saved * l.b.Num[ingest.WallArea]) }},
-		{name: "tier", get: func(*line) cell { return str("steady") }},
+		{name: "place", label: "Place", help: "order of the building by its best strategy, 1 first", reach: Brief,
+			building: true, kind: Whole, get: func(l *line) cell { return count(l.place) }},
+		{name: "building_id", label: "Building", help: "as in the inventory", reach: Brief,
+			building: true, user: true, get: func(l *line) cell { return str(l.b.ID) }},
+		{name: "rank_in_building", label: "Rank in building", help: "order of the strategies of a building, 1 is its best",
+			kind: Whole, get: func(l *line) cell { return count(l.inside) }},
+		{name: "strategy", label: "Strategy", help: "what would be done to the wall", reach: Brief,
+			get: func(l *line) cell { return str(v.strategies[l.j.Strategy].ID) },
+			say: func(l *line) cell { return str(v.strategies[l.j.Strategy].Label) }},
+		{name: "rank_in_strategy", label: "Rank in strategy", help: "order of the buildings under a strategy, 1 first",
+			kind: Whole, get: func(l *line) cell { return count(l.within) }},
+		{name: "verdict", label: "Verdict", help: "suited, suited after repairs, survey first or not suited", reach: Brief, look: VerdictLook,
+			get: func(l *line) cell { return str(l.j.Verdict.String()) }},
+		{name: "governing", label: "Governed by", help: "the damage measure nearest to its limit or furthest beyond it, typical case", reach: Brief,
+			get: govern(func(l *line) cell { return str(l.j.Governing.Info().Name) }),
+			say: govern(func(l *line) cell { return str(l.j.Governing.Info().Label) })},
+		{name: "worst_month", label: "Worst month", help: "of the governing measure, where it has one",
+			get: govern(func(l *line) cell { return str(month(l.j.Month)) })},
+		{name: "utilisation", label: "Utilisation", help: "demand as a share of its limit, 1 is at the limit, typical case", reach: Brief, look: ShareLook,
+			kind: Real, decimals: 3, get: func(l *line) cell { return num(l.j.Typical) }},
+		{name: "utilisation_low", label: "Utilisation, favourable", help: "the same in the favourable case", look: ShareLook,
+			kind: Real, decimals: 3, get: func(l *line) cell { return num(l.j.Low) }},
+		{name: "utilisation_high", label: "Utilisation, adverse", help: "the same in the adverse case", reach: Brief, look: ShareLook,
+			kind: Real, decimals: 3, get: func(l *line) cell { return num(l.j.High) }},
+		{name: "governing_adverse", label: "Governed by, adverse", help: "the governing measure of the adverse case", reach: Deep,
+			get: govern(func(l *line) cell { return str(l.j.GoverningHigh.Info().Name) }),
+			say: govern(func(l *line) cell { return str(l.j.GoverningHigh.Info().Label) })},
+		{name: "demand", label: "Demand", help: "of the governing measure, in its unit", reach: Deep,
+			kind: Real, decimals: 4, get: govern(func(l *line) cell { return num(l.j.Demand) })},
+		{name: "limit", label: "Limit", help: "of the governing measure, in its unit", reach: Deep,
+			kind: Real, decimals: 4, get: govern(func(l *line) cell { return num(l.j.Limit) })},
+		{name: "unit", label: "Unit of demand and limit", help: "1 for ratios", reach: Deep,
+			get: govern(func(l *line) cell { return str(l.j.Governing.Info().Unit) })},
+		{name: "gates", label: "Gates", help: "rules that acted on the facts of the building",
+			get: func(l *line) cell { return str(v.gateIDs(l.j.Gates)) },
+			say: func(l *line) cell { return str(v.gateLabels(l.j.Gates)) }},
+		{name: "fix_first", label: "Fix first", help: "work that is needed before the strategy, in order", reach: Brief,
+			get: func(l *line) cell { return str(v.stepIDs(l.j.Do)) },
+			say: func(l *line) cell { return str(v.stepLabels(l.j.Do)) }},
+		{name: "check_on_site", label: "Check on site", help: "not known; judged as if it had been looked at and put right", reach: Brief,
+			get: func(l *line) cell { return str(v.stepIDs(l.j.Check)) },
+			say: func(l *line) cell { return str(v.stepLabels(l.j.Check)) }},
+		{name: "insulation_mm", label: "Insulation", measure: "mm", help: "thickness of the sized layer",
+			kind: Real, decimals: 0, get: func(l *line) cell { return num(l.j.Thickness * 1000) }},
+		{name: "u_before_w_m2k", label: "U before", measure: "W/(m²·K)", help: "thermal transmittance of the wall as it is",
+			kind: Real, decimals: 3, get: func(l *line) cell { return num(l.j.UBefore) }},
+		{name: "u_after_w_m2k", label: "U after", measure: "W/(m²·K)", help: "thermal transmittance with the strategy",
+			kind: Real, decimals: 3, get: func(l *line) cell { return num(l.j.UAfter) }},
+		{name: "r_added_m2k_w", label: "R added", measure: "m²·K/W", help: "thermal resistance the strategy adds", reach: Deep,
+			kind: Real, decimals: 3, get: func(l *line) cell { return num(l.j.RAdded) }},
+		{name: "saved_kwh_m2a", label: "Saved", measure: "kWh/(m²·a)", help: "heat saved each year for each square metre of wall", reach: Brief, look: BarLook,
+			kind: Real, decimals: 1, get: func(l *line) cell { return num(l.j.Saved) }},
+		{name: "saved_kwh_a", label: "Saved, whole wall", measure: "kWh/a", help: "empty where the inventory gives no wall area", look: BarLook,
+			kind: Real, decimals: 0, get: func(l *line) cell { return num(l.j.Saved * l.b.Num[ingest.WallArea]) }},
+		{name: "tier", label: "Tier", help: "the method that judged", reach: Brief, get: func(*line) cell { return str("steady") }},
 	}
 	energy := v.e.Energy()
 	for _, factor := range []struct {
-		name string
-		per  *float64
-	}{{"saved_cost_a", energy.PricePerKWh}, {"saved_co2_kg_a", energy.CarbonPerKWh}} {
+		name, label, measure string
+		per                  *float64
+	}{
+		{"saved_cost_a", "Cost saved", "currency of the configuration/a", energy.PricePerKWh},
+		{"saved_co2_kg_a", "CO₂ saved", "kg/a", energy.CarbonPerKWh},
+	} {
 		if factor.per != nil { // the user's figures, never ours
-			out = append(out, column{name: factor.name, kind: real, decimals: 2, get: func(l *line) cell {
-				return num(l.j.Saved * l.b.Num[ingest.WallArea] * *factor.per)
-			}})
+			out = append(out, column{name: factor.name, label: factor.label, measure: factor.measure, help: "by the factor in the configuration",
+				kind: Real, decimals: 2, get: func(l *line) cell {
+					return num(l.j.Saved * l.b.Num[ingest.WallArea] * *factor.per)
+				}})
 		}
 	}
 	for id := range indicator.Count {
-		out = append(out, column{name: "utilisation_" + id.Info().Name, kind: real, decimals: 3, get: func(l *line) cell {
-			u := l.j.Utilisation[id]
-			return cell{f: u, null: u < 0}
-		}})
+		info := id.Info()
+		out = append(out, column{name: "utilisation_" + info.Name, label: "Utilisation: " + info.Label, help: info.Demand + " over " + info.Limit + ", typical case",
+			reach: Deep, look: ShareLook, kind: Real, decimals: 3, get: func(l *line) cell {
+				u := l.j.Utilisation[id]
+				return cell{f: u, null: u < 0}
+			}})
 	}
-	out = append(out,
-		column{building: true, name: "stone_type", get: func(l *line) cell { return str(l.b.Stone) }},
-		column{building: true, name: "wall_thickness_mm", kind: real, decimals: 0, get: func(l *line) cell { return num(l.b.Num[ingest.WallThickness] * 1000) }},
-		column{building: true, name: "climate_zone", get: func(l *line) cell { return str(l.b.Zone) }},
-		column{building: true, name: "exposure", get: level(ingest.Exposure)},
-		column{building: true, name: "embedded_timber", get: level(ingest.EmbeddedTimber)},
-		column{building: true, name: "latitude", kind: real, decimals: 6, get: func(l *line) cell { return num(l.b.Num[ingest.Latitude]) }},
-		column{building: true, name: "longitude", kind: real, decimals: 6, get: func(l *line) cell { return num(l.b.Num[ingest.Longitude]) }},
-		column{building: true, name: "group_key", user: true, get: func(l *line) cell { return str(l.b.Text[ingest.GroupKey]) }},
-		column{building: true, name: "heating_fuel", user: true, get: func(l *line) cell { return str(l.b.Text[ingest.HeatingFuel]) }},
-		column{building: true, name: "last_survey", get: func(l *line) cell { return str(l.b.Text[ingest.LastSurvey]) }},
-		column{building: true, name: "file", user: true, get: func(l *line) cell { return str(files[l.b.File]) }},
-		column{building: true, name: "line", kind: whole, get: func(l *line) cell { return cell{i: l.b.Line} }},
-	)
-	taken := map[string]bool{}
+	out = append(out, facts(files)...)
+	taken := map[string]bool{geoparquet.Column: true} // ranking.parquet has one of that name
 	for _, c := range out {
 		taken[c.name] = true
 	}
@@ -187,4 +118,23 @@ func columns(run *screen.Run, v *vocabulary) []column {
 		}})
 	}
 	return out
+}
+
+// facts lists the columns that repeat what the inventory says. None has a help
+// text: the inventory's own column list has it.
+func facts(files []string) []column {
+	return []column{
+		{building: true, name: "stone_type", label: "Stone", get: func(l *line) cell { return str(l.b.Stone) }},
+		{building: true, name: "wall_thickness_mm", label: "Wall thickness", measure: "mm", kind: Real, decimals: 0, get: func(l *line) cell { return num(l.b.Num[ingest.WallThickness] * 1000) }},
+		{building: true, name: "climate_zone", label: "Climate zone", get: func(l *line) cell { return str(l.b.Zone) }},
+		{building: true, name: "exposure", label: "Exposure", get: level(ingest.Exposure)},
+		{building: true, name: "embedded_timber", label: "Embedded timber", get: level(ingest.EmbeddedTimber)},
+		{building: true, name: "latitude", label: "Latitude", measure: "°N", kind: Real, decimals: 6, get: func(l *line) cell { return num(l.b.Num[ingest.Latitude]) }},
+		{building: true, name: "longitude", label: "Longitude", measure: "°E", kind: Real, decimals: 6, get: func(l *line) cell { return num(l.b.Num[ingest.Longitude]) }},
+		{building: true, name: "group_key", label: "Group", user: true, get: func(l *line) cell { return str(l.b.Text[ingest.GroupKey]) }},
+		{building: true, name: "heating_fuel", label: "Heating fuel", user: true, get: func(l *line) cell { return str(l.b.Text[ingest.HeatingFuel]) }},
+		{building: true, name: "last_survey", label: "Last survey", get: func(l *line) cell { return str(l.b.Text[ingest.LastSurvey]) }},
+		{building: true, name: "file", label: "File", reach: Deep, user: true, get: func(l *line) cell { return str(files[l.b.File]) }},
+		{building: true, name: "line", label: "Line", reach: Deep, kind: Whole, get: func(l *line) cell { return cell{i: l.b.Line} }},
+	}
 }

@@ -39,16 +39,17 @@ func Overview(e *screen.Engine, run *screen.Run, top int) ([]Table, error) {
 }
 
 func glance(e *screen.Engine, run *screen.Run) Table {
+	u := unitsOf(e)
 	t := Table{
 		Name: "glance", Title: fmt.Sprintf("The portfolio at a glance: %d buildings", run.Counts.Accepted),
-		Columns: []string{"strategy", "suited", "after repairs", "survey first", "not suited", "best for", "mean saving where suited, kWh/m2a"},
+		Columns: []string{"strategy", "suited", "after repairs", "survey first", "not suited", "best for", "mean saving where suited, " + u.heat.label},
 		Note:    "best for: buildings that rank this strategy first. " + screen.RankingRule,
 	}
 	for i, s := range e.Strategies() {
 		v := run.Verdicts[i]
 		mean := ""
 		if n := v[screen.Suited] + v[screen.SuitedAfterRepairs]; n > 0 {
-			mean = fixed(run.Saved[i]/float64(n), 0)
+			mean = u.heat.print(run.Saved[i] / float64(n))
 		}
 		t.Rows = append(t.Rows, []string{s.Label, strconv.Itoa(v[0]), strconv.Itoa(v[1]), strconv.Itoa(v[2]), strconv.Itoa(v[3]), strconv.Itoa(run.Best[i]), mean})
 	}
@@ -83,11 +84,11 @@ func first(order []uint32, top int) []uint32 {
 }
 
 func bestTable(e *screen.Engine, run *screen.Run, top int) (Table, error) {
-	strategies := e.Strategies()
+	strategies, u := e.Strategies(), unitsOf(e)
 	order := first(run.Ranks.Overall, top)
 	t := Table{
 		Name: "best", Title: title("The best strategy for each building", len(order), run.Ranks.Len()),
-		Columns: []string{"place", "building", "strategy", "verdict", "utilisation", "saves kWh/m2a", "governed by", "fix first, check first"},
+		Columns: []string{"place", "building", "strategy", "verdict", "utilisation", "saves " + u.heat.label, "governed by", "fix first, check first"},
 		Note: "utilisation: demand as a share of its limit, 1 is at the limit, typical (favourable to adverse case). " +
 			"What is to be checked is judged as if it had been put right.",
 	}
@@ -95,7 +96,7 @@ func bestTable(e *screen.Engine, run *screen.Run, top int) (Table, error) {
 		j := &row.Judgements[0]
 		t.Rows = append(t.Rows, []string{
 			strconv.Itoa(len(t.Rows) + 1), row.Building.ID, strategies[j.Strategy].Label, j.Verdict.String(),
-			spread(j), fixed(j.Saved, 0), governed(j), fixes(e, j),
+			spread(j), u.heat.print(j.Saved), governed(j), fixes(e, j),
 		})
 		return nil
 	})
@@ -103,10 +104,10 @@ func bestTable(e *screen.Engine, run *screen.Run, top int) (Table, error) {
 }
 
 func strategyTable(e *screen.Engine, run *screen.Run, index uint8, s config.Strategy, top int) (Table, error) {
-	order := first(run.Ranks.Order[index], top)
+	order, u := first(run.Ranks.Order[index], top), unitsOf(e)
 	t := Table{
 		Name: "strategy_" + s.ID, Title: title("Ranking for: "+s.Label, len(order), run.Ranks.Len()),
-		Columns: []string{"rank", "building", "verdict", "utilisation", "saves kWh/m2a", "U before", "U after", "governed by", "why not sooner"},
+		Columns: []string{"rank", "building", "verdict", "utilisation", "saves " + u.heat.label, u.uHead("U before"), u.uHead("U after"), "governed by", "why not sooner"},
 		Note:    s.Warning,
 	}
 	err := run.Each(order, func(_ uint32, row *screen.Row) error {
@@ -116,8 +117,8 @@ func strategyTable(e *screen.Engine, run *screen.Run, index uint8, s config.Stra
 				continue
 			}
 			t.Rows = append(t.Rows, []string{
-				strconv.Itoa(len(t.Rows) + 1), row.Building.ID, j.Verdict.String(), spread(j), fixed(j.Saved, 0),
-				fixed(j.UBefore, 2), fixed(j.UAfter, 2), governed(j), reasons(e, &row.Building, j),
+				strconv.Itoa(len(t.Rows) + 1), row.Building.ID, j.Verdict.String(), spread(j), u.heat.print(j.Saved),
+				u.transmittance.print(j.UBefore), u.transmittance.print(j.UAfter), governed(j), reasons(e, &row.Building, j),
 			})
 		}
 		return nil

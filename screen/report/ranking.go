@@ -17,7 +17,9 @@ import (
 	"github.com/apache/arrow/go/v17/parquet/pqarrow"
 	"golang.org/x/sync/errgroup"
 
+	"wallsift/ingest"
 	"wallsift/screen"
+	"wallsift/screen/report/places/geoparquet"
 )
 
 // batchRows is the number of rows gathered before they are written, one Parquet
@@ -33,7 +35,8 @@ const (
 // WriteRanking writes ranking.csv and ranking.parquet to dir: one row for each
 // building and strategy, buildings in order of place, strategies in order of
 // rank within the building. Both are written at the same time from the same
-// rows; nothing is held but one batch on its way to each.
+// rows; nothing is held but one batch on its way to each. Parquet has one column
+// more, the point of the building after GeoParquet.
 func WriteRanking(dir string, e *screen.Engine, run *screen.Run) error {
 	cols := columns(run, newVocabulary(e))
 	c, err := newCSVSink(filepath.Join(dir, RankingCSV), cols)
@@ -48,22 +51,18 @@ func WriteRanking(dir string, e *screen.Engine, run *screen.Run) error {
 	batches := make(chan arrow.Record, 2)
 	var g errgroup.Group
 	g.Go(func() error { return p.drain(batches) })
-	place, rows := 0, 0
+	rows := 0
 	flush := func() {
 		batches <- p.builder.NewRecord()
 		rows = 0
 	}
-	err = run.Each(run.Ranks.Overall, func(building uint32, row *screen.Row) error {
-		place++
-		for i := range row.Judgements {
-			j := &row.Judgements[i]
-			l := line{b: &row.Building, j: j, place: place, inside: i + 1, within: run.Ranks.In(j.Strategy, building)}
-			if err := c.write(&l, p.append); err != nil {
-				return err
-			}
-			if rows++; rows == batchRows {
-				flush()
-			}
+	err = eachLine(run, View{}, func(l *line) error {
+		if err := c.write(l, p.append); err != nil {
+			return err
+		}
+		p.locate(l)
+		if rows++; rows == batchRows {
+			flush()
 		}
 		return nil
 	})
@@ -143,9 +142,9 @@ func (c *column) append(buf []byte, v cell) []byte {
 	switch {
 	case v.null:
 		return buf
-	case c.kind == text:
+	case c.kind == Text:
 		return appendText(buf, v.s, c.user)
-	case c.kind == whole:
+	case c.kind == Whole:
 		return strconv.AppendInt(buf, v.i, 10)
 	case math.Abs(v.f) > 1e9:
 		return strconv.AppendFloat(buf, v.f, 'f', c.decimals, 64)
@@ -208,6 +207,9 @@ type parquetSink struct {
 	w       *pqarrow.FileWriter
 	builder *array.RecordBuilder
 	cols    []column
+	extent  geoparquet.Extent
+	point   []byte // of the building at hand, nil when its place is not known
+	of      int    // place of that building
 }
 
 func newParquetSink(path string, cols []column) (*parquetSink, error) {
@@ -219,10 +221,11 @@ func newParquetSink(path string, cols []column) (*parquetSink, error) {
 	for i, c := range cols {
 		fields[i] = arrow.Field{Name: c.name, Type: c.kind.arrow(), Nullable: true}
 	}
+	fields = append(fields, arrow.Field{Name: geoparquet.Column, Type: arrow.BinaryTypes.Binary, Nullable: true})
 	schema := arrow.NewSchema(fields, nil)
 	opts := []parquet.WriterProperty{parquet.WithCompression(compress.Codecs.Snappy), parquet.WithCreatedBy("wallsift")}
 	for _, c := range cols {
-		if c.kind == real { // a dictionary of reals that seldom repeat costs time and saves little
+		if c.kind == Real { // a dictionary of reals that seldom repeat costs time and saves little
 			opts = append(opts, parquet.WithDictionaryFor(c.name, false))
 		}
 	}
@@ -258,6 +261,24 @@ func (p *parquetSink) append(i int, v cell) {
 	}
 }
 
+// locate closes a row with the building's point, after GeoParquet.
+func (p *parquetSink) locate(l *line) {
+	if p.of != l.place {
+		lon, lat := l.b.Num[ingest.Longitude], l.b.Num[ingest.Latitude]
+		point, ok := geoparquet.Point(lon, lat)
+		if ok {
+			p.extent.Add(lon, lat)
+		}
+		p.point, p.of = point, l.place
+	}
+	b := p.builder.Field(len(p.cols)).(*array.BinaryBuilder)
+	if p.point == nil {
+		b.AppendNull()
+		return
+	}
+	b.Append(p.point)
+}
+
 // drain writes batches until there are no more. After a failure it goes on
 // reading, so that the sender never waits for nobody.
 func (p *parquetSink) drain(batches <-chan arrow.Record) error {
@@ -267,6 +288,10 @@ func (p *parquetSink) drain(batches <-chan arrow.Record) error {
 			failed = p.w.Write(rec)
 		}
 		rec.Release()
+	}
+	// The sender closed the channel after its last row: the extent is complete.
+	if failed == nil {
+		failed = p.w.AppendKeyValueMetadata(geoparquet.MetadataKey, geoparquet.Metadata(p.extent))
 	}
 	if err := p.w.Close(); failed == nil {
 		failed = err

@@ -1,0 +1,24 @@
+package damage_test
+
+import (
+	"fmt"
+	"math"
+
+	"wallsift/model/damage"
+)
+
+// The cold face of an inner lining, invented: damp and cool in winter, dry and
+// warm in summer. The year is fed until the mould index repeats itself.
+func Example() {
+	mould := damage.Mould{Class: damage.Sensitive, Decline: damage.DeclineSignificant}
+	year := func() {
+		for h := range damage.HoursPerYear {
+			season := math.Cos(2 * math.Pi * float64(h) / damage.HoursPerYear)
+			mould.Hour(h, 12-6*season, 0.82+0.10*season)
+		}
+	}
+	years, settled := damage.Repeat(10, 0.01, year, mould.Index)
+	f := mould.Finding(3)
+	fmt.Printf("%d years, settled %v: %.2f of %.0f, utilisation %.2f in hour %d\n", years, settled, f.Demand, f.Limit, f.Utilisation, f.Hour)
+	// Output: 2 years, settled true: 1.25 of 3, utilisation 0.42 in hour 1799
+}

@@ -1,0 +1,120 @@
+package damage
+
+import "math"
+
+// Mould is the mould growth index at a surface, 0 (none) to 6 (dense all over);
+// 1 shows under the microscope, 3 is the first growth that is seen. Set Class
+// and Decline before the first hour.
+//
+// Growth by day: dM/dt = k1·k2/(7·t_m), with the weeks t_m to the first growth
+// on pine, k1 of the class and k2 = max(0, 1 − exp(2.3·(M − M_max))). Where
+// nothing can grow: −0.032 a day for the first 6 h, none until 24 h, −0.016 a
+// day after, times Decline.
+//
+// Valid for 0–50 °C. Source: Hukka & Viitanen (1999); Ojanen et al. (2010);
+// limit of 3 in ASHRAE 160, all from memory.
+//
+// More humidity can lower the index: an hour of growth too short to count
+// starts the steeper fall of the first six dry hours anew. The published model
+// has it so.
+type Mould struct {
+	Class   MouldClass
+	Decline float64 // 0–1, see DeclineStrong
+
+	watch watch
+	m     float64
+	dry   int // hours since something could grow
+	peak  float64
+	at    int
+}
+
+const (
+	k2Slope      = 2.3
+	declineFirst = 0.032 / 24 // per hour
+	declineLater = 0.016 / 24
+)
+
+// Hour takes an hour's mean temperature (°C) and relative humidity (0–1).
+func (m *Mould) Hour(hour int, theta, rh float64) {
+	if !m.watch.take(hour, celsius(theta) && amount(rh)) {
+		return
+	}
+	if m.Class.CriticalRH(theta) <= min(rh, 1) {
+		m.dry = 0
+		m.m = m.Class.grow(m.m, m.Class.MaxIndex(theta, rh), 1/(7*24*m.Class.firstGrowth(theta, rh)))
+	} else {
+		m.dry++
+		m.m = max(0, m.m-m.Decline*declineRate(m.dry))
+	}
+	if m.m > m.peak {
+		m.peak, m.at = m.m, hour
+	}
+}
+
+// Index returns the index now, for Repeat; NaN after an unusable hour.
+func (m *Mould) Index() float64 {
+	if m.watch.broken {
+		return math.NaN()
+	}
+	return m.m
+}
+
+// Finding compares the highest index since the start with a limit.
+func (m *Mould) Finding(limit float64) Finding {
+	c := &m.Class
+	usable := amount(m.Decline) && c.K1Below > 0 && c.K1Above > 0 && c.RHMin > 0 && c.RHMin <= 1 &&
+		finite(c.K1Below+c.K1Above) && finite(c.A+c.B+c.C) && finite(c.W+c.SQ)
+	hour := m.at
+	if m.peak == 0 {
+		hour = -1
+	}
+	return m.watch.find(m.peak, limit, hour, usable)
+}
+
+// firstGrowth returns t_m, the weeks until the index is 1 on pine sapwood.
+// theta above 0 °C, rh above 0. Source: Hukka & Viitanen (1999), equation 2.
+func (c *MouldClass) firstGrowth(theta, rh float64) float64 {
+	return math.Exp(-0.68*math.Log(theta) - 13.9*math.Log(100*min(rh, 1)) + 0.14*c.W - 0.33*c.SQ + 66.02)
+}
+
+// grow returns the index after an hour of growth from m towards top, at the
+// rate (1/h) that pine sapwood would have without k2. The hour is solved, not
+// stepped: see rise.
+func (c *MouldClass) grow(m, top, rate float64) float64 {
+	if m >= top {
+		return m
+	}
+	if m < 1 {
+		next := rise(m, top, c.K1Below*rate)
+		if next <= 1 {
+			return next
+		}
+		// The rest of the hour, at the rate from 1 on.
+		rate *= 1 - timeTo(m, 1, top)/(c.K1Below*rate)
+		m = 1
+	}
+	return rise(m, top, c.K1Above*rate)
+}
+
+// rise solves dM/ds = 1 − exp(2.3·(M − top)) over a step s from m below top:
+// M = m + s − ln(1 + exp(2.3·(m − top))·(exp(2.3·s) − 1))/2.3.
+func rise(m, top, s float64) float64 {
+	up := s - math.Log1p(math.Exp(k2Slope*(m-top))*math.Expm1(k2Slope*s))/k2Slope
+	return min(max(m, m+up), top)
+}
+
+// timeTo is the step s in which rise comes from m to the index to, below top.
+func timeTo(m, to, top float64) float64 {
+	return to - m - math.Log((1-math.Exp(k2Slope*(to-top)))/(1-math.Exp(k2Slope*(m-top))))/k2Slope
+}
+
+// declineRate is the fall in the dry'th hour in which nothing could grow, 1/h.
+func declineRate(dry int) float64 {
+	switch {
+	case dry <= 6:
+		return declineFirst
+	case dry <= 24:
+		return 0
+	}
+	return declineLater
+}

@@ -1,0 +1,93 @@
+package damage
+
+import "math"
+
+// TimberDecay is brown rot in pine sapwood: an activation that grows from 0 to 1
+// while it is wet and mild, recovers slowly otherwise, and a loss of mass while
+// it is 1. Embedded softwood is mostly less prone.
+//
+// From 0 °C and 95 % relative humidity on (θ in °C, RH in %):
+//
+//	activation  dα = dt/t_crit, t_crit = 720 h · (2.3θ + 0.035RH − 0.024θRH)/(−42.9 + 0.14θ + 0.45RH)
+//	mass loss   −0.0596 + 1.96e-4·θ + 6.25e-4·RH, % of the dry mass per hour
+//
+// and else dα = −dt/17520 h. Where t_crit has no positive value nothing is
+// activated. Fitted from 0 to 30 °C; above, 30 °C is taken. Source: Viitanen et
+// al. (2010), Towards modelling of decay risk of wooden materials, from memory.
+type TimberDecay struct {
+	watch  watch
+	alpha  float64
+	loss   float64 // 0–1
+	top    float64 // highest activation
+	topAt  int
+	lastAt int
+}
+
+// Hour takes an hour's temperature (°C) and relative humidity (0–1).
+func (d *TimberDecay) Hour(hour int, theta, rh float64) {
+	if !d.watch.take(hour, celsius(theta) && amount(rh)) {
+		return
+	}
+	if theta < 0 || rh < 0.95 {
+		d.alpha = max(0, d.alpha-1/recoveryHours)
+		return
+	}
+	d.alpha = min(1, d.alpha+1/activationHours(theta, rh))
+	if d.alpha > d.top {
+		d.top, d.topAt = d.alpha, hour
+	}
+	if d.alpha < 1 {
+		return
+	}
+	if rate := massLossRate(theta, rh); rate > 0 {
+		d.loss = min(1, d.loss+rate)
+		d.lastAt = hour
+	}
+}
+
+// MassLoss returns the dry mass lost until now, 0–1, for Repeat; NaN after an
+// unusable hour.
+func (d *TimberDecay) MassLoss() float64 {
+	if d.watch.broken {
+		return math.NaN()
+	}
+	return d.loss
+}
+
+// Finding compares the dry mass lost since the start (0–1) with a limit. Its
+// hour is the last in which mass was lost.
+func (d *TimberDecay) Finding(limit float64) Finding {
+	hour := d.lastAt
+	if d.loss == 0 {
+		hour = -1
+	}
+	return d.watch.find(d.loss, limit, hour, true)
+}
+
+// Activation compares the highest activation (0–1) with a limit. Rot begins at
+// 1; this finding warns before any mass is lost.
+func (d *TimberDecay) Activation(limit float64) Finding {
+	hour := d.topAt
+	if d.top == 0 {
+		hour = -1
+	}
+	return d.watch.find(d.top, limit, hour, true)
+}
+
+const recoveryHours = 2.0 * HoursPerYear
+
+// activationHours is t_crit, +Inf where it is not positive.
+func activationHours(theta, rh float64) float64 {
+	t, h := min(theta, 30), 100*min(rh, 1)
+	speed := -42.9 + 0.14*t + 0.45*h
+	if speed <= 0 {
+		return math.Inf(1)
+	}
+	return 720 * (2.3*t + 0.035*h - 0.024*t*h) / speed
+}
+
+// massLossRate is the share of the dry mass lost in an hour, never negative.
+func massLossRate(theta, rh float64) float64 {
+	t, h := min(theta, 30), 100*min(rh, 1)
+	return max(0, -5.96e-2+1.96e-4*t+6.25e-4*h) / 100
+}

@@ -1,0 +1,68 @@
+package damage
+
+import "math"
+
+// TimberLag is a time constant (h) for the end of a joist to follow the air
+// around it: five days. Common practice, no source.
+const TimberLag = 120
+
+// TimberMoisture is the moisture content of a timber end that follows its
+// equilibrium with a lag: du/dt = (EquilibriumMoisture − u)/Lag. It starts in
+// equilibrium with the first hour. Liquid water taken up from wet masonry is
+// not in it, so it ends near fibre saturation.
+type TimberMoisture struct {
+	Lag float64 // h, time constant; 0 follows at once
+
+	watch watch
+	u     float64
+	peak  float64
+	at    int
+}
+
+// Hour takes an hour's temperature (°C) and relative humidity (0–1).
+func (t *TimberMoisture) Hour(hour int, theta, rh float64) {
+	if !t.watch.take(hour, celsius(theta) && amount(rh)) {
+		return
+	}
+	u := EquilibriumMoisture(theta, rh)
+	if t.watch.hours == 1 || t.Lag == 0 {
+		t.u = u
+	} else {
+		t.u -= (u - t.u) * math.Expm1(-1/t.Lag)
+	}
+	if t.u > t.peak || t.watch.hours == 1 {
+		t.peak, t.at = t.u, hour
+	}
+}
+
+// Moisture returns the moisture content now, kg/kg, for Repeat; NaN after an
+// unusable hour.
+func (t *TimberMoisture) Moisture() float64 {
+	if t.watch.broken {
+		return math.NaN()
+	}
+	return t.u
+}
+
+// Finding compares the highest moisture content with a limit, both kg of water
+// per kg of dry wood. 0.20 is a usual bound of caution, 0.28 fibre saturation
+// (Wood Handbook, from memory: near 30 %).
+func (t *TimberMoisture) Finding(limit float64) Finding {
+	return t.watch.find(t.peak, limit, t.at, amount(t.Lag))
+}
+
+// EquilibriumMoisture returns the moisture content (kg/kg) of wood in lasting
+// air of a temperature (°C, held to −1 to 130) and relative humidity (0–1, held
+// to that range): the Hailwood–Horrobin isotherm with the coefficients of the
+// Wood Handbook (Forest Products Laboratory, FPL-GTR-190, equation 4-5), from
+// memory. It answers to the mean of wetting and drying.
+func EquilibriumMoisture(theta, rh float64) float64 {
+	t := min(max(theta, -1.1), 130)
+	w := 349 + t*(1.29+0.0135*t)
+	k := 0.805 + t*(0.000736-0.00000273*t)
+	k1 := 6.27 + t*(-0.00938-0.000303*t)
+	k2 := 1.91 + t*(0.0407-0.000293*t)
+	kh := k * min(max(rh, 0), 1)
+	b := k1 * k2 * kh * kh
+	return 18 / w * (kh/(1-kh) + (k1*kh+2*b)/(1+k1*kh+b))
+}

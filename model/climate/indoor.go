@@ -42,6 +42,18 @@ func (i Indoor) At(te, pe float64) (ti, pi float64) {
 	return IndoorTemp, min(pi, air.Psat(IndoorTemp))
 }
 
+// Room returns the air of a heated room without cooling that is kept at theta °C
+// or more: under the humidity classes it is no cooler than the outdoor mean te,
+// of which the classes say nothing. The EN 15026 rules set their own temperature.
+func (i Indoor) Room(theta, te, pe float64) (ti, pi float64) {
+	ti, pi = i.At(te, pe)
+	if i <= IndoorClass5 {
+		ti = max(theta, te)
+		pi = min(pi, air.Psat(ti))
+	}
+	return ti, pi
+}
+
 func en15026(te float64, high bool) (ti, pi float64) {
 	ti = 20 + 5*max(0, min((te-10)/10, 1))
 	rh := 0.30 + 0.30*max(0, min((te+10)/30, 1))

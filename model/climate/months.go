@@ -42,3 +42,14 @@ func highSun(latitude float64, month int) bool {
 
 // normal is the standard normal distribution function.
 func normal(z float64) float64 { return 0.5 * math.Erfc(-z/math.Sqrt2) }
+
+// MonthOf returns the month (0–11) of a day of the year (0–364).
+func MonthOf(day int) int {
+	for m, n := range Days {
+		if day < n {
+			return m
+		}
+		day -= n
+	}
+	return 11
+}

@@ -24,5 +24,8 @@ type Station struct {
 	RainDays  Months  `mapstructure:"rain_days" yaml:"rain_days,flow"` // days a month with ≥ 1 mm
 	Sun       Months  `mapstructure:"sun" yaml:"sun,flow"`             // W/m², mean global horizontal
 	RainFrom  float64 `mapstructure:"rain_from" yaml:"rain_from"`      // degrees, direction rain-bearing wind comes from
-	Source    string  `mapstructure:"source" yaml:"source"`
+	// WeatherFile is the path of an hourly weather file that replaces the hours
+	// generated from these figures; the steady tier keeps to the figures.
+	WeatherFile string `mapstructure:"weather_file" yaml:"weather_file,omitempty"`
+	Source      string `mapstructure:"source" yaml:"source"`
 }

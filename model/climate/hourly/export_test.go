@@ -1,0 +1,4 @@
+package hourly
+
+// Span is the hours of a month, for tests.
+var Span = span

@@ -1,0 +1,229 @@
+package weatherfile
+
+import (
+	"fmt"
+	"io"
+	"math"
+	"strconv"
+	"strings"
+
+	"wallsift/model/climate"
+	"wallsift/model/climate/hourly"
+)
+
+// Columns of an EPW data line, from 0.
+const (
+	epwYear, epwMonth, epwDay, epwHour = 0, 1, 2, 3
+	epwMinColumns                      = 22 // up to the wind
+)
+
+// The series taken from an EPW line. Missing codes and bounds as in the
+// EnergyPlus documentation, the bounds wider where stations have passed them.
+const (
+	epwTheta = iota
+	epwDew
+	epwRH
+	epwInfrared
+	epwGlobal
+	epwDirect
+	epwDiffuse
+	epwFrom
+	epwWind
+	epwCover
+	epwRain
+	epwDuration
+	epwCount
+)
+
+var epwColumns = [epwCount]struct {
+	at int // column from 0
+	quantity
+}{
+	epwTheta:    {6, quantity{"7 (dry bulb)", "°C", -80, 70, 99.9, 1}},
+	epwDew:      {7, quantity{"8 (dew point)", "°C", -90, 70, 99.9, 1}},
+	epwRH:       {8, quantity{"9 (relative humidity)", "%", 0, 110, 999, 0.01}},
+	epwInfrared: {12, quantity{"13 (horizontal infrared)", "W/m²", 0, 1000, 9999, 1}},
+	epwGlobal:   {13, quantity{"14 (global horizontal)", "W/m²", 0, 1500, 9999, 1}},
+	epwDirect:   {14, quantity{"15 (direct normal)", "W/m²", 0, 1500, 9999, 1}},
+	epwDiffuse:  {15, quantity{"16 (diffuse horizontal)", "W/m²", 0, 1500, 9999, 1}},
+	epwFrom:     {20, quantity{"21 (wind direction)", "degrees", 0, 360, 999, 1}},
+	epwWind:     {21, quantity{"22 (wind speed)", "m/s", 0, 100, 999, 1}},
+	epwCover:    {22, quantity{"23 (total sky cover)", "tenths", 0, 10, 99, 0.1}},
+	epwRain:     {33, quantity{"34 (liquid precipitation depth)", "mm", 0, 500, 999, 1}},
+	epwDuration: {34, quantity{"35 (liquid precipitation duration)", "h", 0, 98, 99, 1}},
+}
+
+// ReadEPW reads an EPW file of one year with one row an hour. Rows run from 1
+// January, hour 1, to 31 December, hour 24, in the file's standard time; a leap
+// day is dropped. Temperature, humidity and wind are bridged over gaps of up to
+// 6 h, radiation over 3 days by the hour of another day. Humidity is taken from
+// the dew point where it is missing, sky temperature from the infrared column,
+// else from the cloud cover, else from the radiation. Rain that is missing or
+// never falls gives a nil Rain and a note. The column is liquid precipitation by
+// its definition. Faults give an *Error each, up to five, joined.
+func ReadEPW(name string, r io.Reader) (*hourly.Hours, *Place, error) {
+	f := epwFile{lines: newLines(name, r), place: &Place{Name: name}}
+	f.read()
+	if err := f.lines.err(); err != nil {
+		return nil, nil, fmt.Errorf("reading %s: %w", name, err)
+	}
+	if len(f.faults) == 0 {
+		if n := len(f.data[0]); n != hourly.HoursPerYear {
+			f.faults.add(Error{name, 0, "", fmt.Sprintf("%d hours", n), "8760 hours from 1 January to 31 December (a leap day apart)",
+				"give a file of one whole year"})
+		}
+	}
+	if len(f.faults) > 0 {
+		return nil, nil, f.faults.joined()
+	}
+	h := f.hours()
+	if len(f.faults) > 0 {
+		return nil, nil, f.faults.joined()
+	}
+	return h, f.place, nil
+}
+
+type epwFile struct {
+	*lines
+	place *Place
+	faults
+	data  [epwCount]series
+	first int // line of the first row
+	leap  int // rows dropped
+	year  int // of all rows, or 0
+	cells []string
+	month int // of the row that must come next, from 0
+	day   int // from 1
+	hour  int // from 1
+}
+
+func (f *epwFile) read() {
+	if !f.next() || !isText(f.text) || !f.header() {
+		if len(f.faults) == 0 && f.err() == nil {
+			f.add(f.fail("", f.text, "an EPW file, which begins with LOCATION", "give an EPW file, or a CSV file by its reader"))
+		}
+		return
+	}
+	f.day, f.hour = 1, 1
+	for f.next() {
+		f.cells = cut(f.text, ",", f.cells)
+		if f.first == 0 {
+			if _, err := strconv.Atoi(f.cells[0]); err != nil {
+				if !f.period() {
+					return
+				}
+				continue // a header line
+			}
+			f.first = f.number
+		}
+		if f.row() {
+			return
+		}
+	}
+}
+
+// header reads the LOCATION line.
+func (f *epwFile) header() bool {
+	f.cells = cut(f.text, ",", f.cells)
+	if !strings.EqualFold(f.cells[0], "LOCATION") {
+		return false
+	}
+	if len(f.cells) < 10 {
+		f.add(f.fail("", f.text, "LOCATION with ten fields: city, state, country, source, station, latitude, longitude, time zone, elevation",
+			"restore the first line of the file"))
+		return false
+	}
+	if city := clean(f.cells[1]); city != "" {
+		f.place.Name = city
+	}
+	for _, c := range []struct {
+		at        int
+		name      string
+		low, high float64
+		to        *float64
+	}{
+		{6, "latitude", -90, 90, &f.place.Latitude}, {7, "longitude", -180, 180, &f.place.Longitude},
+		{8, "time zone", -14, 14, &f.place.TimeZone}, {9, "elevation", -1000, 9999.9, &f.place.Elevation},
+	} {
+		v, err := strconv.ParseFloat(f.cells[c.at], 64)
+		if err != nil || !(v >= c.low && v <= c.high) {
+			f.add(f.fail(fmt.Sprintf("%d (%s)", c.at+1, c.name), f.cells[c.at],
+				fmt.Sprintf("a number from %g to %g", c.low, c.high), "correct the LOCATION line"))
+			return false
+		}
+		*c.to = v
+	}
+	f.place.Located = true
+	return true
+}
+
+// period refuses files with several rows an hour.
+func (f *epwFile) period() bool {
+	if len(f.cells) > 2 && strings.EqualFold(f.cells[0], "DATA PERIODS") && f.cells[2] != "1" {
+		f.add(f.fail("3 (records per hour)", f.cells[2], "1", "give a file with one row an hour"))
+		return false
+	}
+	return true
+}
+
+// row reads a data line and reports whether to stop.
+func (f *epwFile) row() (stop bool) {
+	if len(f.cells) < epwMinColumns {
+		return f.add(f.fail("", f.text, fmt.Sprintf("35 columns (at least %d), got %d", epwMinColumns, len(f.cells)), "restore the row"))
+	}
+	if f.leapDay() {
+		f.leap++
+		return f.leap > 24 && f.add(f.fail("3 (day)", "29", "24 rows of the leap day", "remove the rows that are doubled"))
+	}
+	if f.month > 11 || len(f.data[0]) >= hourly.HoursPerYear {
+		f.add(f.fail("", f.text, "no row after 31 December", "give a file of one year"))
+		return true
+	}
+	want := fmt.Sprintf("%d/%d hour %d", f.month+1, f.day, f.hour)
+	if f.calendar(epwMonth) != f.month+1 || f.calendar(epwDay) != f.day || f.calendar(epwHour) != f.hour {
+		f.add(f.fail("2 to 4 (month, day, hour)", strings.Join(f.cells[epwMonth:epwHour+1], "/"), want,
+			"restore the order of the rows; none may be missing"))
+		return true // every later row would be off as well
+	}
+	f.yearOf()
+	f.forward()
+	for i := range f.data {
+		c := &epwColumns[i]
+		v := math.NaN()
+		if c.at < len(f.cells) {
+			var want string
+			if v, want = c.parse(f.cells[c.at]); want != "" {
+				if f.add(f.fail(c.name, f.cells[c.at], want, "correct the value, or give its missing code")) {
+					return true
+				}
+			}
+		}
+		f.data[i] = append(f.data[i], v)
+	}
+	return false
+}
+
+func (f *epwFile) leapDay() bool {
+	return f.month == 2 && f.day == 1 && f.hour == 1 && f.calendar(epwMonth) == 2 && f.calendar(epwDay) == 29
+}
+
+// calendar is one of the calendar columns, 0 where it is no number.
+func (f *epwFile) calendar(at int) int {
+	v, _ := strconv.ParseFloat(f.cells[at], 64) // some writers give 1.0
+	if v != math.Trunc(v) || !(math.Abs(v) < 1e6) {
+		return 0
+	}
+	return int(v)
+}
+
+// forward moves the calendar by an hour.
+func (f *epwFile) forward() {
+	if f.hour++; f.hour <= 24 {
+		return
+	}
+	f.hour = 1
+	if f.day++; f.day > climate.Days[f.month] {
+		f.day = 1
+		f.month++
+	}
+}

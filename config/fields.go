@@ -31,6 +31,9 @@ func (l *Loaded) CheckFields(fields map[string][]string) error {
 			}
 		}
 	}
+	for _, id := range sortedKeys(c.Priors) {
+		v.fact("priors."+id+".level", c.Priors[id].Field, c.Priors[id].Level)
+	}
 	for _, id := range sortedKeys(c.Finishes) {
 		v.fact("finishes."+id+".level", c.Finishes[id].Field, c.Finishes[id].Level)
 	}

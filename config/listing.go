@@ -72,6 +72,12 @@ func (l *Loaded) Table(name string) (header []string, rows [][]string, err error
 			lim := c.Limits[id]
 			rows = append(rows, []string{id, lim.Label, num(lim.Value), lim.Unit, lim.Source})
 		}
+	case "priors":
+		header = []string{"id", "field", "level", "weight", "source"}
+		for _, id := range sortedKeys(c.Priors) {
+			p := c.Priors[id]
+			rows = append(rows, []string{id, p.Field, p.Level, num(p.Weight), p.Source})
+		}
 	case "settings":
 		header = []string{"key", "value", "meaning", "source"}
 		rows = l.settingRows()

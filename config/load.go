@@ -99,6 +99,7 @@ func (l *Loaded) decode() error {
 	setIDs(l.Config.Zones, func(r *Zone, id string) { r.ID = id })
 	setIDs(l.Config.Strategies, func(r *Strategy, id string) { r.ID = id })
 	setIDs(l.Config.Finishes, func(r *Finish, id string) { r.ID = id })
+	setIDs(l.Config.Priors, func(r *Prior, id string) { r.ID = id })
 	setIDs(l.Config.Gates, func(r *Gate, id string) { r.ID = id })
 	setIDs(l.Config.Steps, func(r *Step, id string) { r.ID = id })
 	setIDs(l.Config.Limits, func(r *Limit, id string) { r.ID = id })

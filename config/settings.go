@@ -17,6 +17,7 @@ type Config struct {
 	Gates      map[string]Gate              `mapstructure:"gates"`
 	Steps      map[string]Step              `mapstructure:"steps"`
 	Limits     map[string]Limit             `mapstructure:"limits"`
+	Priors     map[string]Prior             `mapstructure:"priors"`
 }
 
 // Settings are the values that are not rows of a table. The comments of
@@ -26,6 +27,8 @@ type Settings struct {
 	Indoor Indoor `mapstructure:"indoor"`
 	Energy Energy `mapstructure:"energy"`
 	Run    Run    `mapstructure:"run"`
+	Engine Engine `mapstructure:"engine"`
+	Chance Chance `mapstructure:"chance"`
 	Output Output `mapstructure:"output"`
 	Rank   Rank   `mapstructure:"rank"`
 }
@@ -109,6 +112,32 @@ type Run struct {
 	MaxRejectedShare float64 `mapstructure:"max_rejected_share"` // 0–1
 	MemoEntries      int     `mapstructure:"memo_entries"`
 	Tier             string  `mapstructure:"tier"`
+	Weather          string  `mapstructure:"weather"`
+}
+
+// Tiers a run can be asked for.
+const (
+	TierSteady    = "steady"
+	TierTransient = "transient"
+	TierAuto      = "auto" // steady, and transient where that leaves doubt
+)
+
+// Engine steers the numerics of the transient tier.
+type Engine struct {
+	Cells      int     `mapstructure:"cells"`       // cells in a wall
+	BlockHours int     `mapstructure:"block_hours"` // hours without rain averaged, 1 = none
+	Tolerance  float64 `mapstructure:"tolerance"`   // factor on 0.1 K, 0.5 % RH a step
+	MaxYears   int     `mapstructure:"max_years"`   // to find the yearly state
+	DoubtFrom  float64 `mapstructure:"doubt_from"`  // utilisations between which tier auto
+	DoubtTo    float64 `mapstructure:"doubt_to"`    // asks the transient tier
+}
+
+// Chance steers the sampling of what is not known.
+type Chance struct {
+	Samples        int     `mapstructure:"samples"`
+	TrainingRuns   int     `mapstructure:"training_runs"`
+	SuitedBelow    float64 `mapstructure:"suited_below"`     // 0–1
+	NotSuitedAbove float64 `mapstructure:"not_suited_above"` // 0–1
 }
 
 // Output says where and how results are written.
@@ -133,7 +162,8 @@ type Rank struct {
 // Words the settings accept.
 var (
 	IndoorMethods = []string{IndoorHumidityClass, IndoorEN15026}
-	Tiers         = []string{"steady"}
+	Tiers         = []string{TierSteady, TierTransient, TierAuto}
+	Weathers      = []string{"mean", "design"}
 	Formats       = []string{"table", "csv", "json", "markdown"}
 	Units         = []string{UnitsSI, UnitsIP}
 )

@@ -47,10 +47,12 @@ type Gate struct {
 	Label  string      `mapstructure:"label" yaml:"label"`
 	When   []Condition `mapstructure:"when" yaml:"when"`
 	Effect string      `mapstructure:"effect" yaml:"effect"`
-	Step   string      `mapstructure:"step" yaml:"step,omitempty"` // the step that lifts a hold
-	Reason string      `mapstructure:"reason" yaml:"reason"`
-	Source string      `mapstructure:"source" yaml:"source"`
-	Drop   bool        `mapstructure:"drop" yaml:"drop,omitempty"`
+	// Tier limits the gate to what one tier judges; empty means any.
+	Tier   string `mapstructure:"tier" yaml:"tier,omitempty"`
+	Step   string `mapstructure:"step" yaml:"step,omitempty"` // the step that lifts a hold
+	Reason string `mapstructure:"reason" yaml:"reason"`
+	Source string `mapstructure:"source" yaml:"source"`
+	Drop   bool   `mapstructure:"drop" yaml:"drop,omitempty"`
 }
 
 // Step is one piece of preparatory work. It is needed when all conditions of
@@ -88,6 +90,10 @@ type StrategyLayer struct {
 	// BridgeShare of its area, for the U-value only.
 	Bridge      string  `mapstructure:"bridge" yaml:"bridge,omitempty"`
 	BridgeShare float64 `mapstructure:"bridge_share" yaml:"bridge_share,omitempty"` // 0–1
+	// Drained lets water run out of an air layer, AirChange (1/h) vents it with
+	// outdoor air; the transient tier uses both.
+	Drained   bool    `mapstructure:"drained" yaml:"drained,omitempty"`
+	AirChange float64 `mapstructure:"air_change" yaml:"air_change,omitempty"`
 }
 
 // Thickness is the range of a strategy's sized layer, m.
@@ -118,6 +124,17 @@ type Finish struct {
 	AwFactor  material.Range `mapstructure:"a_w_factor" yaml:"a_w_factor,omitempty"` // 0–1; none given means 1
 	Source    string         `mapstructure:"source" yaml:"source"`
 	Drop      bool           `mapstructure:"drop" yaml:"drop,omitempty"`
+}
+
+// Prior says how likely a level of a category is where the inventory does not
+// know it. The rows of a field are weighed against each other.
+type Prior struct {
+	ID     string  `mapstructure:"-" yaml:"-"`
+	Field  string  `mapstructure:"field" yaml:"field"`
+	Level  string  `mapstructure:"level" yaml:"level"`
+	Weight float64 `mapstructure:"weight" yaml:"weight"` // ≥ 0
+	Source string  `mapstructure:"source" yaml:"source"`
+	Drop   bool    `mapstructure:"drop" yaml:"drop,omitempty"`
 }
 
 // Strategy is one way to retrofit a wall. Layers are listed from outside to

@@ -18,6 +18,7 @@ func (l *Loaded) Validate() error {
 	v.climates()
 	v.strategies()
 	v.finishes()
+	v.priors()
 	v.gates()
 	v.steps()
 	v.limits()

@@ -12,6 +12,9 @@ func (v *validator) gates() {
 		g, key := c.Gates[id], "gates."+id
 		v.text("gates", id, map[string]string{"label": g.Label, "reason": g.Reason, "source": g.Source})
 		v.oneOf(key+".effect", g.Effect, []string{EffectExclude, EffectHold, EffectSurvey})
+		if g.Tier != "" {
+			v.oneOf(key+".tier", g.Tier, []string{TierSteady, TierTransient})
+		}
 		if len(g.When) == 0 {
 			v.add(key+".when", nil, "missing; a gate without conditions would always act")
 		}

@@ -88,6 +88,10 @@ func (v *validator) layer(key string, layer *StrategyLayer) {
 			v.add(key+".r", layer.R, "air layers, and only they, give their resistance r, up to 2 m²K/W")
 		}
 	}
+	if known && m.Kind != "air" && (layer.Drained || layer.AirChange != 0) {
+		v.add(key+".drained", layer.Drained, "only air layers drain or are vented")
+	}
+	v.within(key+".air_change", layer.AirChange, 0, 200, "1/h")
 	if layer.Bridge != "" {
 		v.reference(key+".bridge", layer.Bridge, "materials", sortedKeys(rows))
 	}

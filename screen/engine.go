@@ -9,6 +9,7 @@ import (
 	"wallsift/ingest"
 	"wallsift/model/indicator"
 	"wallsift/model/material"
+	"wallsift/model/simulate"
 )
 
 // Engine judges buildings. It is made once from a configuration and then only
@@ -29,7 +30,32 @@ type Engine struct {
 	limits     indicator.Limits
 	depths     [3]float64 // m, timber depth by depth class
 	memo       *memo
+
+	// The transient tier.
+	priors    [ingest.NumCategories]*prior
+	dims      int       // of a draw
+	leaks     []float64 // share of the rain behind the face, by level of joint_condition
+	leakDepth float64   // m
+	treated   float64   // m
+	params    simulate.Params
+	settings  simulate.Settings
+	compiled  simulate.Materials
+	outcomes  *outcomes
+	notes     []string
 }
+
+// outcomeShare is how many entries of the memo make room for one outcome of the
+// transient tier, which is larger.
+const outcomeShare = 4
+
+// hourlyBatch is the most rows of a batch when the transient tier judges.
+const hourlyBatch = 4
+
+// Tiers of a run, as the configuration spells them.
+const (
+	tierSteady    = config.TierSteady
+	tierTransient = config.TierTransient
+)
 
 // finish is a compiled config.Finish.
 type finish struct {
@@ -86,7 +112,13 @@ func NewEngine(l *config.Loaded) (*Engine, error) {
 	if err := e.readLimits(); err != nil {
 		return nil, err
 	}
+	if err := e.compilePriors(); err != nil {
+		return nil, err
+	}
+	n := cfg.Engine
+	e.settings = simulate.Settings{Cells: n.Cells, Block: n.BlockHours, Tolerance: n.Tolerance, Years: n.MaxYears}
 	e.memo = newMemo(cfg.Run.MemoEntries)
+	e.outcomes = newOutcomes(cfg.Run.MemoEntries / outcomeShare)
 	return e, nil
 }
 
@@ -101,7 +133,15 @@ func (e *Engine) compileZones() error {
 			return fmt.Errorf("stations.%s: a zone has the same id", id)
 		}
 		e.zoneIndex[id] = uint16(len(e.zones))
-		e.zones = append(e.zones, &zone{id: id, station: &s})
+		z := &zone{id: id, station: &s}
+		if path := e.weatherOf(station); path != "" && e.cfg.Run.Tier != tierSteady {
+			var err error
+			if z.given, err = readWeather(path, &s, uint64(e.cfg.Run.Seed)); err != nil {
+				return err
+			}
+			e.notes = append(e.notes, z.given.notes...)
+		}
+		e.zones = append(e.zones, z)
 		return nil
 	}
 	for _, id := range slices.Sorted(maps.Keys(e.cfg.Zones)) {
@@ -152,7 +192,8 @@ func (e *Engine) compileFinishes() error {
 
 // readLimits takes every limit the indicators need from the limits table.
 func (e *Engine) readLimits() error {
-	l := &e.limits
+	l, p := &e.limits, &e.params
+	e.leaks = make([]float64, len(ingest.JointCondition.Levels()))
 	for id, to := range map[string]*float64{
 		"surface_rh_max": &l.SurfaceRH, "rsi": &l.Rsi, "rsi_mould": &l.RsiMould, "rse": &l.Rse, "slice_r_max": &l.SliceR,
 		"condensate_max": &l.Condensate, "condensate_nonabsorbent_max": &l.CondensateNonabsorbent, "absorbent_a_w_min": &l.AbsorbentAw,
@@ -162,13 +203,21 @@ func (e *Engine) readLimits() error {
 		"wet_front_share_max": &l.WetFrontShare, "joint_leak_share": &l.LeakShare,
 		"frost_depth": &l.FrostDepth, "frost_zone": &l.FrostZone, "frost_cycles_min": &l.FrostCyclesMin,
 		"timber_depth_joist_ends": &e.depths[depthJoists], "timber_depth_lintels": &e.depths[depthLintels], "timber_depth_bond_timbers": &e.depths[depthBonds],
+		"mould_index_surface_max": &p.MouldSurface, "mould_index_cavity_max": &p.MouldCold, "timber_moisture_max": &p.TimberMoisture,
+		"timber_activation_max": &p.TimberActivation, "air_leak_wetting": &p.AirLeak, "drying_pulse": &p.Pulse, "wet_fill": &p.WetFill,
+		"frost_cycles_more_max": &p.FrostMore, "solar_absorptivity": &p.Absorptivity, "joint_leak_depth": &e.leakDepth, "treated_depth": &e.treated,
+		"joint_leak_share_weathered": &e.leaks[2], "joint_leak_share_open": &e.leaks[3],
 	} {
 		row, ok := e.cfg.Limits[id]
 		if !ok {
-			return fmt.Errorf("limits.%s: missing; the steady tier needs it", id)
+			return fmt.Errorf("limits.%s: missing; the indicators need it", id)
 		}
 		*to = row.Value
 	}
+	e.leaks[0], e.leaks[1] = l.LeakShare, l.LeakShare // unknown joints are judged as sound
+	p.TimberDepths, p.TimberRH0, p.TimberRH3 = e.depths, l.TimberRH0, l.TimberRH30
+	p.Condensate, p.CondensateTight, p.AbsorbentAw = l.Condensate, l.CondensateNonabsorbent, l.AbsorbentAw
+	p.WetShare, p.FrostDepth = l.WetFrontShare, l.FrostDepth
 	return nil
 }
 
@@ -176,6 +225,10 @@ func (e *Engine) readLimits() error {
 func (e *Engine) InputOptions() ingest.Options {
 	in := &e.cfg.Input
 	opt := ingest.Options{Columns: in.ColumnMap(), Aliases: in.AliasMap(), MaxRecord: in.MaxRecordBytes, BatchRows: in.BatchRows}
+	if e.cfg.Run.Tier != tierSteady {
+		// A batch is one worker's load; hourly cases take their time.
+		opt.BatchRows = min(opt.BatchRows, hourlyBatch)
+	}
 	if r := []rune(in.Delimiter); len(r) == 1 {
 		opt.Delimiter = r[0]
 	}

@@ -1,12 +1,15 @@
 package screen
 
 import (
+	"fmt"
 	"math"
 	"slices"
 
+	"wallsift/config"
 	"wallsift/ingest"
 	"wallsift/model/benefit"
 	"wallsift/model/indicator"
+	"wallsift/model/simulate"
 	"wallsift/model/wall"
 )
 
@@ -33,12 +36,19 @@ type Judgement struct {
 	Strategy  uint8 // index into Engine.Strategies
 	Verdict   Verdict
 	Margin    uint8 // grade of the adverse utilisation, 0 = widest margin
+	Warned    bool  // the strategy is kept as a warning, not as advice
 	Excluded  bool  // by a gate, whatever the physics say
 	HasGovern bool
+	Hold      bool // a gate holds it until repairs are done
+	Survey    bool // a gate asks for a fact
+	Failed    bool // the engine did not converge
+	Gathering bool // the wall does not repeat its year within the years allowed
+	Tier      indicator.Tier
 	Governing indicator.ID // of the typical scenario
 	// GoverningHigh governs in the adverse scenario; it may be another one.
 	GoverningHigh indicator.ID
 	Month         int8    // of the governing indicator, -1 when it has none
+	Day           int16   // 0–364 likewise, -1 when only the month is known
 	Gates         uint64  // gates that acted, by index
 	Do, Check     uint64  // steps needed, and steps to look at, by index
 	Demand        float64 // of the governing indicator, typical scenario
@@ -53,6 +63,62 @@ type Judgement struct {
 	Thickness     float64                  // m, of the sized layer
 	Saved         float64                  // kWh/m²a
 	Score         float64                  // energy saved per unit of risk
+	RainOnWall    float64                  // kg/m²a of the weather the transient tier ran
+	Course        [2][simulate.Weeks]uint8 // weekly humidity in half percent: cold face, timber
+	// Chance that a limit is exceeded, over what is not known, with the half
+	// width of its 95 % interval; NaN where it was not sampled. Low and High are
+	// then the tenth and ninetieth percentile of the governing utilisation.
+	Chance, ChanceError float64
+	// Allowance is how much the sized layer can take in the typical case.
+	Allowance Allowance
+	// Anchor holds the log-utilisations of the typical case, by output of the
+	// response surfaces.
+	Anchor [numOutputs]float32
+}
+
+// Allowance is the insulation a wall can take under a strategy before the first
+// limit is reached, other things as judged.
+type Allowance struct {
+	Known     bool
+	Thickness float64      // m of the sized layer, 0 when even the thinnest is too much
+	R         float64      // m²K/W that thickness adds
+	Full      bool         // the strategy's whole range is allowed
+	By        indicator.ID // the limit reached first, unless Full
+}
+
+// Fact is something the inventory does not know, with what knowing it is worth.
+type Fact struct {
+	Field int16   // ingest.Category, or ingest.Number after ingest.NumCategories; -1 for none
+	Gain  float32 // chance of a wrong choice that knowing it takes away, 0–1
+}
+
+// MostFacts is how many facts are kept for a building, best first.
+const MostFacts = 4
+
+// Survey is what a visit to a building would be worth.
+type Survey struct {
+	Wrong float32 // chance that the best choice by what is known is wrong; NaN when not sampled
+	Facts [MostFacts]Fact
+}
+
+// Name returns the fact's name in the inventory, without unit.
+func (f Fact) Name() string {
+	switch {
+	case f.Field < 0:
+		return ""
+	case f.Field < int16(ingest.NumCategories):
+		return ingest.Category(f.Field).Name()
+	}
+	return ingest.Number(f.Field - int16(ingest.NumCategories)).Name()
+}
+
+// noSurvey is a survey that was not sampled.
+func noSurvey() Survey {
+	s := Survey{Wrong: float32(math.NaN())}
+	for i := range s.Facts {
+		s.Facts[i].Field = -1
+	}
+	return s
 }
 
 // Worker holds the scratch memory of one goroutine.
@@ -63,10 +129,15 @@ type Worker struct {
 	// own takes the cases at hand that the memo has no room for: the wall as it
 	// is, and the wall with the strategy.
 	own [2]heatCase
+	sim *simulate.Worker
+	err error // the first case that could not be set up
 }
 
 // NewWorker returns a Worker for one goroutine.
-func (e *Engine) NewWorker() *Worker { return &Worker{e: e} }
+func (e *Engine) NewWorker() *Worker { return &Worker{e: e, sim: simulate.NewWorker(&e.compiled)} }
+
+// Err returns the first failure to set up a case: a defect of the configuration.
+func (w *Worker) Err() error { return w.err }
 
 // Judge appends the building's judgement under every strategy to out, in the
 // order of rank within the building.
@@ -86,12 +157,12 @@ func (w *Worker) Judge(b *ingest.Building, out []Judgement) []Judgement {
 
 func (w *Worker) judge(b *ingest.Building, index uint8) Judgement {
 	e, st := w.e, &w.e.strategies[index]
-	j := Judgement{Strategy: index, Month: -1, Thickness: st.Thickness.Typical}
+	j := Judgement{Strategy: index, Warned: st.Warning != "", Month: -1, Day: -1, Chance: math.NaN(), ChanceError: math.NaN(), Thickness: st.Thickness.Typical}
 	z := e.zones[e.zoneIndex[b.Zone]]
 	z.fill(e.cfg)
 
 	now := facts{cat: b.Cat, num: &b.Num}
-	hold, survey := e.gateEffects(st, &now, &j)
+	j.Hold, j.Survey = e.gateEffects(st, &now, &j)
 	after := e.repaired(st, &now, &j)
 
 	bare := w.key(b, &now, bareWall)
@@ -106,17 +177,25 @@ func (w *Worker) judge(b *ingest.Building, index uint8) Judgement {
 	j.RAdded = heat[typical].R - before[typical].R
 	j.Saved = benefit.Saved(j.UBefore, j.UAfter, z.degreeHours)
 	j.settle(&results)
-	j.Verdict = j.verdict(hold, survey)
+	j.Verdict = j.verdict(j.Hold, j.Survey)
+	if e.wantsHourly(&j) {
+		if err := w.judgeHourly(b, st, &now, &after, &j); err != nil && w.err == nil {
+			w.err = fmt.Errorf("building %s, strategy %s: %w", b.ID, st.ID, err)
+		}
+	}
 	j.Margin = grade(j.High, e.cfg.Rank.MarginSteps)
-	j.Score = benefit.PerRisk(j.Saved, j.High)
+	j.settleScore()
 	return j
 }
+
+func (j *Judgement) settleScore() { j.Score = benefit.PerRisk(j.Saved, j.High) }
 
 // gateEffects records the gates that act and returns whether any of them holds
 // the strategy or asks for a survey.
 func (e *Engine) gateEffects(st *strategy, f *facts, j *Judgement) (hold, survey bool) {
 	for i := range e.gates {
-		if st.gates&(1<<i) == 0 || !allHold(e.gates[i].when, f) {
+		g := &e.gates[i]
+		if st.gates&(1<<i) == 0 || g.Tier != "" && g.Tier != j.Tier.String() || !allHold(g.when, f) {
 			continue
 		}
 		j.Gates |= 1 << i
@@ -186,7 +265,7 @@ func (w *Worker) heat(z *zone, k *caseKey, own *heatCase) *heatCase {
 // holds (a configuration mistake) is answered with the worst utilisation, never
 // with a good one.
 func (w *Worker) compute(z *zone, k *caseKey, s scenario) indicator.Heat {
-	ok := w.e.buildWall(&w.wall, k, s)
+	ok := w.e.scenarioWall(&w.wall, k, s)
 	if k.strategy == bareWall { // only its transmittance is asked for
 		return indicator.Heat{U: w.wall.U(w.e.limits.Rsi, w.e.limits.Rse), R: w.wall.Resistance()}
 	}
@@ -199,7 +278,7 @@ func (w *Worker) compute(z *zone, k *caseKey, s scenario) indicator.Heat {
 	}
 	h, fits := indicator.EvaluateHeat(&in, &w.ws)
 	if !ok || !fits {
-		worst := indicator.Value{Applies: true, Utilisation: indicator.MaxUtilisation, Month: -1}
+		worst := indicator.Value{Applies: true, Utilisation: indicator.MaxUtilisation, Month: -1, Day: -1}
 		h.Surface, h.Condensate, h.Timber = worst, worst, worst
 	}
 	return h
@@ -246,7 +325,7 @@ func (j *Judgement) settle(results *[scenarios]indicator.Result) {
 	j.GoverningHigh, _ = results[adverse].Governing()
 	if id, ok := results[typical].Governing(); ok {
 		v := results[typical][id]
-		j.HasGovern, j.Governing, j.Month, j.Demand, j.Limit = true, id, v.Month, v.Demand, v.Limit
+		j.HasGovern, j.Governing, j.Month, j.Day, j.Demand, j.Limit = true, id, v.Month, v.Day, v.Demand, v.Limit
 	}
 }
 
@@ -261,6 +340,19 @@ func (j *Judgement) verdict(hold, survey bool) Verdict {
 	case survey || j.High > 1:
 		return SurveyFirst
 	case hold:
+		return SuitedAfterRepairs
+	}
+	return Suited
+}
+
+// chanceVerdict applies the same rule to the chance that a limit is exceeded.
+func (j *Judgement) chanceVerdict(c *config.Chance) Verdict {
+	switch {
+	case j.Excluded || j.Chance > c.NotSuitedAbove:
+		return NotSuited
+	case j.Survey || j.Failed || j.Chance > c.SuitedBelow:
+		return SurveyFirst
+	case j.Hold:
 		return SuitedAfterRepairs
 	}
 	return Suited

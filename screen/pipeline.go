@@ -5,7 +5,6 @@ import (
 	"context"
 	"errors"
 	"io"
-	"runtime"
 	"slices"
 
 	"golang.org/x/sync/errgroup"
@@ -15,9 +14,30 @@ import (
 
 // Options say how a run is carried out.
 type Options struct {
+	Rows     int    // of the inventory, 0 where they were not counted
 	Dir      string // for temporary files; the caller removes it
 	Rejected func(ingest.Reject) error
-	Progress func(rows int) // called in order of reading, from one goroutine
+	Progress func(Progress) // called now and then, from one goroutine at a time; may be nil
+}
+
+// Progress says how far a run has come.
+type Progress struct {
+	Stage string
+	Done  int
+	Total int // 0 where it is not known
+}
+
+// Stages of a run.
+const (
+	StageJudging  = "buildings judged"
+	StageLearning = "engine runs to learn from"
+	StageSampling = "buildings sampled"
+)
+
+func (o *Options) report(p Progress) {
+	if o.Progress != nil {
+		o.Progress(p)
+	}
 }
 
 // decided is one batch after judgement, on its way to the collector.
@@ -40,20 +60,17 @@ func (e *Engine) Run(ctx context.Context, src *ingest.Source, opt Options) (*Run
 	if err != nil {
 		return nil, err
 	}
-	workers := e.cfg.Run.Workers
-	if workers <= 0 {
-		workers = runtime.GOMAXPROCS(0)
-	}
-	g, ctx := errgroup.WithContext(ctx)
+	workers := e.workers()
+	g, gctx := errgroup.WithContext(ctx)
 	tokens := make(chan struct{}, 2*workers+2)
 	batches := make(chan *ingest.Batch)
 	done := make(chan *decided)
 
 	g.Go(func() error {
 		defer close(batches)
-		return read(ctx, src, tokens, batches)
+		return read(gctx, src, tokens, batches)
 	})
-	judging, jctx := errgroup.WithContext(ctx)
+	judging, jctx := errgroup.WithContext(gctx)
 	for range workers {
 		judging.Go(func() error { return e.judgeBatches(jctx, batches, done) })
 	}
@@ -61,12 +78,12 @@ func (e *Engine) Run(ctx context.Context, src *ingest.Source, opt Options) (*Run
 		defer close(done)
 		return judging.Wait()
 	})
-	g.Go(func() error { return run.collect(ctx, done, tokens, opt) })
+	g.Go(func() error { return run.collect(gctx, done, tokens, opt) })
 	if err := g.Wait(); err != nil {
 		run.Close()
 		return nil, err
 	}
-	if err := run.finish(); err != nil {
+	if err := run.finish(ctx, opt); err != nil {
 		run.Close()
 		return nil, err
 	}
@@ -118,14 +135,21 @@ func nextBatch(ctx context.Context, src *ingest.Source) (*ingest.Batch, error) {
 
 func (e *Engine) judgeBatches(ctx context.Context, in <-chan *ingest.Batch, out chan<- *decided) error {
 	w := e.NewWorker()
+	none := noSurvey()
 	for b := range in {
 		d := &decided{seq: b.Seq}
 		d.buildings, d.rejects = b.Decode()
 		n := len(e.strategies)
 		d.list = make([]Judgement, 0, n*len(d.buildings))
 		for i := range d.buildings {
+			if err := ctx.Err(); err != nil {
+				return err
+			}
 			d.list = w.Judge(&d.buildings[i], d.list)
-			d.rows = encodeRow(d.rows, &d.buildings[i], d.list[i*n:(i+1)*n])
+			if err := w.Err(); err != nil {
+				return err
+			}
+			d.rows = encodeRow(d.rows, &d.buildings[i], d.list[i*n:(i+1)*n], &none)
 			d.ends = append(d.ends, len(d.rows))
 		}
 		select {
@@ -164,7 +188,8 @@ func (r *Run) collect(ctx context.Context, in <-chan *decided, tokens <-chan str
 // take adds one batch: the first building of an id counts, later ones become
 // rejects.
 func (r *Run) take(d *decided, opt Options) error {
-	n, from := len(r.engine.strategies), 0
+	e, from := r.engine, 0
+	n := len(e.strategies)
 	for i := range d.buildings {
 		b, end := &d.buildings[i], d.ends[i]
 		row := d.rows[from:end]
@@ -176,7 +201,10 @@ func (r *Run) take(d *decided, opt Options) error {
 		if err := r.spill.add(row); err != nil {
 			return err
 		}
-		r.count(b, d.list[i*n:(i+1)*n])
+		r.sets.add(e.zoneIndex[b.Zone], e.stoneIndex[b.Stone], d.list[i*n:(i+1)*n])
+		if !r.sampled() {
+			r.count(b, d.list[i*n:(i+1)*n])
+		}
 	}
 	slices.SortStableFunc(d.rejects, func(a, b ingest.Reject) int { return cmp.Compare(a.Line, b.Line) })
 	last := int64(-1)
@@ -192,8 +220,7 @@ func (r *Run) take(d *decided, opt Options) error {
 			return err
 		}
 	}
-	if opt.Progress != nil {
-		opt.Progress(r.Counts.Accepted + r.Counts.Rejected)
-	}
+	r.taken += len(d.buildings)
+	opt.report(Progress{StageJudging, r.taken + r.Counts.Rejected, opt.Rows})
 	return nil
 }

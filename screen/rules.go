@@ -34,6 +34,7 @@ type set struct {
 
 type strategy struct {
 	config.Strategy
+	index        uint8
 	gates, steps uint64 // by index
 	which        indicator.Set
 	faceOn       uint32 // outer finishes that take the face treatment, bit per level
@@ -122,6 +123,9 @@ func compileStrategies(rows map[string]config.Strategy, gates []gate, steps []st
 		out = append(out, s)
 	}
 	slices.SortStableFunc(out, func(a, b strategy) int { return cmp.Compare(a.Order, b.Order) })
+	for i := range out {
+		out[i].index = uint8(i)
+	}
 	return out, tooMany("strategies", len(out))
 }
 

@@ -1,6 +1,10 @@
 package screen
 
 import (
+	"cmp"
+	"context"
+	"slices"
+
 	"wallsift/config"
 	"wallsift/ingest"
 )
@@ -31,10 +35,21 @@ type Run struct {
 	// GroupsCut says that there were more group keys than are summed.
 	GroupsCut bool
 	Ranks     *Ranks
+	// Learned is the agreement of the response surfaces, nil where nothing was
+	// sampled. Wrong is the expected number of wrong choices over the Surveyed
+	// buildings as things are known.
+	Learned  *Learned
+	Wrong    float64
+	Surveyed int
+	// Cases is how many cases the transient engine ran.
+	Cases int
 
+	sets   seenSets
+	facts  map[int16]*FactSum
 	engine *Engine
 	src    *ingest.Source
 	seen   *ingest.Seen
+	taken  int // buildings collected, duplicates too
 	spill  *spill
 }
 
@@ -47,7 +62,7 @@ func newRun(e *Engine, src *ingest.Source, dir string) (*Run, error) {
 	return &Run{
 		Verdicts: make([][NumVerdicts]int, n), Saved: make([]float64, n), Best: make([]int, n),
 		Steps: make([]StepCount, len(e.steps)), Groups: map[string]*[NumVerdicts]int{}, Ranks: newRanks(n),
-		engine: e, src: src, seen: ingest.NewSeen(src.Files()), spill: sp,
+		sets: e.newSets(), facts: map[int16]*FactSum{}, engine: e, src: src, seen: ingest.NewSeen(src.Files()), spill: sp,
 	}, nil
 }
 
@@ -87,9 +102,56 @@ func (r *Run) count(b *ingest.Building, list []Judgement) {
 	}
 }
 
-func (r *Run) finish() error {
+// sampled says whether chances are still to be added to the rows.
+func (r *Run) sampled() bool {
+	return r.engine.cfg.Chance.Samples > 0 && r.engine.cfg.Run.Tier != tierSteady
+}
+
+// SurveyOrder returns the facts worth most over the portfolio, best first.
+func (r *Run) SurveyOrder() []FactSum {
+	out := make([]FactSum, 0, len(r.facts))
+	for _, f := range r.facts {
+		out = append(out, *f)
+	}
+	slices.SortFunc(out, func(a, b FactSum) int {
+		if c := cmp.Compare(b.Gain, a.Gain); c != 0 {
+			return c
+		}
+		return cmp.Compare(a.Field, b.Field)
+	})
+	return out
+}
+
+func (r *Run) finish(ctx context.Context, opt Options) error {
+	if r.sampled() {
+		if r.sets.hourly > 0 {
+			if err := r.resample(ctx, opt.Dir, opt); err != nil {
+				return err
+			}
+		} else if err := r.countAll(); err != nil {
+			return err
+		}
+	}
+	r.Cases = r.engine.outcomes.ran
 	r.Ranks.settle()
 	return r.spill.w.Flush()
+}
+
+// countAll counts rows that were put off for chances that none of them needs.
+func (r *Run) countAll() error {
+	if err := r.spill.w.Flush(); err != nil {
+		return err
+	}
+	var row Row
+	var scratch []byte
+	var err error
+	for i := range r.spill.ends {
+		if scratch, err = r.spill.row(uint32(i), scratch, &row); err != nil {
+			return err
+		}
+		r.count(&row.Building, row.Judgements)
+	}
+	return nil
 }
 
 // Close gives up the rows on disk.

@@ -16,13 +16,17 @@ import (
 type Row struct {
 	Building   ingest.Building
 	Judgements []Judgement
+	Survey     Survey
 }
 
-const judgementSize = int(unsafe.Sizeof(Judgement{}))
+const (
+	judgementSize = int(unsafe.Sizeof(Judgement{}))
+	surveySize    = int(unsafe.Sizeof(Survey{}))
+)
 
 // encodeRow appends a row to buf. Judgements go as their bytes in memory: the
 // spill file never outlives the process that wrote it.
-func encodeRow(buf []byte, b *ingest.Building, list []Judgement) []byte {
+func encodeRow(buf []byte, b *ingest.Building, list []Judgement, s *Survey) []byte {
 	buf = binary.AppendUvarint(buf, uint64(b.File))
 	buf = binary.AppendUvarint(buf, uint64(b.Line))
 	buf = append(buf, b.Cat[:]...)
@@ -43,6 +47,7 @@ func encodeRow(buf []byte, b *ingest.Building, list []Judgement) []byte {
 	for _, s := range b.Extra {
 		text(s)
 	}
+	buf = append(buf, (*[surveySize]byte)(unsafe.Pointer(s))[:]...)
 	buf = binary.AppendUvarint(buf, uint64(len(list)))
 	for i := range list {
 		buf = append(buf, (*[judgementSize]byte)(unsafe.Pointer(&list[i]))[:]...)
@@ -91,6 +96,7 @@ func decodeRow(buf []byte, row *Row) error {
 		}
 		b.Extra = append(b.Extra, text())
 	}
+	copy((*[surveySize]byte)(unsafe.Pointer(&row.Survey))[:], take(surveySize))
 	row.Judgements = row.Judgements[:0]
 	for range number() {
 		if bad {

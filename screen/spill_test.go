@@ -23,7 +23,7 @@ func TestSpillReturnsWhatWasWritten(t *testing.T) {
 		defer sp.close()
 		var packed [][]byte
 		for i := range rows {
-			packed = append(packed, encodeRow(nil, &rows[i].Building, rows[i].Judgements))
+			packed = append(packed, encodeRow(nil, &rows[i].Building, rows[i].Judgements, &rows[i].Survey))
 			if err := sp.add(packed[i]); err != nil {
 				t.Fatal(err)
 			}
@@ -48,7 +48,7 @@ func TestSpillReturnsWhatWasWritten(t *testing.T) {
 					t.Errorf("number %d: %v, then %v", k, want.Num[k], got.Num[k])
 				}
 			}
-			if again := encodeRow(nil, got, row.Judgements); !bytes.Equal(again, packed[i]) {
+			if again := encodeRow(nil, got, row.Judgements, &row.Survey); !bytes.Equal(again, packed[i]) {
 				t.Errorf("row %d encodes differently after it was read", i)
 			}
 			if !slices.Equal(row.Judgements, rows[i].Judgements) {
@@ -62,7 +62,7 @@ func TestSpillReturnsWhatWasWritten(t *testing.T) {
 func TestDamagedSpillIsNoticed(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		row := rapid.Custom(drawRow).Draw(t, "row")
-		packed := encodeRow(nil, &row.Building, row.Judgements)
+		packed := encodeRow(nil, &row.Building, row.Judgements, &row.Survey)
 		var out Row
 		cut := rapid.IntRange(0, len(packed)-1).Draw(t, "cut")
 		if err := decodeRow(packed[:cut], &out); err == nil {

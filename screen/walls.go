@@ -67,10 +67,10 @@ func (e *Engine) depthAt(class uint8, s scenario) float64 {
 	return e.depths[depthJoists]
 }
 
-// buildWall lays out a case's wall under a scenario. st is an index into
-// Engine.strategies or bareWall. Exact fit: no strategy that passes validation
-// exceeds wall.MaxLayers by more than Add reports.
-func (e *Engine) buildWall(w *wall.Wall, k *caseKey, s scenario) bool {
+// buildWall lays out a case's wall. lambda is the masonry's conductivity and
+// sized the thickness (m) of the sized layer. Exact fit: no strategy that passes
+// validation exceeds wall.MaxLayers by more than Add reports.
+func (e *Engine) buildWall(w *wall.Wall, k *caseKey, lambda, sized float64) bool {
 	*w = wall.Wall{}
 	ok := true
 	add := func(l wall.Layer) { ok = w.Add(l) >= 0 && ok }
@@ -78,7 +78,7 @@ func (e *Engine) buildWall(w *wall.Wall, k *caseKey, s scenario) bool {
 	if k.strategy != bareWall {
 		st = &e.strategies[k.strategy]
 		for i := range st.Outside {
-			add(e.strategyLayer(st, i, st.Outside))
+			add(e.strategyLayer(st.Outside, i, sized))
 		}
 		if coat := e.coats[k.strategy]; coat != nil && st.faceOn&(1<<k.outer) != 0 {
 			add(wall.NewLayer(coat, 0, 0, 0, wall.Plain))
@@ -88,29 +88,30 @@ func (e *Engine) buildWall(w *wall.Wall, k *caseKey, s scenario) bool {
 		add(wall.NewLayer(f.material, f.thickness, f.material.Lambda.Typical, 0, wall.Plain))
 	}
 	stone := e.stones[k.stone]
-	add(wall.NewLayer(stone, float64(k.thickness)*1e-6, s.rising(stone.Lambda), 0, wall.Masonry))
+	add(wall.NewLayer(stone, float64(k.thickness)*1e-6, lambda, 0, wall.Masonry))
 	if f := &e.inner[k.inner]; f.material != nil && (st == nil || !st.StripInner) {
 		add(wall.NewLayer(f.material, f.thickness, f.material.Lambda.Typical, 0, wall.Plain))
 	}
 	if st != nil {
 		for i := range st.Inside {
-			add(e.strategyLayer(st, i, st.Inside))
+			add(e.strategyLayer(st.Inside, i, sized))
 		}
 	}
 	return ok
 }
 
-func (e *Engine) strategyLayer(st *strategy, i int, list []config.StrategyLayer) wall.Layer {
+func (e *Engine) strategyLayer(list []config.StrategyLayer, i int, sized float64) wall.Layer {
 	c := &list[i]
 	d, role := c.Thickness, wall.Plain
 	if c.Sized {
-		d, role = st.Thickness.Typical, wall.Sized
+		d, role = sized, wall.Sized
 	}
 	m := e.materials[c.Material]
 	l := wall.NewLayer(m, d, m.Lambda.Typical, c.R, role)
 	if c.BridgeShare > 0 {
 		l.BridgeShare, l.BridgeR = c.BridgeShare, d/e.materials[c.Bridge].Lambda.Typical
 	}
+	l.Drained, l.AirChange = c.Drained, c.AirChange
 	return l
 }
 
@@ -147,6 +148,15 @@ func (e *Engine) face(k *caseKey, measured float64, s scenario) wall.Face {
 	}
 	f.Wf, f.W80, f.Porosity, f.Scrit = takes.Wf.Typical, takes.W80.Typical, takes.Porosity.Typical, s.falling(takes.Scrit)
 	return f
+}
+
+// scenarioWall is buildWall under a scenario.
+func (e *Engine) scenarioWall(w *wall.Wall, k *caseKey, s scenario) bool {
+	sized := 0.0
+	if k.strategy != bareWall {
+		sized = e.strategies[k.strategy].Thickness.Typical
+	}
+	return e.buildWall(w, k, s.rising(e.stones[k.stone].Lambda), sized)
 }
 
 // indoor returns the indoor climate rule of a humidity level under a scenario.

@@ -64,7 +64,7 @@ func (e *Engine) Explain(b *ingest.Building, id string) (*Working, []Judgement, 
 	after := e.repaired(st, &now, &scratch)
 	bare := w.key(b, &now, bareWall)
 	key := w.key(b, &after, j.Strategy)
-	e.buildWall(&out.Before, &bare, typical)
+	e.scenarioWall(&out.Before, &bare, typical)
 	for s := range scenarios {
 		heat := w.compute(z, &key, s)
 		out.Results[s] = w.rain(z, &key, &after, s, &heat, st)

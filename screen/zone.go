@@ -4,11 +4,11 @@ import (
 	"sync"
 
 	"wallsift/config"
-	"wallsift/model/air"
 	"wallsift/model/climate"
 	"wallsift/model/frost"
 	"wallsift/model/indicator"
 	"wallsift/model/rain"
+	"wallsift/model/simulate"
 	"wallsift/model/steady"
 )
 
@@ -34,6 +34,10 @@ type zone struct {
 	id      string
 	station *climate.Station
 	once    sync.Once
+	// given is the user's weather file, nil where the hours are generated.
+	given  *weather
+	hour   sync.Once
+	course *simulate.Climate
 
 	months      [climate.IndoorHigh + 1][12]steady.Month
 	degreeHours float64
@@ -48,13 +52,7 @@ func (z *zone) fill(cfg *config.Config) {
 		pe := climate.VapourPressure(s)
 		for rule := climate.IndoorClass1; rule <= climate.IndoorHigh; rule++ {
 			for m := range 12 {
-				ti, pi := rule.At(s.Temp[m], pe[m])
-				if rule <= climate.IndoorClass5 {
-					// A home without cooling is not cooler than the month outside; the
-					// humidity classes say nothing about summers, only 20 °C.
-					ti = max(cfg.Indoor.Temperature, s.Temp[m])
-					pi = min(pi, air.Psat(ti))
-				}
+				ti, pi := rule.Room(cfg.Indoor.Temperature, s.Temp[m], pe[m])
 				z.months[rule][m] = steady.Month{Te: s.Temp[m], Pe: pe[m], Ti: ti, Pi: pi}
 			}
 		}

@@ -107,7 +107,7 @@ type Result [Count]Value
 func Judge(in *RainInput) Result {
 	var r Result
 	for id := range Count {
-		r[id].Month = -1
+		r[id].Month, r[id].Day = -1, -1
 		if in.Which.Has(id) {
 			r[id] = judge(id, in)
 		}
@@ -125,16 +125,17 @@ func judge(id ID, in *RainInput) Value {
 		return dryingReserve(in)
 	case TimberHumidity:
 		if !in.Timber {
-			return Value{Month: -1}
+			return Value{Month: -1, Day: -1}
 		}
 		return in.Heat.Timber
 	case RainProtection:
 		return rainProtection(in)
 	case WetFront:
 		return wetFront(in)
-	default:
+	case Frost:
 		return frost(in)
 	}
+	return Value{Month: -1, Day: -1} // the transient tier's alone
 }
 
 // Governing returns the applying indicator with the largest utilisation, and

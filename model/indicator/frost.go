@@ -5,7 +5,7 @@ package indicator
 func frost(in *RainInput) Value {
 	f := &in.Face
 	if f.Porosity == 0 {
-		return Value{Month: -1}
+		return Value{Month: -1, Day: -1}
 	}
 	water := min(f.Wf, f.W80+absorbed(in)/in.Limits.FrostZone)
 	s := min(water/(1000*f.Porosity), 1)

@@ -1,6 +1,7 @@
-// Package indicator judges a wall in its climate: one file per damage measure
-// of the steady tier, each returning demand, limit and utilisation. It refuses
-// to weigh them against each other; that is the pipeline's business.
+// Package indicator names the damage measures a wall is judged by, and judges
+// those of the steady tier: one file per measure, each returning demand, limit
+// and utilisation. It refuses to weigh them against each other; that is the
+// pipeline's business.
 package indicator
 
 import "math"
@@ -8,19 +9,37 @@ import "math"
 // ID names an indicator; it indexes Result.Values.
 type ID uint8
 
-// The indicators of the steady tier.
+// The indicators. RainProtection is the steady tier's alone: the transient tier
+// computes what it stands for. ColdFaceMould, TimberMoisture and TimberDecay are
+// the transient tier's alone. The rest are measured by either in its own way.
 const (
 	SurfaceMould ID = iota
+	ColdFaceMould
 	Condensate
 	DryingReserve
 	TimberHumidity
+	TimberMoisture
+	TimberDecay
 	RainProtection
 	WetFront
 	Frost
 	Count
 )
 
-// Info describes an indicator for tables and explanations.
+// Tier is a method of judging.
+type Tier uint8
+
+// The tiers.
+const (
+	Steady    Tier = iota // monthly balances
+	Transient             // hourly heat and moisture transport
+)
+
+// String returns the word for the tier.
+func (t Tier) String() string { return [...]string{"steady", "transient"}[t] }
+
+// Info describes how a tier measures an indicator, for tables and explanations.
+// Demand is empty where the tier does not.
 type Info struct {
 	Name    string // id used in strategies
 	Label   string
@@ -31,7 +50,10 @@ type Info struct {
 	Source  string
 }
 
-var infos = [Count]Info{
+var monthly = [Count]Info{
+	ColdFaceMould:  {Name: "cold_face_mould", Label: "mould at the cold face of the insulation", Unit: "1"},
+	TimberMoisture: {Name: "timber_moisture", Label: "moisture content of embedded timber", Unit: "kg/kg"},
+	TimberDecay:    {Name: "timber_decay", Label: "rot of embedded timber", Unit: "1"},
 	SurfaceMould: {
 		Name: "surface_mould", Label: "mould at the inner surface", Unit: "1",
 		Demand:  "temperature deficit of the surface, 1 - fRsi",
@@ -83,13 +105,24 @@ var infos = [Count]Info{
 	},
 }
 
-// Info returns the description of an indicator.
-func (id ID) Info() Info { return infos[id] }
+// Info returns the description of an indicator in the steady tier; its name,
+// label are the same in both.
+func (id ID) Info() Info { return monthly[id] }
+
+// In returns the description of an indicator in a tier.
+func (id ID) In(t Tier) Info {
+	if t == Steady {
+		return monthly[id]
+	}
+	info := hourly[id]
+	info.Name, info.Label = monthly[id].Name, monthly[id].Label
+	return info
+}
 
 // Lookup finds an indicator by its name.
 func Lookup(name string) (ID, bool) {
-	for id := range infos {
-		if infos[id].Name == name {
+	for id := range monthly {
+		if monthly[id].Name == name {
 			return ID(id), true
 		}
 	}
@@ -115,11 +148,15 @@ type Value struct {
 	Limit       float64
 	Utilisation float64 // demand ÷ limit, 1 = at the limit, 0…MaxUtilisation
 	Month       int8    // 0–11 of the worst moment, -1 when it has none
+	Day         int16   // 0–364 of the worst moment, -1 when only the month is known or none
 	Applies     bool    // false when the indicator was not asked for or has nothing to judge
 }
 
+// Compare makes a Value of a demand and its limit; month is -1 for none.
+func Compare(demand, limit float64, month int) Value { return value(demand, limit, month) }
+
 func value(demand, limit float64, month int) Value {
-	v := Value{Demand: demand, Limit: limit, Month: int8(month), Applies: true}
+	v := Value{Demand: demand, Limit: limit, Month: int8(month), Day: -1, Applies: true}
 	switch {
 	case demand <= 0:
 	case limit <= demand/MaxUtilisation || math.IsNaN(demand/limit):

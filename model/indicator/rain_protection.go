@@ -10,7 +10,7 @@ func rainProtection(in *RainInput) Value {
 	l := in.Limits
 	load := in.Rain.Annual
 	if load < l.RainMediumFrom {
-		return Value{Month: -1, Limit: l.RainWMedium, Demand: kgPerRootHour * in.Face.Aw, Applies: true}
+		return Value{Month: -1, Day: -1, Limit: l.RainWMedium, Demand: kgPerRootHour * in.Face.Aw, Applies: true}
 	}
 	w, sd := kgPerRootHour*in.Face.Aw, in.Face.Sd
 	worst := value(sd, l.RainSdMax, -1)

@@ -9,7 +9,7 @@ import "wallsift/model/steady"
 func surfaceMould(in *HeatInput, r float64) Value {
 	need, month := steady.FRsiMin(in.Months, in.Limits.SurfaceRH)
 	if month < 0 {
-		return Value{Month: -1}
+		return Value{Month: -1, Day: -1}
 	}
 	f := steady.FRsi(r, in.Limits.Rse, in.Limits.RsiMould)
 	return value(1-f, 1-need, month)

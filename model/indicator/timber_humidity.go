@@ -5,7 +5,7 @@ import "wallsift/model/steady"
 // timberHumidity compares the monthly humidity at the embedded timber with the
 // pore humidity limit at its temperature, and returns the worst month.
 func timberHumidity(in *HeatInput, c *steady.Condensation) Value {
-	worst := Value{Month: -1}
+	worst := Value{Month: -1, Day: -1}
 	for m := range c.MarkRH {
 		v := value(c.MarkRH[m], timberLimit(c.MarkTheta[m], in.Limits), m)
 		if !worst.Applies || v.Utilisation > worst.Utilisation {

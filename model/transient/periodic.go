@@ -15,7 +15,10 @@ var ErrNotPeriodic = errors.New("no yearly periodic state")
 type PeriodicOptions struct {
 	MaxYears  int     // 0 means 40
 	Tolerance float64 // distance from the periodic state in RH and in w/w_f; 0 means 0.002
-	Memory    int     // years Anderson's extrapolation looks back; 0 means 2, −1 none and no averaged Jacobian either (brute force)
+	// Begin, if not nil, is called before every year, and every year is observed:
+	// the last one stands, and no year is run for observation alone.
+	Begin  func()
+	Memory int // years Anderson's extrapolation looks back; 0 means 2, −1 none and no averaged Jacobian either (brute force)
 }
 
 // Periodic is the outcome of the search.
@@ -36,7 +39,7 @@ const fastRatio = 0.3
 const hiddenFactor = 5
 
 // RunPeriodic runs the drive over and over until a year ends as it began, and
-// then, if observe is not nil, once more under observation.
+// then, if observe is not nil, once more under observation (or see Begin).
 //
 // With G the map of the wall's moisture state over one year, it looks for
 // z = G(z). Plain repetition converges by the wall's drying time, in thick dense
@@ -67,7 +70,12 @@ func (s *Solver) RunPeriodic(d *Drive, o PeriodicOptions, observe Observer) Peri
 			z[i], stock[i] = s.x[i].u, s.y[i].u
 		}
 		s.yearly.reset(s.n)
-		p.Last = s.Run(d, d.Hours(), nil)
+		var each Observer
+		if o.Begin != nil {
+			o.Begin()
+			each = observe
+		}
+		p.Last = s.Run(d, d.Hours(), each)
 		p.Years++
 		p.Counters.add(p.Last.Counters)
 		if p.Err = p.Last.Err; p.Err != nil {
@@ -120,7 +128,7 @@ func (s *Solver) RunPeriodic(d *Drive, o PeriodicOptions, observe Observer) Peri
 	if p.Distance > o.Tolerance {
 		p.Err = fmt.Errorf("transient: %d years, still %.2g from closing: %w", p.Years, p.Distance, ErrNotPeriodic)
 	}
-	if observe != nil {
+	if observe != nil && o.Begin == nil {
 		p.Last = s.Run(d, d.Hours(), observe)
 		p.Counters.add(p.Last.Counters)
 		if p.Last.Err != nil {

@@ -29,6 +29,8 @@ type Layer struct {
 	BridgeR     float64            // m²K/W of the bridging material, 0 when unbridged
 	BridgeShare float64            // 0–1 of the area
 	Role        Role
+	AirChange   float64 // 1/h with outdoor air, of a vented cavity
+	Drained     bool    // water runs out of it, as from a drained cavity
 }
 
 // Face is what driving rain meets.

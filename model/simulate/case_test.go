@@ -1,0 +1,76 @@
+package simulate_test
+
+import (
+	"testing"
+
+	"wallsift/config"
+	"wallsift/model/climate"
+	"wallsift/model/climate/hourly"
+	"wallsift/model/material"
+	"wallsift/model/simulate"
+	"wallsift/model/wall"
+)
+
+// defaults loads the materials and a station of the embedded tables.
+func defaults(t testing.TB) (map[string]material.Material, map[string]climate.Station) {
+	t.Helper()
+	l, err := config.Load(config.Inputs{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	m, err := material.Resolve(l.Config.Materials)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return m, l.Config.Stations
+}
+
+func year(t testing.TB, stations map[string]climate.Station, id string, kind hourly.Kind) *simulate.Climate {
+	t.Helper()
+	s, ok := stations[id]
+	if !ok {
+		t.Fatalf("no station %s", id)
+	}
+	h, err := hourly.Generate(&s, 1, kind)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return &simulate.Climate{ID: id + kind.String(), Hours: h, Latitude: s.Latitude, Room: 20}
+}
+
+var params = simulate.Params{
+	TimberDepths: [3]float64{0.10, 0.05, 0.05}, TimberRH0: 0.95, TimberRH3: 0.86, TimberMoisture: 0.20, TimberActivation: 1,
+	MouldSurface: 1, MouldCold: 3, Condensate: 1, CondensateTight: 0.5, AbsorbentAw: 0.0083, AirLeak: 0.1, Pulse: 1,
+	WetFill: 0.5, WetShare: 0.67, FrostDepth: 0.01, FrostMore: 10, Absorptivity: 0.6,
+}
+
+var settings = simulate.Settings{Cells: 24, Block: 3, Tolerance: 4, Years: 12}
+
+func stone(m *material.Material) simulate.Stone {
+	return simulate.Stone{LambdaMoisture: m.LambdaMoisture, Density: m.Density.Typical, HeatCapacity: m.HeatCapacity, MuDry: m.MuDry, MuWet: m.MuWet,
+		Aw: m.Aw.Typical, W80: m.W80.Typical, Wf: m.Wf.Typical, Porosity: m.Porosity.Typical, Scrit: m.Scrit.Typical}
+}
+
+// masonry is a wall of one material, with layers of others behind it: material
+// id, thickness (0 for membranes), and the sized one marked by a leading '*'.
+type behind struct {
+	id    string
+	d     float64
+	sized bool
+}
+
+func build(t testing.TB, mats map[string]material.Material, id string, d float64, list ...behind) wall.Wall {
+	t.Helper()
+	var w wall.Wall
+	m := mats[id]
+	w.Add(wall.NewLayer(&m, d, m.Lambda.Typical, 0, wall.Masonry))
+	for _, b := range list {
+		l := mats[b.id]
+		role := wall.Plain
+		if b.sized {
+			role = wall.Sized
+		}
+		w.Add(wall.NewLayer(&l, b.d, l.Lambda.Typical, 0, role))
+	}
+	return w
+}

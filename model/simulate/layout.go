@@ -1,0 +1,130 @@
+package simulate
+
+import (
+	"fmt"
+	"math"
+
+	"wallsift/model/transient"
+	"wallsift/model/wall"
+)
+
+// layout is a case's wall as the engine takes it, with the places watched.
+type layout struct {
+	wall     transient.Wall
+	lining   []int   // layers on the new side that condensate may gather in
+	dry      float64 // kg/m² they hold at 80 % relative humidity
+	absorbs  bool    // the insulation draws water
+	outer    float64 // m, outer face of the masonry
+	inner    float64 // m, inner face of the masonry
+	cold     float64 // m, outer face of the insulation, NaN without
+	exterior bool    // the insulation lies outside the masonry
+	face     Stone   // the outermost material
+}
+
+// lay builds the engine's wall.
+func (c *Case) lay(mats *Materials) (*layout, error) {
+	y := &layout{cold: math.NaN(), outer: math.NaN()}
+	var contact transient.Interface
+	var last recipe
+	at, masonry := 0.0, false
+	add := func(r recipe, l *wall.Layer, d float64) error {
+		n := len(y.wall.Layers)
+		plain := contact.Sd == 0 && contact.R == 0 && contact.Curve == nil && !contact.CapillaryBreak
+		if n > 0 && plain && r == last && y.wall.Layers[n-1].AirChange == l.AirChange && y.wall.Layers[n-1].Drained == l.Drained {
+			y.wall.Layers[n-1].Thickness += d
+		} else {
+			m, err := mats.compile(r)
+			if err != nil {
+				return fmt.Errorf("layer %s: %w", l.Material.ID, err)
+			}
+			y.wall.Layers = append(y.wall.Layers, transient.Layer{Thickness: d, Material: m, Contact: contact, AirChange: l.AirChange, Drained: l.Drained})
+			n++
+		}
+		contact, last = transient.Interface{}, r
+		at += d
+		lines := masonry || l.Role == wall.Sized
+		if k := l.Material.Kind; lines && l.Role != wall.Masonry && (k == "insulation" || k == "air" || k == "board") {
+			if len(y.lining) == 0 || y.lining[len(y.lining)-1] != n-1 {
+				y.lining = append(y.lining, n-1)
+			}
+			y.dry += d * y.wall.Layers[n-1].Material.Water(0.8)
+		}
+		return nil
+	}
+	for i := range c.Wall.Layers[:c.Wall.N] {
+		l := &c.Wall.Layers[i]
+		if l.Thickness == 0 {
+			contact.Sd += l.Sd
+			if len(l.Curve) > 0 {
+				contact.Sd -= l.Sd // NewLayer gives retarders their driest point
+				contact.Curve = curve(l)
+			}
+			contact.CapillaryBreak = masonry
+			continue
+		}
+		r := recipe{settled(l), l.Lambda}
+		if l.Role == wall.Masonry {
+			r.Stone, y.outer = c.Stone, at
+		}
+		if l.R > 0 && l.Lambda == 0 {
+			r.lambda = l.Thickness / l.R
+		}
+		if l.Role == wall.Sized {
+			y.cold, y.exterior, y.absorbs = at, !masonry, r.Aw >= c.Params.AbsorbentAw
+		}
+		d := l.Thickness
+		if len(y.wall.Layers) == 0 {
+			y.face = r.Stone
+			if c.Skin.Factor < 1 && r.Aw > 0 {
+				skin := r
+				skin.Aw *= c.Skin.Factor
+				depth := d
+				if d > 2*c.Skin.Depth {
+					depth = c.Skin.Depth
+				}
+				if err := add(skin, l, depth); err != nil {
+					return nil, err
+				}
+				d -= depth
+			}
+		}
+		if d > 0 {
+			if err := add(r, l, d); err != nil {
+				return nil, err
+			}
+		}
+		if l.Role == wall.Masonry {
+			masonry, y.inner = true, at
+		}
+	}
+	y.wall.Inner = contact
+	if math.IsNaN(y.outer) {
+		return nil, fmt.Errorf("wall without masonry")
+	}
+	y.wall.RainShare, y.wall.RainDepth = c.LeakShare, y.outer+min(c.LeakDepth, (y.inner-y.outer)/2)
+	return y, nil
+}
+
+// curve tabulates a retarder more finely: between its points the logarithm of
+// s_d is linear in humidity (material.SdAt), where the engine takes s_d itself.
+func curve(l *wall.Layer) []transient.SdPoint {
+	const parts = 4
+	var out []transient.SdPoint
+	for i, p := range l.Curve {
+		if i > 0 {
+			q := l.Curve[i-1]
+			for k := 1; k < parts; k++ {
+				t := float64(k) / parts
+				out = append(out, transient.SdPoint{RH: q.RH + t*(p.RH-q.RH), Sd: q.Sd * math.Pow(p.Sd/q.Sd, t)})
+			}
+		}
+		out = append(out, transient.SdPoint{RH: p.RH, Sd: p.Sd})
+	}
+	return out
+}
+
+// timberAt is the depth from the outer face of timber that lies deep from the
+// inner face of the masonry, or in the middle of a thin wall.
+func (y *layout) timberAt(deep float64) float64 {
+	return y.inner - min(deep, (y.inner-y.outer)/2)
+}

@@ -1,0 +1,77 @@
+package screen
+
+import (
+	"math"
+	"sync"
+
+	"golang.org/x/sync/singleflight"
+
+	"wallsift/ingest"
+	"wallsift/model/indicator"
+	"wallsift/model/simulate"
+	"wallsift/model/wall"
+)
+
+// caseOf lays out the case of a world under a strategy (nil: the wall as it is)
+// with sized metres of insulation.
+func (e *Engine) caseOf(z *zone, w *world, st *strategy, sized float64) simulate.Case {
+	k := caseKey{thickness: uint32(math.Round(w.masonry * 1e6)), stone: w.stone, strategy: bareWall,
+		outer: w.cat[ingest.OuterFinish], inner: w.cat[ingest.InnerFinish]}
+	drying := false
+	if st != nil {
+		k.strategy = st.index
+		drying = st.which.Has(indicator.DryingReserve)
+	}
+	c := simulate.Case{Stone: w.props, Skin: simulate.Skin{Factor: w.face, Depth: e.treated}, Climate: z.hourly(e.cfg), Indoor: w.indoor,
+		Azimuth: w.azimuth, RainCoefficient: w.coefficient, LeakShare: w.leak, LeakDepth: e.leakDepth, Drying: drying, Params: &e.params, Settings: e.settings}
+	e.buildWall(&c.Wall, &k, w.lambda, sized)
+	for i := range c.Wall.Layers[:c.Wall.N] {
+		if l := &c.Wall.Layers[i]; l.Role == wall.Masonry {
+			l.Thickness = w.masonry // the key rounds it
+		}
+	}
+	return c
+}
+
+// outcomes keeps what cases came to, so that equal cases run once, also when two
+// workers meet them at the same time. Full, it keeps no more: results do not
+// depend on it.
+type outcomes struct {
+	limit  int
+	mu     sync.Mutex
+	have   map[simulate.Key]*simulate.Outcome
+	flight singleflight.Group
+	ran    int
+}
+
+func newOutcomes(limit int) *outcomes {
+	return &outcomes{limit: limit, have: map[simulate.Key]*simulate.Outcome{}}
+}
+
+// run returns the outcome of a case. It must not be changed.
+func (o *outcomes) run(w *simulate.Worker, c *simulate.Case) (*simulate.Outcome, error) {
+	key := c.Key()
+	o.mu.Lock()
+	out := o.have[key]
+	o.mu.Unlock()
+	if out != nil {
+		return out, nil
+	}
+	got, err, _ := o.flight.Do(string(key[:]), func() (any, error) {
+		out, err := w.Run(c, nil)
+		if err != nil {
+			return nil, err
+		}
+		o.mu.Lock()
+		defer o.mu.Unlock()
+		o.ran++
+		if len(o.have) < o.limit {
+			o.have[key] = &out
+		}
+		return &out, nil
+	})
+	if err != nil {
+		return nil, err
+	}
+	return got.(*simulate.Outcome), nil
+}

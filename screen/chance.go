@@ -1,0 +1,190 @@
+package screen
+
+import (
+	"math"
+	"slices"
+
+	"wallsift/ingest"
+	"wallsift/model/indicator"
+	"wallsift/model/sampling"
+	"wallsift/model/simulate"
+	"wallsift/model/surrogate"
+)
+
+// replicates is the number of independent scrambles the samples come in; their
+// scatter gives the sampling error.
+const replicates = 4
+
+// sampler reads chances, allowances and survey values off the surfaces.
+type sampler struct {
+	w       *Worker
+	learned *learned
+	points  [][]float64
+	scratch []*surrogate.Scratch
+	worlds  []world
+	over    []bool
+	govern  []float64
+	by      []indicator.ID
+	order   []int
+	correct [][]bool // by strategy, and last: leaving the wall uninsulated
+}
+
+func (e *Engine) newSampler(l *learned) *sampler {
+	per := e.cfg.Chance.Samples / replicates
+	s := &sampler{w: e.NewWorker(), learned: l, points: sampling.Replicated(max(per, 1), replicates, e.dims, uint64(e.cfg.Run.Seed))}
+	n := len(s.points)
+	s.worlds, s.over, s.govern, s.by, s.order = make([]world, n), make([]bool, n), make([]float64, n), make([]indicator.ID, n), make([]int, n)
+	s.scratch = make([]*surrogate.Scratch, len(l.surfaces))
+	for k, f := range l.surfaces {
+		if f != nil {
+			s.scratch[k] = f.NewScratch()
+		}
+	}
+	s.correct = make([][]bool, len(e.strategies)+1)
+	for k := range s.correct {
+		s.correct[k] = make([]bool, n)
+	}
+	return s
+}
+
+// row samples a building: chances, allowances, verdicts and their order, and what
+// a survey would be worth.
+func (s *sampler) row(r *Row) {
+	e, b := s.w.e, &r.Building
+	now := facts{cat: b.Cat, num: &b.Num}
+	sampled := false
+	for k := range s.correct {
+		clear(s.correct[k])
+	}
+	for i := range r.Judgements {
+		j := &r.Judgements[i]
+		if j.Tier != indicator.Transient || j.Failed || s.learned.surfaces[j.Strategy] == nil {
+			continue
+		}
+		s.strategy(b, &now, j)
+		j.Verdict = j.chanceVerdict(&e.cfg.Chance)
+		j.Margin = grade(j.High, e.cfg.Rank.MarginSteps)
+		j.settleScore()
+		sampled = true
+	}
+	slices.SortStableFunc(r.Judgements, func(a, b Judgement) int {
+		if c := a.key().compare(b.key()); c != 0 {
+			return c
+		}
+		return int(a.Strategy) - int(b.Strategy)
+	})
+	r.Survey = noSurvey()
+	if sampled {
+		s.survey(r)
+	}
+}
+
+// strategy samples one judgement.
+func (s *sampler) strategy(b *ingest.Building, now *facts, j *Judgement) {
+	e := s.w.e
+	st := &e.strategies[j.Strategy]
+	z := e.zones[e.zoneIndex[b.Zone]]
+	var scratch Judgement
+	after := e.repaired(st, now, &scratch)
+	var y [numOutputs]float64
+	world := e.worldOf(b, &after, st, nil)
+	s.predict(z, &world, st, st.Thickness.Typical, &y)
+	// The engine's own answer for the typical case holds the surface: it is asked
+	// for differences only.
+	var shift [numOutputs]float64
+	for i := range shift {
+		if d := float64(j.Anchor[i]) - y[i]; !math.IsNaN(d) {
+			shift[i] = d
+		}
+	}
+	for n, p := range s.points {
+		w := &s.worlds[n]
+		*w = e.worldOf(b, &after, st, p)
+		s.predict(z, w, st, st.Thickness.Typical, &y)
+		for i := range y {
+			y[i] += shift[i]
+		}
+		u, id, ok := governing(y[:], st, w)
+		s.govern[n], s.by[n] = u, id
+		if !ok {
+			s.govern[n] = math.Log(leastUtilisation)
+		}
+		s.over[n] = ok && u > 0
+		s.correct[j.Strategy][n] = !s.over[n] && !e.excludes(st, &facts{cat: w.cat, num: &b.Num})
+	}
+	est := sampling.Chance(s.over, replicates)
+	j.Chance, j.ChanceError = est.P, max(est.High-est.P, est.P-est.Low)
+	for n := range s.order {
+		s.order[n] = n
+	}
+	slices.SortStableFunc(s.order, func(a, b int) int {
+		switch {
+		case s.govern[a] < s.govern[b]:
+			return -1
+		case s.govern[a] > s.govern[b]:
+			return 1
+		}
+		return 0
+	})
+	low, high := s.order[len(s.order)/10], s.order[len(s.order)*9/10]
+	j.Low, j.High, j.GoverningHigh = min(j.Typical, math.Exp(s.govern[low])), math.Exp(s.govern[high]), s.by[high]
+	if j.High < j.Typical {
+		j.High, j.GoverningHigh = j.Typical, j.Governing
+	}
+	s.allowance(z, &world, st, &shift, j)
+}
+
+// predict asks the surface for the log-utilisations of a world.
+func (s *sampler) predict(z *zone, w *world, st *strategy, sized float64, y *[numOutputs]float64) {
+	c := s.w.e.caseOf(z, w, st, sized)
+	var f [simulate.NumFeatures]float64
+	c.Features(&f)
+	s.learned.surfaces[st.index].Predict(f[:], y[:], s.scratch[st.index])
+}
+
+// allowance walks up the strategy's thicknesses to the first limit.
+func (s *sampler) allowance(z *zone, w *world, st *strategy, shift *[numOutputs]float64, j *Judgement) {
+	t := st.Thickness
+	if t.Max == 0 || j.Excluded {
+		return
+	}
+	j.Allowance = Allowance{Known: true, Full: true}
+	steps := int(math.Round((t.Max - t.Min) / t.Step))
+	for k := 0; k <= steps; k++ {
+		sized := min(t.Min+float64(k)*t.Step, t.Max)
+		var y [numOutputs]float64
+		s.predict(z, w, st, sized, &y)
+		for i := range y {
+			y[i] += shift[i]
+		}
+		if u, id, ok := governing(y[:], st, w); ok && u > 0 {
+			j.Allowance.Full, j.Allowance.By = false, id
+			break
+		}
+		j.Allowance.Thickness = sized
+	}
+	if j.Allowance.Thickness > 0 {
+		j.Allowance.R = j.RAdded + s.w.e.sizedR(st, j.Allowance.Thickness) - s.w.e.sizedR(st, t.Typical)
+	}
+}
+
+// sizedR is the resistance of the sized layer alone at a thickness, m²K/W.
+func (e *Engine) sizedR(st *strategy, thickness float64) float64 {
+	for _, l := range slices.Concat(st.Outside, st.Inside) {
+		if l.Sized {
+			return thickness / e.materials[l.Material].Lambda.Typical
+		}
+	}
+	return 0
+}
+
+// excludes says whether a gate excludes the strategy for such facts.
+func (e *Engine) excludes(st *strategy, f *facts) bool {
+	for i := range e.gates {
+		g := &e.gates[i]
+		if st.gates&(1<<i) != 0 && g.Effect == "exclude" && allHold(g.when, f) {
+			return true
+		}
+	}
+	return false
+}

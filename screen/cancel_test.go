@@ -48,8 +48,8 @@ func TestCancelledRunStopsAndLeavesNoFile(t *testing.T) {
 	defer cancel()
 	over := make(chan error, 1)
 	go func() {
-		_, err := e.Run(ctx, src, screen.Options{Dir: dir, Rejected: func(ingest.Reject) error { return nil }, Progress: func(screen.Progress) {
-			if rows > 500 {
+		_, err := e.Run(ctx, src, screen.Options{Dir: dir, Rejected: func(ingest.Reject) error { return nil }, Progress: func(p screen.Progress) {
+			if p.Done > 500 {
 				cancel()
 			}
 		}})

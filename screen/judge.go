@@ -66,7 +66,7 @@ type Judgement struct {
 	RainOnWall    float64                  // kg/m²a of the weather the transient tier ran
 	Course        [2][simulate.Weeks]uint8 // weekly humidity in half percent: cold face, timber
 	// Chance that a limit is exceeded, over what is not known, with the half
-	// width of its 95 % interval; NaN where it was not sampled. Low and High are
+	// width of its 95 % interval; negative where it was not sampled. Low and High are
 	// then the tenth and ninetieth percentile of the governing utilisation.
 	Chance, ChanceError float64
 	// Allowance is how much the sized layer can take in the typical case.
@@ -97,7 +97,7 @@ const MostFacts = 4
 
 // Survey is what a visit to a building would be worth.
 type Survey struct {
-	Wrong float32 // chance that the best choice by what is known is wrong; NaN when not sampled
+	Wrong float32 // chance that the best choice by what is known is wrong; negative when not sampled
 	Facts [MostFacts]Fact
 }
 
@@ -112,9 +112,13 @@ func (f Fact) Name() string {
 	return ingest.Number(f.Field - int16(ingest.NumCategories)).Name()
 }
 
+// notSampled stands for a chance that was not sampled: not a NaN, so that equal
+// judgements compare equal.
+const notSampled = -1
+
 // noSurvey is a survey that was not sampled.
 func noSurvey() Survey {
-	s := Survey{Wrong: float32(math.NaN())}
+	s := Survey{Wrong: notSampled}
 	for i := range s.Facts {
 		s.Facts[i].Field = -1
 	}
@@ -157,7 +161,7 @@ func (w *Worker) Judge(b *ingest.Building, out []Judgement) []Judgement {
 
 func (w *Worker) judge(b *ingest.Building, index uint8) Judgement {
 	e, st := w.e, &w.e.strategies[index]
-	j := Judgement{Strategy: index, Warned: st.Warning != "", Month: -1, Day: -1, Chance: math.NaN(), ChanceError: math.NaN(), Thickness: st.Thickness.Typical}
+	j := Judgement{Strategy: index, Warned: st.Warning != "", Month: -1, Day: -1, Chance: notSampled, ChanceError: notSampled, Thickness: st.Thickness.Typical}
 	z := e.zones[e.zoneIndex[b.Zone]]
 	z.fill(e.cfg)
 

@@ -14,6 +14,8 @@ func precedes(a, b *screen.Judgement) bool {
 	switch {
 	case a.Excluded != b.Excluded:
 		return b.Excluded
+	case a.Warned != b.Warned:
+		return b.Warned
 	case a.Verdict != b.Verdict:
 		return a.Verdict < b.Verdict
 	}

@@ -161,7 +161,7 @@ type FactSum struct {
 
 // survey adds a building to the portfolio's survey order.
 func (r *Run) survey(s *Survey) {
-	if s.Wrong == s.Wrong {
+	if s.Wrong >= 0 {
 		r.Wrong += float64(s.Wrong)
 		r.Surveyed++
 	}

@@ -7,6 +7,8 @@ import (
 	"wallsift/ingest"
 	"wallsift/model/climate"
 	"wallsift/model/indicator"
+	"wallsift/model/sampling"
+	"wallsift/model/simulate"
 	"wallsift/model/steady"
 	"wallsift/model/wall"
 )
@@ -29,6 +31,7 @@ type Working struct {
 	Results     [scenarios]indicator.Result // favourable, typical, adverse
 	Limits      indicator.Limits
 	TimberDepth float64
+	Hourly      *HourlyWorking // nil in the steady tier
 }
 
 // Explain repeats the working for one building under one strategy, or under its
@@ -77,5 +80,70 @@ func (e *Engine) Explain(b *ingest.Building, id string) (*Working, []Judgement, 
 	out.Face = e.face(&key, b.Num[ingest.WaterAbsorption], typical)
 	out.FrostCycles = z.frostCycles(out.Heat.Warming)
 	out.TimberDepth = e.depthAt(key.depth, typical)
+	if j.Tier == indicator.Transient {
+		var err error
+		if out.Hourly, err = w.explainHourly(b, st, &now, &after, out); err != nil {
+			return nil, nil, err
+		}
+	}
 	return out, all, nil
+}
+
+// HourlyWorking is what the transient tier has to show for a judgement.
+type HourlyWorking struct {
+	Weather  string // which year
+	Outcome  simulate.Outcome
+	Before   simulate.Outcome // of the wall as it is
+	Course   simulate.Course
+	Place    int // place of the timber in the course
+	Azimuth  float64
+	Samples  int // engine runs of this wall with what is not known drawn anew
+	Exceeded sampling.Estimate
+}
+
+// explainSamples is how many engine runs explain draws: fewer than screen reads
+// off its surfaces, but without any surface between.
+const explainSamples = 32
+
+func (w *Worker) explainHourly(b *ingest.Building, st *strategy, now, after *facts, out *Working) (*HourlyWorking, error) {
+	e := w.e
+	z := e.zones[e.zoneIndex[b.Zone]]
+	h := &HourlyWorking{Weather: z.hourly(e.cfg).Label, Place: simulate.PlaceTimber}
+	world := e.worldOf(b, after, st, nil)
+	h.Azimuth = world.azimuth
+	for k, on := range world.classes {
+		if on {
+			h.Place = simulate.PlaceTimber + k
+			break
+		}
+	}
+	c := e.caseOf(z, &world, st, st.Thickness.Typical)
+	var err error
+	if h.Outcome, err = w.sim.Run(&c, &h.Course); err != nil {
+		return nil, err
+	}
+	bare := e.worldOf(b, now, nil, nil)
+	asIs := e.caseOf(z, &bare, nil, 0)
+	if h.Before, err = w.sim.Run(&asIs, nil); err != nil {
+		return nil, err
+	}
+	q := e.question(st, &world, nil)
+	if len(st.Inside)+len(st.Outside) > 0 {
+		q.Before = &h.Before.Frost
+	}
+	r := h.Outcome.Judge(q)
+	out.Results = [scenarios]indicator.Result{r, r, r}
+	over := make([]bool, 0, explainSamples)
+	for _, p := range sampling.Replicated(explainSamples/replicates, replicates, e.dims, uint64(e.cfg.Run.Seed)) {
+		drawn := e.worldOf(b, after, st, p)
+		one, before, err := w.outcomes(b, now, st, &drawn, st.Thickness.Typical, p)
+		if err != nil {
+			return nil, err
+		}
+		res := one.Judge(e.question(st, &drawn, before))
+		id, any := res.Governing()
+		over = append(over, any && res[id].Utilisation > 1)
+	}
+	h.Samples, h.Exceeded = len(over), sampling.Chance(over, replicates)
+	return h, nil
 }

@@ -46,7 +46,7 @@ func newExplain() *cobra.Command {
 			if err := report.Print(os.Stdout, tables, l.Config.Output.Format, terminalWidth()); err != nil {
 				return err
 			}
-			fmt.Fprintln(os.Stderr, report.Wrap(report.Caution+" "+report.SteadyCaution, terminalWidth()))
+			fmt.Fprintln(os.Stderr, report.Wrap(report.Caution+" "+report.TierCaution(l.Config.Run.Tier), terminalWidth()))
 			return nil
 		},
 	}

@@ -5,7 +5,6 @@ package main
 import (
 	"context"
 	"errors"
-	"fmt"
 	"os"
 	"os/signal"
 	"syscall"
@@ -48,26 +47,23 @@ func run(ctx context.Context, args []string) int {
 	root.SetArgs(args)
 	began := false // an error before any command began is a slip on the command line
 	root.PersistentPreRun = func(*cobra.Command, []string) { began = true }
-	err := root.ExecuteContext(ctx)
+	cmd, err := root.ExecuteContextC(ctx)
 	if err == nil {
 		return exitDone
 	}
 	var problems config.Problems
 	var c coded
+	code, text := exitFailed, err.Error()
 	switch {
 	case errors.Is(err, context.Canceled):
-		fmt.Fprintln(os.Stderr, "wallsift: stopped; no result file was changed")
-		return exitFailed
+		text = "stopped; no result file was changed"
 	case errors.As(err, &c):
-		fmt.Fprintln(os.Stderr, "wallsift:", err)
-		return c.code
+		code = c.code
 	case errors.As(err, &problems):
-		fmt.Fprintf(os.Stderr, "wallsift: the configuration has problems:\n%v\n", err)
-		return exitUsage
+		code, text = exitUsage, "the configuration has problems:\n"+text
+	case !began:
+		code = exitUsage
 	}
-	fmt.Fprintln(os.Stderr, "wallsift:", err)
-	if !began {
-		return exitUsage
-	}
-	return exitFailed
+	complain(cmd, os.Stderr, code, text)
+	return code
 }

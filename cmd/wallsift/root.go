@@ -31,7 +31,10 @@ func newRoot() *cobra.Command {
 		SilenceErrors: true,
 	}
 	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return usage(err) })
-	root.AddCommand(newScreen(), newExplain(), newConfig(), newList())
+	root.AddCommand(newScreen(), newExplain(), newConfig(), newList(), newCheck(), newTemplate(), newCompare())
+	root.AddCommand(newTopics()...)
+	root.SetHelpCommand(newHelp())
+	complete(root)
 	return root
 }
 

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"io"
 	"os"
@@ -13,29 +14,38 @@ import (
 	"wallsift/ingest"
 	"wallsift/screen"
 	"wallsift/screen/report"
+	"wallsift/screen/report/page"
+	"wallsift/screen/report/places"
+	"wallsift/screen/report/workbook"
 )
 
 // settingFlags are the settings that have a flag of their own.
 var settingFlags = map[string]string{
-	"out": "output.dir", "format": "output.format", "top": "output.top", "workers": "run.workers",
+	"out": "output.dir", "format": "output.format", "top": "output.top", "workers": "run.workers", "tier": "run.tier",
 }
 
 func newScreen() *cobra.Command {
 	var s shared
+	var mode *string
 	cmd := &cobra.Command{
 		Use:   "screen INVENTORY...",
 		Short: "Judge every building of an inventory under every strategy and rank them",
 		Long: "Reads CSV and Parquet inventories (files, folders, globs, or - for CSV on the standard\n" +
-			"input), prints ranked tables, and writes ranking.csv, ranking.parquet, rejects.csv and\n" +
-			"run.json to the output folder.\n\n" +
+			"input), prints ranked tables, and writes ranking.csv, ranking.parquet, ranking.xlsx,\n" +
+			"places.geojson, report.html, rejects.csv and run.json to the output folder.\n\n" +
 			"Exit codes: 0 done, 1 failed, 2 bad usage or configuration, 3 done but more rows were\n" +
 			"rejected than run.max_rejected_share allows, or a file could not be read to its end.\n\n" + report.Caution,
 		Example: "  wallsift screen testdata/demo.csv\n  wallsift screen --top 5 --out results 'homes/*.parquet'",
 		Args:    needInventory,
 		RunE: func(cmd *cobra.Command, args []string) error {
-			return screenInventory(cmd, &s, args)
+			log, err := newRunLog(*mode, os.Stderr)
+			if err != nil {
+				return err
+			}
+			return screenInventory(cmd, &s, args, log)
 		},
 	}
+	mode = bindLog(cmd)
 	s.bind(cmd, settingFlags)
 	return cmd
 }
@@ -47,16 +57,18 @@ func needInventory(_ *cobra.Command, args []string) error {
 	return nil
 }
 
-func screenInventory(cmd *cobra.Command, s *shared, args []string) error {
+func screenInventory(cmd *cobra.Command, s *shared, args []string, log *runLog) error {
 	l, e, err := s.engine(cmd)
 	if err != nil {
 		return err
 	}
+	dir := l.Config.Output.Dir
+	log.started("screen", args, dir)
 	src, err := ingest.Open(args, e.InputOptions())
 	if err != nil {
 		return usage(err)
 	}
-	dir := l.Config.Output.Dir
+	log.opened(src.Files())
 	if err := os.MkdirAll(dir, 0o755); err != nil {
 		return fmt.Errorf("making the output folder: %w", err)
 	}
@@ -71,13 +83,21 @@ func screenInventory(cmd *cobra.Command, s *shared, args []string) error {
 	if err != nil {
 		return err
 	}
-	counter, clear := progress(os.Stderr)
-	run, err := e.Run(cmd.Context(), src, screen.Options{Dir: work, Rejected: rejects.Add, Progress: counter})
+	show, clear := progress(os.Stderr)
+	if log.structured() { // a bar is not mixed with lines for machines
+		show = nil
+	}
+	opt := screen.Options{Dir: work, Rejected: log.counting(rejects.Add), Progress: show}
+	if show != nil && l.Config.Run.Tier != config.TierSteady {
+		opt.Rows = countRows(cmd.Context(), args, e.InputOptions())
+	}
+	run, err := e.Run(cmd.Context(), src, opt)
 	clear()
 	if err != nil {
 		return err
 	}
 	defer run.Close()
+	log.lap("read and judged")
 	if err := rejects.Close(); err != nil {
 		return err
 	}
@@ -86,8 +106,7 @@ func screenInventory(cmd *cobra.Command, s *shared, args []string) error {
 		if err := place(work, dir, report.RejectsCSV); err != nil {
 			return err
 		}
-		tell(os.Stderr, &l.Config, run, rejects, src.Notes())
-		return outcome(run, &l.Config)
+		return conclude(&l.Config, run, rejects, src.Notes(), log)
 	}
 	if err := report.WriteRanking(work, e, run); err != nil {
 		return err
@@ -106,14 +125,41 @@ func screenInventory(cmd *cobra.Command, s *shared, args []string) error {
 	if err := cmd.Context().Err(); err != nil {
 		return err
 	}
-	if err := place(work, dir, report.RejectsCSV, report.RankingCSV, report.RankingParquet, report.ManifestJSON); err != nil {
+	if _, err := workbook.Write(work, workbook.Input{Engine: e, Run: run, Config: &l.Config, Manifest: manifest}); err != nil {
+		return err
+	}
+	if _, err := places.Write(work, e, run); err != nil {
+		return err
+	}
+	if err := page.Write(work, page.Input{Engine: e, Run: run, Manifest: manifest}); err != nil {
+		return err
+	}
+	if err := place(work, dir, report.RejectsCSV, report.RankingCSV, report.RankingParquet, report.ManifestJSON, workbook.XLSX, places.GeoJSON, page.HTML); err != nil {
 		return err
 	}
 	if err := report.Print(os.Stdout, tables, l.Config.Output.Format, terminalWidth()); err != nil {
 		return err
 	}
-	tell(os.Stderr, &l.Config, run, rejects, src.Notes())
-	return outcome(run, &l.Config)
+	log.lap("written")
+	return conclude(&l.Config, run, rejects, src.Notes(), log)
+}
+
+// conclude says how a run ended, to people or to the log, and gives its exit
+// code.
+func conclude(cfg *config.Config, run *screen.Run, rejects *report.Rejects, notes []string, log *runLog) error {
+	log.rejects(run.Counts.Rejected, run.Counts.BrokenFiles)
+	log.notes(notes)
+	if !log.structured() {
+		tell(os.Stderr, cfg, run, rejects, notes)
+	}
+	err := outcome(run, cfg)
+	code := exitDone
+	var c coded
+	if errors.As(err, &c) {
+		code = c.code
+	}
+	log.done(run.Counts.Accepted, run.Counts.Rejected, code)
+	return err
 }
 
 // place moves finished files to where they belong.
@@ -160,7 +206,7 @@ func tell(w io.Writer, cfg *config.Config, run *screen.Run, rejects *report.Reje
 	if tw, _, err := term.GetSize(int(os.Stderr.Fd())); err == nil {
 		width = tw
 	}
-	fmt.Fprintf(w, "%s\n%s\n", report.Wrap(report.Caution, width), report.Wrap(report.SteadyCaution, width))
+	fmt.Fprintf(w, "%s\n%s\n", report.Wrap(report.Caution, width), report.Wrap(report.TierCaution(cfg.Run.Tier), width))
 }
 
 // outcome turns counts into an exit code.
@@ -177,14 +223,4 @@ func outcome(run *screen.Run, cfg *config.Config) error {
 		return coded{exitRejected, fmt.Errorf("%.1f %% of the rows were rejected, run.max_rejected_share allows %.1f %%", 100*share, 100*cfg.Run.MaxRejectedShare)}
 	}
 	return nil
-}
-
-// progress returns a counter for terminals, nil for anything else, and what
-// wipes the counter away.
-func progress(f *os.File) (counter func(int), clear func()) {
-	if !term.IsTerminal(int(f.Fd())) {
-		return nil, func() {}
-	}
-	const wipe = "\r\x1b[K" // back to the margin, erase the line
-	return func(rows int) { fmt.Fprintf(f, wipe+"%d rows read", rows) }, func() { fmt.Fprint(f, wipe) }
 }

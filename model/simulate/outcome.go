@@ -19,6 +19,7 @@ const (
 type Outcome struct {
 	Failed    bool // the engine did not converge: nothing below may be used
 	Gathering bool // no yearly state was reached: the wall goes on changing
+	Unfrozen  bool // pore water was not let freeze: with ice the engine did not converge
 	Insulated bool // there is a face of the insulation to judge
 	Years     int32
 

@@ -69,8 +69,9 @@ const closeEnough = 0.01
 const wetZone = 0.03
 
 // Run simulates a case. course, when not nil, receives the watched year day by
-// day. A run that does not converge is repeated with finer steps once; an
-// outcome that still has none says so (Failed). The error is that of a case
+// day. A run that does not converge is repeated once without ice in the pores,
+// the stiffest part of the equations (Unfrozen); an outcome that still has none
+// says so (Failed). The error is that of a case
 // that cannot be set up.
 func (w *Worker) Run(c *Case, course *Course) (Outcome, error) {
 	y, err := c.lay(w.mats)
@@ -84,8 +85,9 @@ func (w *Worker) Run(c *Case, course *Course) (Outcome, error) {
 	opt := transient.Options{Cells: c.Settings.Cells, Tolerance: c.Settings.Tolerance}
 	o, err := w.run(c, y, d, opt, course)
 	if err == nil && o.Failed {
-		opt.Tolerance = min(opt.Tolerance, 1) / 4
+		opt.NoIce = true
 		o, err = w.run(c, y, d, opt, course)
+		o.Unfrozen = true
 	}
 	return o, err
 }

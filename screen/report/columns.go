@@ -25,7 +25,7 @@ func columns(run *screen.Run, v *vocabulary) []column {
 			building: true, kind: Whole, get: func(l *line) cell { return count(l.place) }},
 		{name: "building_id", label: "Building", help: "as in the inventory", reach: Brief,
 			building: true, user: true, get: func(l *line) cell { return str(l.b.ID) }},
-		{name: "rank_in_building", label: "Rank in building", help: "order of the strategies of a building, 1 is its best",
+		{name: "rank_in_building", label: "Rank in building", help: "order of the strategies of a building, 1 is its best", reach: Deep,
 			kind: Whole, get: func(l *line) cell { return count(l.inside) }},
 		{name: "strategy", label: "Strategy", help: "what would be done to the wall", reach: Brief,
 			get: func(l *line) cell { return str(v.strategies[l.j.Strategy].ID) },
@@ -45,6 +45,34 @@ func columns(run *screen.Run, v *vocabulary) []column {
 			kind: Real, decimals: 3, get: func(l *line) cell { return num(l.j.Low) }},
 		{name: "utilisation_high", label: "Utilisation, adverse", help: "the same in the adverse case", reach: Brief, look: ShareLook,
 			kind: Real, decimals: 3, get: func(l *line) cell { return num(l.j.High) }},
+		{name: "chance_exceeded", label: "Chance", help: "that a limit is exceeded, over what is not known; empty where it was not sampled", reach: Brief, look: ChanceLook,
+			kind: Real, decimals: 3, get: func(l *line) cell { return cell{f: l.j.Chance, null: l.j.Chance < 0} }},
+		{name: "chance_error", label: "Chance, ±", help: "half width of the 95 % interval of the chance, by the number of samples",
+			kind: Real, decimals: 3, get: func(l *line) cell { return cell{f: l.j.ChanceError, null: l.j.ChanceError < 0} }},
+		{name: "allowance_mm", label: "Allowance", measure: "mm", help: "thickest insulation of the strategy's range that keeps every limit in the typical case, 0 for none", reach: Brief,
+			kind: Real, decimals: 0, get: func(l *line) cell { return cell{f: 1000 * l.j.Allowance.Thickness, null: !l.j.Allowance.Known} }},
+		{name: "allowance_r_m2k_w", label: "Allowance R", measure: "m²·K/W", help: "thermal resistance that thickness adds",
+			kind: Real, decimals: 2, get: func(l *line) cell { return cell{f: l.j.Allowance.R, null: !l.j.Allowance.Known} }},
+		{name: "allowance_limited_by", label: "Allowance limited by", help: "the measure first over its limit beyond the allowance; empty where the whole range is allowed",
+			get: func(l *line) cell {
+				if a := l.j.Allowance; a.Known && !a.Full {
+					return str(a.By.Info().Name)
+				}
+				return str("")
+			}},
+		{name: "why", label: "Why", help: "what governs, where and when, and what the wall takes", reach: Brief,
+			get: func(l *line) cell { return str(Sentence(v.e, l.j)) }},
+		{name: "worst_date", label: "Worst date", help: "day and month of the governing measure's worst moment, in the weather of the run",
+			get: govern(func(l *line) cell {
+				if l.j.Day < 0 {
+					return str("")
+				}
+				return str(date(l.j.Day))
+			})},
+		{name: "wrong_choice", label: "Chance of a wrong choice", help: "for this building, by what is known of it",
+			building: true, kind: Real, decimals: 3, get: func(l *line) cell { return cell{f: float64(l.s.Wrong), null: l.s.Wrong < 0} }},
+		{name: "survey_for", label: "Survey for", help: "facts whose knowledge cuts the chance of a wrong choice most, with the cut in percent points", building: true,
+			get: func(l *line) cell { return str(surveyFor(l.s)) }},
 		{name: "governing_adverse", label: "Governed by, adverse", help: "the governing measure of the adverse case", reach: Deep,
 			get: govern(func(l *line) cell { return str(l.j.GoverningHigh.Info().Name) }),
 			say: govern(func(l *line) cell { return str(l.j.GoverningHigh.Info().Label) })},
@@ -53,7 +81,7 @@ func columns(run *screen.Run, v *vocabulary) []column {
 		{name: "limit", label: "Limit", help: "of the governing measure, in its unit", reach: Deep,
 			kind: Real, decimals: 4, get: govern(func(l *line) cell { return num(l.j.Limit) })},
 		{name: "unit", label: "Unit of demand and limit", help: "1 for ratios", reach: Deep,
-			get: govern(func(l *line) cell { return str(l.j.Governing.Info().Unit) })},
+			get: govern(func(l *line) cell { return str(l.j.Governing.In(l.j.Tier).Unit) })},
 		{name: "gates", label: "Gates", help: "rules that acted on the facts of the building",
 			get: func(l *line) cell { return str(v.gateIDs(l.j.Gates)) },
 			say: func(l *line) cell { return str(v.gateLabels(l.j.Gates)) }},
@@ -75,7 +103,7 @@ func columns(run *screen.Run, v *vocabulary) []column {
 			kind: Real, decimals: 1, get: func(l *line) cell { return num(l.j.Saved) }},
 		{name: "saved_kwh_a", label: "Saved, whole wall", measure: "kWh/a", help: "empty where the inventory gives no wall area", look: BarLook,
 			kind: Real, decimals: 0, get: func(l *line) cell { return num(l.j.Saved * l.b.Num[ingest.WallArea]) }},
-		{name: "tier", label: "Tier", help: "the method that judged", reach: Brief, get: func(*line) cell { return str("steady") }},
+		{name: "tier", label: "Tier", help: "the method that judged", reach: Brief, get: func(l *line) cell { return str(l.j.Tier.String()) }},
 	}
 	energy := v.e.Energy()
 	for _, factor := range []struct {

@@ -19,10 +19,16 @@ func Explain(e *screen.Engine, b *ingest.Building, strategy string) ([]Table, er
 		return nil, err
 	}
 	u := unitsOf(e)
-	return []Table{
+	tables := []Table{
 		factsTable(u, b, w), choices(e, b, all), layers(u, w, "before", &w.Before, "The wall as it is"),
-		layers(u, w, "after", &w.After, "The wall with: "+w.Strategy.Label), yearTable(u, w), indicators(u, w), works(e, w),
-	}, nil
+		layers(u, w, "after", &w.After, "The wall with: "+w.Strategy.Label),
+	}
+	if w.Hourly != nil {
+		tables = append(tables, hourlyFigures(u, e, w), courseTable(u, w))
+	} else {
+		tables = append(tables, yearTable(u, w))
+	}
+	return append(tables, indicators(u, w), works(e, w)), nil
 }
 
 func factsTable(u *units, b *ingest.Building, w *screen.Working) Table {
@@ -117,15 +123,18 @@ func indicators(u *units, w *screen.Working) Table {
 		Note: fmt.Sprintf("fRsi %s with Rsi %s %s for the mould check. Driving rain on the wall %s l/m2a, %s l/m2 in a long spell of %s rain hours; face A_w %s kg/m2s05 (w %s kg/m2h05), s_d %s m; %s wet freeze-thaw cycles a year; %s %s heating degree-hours.",
 			fixed(1-w.Heat.Surface.Demand, 3), u.surface.print(w.Limits.RsiMould), u.surface.label, fixed(w.Rain.Annual, 0), fixed(w.Rain.Spell, 0), fixed(w.Rain.SpellHours, 0), fixed(w.Face.Aw, 4), fixed(60*w.Face.Aw, 2), fixed(w.Face.Sd, 2), fixed(w.FrostCycles, 0), u.degreeHours.print(w.DegreeHours), u.degreeHours.label),
 	}
+	if w.Hourly != nil {
+		t.Note = "Typical case. Chances are in the table above."
+	}
 	for id := range indicator.Count {
-		v, info := w.Results[1][id], id.Info()
+		v, info := w.Results[1][id], id.In(w.Judgement.Tier)
 		if !v.Applies && !w.Results[2][id].Applies {
 			continue
 		}
 		demand, limit, unit := u.indicator(v.Demand, v.Limit, info.Unit)
 		t.Rows = append(t.Rows, []string{info.Label, demand, limit, unit,
 			fmt.Sprintf("%s (%s to %s)", fixed(v.Utilisation, 2), fixed(w.Results[0][id].Utilisation, 2), fixed(w.Results[2][id].Utilisation, 2)),
-			month(v.Month), info.Demand + "; limit: " + info.Limit, info.Formula, info.Source})
+			moment(&v), info.Demand + "; limit: " + info.Limit, info.Formula, info.Source})
 	}
 	return t
 }

@@ -19,8 +19,12 @@ const ManifestJSON = "run.json"
 // Manifest says what a run was made from and what came out. It holds no time
 // and no worker count, so that equal runs have equal manifests.
 type Manifest struct {
-	Version       string                    `json:"version"`
-	Tier          string                    `json:"tier"`
+	Version    string `json:"version"`
+	Tier       string `json:"tier"`
+	Weather    string `json:"weather"`
+	EngineRuns int    `json:"engine_runs"`
+	// Surfaces is how the response surfaces agree with engine runs held out.
+	Surfaces      *screen.Learned           `json:"response_surfaces,omitempty"`
 	Seed          int                       `json:"seed"`
 	Inventories   []InputFile               `json:"inventories"`
 	Configuration string                    `json:"configuration_sha256"`
@@ -44,7 +48,7 @@ func NewManifest(version string, l *config.Loaded, e *screen.Engine, run *screen
 	m := &Manifest{
 		Version: version, Tier: l.Config.Run.Tier, Seed: l.Config.Run.Seed,
 		Configuration: l.Fingerprint(), Sources: l.Sources, Counts: run.Counts, Verdicts: map[string]map[string]int{},
-		Notes: notes, Ranking: screen.RankingRule, Caution: Caution, TierCaution: SteadyCaution,
+		Notes: notes, Ranking: screen.RankingRule, Caution: Caution, TierCaution: TierCaution(l.Config.Run.Tier), Weather: l.Config.Run.Weather, EngineRuns: run.Cases, Surfaces: run.Learned,
 	}
 	for i, s := range e.Strategies() {
 		by := map[string]int{}

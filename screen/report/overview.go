@@ -27,7 +27,15 @@ func Overview(e *screen.Engine, run *screen.Run, top int) ([]Table, error) {
 	if err != nil {
 		return nil, err
 	}
-	tables = append(tables, best, fixFirst(e, run))
+	tables = append(tables, best)
+	if run.Surveyed > 0 {
+		visits, err := surveyBuildings(run, top)
+		if err != nil {
+			return nil, err
+		}
+		tables = append(tables, visits, surveyFacts(run))
+	}
+	tables = append(tables, fixFirst(e, run))
 	for i, s := range e.Strategies() {
 		t, err := strategyTable(e, run, uint8(i), s, top)
 		if err != nil {
@@ -88,15 +96,15 @@ func bestTable(e *screen.Engine, run *screen.Run, top int) (Table, error) {
 	order := first(run.Ranks.Overall, top)
 	t := Table{
 		Name: "best", Title: title("The best strategy for each building", len(order), run.Ranks.Len()),
-		Columns: []string{"place", "building", "strategy", "verdict", "utilisation", "saves " + u.heat.label, "governed by", "fix first, check first"},
-		Note: "utilisation: demand as a share of its limit, 1 is at the limit, typical (favourable to adverse case). " +
+		Columns: []string{"place", "building", "strategy", "verdict", "chance", "utilisation", "takes mm", "saves " + u.heat.label, "governed by", "fix first, check first"},
+		Note: "chance: that a limit is exceeded, over what is not known, where it was sampled. utilisation: demand as a share of its limit, 1 is at the limit, typical (favourable to adverse case; tenth to ninetieth percentile where sampled). takes: thickest insulation of the range that keeps the limits in the typical case. " +
 			"What is to be checked is judged as if it had been put right.",
 	}
 	err := run.Each(order, func(_ uint32, row *screen.Row) error {
 		j := &row.Judgements[0]
 		t.Rows = append(t.Rows, []string{
 			strconv.Itoa(len(t.Rows) + 1), row.Building.ID, strategies[j.Strategy].Label, j.Verdict.String(),
-			spread(j), u.heat.print(j.Saved), governed(j), fixes(e, j),
+			chance(j), spread(j), takes(j), u.heat.print(j.Saved), governed(j), fixes(e, j),
 		})
 		return nil
 	})
@@ -107,7 +115,7 @@ func strategyTable(e *screen.Engine, run *screen.Run, index uint8, s config.Stra
 	order, u := first(run.Ranks.Order[index], top), unitsOf(e)
 	t := Table{
 		Name: "strategy_" + s.ID, Title: title("Ranking for: "+s.Label, len(order), run.Ranks.Len()),
-		Columns: []string{"rank", "building", "verdict", "utilisation", "saves " + u.heat.label, u.uHead("U before"), u.uHead("U after"), "governed by", "why not sooner"},
+		Columns: []string{"rank", "building", "verdict", "chance", "utilisation", "takes mm", "saves " + u.heat.label, u.uHead("U before"), u.uHead("U after"), "governed by", "why not sooner"},
 		Note:    s.Warning,
 	}
 	err := run.Each(order, func(_ uint32, row *screen.Row) error {
@@ -117,7 +125,7 @@ func strategyTable(e *screen.Engine, run *screen.Run, index uint8, s config.Stra
 				continue
 			}
 			t.Rows = append(t.Rows, []string{
-				strconv.Itoa(len(t.Rows) + 1), row.Building.ID, j.Verdict.String(), spread(j), u.heat.print(j.Saved),
+				strconv.Itoa(len(t.Rows) + 1), row.Building.ID, j.Verdict.String(), chance(j), spread(j), takes(j), u.heat.print(j.Saved),
 				u.transmittance.print(j.UBefore), u.transmittance.print(j.UAfter), governed(j), reasons(e, &row.Building, j),
 			})
 		}
@@ -159,6 +167,27 @@ func spread(j *screen.Judgement) string {
 	return fmt.Sprintf("%s (%s to %s)", fixed(j.Typical, 2), fixed(j.Low, 2), fixed(j.High, 2))
 }
 
+// chance prints the chance that a limit is exceeded, nothing where it was not
+// sampled.
+func chance(j *screen.Judgement) string {
+	if j.Chance < 0 {
+		return ""
+	}
+	return fmt.Sprintf("%.0f %% ± %.0f", 100*j.Chance, 100*j.ChanceError)
+}
+
+// takes prints the allowance in mm, with a + where the whole range is allowed.
+func takes(j *screen.Judgement) string {
+	a := j.Allowance
+	switch {
+	case !a.Known || j.Excluded:
+		return ""
+	case a.Full:
+		return fixed(1000*a.Thickness, 0) + "+"
+	}
+	return fixed(1000*a.Thickness, 0)
+}
+
 func governed(j *screen.Judgement) string {
 	if !j.HasGovern {
 		return "nothing"
@@ -189,6 +218,12 @@ func reasons(e *screen.Engine, b *ingest.Building, j *screen.Judgement) string {
 		out = append(out, g.Reason)
 	}
 	switch {
+	case j.Failed:
+		out = append(out, "the hourly model did not converge, judge by hand")
+	case j.Chance >= 0:
+		if j.Chance > 0 {
+			out = append(out, fmt.Sprintf("chance %s, most by %s", percent(j.Chance), j.GoverningHigh.Info().Label))
+		}
 	case j.Low > 1:
 		out = append(out, "over its limit even in the favourable case")
 	case j.High > 1:

@@ -235,7 +235,7 @@ func newParquetSink(path string, cols []column) (*parquetSink, error) {
 		f.Close()
 		return nil, fmt.Errorf("writing %s: %w", RankingParquet, err)
 	}
-	return &parquetSink{w: w, builder: array.NewRecordBuilder(memory.DefaultAllocator, schema), cols: cols}, nil
+	return &parquetSink{w: w, builder: array.NewRecordBuilder(memory.DefaultAllocator, schema), cols: cols, extent: geoparquet.NewExtent()}, nil
 }
 
 func (p *parquetSink) append(i int, v cell) {

@@ -20,6 +20,7 @@ import (
 	"wallsift/ingest"
 	"wallsift/screen"
 	"wallsift/screen/report"
+	"wallsift/screen/report/places/geoparquet"
 )
 
 // ranked screens an inventory and returns both ranking files as tables.
@@ -50,12 +51,21 @@ func ranked(t *testing.T, inventory string) (csvRows [][]string, table arrow.Tab
 	if table, err = r.ReadTable(context.Background()); err != nil {
 		t.Fatal(err)
 	}
-	return csvRows, table
+	// The geometry column is Parquet's alone; geometry_test.go looks at it.
+	last := int(table.NumCols()) - 1
+	if name := table.Column(last).Name(); name != geoparquet.Column {
+		t.Fatalf("the last column is %s", name)
+	}
+	var cols []arrow.Column
+	for i := range last {
+		cols = append(cols, *table.Column(i))
+	}
+	return csvRows, array.NewTable(arrow.NewSchema(table.Schema().Fields()[:last], nil), cols, table.NumRows())
 }
 
 func screened(t *testing.T, inventory string) (*screen.Engine, *screen.Run) {
 	t.Helper()
-	l, err := config.Load(config.Inputs{})
+	l, err := config.Load(config.Inputs{Flags: map[string]any{"run.tier": config.TierSteady}})
 	if err != nil {
 		t.Fatal(err)
 	}

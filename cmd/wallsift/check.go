@@ -1,0 +1,241 @@
+package main
+
+import (
+	"cmp"
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"slices"
+
+	"github.com/spf13/cobra"
+
+	"wallsift/config"
+	"wallsift/ingest"
+	"wallsift/screen/report"
+)
+
+func newCheck() *cobra.Command {
+	var s shared
+	var dir string
+	var mode *string
+	cmd := &cobra.Command{
+		Use:   "check INVENTORY...",
+		Short: "Read an inventory and say what is wrong with it, without judging any building",
+		Long: "Reads inventories as screen does and prints how many rows are good, which columns were used and\n" +
+			"how often they are filled, what the facts that are not given cost, and every rejected row. With\n" +
+			"--out the rejected rows go to rejects.csv in that folder instead. Nothing else is written.\n\n" +
+			"Exit codes are those of screen: 0 done, 1 no row is good, 2 bad usage or configuration, 3 more\n" +
+			"rows rejected than run.max_rejected_share allows, or a file could not be read to its end.",
+		Example: "  wallsift check testdata/demo.csv\n  wallsift check --config mine.yaml --out faults 'homes/*.csv'",
+		Args:    needInventory,
+		RunE: func(cmd *cobra.Command, args []string) error {
+			l, e, err := s.engine(cmd)
+			if err != nil {
+				return err
+			}
+			log, err := newRunLog(*mode, os.Stderr)
+			if err != nil {
+				return err
+			}
+			log.started("check", args, dir)
+			src, err := ingest.Open(args, e.InputOptions())
+			if err != nil {
+				return usage(err)
+			}
+			return checkInventory(cmd.Context(), &l.Config, src, dir, log)
+		},
+	}
+	s.bind(cmd, map[string]string{"format": "output.format", "top": "output.top"})
+	mode = bindLog(cmd)
+	cmd.Flags().StringVar(&dir, "out", "", "`folder` for rejects.csv; without it the rejected rows are printed")
+	return cmd
+}
+
+func checkInventory(ctx context.Context, cfg *config.Config, src *ingest.Source, dir string, log *runLog) error {
+	log.opened(src.Files())
+	var sink func(ingest.Reject) error
+	finish := func(bool) error { return nil }
+	if dir != "" {
+		var err error
+		if sink, finish, err = rejectsTo(dir); err != nil {
+			return err
+		}
+	}
+	c := newChecked(cfg, src)
+	c.reject = log.counting(sink)
+	counter, clear := log.counter(os.Stderr, "rows checked")
+	err := c.read(ctx, counter)
+	clear()
+	if failed := finish(err == nil); err == nil {
+		err = failed
+	}
+	if err != nil {
+		return err
+	}
+	if err := report.Print(os.Stdout, c.tables(dir), cfg.Output.Format, terminalWidth()); err != nil {
+		return err
+	}
+	log.lap("read")
+	log.rejects(c.rejected, c.broken)
+	log.notes(src.Notes())
+	if !log.structured() {
+		for _, n := range src.Notes() {
+			fmt.Fprintln(os.Stderr, "note:", n)
+		}
+	}
+	where := "the rejected rows are listed above"
+	if dir != "" {
+		where = "see " + report.RejectsCSV + " in " + dir
+	}
+	code, err := c.outcome(where)
+	log.done(c.accepted, c.rejected, code)
+	if err != nil {
+		return err
+	}
+	if !log.structured() {
+		fmt.Fprintf(os.Stderr, "%d buildings can be screened, %d rows were rejected\n", c.accepted, c.rejected)
+	}
+	return nil
+}
+
+// rejectsTo writes rejects.csv to a folder. The file takes its place only when
+// finish is told that it is whole, so that a stopped check leaves the last one
+// as it was.
+func rejectsTo(dir string) (add func(ingest.Reject) error, finish func(whole bool) error, err error) {
+	if err := os.MkdirAll(dir, 0o755); err != nil {
+		return nil, nil, fmt.Errorf("making the folder for %s: %w; name another with --out", report.RejectsCSV, err)
+	}
+	work, err := os.MkdirTemp(dir, ".unfinished-")
+	if err != nil {
+		return nil, nil, fmt.Errorf("making a folder for an unfinished %s: %w; name another with --out", report.RejectsCSV, err)
+	}
+	r, err := report.NewRejects(work)
+	if err != nil {
+		os.RemoveAll(work)
+		return nil, nil, err
+	}
+	finish = func(whole bool) error {
+		defer os.RemoveAll(work)
+		if err := r.Close(); err != nil || !whole {
+			return err
+		}
+		return place(work, dir, report.RejectsCSV)
+	}
+	return r.Add, finish, nil
+}
+
+// checked is what reading an inventory brought up.
+type checked struct {
+	cfg      *config.Config
+	src      *ingest.Source
+	reject   func(ingest.Reject) error
+	accepted int
+	rejected int // rows
+	broken   int // files not read to their end
+	first    []ingest.Reject
+	filled   map[string]int      // rows that give a fact, by column name
+	headers  map[string][]string // headers it was read from, by column name
+	perFile  map[string]*fileCount
+}
+
+type fileCount struct{ accepted, rejected int }
+
+// keptRejects bounds the rejects held for printing.
+const keptRejects = 1000
+
+func newChecked(cfg *config.Config, src *ingest.Source) *checked {
+	c := &checked{cfg: cfg, src: src, filled: map[string]int{}, headers: map[string][]string{}, perFile: map[string]*fileCount{}}
+	for _, f := range src.Files() {
+		c.perFile[f] = &fileCount{}
+	}
+	return c
+}
+
+// read reads all files. Its counts are those of a screening.
+func (c *checked) read(ctx context.Context, progress func(int)) error {
+	files := c.src.Files()
+	seen := ingest.NewSeen(files)
+	for {
+		batch, err := nextOrDone(ctx, c.src)
+		if errors.Is(err, io.EOF) {
+			return nil
+		}
+		if err != nil {
+			return err
+		}
+		c.note(batch)
+		buildings, rejects := batch.Decode()
+		for i := range buildings {
+			b := &buildings[i]
+			if again, twice := seen.Check(b); twice {
+				rejects = append(rejects, again)
+				continue
+			}
+			c.accepted++
+			c.perFile[files[b.File]].accepted++
+			c.fill(b)
+		}
+		slices.SortStableFunc(rejects, func(a, b ingest.Reject) int { return cmp.Compare(a.Line, b.Line) })
+		last := int64(-1)
+		for _, r := range rejects {
+			switch {
+			case r.Whole:
+				c.broken++
+			case r.Line != last:
+				c.rejected++
+				c.perFile[r.File].rejected++
+			}
+			last = r.Line
+			if len(c.first) < keptRejects {
+				c.first = append(c.first, r)
+			}
+			if err := c.reject(r); err != nil {
+				return err
+			}
+		}
+		if progress != nil {
+			progress(c.accepted + c.rejected)
+		}
+	}
+}
+
+// nextOrDone is src.Next that is given up when ctx ends even if the read hangs,
+// as one from a silent standard input does. After that src is left alone.
+func nextOrDone(ctx context.Context, src *ingest.Source) (*ingest.Batch, error) {
+	type answer struct {
+		b   *ingest.Batch
+		err error
+	}
+	got := make(chan answer, 1)
+	go func() {
+		b, err := src.Next(ctx)
+		got <- answer{b, err}
+	}()
+	select {
+	case a := <-got:
+		return a.b, a.err
+	case <-ctx.Done():
+		return nil, ctx.Err()
+	}
+}
+
+// outcome turns counts into an exit code and its reason, by the rules of a
+// screening.
+func (c *checked) outcome(where string) (int, error) {
+	rows := c.accepted + c.rejected
+	fail := func(code int, why string, about ...any) (int, error) {
+		return code, coded{code, fmt.Errorf("%s; %s", fmt.Sprintf(why, about...), where)}
+	}
+	switch {
+	case c.accepted == 0:
+		return fail(exitFailed, "no building could be screened")
+	case c.broken > 0:
+		return fail(exitRejected, "%d files could not be read to their end", c.broken)
+	case float64(c.rejected) > c.cfg.Run.MaxRejectedShare*float64(rows):
+		return fail(exitRejected, "%.1f %% of the rows were rejected, run.max_rejected_share allows %.1f %%",
+			100*float64(c.rejected)/float64(rows), 100*c.cfg.Run.MaxRejectedShare)
+	}
+	return exitDone, nil
+}

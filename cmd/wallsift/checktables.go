@@ -1,0 +1,183 @@
+package main
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+	"unicode"
+
+	"golang.org/x/text/unicode/norm"
+
+	"wallsift/ingest"
+	"wallsift/screen/report"
+)
+
+// fill counts which facts a building gives. A word "unknown" gives nothing.
+func (c *checked) fill(b *ingest.Building) {
+	for k := range ingest.NumCategories {
+		if b.Cat[k] != 0 {
+			c.filled[k.Name()]++
+		}
+	}
+	for k := range ingest.NumNumbers {
+		if x := b.Num[k]; x == x { // not NaN
+			c.filled[k.Name()]++
+		}
+	}
+	for k, name := range map[ingest.Text]string{ingest.HeatingFuel: "heating_fuel", ingest.LastSurvey: "last_survey", ingest.GroupKey: "group_key"} {
+		if b.Text[k] != "" {
+			c.filled[name]++
+		}
+	}
+	for _, name := range []string{"building_id", "stone_type", "climate_zone"} {
+		c.filled[name]++
+	}
+}
+
+// note records from which headers of the file the known columns are read. The
+// reader has bound them already; this finds out again which they were, from
+// the user's mapping and from the name a header begins with.
+func (c *checked) note(b *ingest.Batch) {
+	rec := b.Record()
+	if rec == nil {
+		return
+	}
+	extra := map[string]bool{}
+	for _, name := range c.src.ExtraColumns() {
+		extra[letters(name)] = true
+	}
+	mapped := map[string]string{}
+	for from, to := range c.cfg.Input.ColumnMap() {
+		mapped[letters(from)] = to
+	}
+	for _, f := range rec.Schema().Fields() {
+		key := letters(f.Name)
+		if key == "" || extra[key] {
+			continue
+		}
+		meant := key
+		if to, ok := mapped[key]; ok {
+			meant = letters(to)
+		}
+		if name := longestName(meant); name != "" && !slices.Contains(c.headers[name], strings.TrimSpace(f.Name)) {
+			c.headers[name] = append(c.headers[name], strings.TrimSpace(f.Name))
+		}
+	}
+}
+
+// longestName finds the column whose name a header begins with; what follows
+// is the unit.
+func longestName(header string) string {
+	best := ""
+	for _, c := range ingest.Columns() {
+		if strings.HasPrefix(header, letters(c.Name)) && len(c.Name) > len(best) {
+			best = c.Name
+		}
+	}
+	return best
+}
+
+// letters keeps what counts in a header: letters and digits in lower case.
+func letters(s string) string {
+	return strings.Map(func(r rune) rune {
+		if unicode.IsLetter(r) || unicode.IsDigit(r) || unicode.IsMark(r) {
+			return unicode.ToLower(r)
+		}
+		return -1
+	}, norm.NFC.String(strings.ReplaceAll(s, "²", "2")))
+}
+
+// tables shows what was found. The rejects are among them unless they go to a
+// file in dir.
+func (c *checked) tables(dir string) []report.Table {
+	tables := []report.Table{c.files(), c.used(), c.missing()}
+	if extras := c.src.ExtraColumns(); len(extras) > 0 {
+		t := report.Table{Name: "own", Title: "Columns of your own, which ride through untouched", Columns: []string{"header"}}
+		for _, name := range extras {
+			t.Rows = append(t.Rows, []string{name})
+		}
+		tables = append(tables, t)
+	}
+	if dir == "" && len(c.first) > 0 {
+		tables = append(tables, c.rejects())
+	}
+	return tables
+}
+
+func (c *checked) files() report.Table {
+	t := report.Table{Name: "files", Title: fmt.Sprintf("The inventory: %d buildings can be screened", c.accepted), Columns: []string{"file", "good rows", "rejected rows"}}
+	for _, f := range c.src.Files() {
+		n := c.perFile[f]
+		t.Rows = append(t.Rows, []string{f, strconv.Itoa(n.accepted), strconv.Itoa(n.rejected)})
+	}
+	if c.broken > 0 {
+		t.Note = fmt.Sprintf("%d files could not be read to their end; they are among the rejects.", c.broken)
+	}
+	return t
+}
+
+func (c *checked) used() report.Table {
+	t := report.Table{
+		Name: "used", Title: "Columns that were used", Columns: []string{"column", "your header", "known at", "share %"},
+		Note: "known at: good rows in which the fact is given; unknown counts as not given.",
+	}
+	for _, col := range ingest.Columns() {
+		if h := c.headers[col.Name]; len(h) > 0 {
+			t.Rows = append(t.Rows, []string{col.Name, strings.Join(h, ", "), strconv.Itoa(c.filled[col.Name]), c.percent(c.filled[col.Name])})
+		}
+	}
+	return t
+}
+
+func (c *checked) percent(n int) string {
+	if c.accepted == 0 {
+		return ""
+	}
+	return strconv.FormatFloat(100*float64(n)/float64(c.accepted), 'f', 0, 64)
+}
+
+// missing lists the facts that some good row does not give, most often missing
+// first.
+func (c *checked) missing() report.Table {
+	t := report.Table{
+		Name: "missing", Title: "Facts that are not given, and what that costs", Columns: []string{"column", "not known at", "share %", "your header", "what it costs there"},
+	}
+	columns := ingest.Columns()
+	slices.SortStableFunc(columns, func(a, b ingest.Column) int { return c.filled[a.Name] - c.filled[b.Name] })
+	for i := range columns {
+		col := &columns[i]
+		n := c.accepted - c.filled[col.Name]
+		if n == 0 {
+			continue
+		}
+		header := "no such column"
+		if h := c.headers[col.Name]; len(h) > 0 {
+			header = strings.Join(h, ", ")
+		}
+		t.Rows = append(t.Rows, []string{col.Name, strconv.Itoa(n), c.percent(n), header, withoutColumn(c.cfg, col)})
+	}
+	if len(t.Rows) == 0 {
+		t.Note = "Every fact is given at every building."
+	}
+	return t
+}
+
+func (c *checked) rejects() report.Table {
+	list := c.first
+	if top := c.cfg.Output.Top; top > 0 && len(list) > top {
+		list = list[:top]
+	}
+	t := report.Table{Name: "rejects", Title: "Rejected", Columns: []string{"file", "line", "building", "column", "value", "what is wrong", "what to do"}}
+	for _, r := range list {
+		line := ""
+		if r.Line > 0 {
+			line = strconv.FormatInt(r.Line, 10)
+		}
+		t.Rows = append(t.Rows, []string{r.File, line, r.Known, r.Column, r.Value, r.Reason, r.Fix})
+	}
+	if len(list) < len(c.first) || len(c.first) == keptRejects {
+		t.Note = fmt.Sprintf("These are the first %d; --top 0 prints up to %d, --out FOLDER writes all to %s.", len(list), keptRejects, report.RejectsCSV)
+	}
+	return t
+}

@@ -1,0 +1,68 @@
+package main
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+
+	"wallsift/config"
+	"wallsift/ingest"
+	"wallsift/screen/report"
+)
+
+// columnsTable explains every column an inventory can have: how its header may
+// be written, what may stand in it, and what is lost without it.
+func columnsTable(cfg *config.Config) report.Table {
+	t := report.Table{
+		Name: "columns", Title: "Columns of an inventory",
+		Columns: []string{"header", "required", "accepts", "what it is", "where it is not known"},
+	}
+	for _, c := range ingest.Columns() {
+		need := ""
+		if c.Required {
+			need = "yes"
+		}
+		t.Rows = append(t.Rows, []string{strings.Join(c.Headers(), ", "), need, accepts(&c), c.Help, withoutColumn(cfg, &c)})
+	}
+	return t
+}
+
+// accepts says what a cell may hold.
+func accepts(c *ingest.Column) string {
+	number := func(f float64) string { return strconv.FormatFloat(f, 'f', -1, 64) }
+	switch c.Kind {
+	case ingest.KindNumber:
+		return strings.TrimSpace(fmt.Sprintf("%s to %s %s", number(c.Min), number(c.Max), c.SI))
+	case ingest.KindCategory:
+		words := slices.Clone(c.Levels[1:])
+		if !c.KnownOnly {
+			words = append(words, c.Levels[0])
+		}
+		return strings.Join(words, ", ")
+	case ingest.KindDate:
+		return "a date as 2019-04-30"
+	}
+	switch c.Name {
+	case "stone_type":
+		return "an id or label of: wallsift list materials"
+	case "climate_zone":
+		return "an id or label of: wallsift list zones, wallsift list stations"
+	}
+	return "text"
+}
+
+// headerIn picks the canonical header of a column in the user's units.
+func headerIn(c *ingest.Column, units string) string {
+	if len(c.Units) == 0 || c.UnitOptional {
+		return c.Name
+	}
+	pick := c.Units[0]
+	for _, u := range c.Units {
+		if units == config.UnitsIP && slices.Contains([]string{"in", "ft", "ft2"}, u.Suffix) {
+			pick = u
+			break
+		}
+	}
+	return c.Name + "_" + pick.Suffix
+}

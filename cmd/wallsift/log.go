@@ -1,0 +1,142 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"log/slog"
+	"maps"
+	"os"
+	"slices"
+	"strings"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"wallsift/ingest"
+	"wallsift/screen"
+)
+
+// logModes are the kinds of structured log. Without one the standard error
+// holds text for people.
+var logModes = []string{"text", "json"}
+
+// bindLog adds the flag --log.
+func bindLog(cmd *cobra.Command) *string {
+	return cmd.Flags().String("log", "", "structured log on the standard error in place of text for people: text or json")
+}
+
+// runLog writes the stages of a run as structured lines. Without a mode it
+// writes nothing. It is for one goroutine.
+type runLog struct {
+	on       bool
+	l        *slog.Logger
+	began    time.Time
+	lapsed   time.Time
+	byColumn map[string]int // problems found, by the column to blame
+}
+
+func newRunLog(mode string, w io.Writer) (*runLog, error) {
+	now := time.Now()
+	r := &runLog{on: true, began: now, lapsed: now, byColumn: map[string]int{}}
+	switch mode {
+	case "":
+		r.on, r.l = false, slog.New(slog.DiscardHandler)
+	case "text":
+		r.l = slog.New(slog.NewTextHandler(w, nil))
+	case "json":
+		r.l = slog.New(slog.NewJSONHandler(w, nil))
+	default:
+		return nil, usage(fmt.Errorf("--log %q: expected one of %s", mode, strings.Join(logModes, ", ")))
+	}
+	return r, nil
+}
+
+// structured says whether text for people is to be left out.
+func (r *runLog) structured() bool { return r.on }
+
+func (r *runLog) started(command string, inventories []string, out string) {
+	r.l.Info("started", "command", command, "version", version, "inventories", inventories, "out", out)
+}
+
+func (r *runLog) opened(files []string) {
+	for _, f := range files {
+		size := int64(-1) // not a file, such as the standard input
+		if info, err := os.Stat(f); err == nil {
+			size = info.Size()
+		}
+		r.l.Info("input opened", "file", f, "bytes", size)
+	}
+}
+
+// counting passes rejects on to add, which may be nil, and counts them.
+func (r *runLog) counting(add func(ingest.Reject) error) func(ingest.Reject) error {
+	return func(x ingest.Reject) error {
+		// Ragged rows and broken files have no column; a header's name is as
+		// long as somebody made it.
+		if len(r.byColumn) < 100 || r.byColumn[x.Column] > 0 {
+			r.byColumn[x.Column]++
+		}
+		if add == nil {
+			return nil
+		}
+		return add(x)
+	}
+}
+
+// counter counts rows on terminals; lines for machines are not mixed with it.
+func (r *runLog) counter(f *os.File, stage string) (count func(int), clear func()) {
+	show, clear := progress(f)
+	if r.on || show == nil {
+		return nil, func() {}
+	}
+	return func(n int) { show(screen.Progress{Stage: stage, Done: n}) }, clear
+}
+
+// lap closes a stage of the run and says how long it took.
+func (r *runLog) lap(stage string) {
+	now := time.Now()
+	r.l.Info("stage done", "stage", stage, "seconds", now.Sub(r.lapsed).Seconds())
+	r.lapsed = now
+}
+
+// rejects sums up what was left out.
+func (r *runLog) rejects(rows, brokenFiles int) {
+	if rows == 0 && brokenFiles == 0 {
+		return
+	}
+	var columns []any
+	for _, name := range slices.Sorted(maps.Keys(r.byColumn)) {
+		label := name
+		if label == "" {
+			label = "(row or file)"
+		}
+		columns = append(columns, slog.Int(label, r.byColumn[name]))
+	}
+	r.l.Warn("rejected", "rows", rows, "broken_files", brokenFiles, slog.Group("problems_by_column", columns...))
+}
+
+func (r *runLog) notes(list []string) {
+	for _, n := range list {
+		r.l.Warn("note", "text", n)
+	}
+}
+
+func (r *runLog) done(accepted, rejected, code int) {
+	r.l.Info("done", "buildings", accepted, "rejected_rows", rejected, "exit_code", code, "seconds", time.Since(r.began).Seconds())
+}
+
+// complain is the last line of a command that failed, in the form that the
+// command's --log asks for.
+func complain(cmd *cobra.Command, w io.Writer, code int, text string) {
+	mode := ""
+	if cmd != nil {
+		if f := cmd.Flags().Lookup("log"); f != nil {
+			mode = f.Value.String()
+		}
+	}
+	if r, err := newRunLog(mode, w); err == nil && r.structured() {
+		r.l.Error("failed", "error", text, "exit_code", code)
+		return
+	}
+	fmt.Fprintln(w, "wallsift:", text)
+}

@@ -1,0 +1,72 @@
+package main
+
+import (
+	"context"
+	"io"
+	"os"
+
+	"github.com/schollz/progressbar/v3"
+	"golang.org/x/term"
+
+	"wallsift/ingest"
+	"wallsift/screen"
+)
+
+// progress returns a bar for terminals, with rate and time left where the total
+// is known, nil for anything else, and what wipes the bar away.
+func progress(f *os.File) (show func(screen.Progress), clear func()) {
+	if !term.IsTerminal(int(f.Fd())) {
+		return nil, func() {}
+	}
+	var bar *progressbar.ProgressBar
+	stage := ""
+	clear = func() {
+		if bar != nil {
+			bar.Clear() //nolint:errcheck // a bar that cannot be wiped harms nothing
+		}
+	}
+	return func(p screen.Progress) {
+		if bar == nil || p.Stage != stage {
+			clear()
+			stage = p.Stage
+			total := p.Total
+			if total == 0 {
+				total = -1 // unknown
+			}
+			bar = progressbar.NewOptions(total, progressbar.OptionSetWriter(f), progressbar.OptionSetDescription(stage),
+				progressbar.OptionShowCount(), progressbar.OptionShowIts(), progressbar.OptionSetItsString(""), progressbar.OptionSetPredictTime(true),
+				progressbar.OptionThrottle(throttle), progressbar.OptionClearOnFinish(), progressbar.OptionSetWidth(20))
+		}
+		bar.Set(p.Done) //nolint:errcheck // likewise
+	}, clear
+}
+
+// throttle is the least time between two states of the bar.
+const throttle = 100e6 // ns
+
+// countRows counts the rows of an inventory, so that the time left can be told;
+// 0 where it cannot be read twice.
+func countRows(ctx context.Context, args []string, opt ingest.Options) int {
+	for _, a := range args {
+		if a == "-" {
+			return 0
+		}
+	}
+	src, err := ingest.Open(args, opt)
+	if err != nil {
+		return 0
+	}
+	defer src.Close()
+	rows := 0
+	for {
+		b, err := src.Next(ctx)
+		if err == io.EOF {
+			return rows
+		}
+		if err != nil {
+			return 0
+		}
+		rows += b.Rows()
+		b.Release()
+	}
+}

@@ -1,0 +1,134 @@
+package main
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"wallsift/config"
+	"wallsift/screen/report"
+)
+
+// templateFormats are the kinds of file a template can be.
+var templateFormats = []string{"csv", "parquet"}
+
+func newTemplate() *cobra.Command {
+	var format, units string
+	cmd := &cobra.Command{
+		Use:   "template [FILE]",
+		Short: "Write an inventory to start from, with every column and two example rows",
+		Long: "Writes an inventory that has every known column and two rows of an invented place, and next\n" +
+			"to it FILE_columns.md, which explains each column. Without FILE the CSV goes to the standard\n" +
+			"output and nothing else is written. Optional columns may be deleted. A file that exists is\n" +
+			"never overwritten.",
+		Example: "  wallsift template homes.csv && wallsift check homes.csv\n  wallsift template --units ip homes.csv\n  wallsift template homes.parquet",
+		Args:    cobra.MaximumNArgs(1),
+		RunE: func(_ *cobra.Command, args []string) error {
+			return writeTemplate(args, format, units)
+		},
+	}
+	cmd.Flags().StringVar(&format, "format", "", "kind of file: csv or parquet; by the end of FILE when not given")
+	cmd.Flags().StringVar(&units, "units", config.UnitsSI, "units of the column names: si (mm, m) or ip (in, ft)")
+	return cmd
+}
+
+func writeTemplate(args []string, format, units string) error {
+	if !slices.Contains(config.Units, units) {
+		return usage(fmt.Errorf("--units %q: expected one of %s", units, strings.Join(config.Units, ", ")))
+	}
+	path := ""
+	if len(args) == 1 {
+		path = args[0]
+	}
+	ext := strings.ToLower(filepath.Ext(path))
+	switch {
+	case format == "" && ext == ".parquet":
+		format = "parquet"
+	case format == "":
+		format = "csv"
+	}
+	switch {
+	case !slices.Contains(templateFormats, format):
+		return usage(fmt.Errorf("--format %q: expected one of %s", format, strings.Join(templateFormats, ", ")))
+	case path == "" && format == "parquet":
+		return usage(errors.New("a Parquet file does not go to the standard output; name it, as in: wallsift template homes.parquet"))
+	case format == "parquet" && ext != ".parquet", format == "csv" && ext == ".parquet":
+		return usage(fmt.Errorf("%s does not end as a %s file does; rename it, or give --format to match", path, format))
+	}
+	l, err := builtIn()
+	if err != nil {
+		return err
+	}
+	var body []byte
+	if format == "parquet" {
+		body, err = templateParquet(units)
+	} else {
+		body, err = templateCSV(units)
+	}
+	if err != nil {
+		return err
+	}
+	if path == "" {
+		_, err := os.Stdout.Write(body)
+		return err
+	}
+	notes, err := templateNotes(&l.Config, units)
+	if err != nil {
+		return err
+	}
+	explained := strings.TrimSuffix(path, filepath.Ext(path)) + "_columns.md"
+	if err := writeNew(path, body); err != nil {
+		return err
+	}
+	if err := writeNew(explained, notes); err != nil {
+		os.Remove(path) // half a template would look whole
+		return err
+	}
+	fmt.Fprintf(os.Stderr, "%s has every column and two example rows of an invented place: put yours in their stead.\n%s explains the columns. Next: wallsift check %s\n", path, explained, path)
+	return nil
+}
+
+// templateNotes explains the columns as Markdown.
+func templateNotes(cfg *config.Config, units string) ([]byte, error) {
+	var b bytes.Buffer
+	b.WriteString("# Columns of the inventory\n\n" +
+		"The two rows of the template are invented: there is no such place. Put your buildings in their\n" +
+		"stead. A column that is not required may be deleted, a cell of it may be left blank, and where\n" +
+		"words or numbers stand it may say unknown. Columns of your own may be added; they ride through\n" +
+		"to the results untouched.\n\n")
+	if units == config.UnitsIP {
+		b.WriteString("Accepted ranges are in SI, whatever unit the header names.\n\n")
+	}
+	t := columnsTable(cfg)
+	err := report.Print(&b, []report.Table{t}, "markdown", 0)
+	return append(bytes.TrimRight(b.Bytes(), "\n"), '\n'), err
+}
+
+// writeNew writes a file that must not exist yet: it may hold somebody's work.
+func writeNew(path string, body []byte) error {
+	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
+	switch {
+	case errors.Is(err, fs.ErrExist):
+		return usage(fmt.Errorf("%s exists and is not overwritten; give another name, or move it away", path))
+	case errors.Is(err, fs.ErrNotExist):
+		return usage(fmt.Errorf("%s cannot be made, its folder is missing; make the folder first", path))
+	case err != nil:
+		return fmt.Errorf("making the template: %w; check the folder's permissions", err)
+	}
+	_, err = f.Write(body)
+	if cerr := f.Close(); err == nil {
+		err = cerr
+	}
+	if err != nil {
+		os.Remove(path)
+		return fmt.Errorf("writing the template: %w; check that the disk has room", err)
+	}
+	return nil
+}

@@ -1,0 +1,4 @@
+package main
+
+// Every command that prints figures takes --units.
+func init() { settingFlags["units"] = "output.units" }

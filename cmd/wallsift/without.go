@@ -1,0 +1,117 @@
+package main
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"wallsift/config"
+	"wallsift/ingest"
+)
+
+// withoutFact says what the screening does where a fact is not known, as far as
+// no gate and no step of the configuration says it. The texts follow the table
+// of scenarios in DEVELOPERS.md.
+var withoutFact = map[string]string{
+	"embedded_timber":  "timber is judged at the depth of joist ends, at the shallowest of all depths in the adverse case",
+	"outer_finish":     "widens the spread: the face is judged as the row of finishes for unknown; some finishes would do worse",
+	"inner_finish":     "judged as the row of finishes for unknown; some finishes would do worse",
+	"mortar":           "nothing changes: it is checked, not judged by",
+	"orientation":      "widens the spread: from a wall that faces away from the rain to one that faces it",
+	"height":           "taken as 2.8 m for each storey, else as 6 m; not spread",
+	"storeys":          "serves only where height is not given",
+	"wall_area":        "savings are given for each m2 only; saved_kwh_a and its money and carbon stay empty",
+	"floor_area":       "nothing changes: it is checked, not judged by",
+	"latitude":         "stays empty in the results",
+	"longitude":        "stays empty in the results",
+	"elevation":        "nothing changes: it is checked, not judged by",
+	"a_w":              "widens the spread: over the whole range of the stone and of its finish",
+	"heating_fuel":     "stays empty in the results",
+	"last_survey":      "stays empty in the results",
+	"group_key":        "no sub-totals",
+	"protected_facade": "", // all of it in the gates
+	"joint_condition":  "",
+	"inner_condition":  "",
+	"rainwater_goods":  "",
+	"ground_moisture":  "",
+	"salts":            "",
+	"drain_outlet":     "",
+}
+
+// withoutColumn says what it costs that a fact is not known: from the texts
+// above, from the gates that then ask for a survey, and from the steps that are
+// then to be checked on site.
+func withoutColumn(cfg *config.Config, c *ingest.Column) string {
+	if c.Required && (c.KnownOnly || c.Kind != ingest.KindCategory) {
+		return "the row is rejected"
+	}
+	var out []string
+	if c.Name == "humidity_class" {
+		d := cfg.Indoor.DefaultClass
+		out = append(out, fmt.Sprintf("widens the spread: from class %d to class %d, %d as usual", d.Low, d.High, d.Typical))
+		if cfg.Indoor.Method == config.IndoorEN15026 {
+			out = []string{"widens the spread: normal occupancy, high in the adverse case"}
+		}
+	}
+	if text := withoutFact[c.Name]; text != "" {
+		out = append(out, text)
+	}
+	if list := surveyed(cfg, c.Name); len(list) > 0 {
+		out = append(out, "survey first for: "+strings.Join(list, ", "))
+	}
+	for _, id := range sortedSteps(cfg) {
+		if s := cfg.Steps[id]; unknownHolds(s.Check, c.Name) {
+			out = append(out, "to check on site: "+s.Label)
+		}
+	}
+	return strings.Join(out, "; ")
+}
+
+// surveyed lists the strategies that a gate sends to a survey when the field is
+// not known.
+func surveyed(cfg *config.Config, field string) []string {
+	var out []string
+	for _, s := range strategiesInOrder(cfg) {
+		for _, id := range s.Gates {
+			if g := cfg.Gates[id]; g.Effect == "survey" && unknownHolds(g.When, field) {
+				out = append(out, s.Label)
+				break
+			}
+		}
+	}
+	return out
+}
+
+// unknownHolds says whether conditions are met by a field that is not known,
+// whatever the other fields are.
+func unknownHolds(list []config.Condition, field string) bool {
+	return len(list) == 1 && list[0].Field == field && slices.Contains(list[0].In, "unknown")
+}
+
+func strategiesInOrder(cfg *config.Config) []config.Strategy {
+	var out []config.Strategy
+	for _, s := range cfg.Strategies {
+		out = append(out, s)
+	}
+	slices.SortFunc(out, func(a, b config.Strategy) int {
+		if a.Order != b.Order {
+			return a.Order - b.Order
+		}
+		return strings.Compare(a.ID, b.ID)
+	})
+	return out
+}
+
+func sortedSteps(cfg *config.Config) []string {
+	var ids []string
+	for id := range cfg.Steps {
+		ids = append(ids, id)
+	}
+	slices.SortFunc(ids, func(a, b string) int {
+		if d := cfg.Steps[a].Order - cfg.Steps[b].Order; d != 0 {
+			return d
+		}
+		return strings.Compare(a, b)
+	})
+	return ids
+}

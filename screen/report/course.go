@@ -1,0 +1,93 @@
+package report
+
+import (
+	"fmt"
+	"strings"
+
+	"wallsift/model/indicator"
+	"wallsift/model/simulate"
+	"wallsift/screen"
+)
+
+// moment is when an indicator was at its worst, as finely as it is known.
+func moment(v *indicator.Value) string {
+	if v.Day >= 0 {
+		return date(v.Day)
+	}
+	return month(v.Month)
+}
+
+// hourlyFigures sums up the transient tier's run of a wall.
+func hourlyFigures(u *units, e *screen.Engine, w *screen.Working) Table {
+	h := w.Hourly
+	o := &h.Outcome
+	t := Table{Name: "hourly", Title: "The year with the strategy, hour by hour", Columns: []string{"figure", "with the strategy", "wall as it is"}, Note: Sentence(e, &w.Judgement)}
+	add := func(name, after, before string) { t.Rows = append(t.Rows, []string{name, after, before}) }
+	b := &h.Before
+	add("weather", h.Weather, h.Weather)
+	add("face looks to, degrees", fixed(h.Azimuth, 0), fixed(h.Azimuth, 0))
+	add("driving rain on the face, kg/m2a", fixed(o.Rain, 0), fixed(b.Rain, 0))
+	add("of it taken up, kg/m2a", fixed(o.Taken, 0), fixed(b.Taken, 0))
+	add("water in the wall, mean, kg/m2", fixed(o.Water, 1), fixed(b.Water, 1))
+	add("highest daily humidity at the cold face or inner face, %", fixed(100*o.ColdRH, 0), fixed(100*b.ColdRH, 0))
+	add("freeze-thaw cycles at the face, all", fixed(o.Frost.Frosts, 0), fixed(b.Frost.Frosts, 0))
+	add("of them above critical saturation", fixed(o.Frost.Cycles, 0), fixed(b.Frost.Cycles, 0))
+	if o.Dried == o.Dried { // not a NaN: the drying test was run
+		add("gone after a year of the water put on the critical face, kg/m2", fixed(o.Dried, 2), "")
+	}
+	if k := h.Place - simulate.PlaceTimber; w.Results[1][indicator.TimberHumidity].Applies {
+		add("highest moisture content of a timber end, % (caution at 20)", fixed(100*o.TimberMoisture[k].Demand, 0), fixed(100*b.TimberMoisture[k].Demand, 0))
+	}
+	add("years until the wall repeated its year", fmt.Sprint(o.Years), fmt.Sprint(b.Years))
+	add(fmt.Sprintf("chance that a limit is exceeded, %d engine runs of this wall, %%", h.Samples),
+		fmt.Sprintf("%s (%s to %s)", fixed(100*h.Exceeded.P, 0), fixed(100*h.Exceeded.Low, 0), fixed(100*h.Exceeded.High, 0)), "")
+	if o.Unfrozen {
+		add("note", "run without ice in the pores, with it the engine did not converge", "")
+	}
+	return t
+}
+
+// The drawing of a course: a column for each step of relative humidity.
+const (
+	drawnFrom, drawnTo = 0.50, 1.0
+	drawnColumns       = 26
+	drawnDays          = 14
+)
+
+// courseTable draws the yearly course of moisture at the cold face and at the
+// timber, a line for every fortnight.
+func courseTable(u *units, w *screen.Working) Table {
+	c, place := &w.Hourly.Course, w.Hourly.Place
+	t := Table{
+		Name: "course", Title: "Yearly course, means of fortnights",
+		Columns: []string{"from", "cold face " + u.temperature.label, "RH %", "timber " + u.temperature.label, "RH %", "water kg/m2", "rain kg/m2", "50 % c cold face, t timber, x both 100 %"},
+		Note:    "Cold face: outer face of the insulation, or inner face of a wall without. Timber: at its depth, also where there is none.",
+	}
+	for from := 0; from+drawnDays <= 365; from += drawnDays {
+		mean := func(v *[365]float64) float64 {
+			sum := 0.0
+			for _, x := range v[from : from+drawnDays] {
+				sum += x
+			}
+			return sum / drawnDays
+		}
+		cold, timber := mean(&c.RH[simulate.PlaceCold]), mean(&c.RH[place])
+		t.Rows = append(t.Rows, []string{date(int16(from)), u.temperature.print(mean(&c.Theta[simulate.PlaceCold])), fixed(100*cold, 0), u.temperature.print(mean(&c.Theta[place])),
+			fixed(100*timber, 0), fixed(mean(&c.Water), 1), fixed(drawnDays*mean(&c.Rain), 1), drawn(cold, timber)})
+	}
+	return t
+}
+
+func drawn(cold, timber float64) string {
+	line := []byte(strings.Repeat(".", drawnColumns))
+	at := func(rh float64) int {
+		return int(max(0, min((rh-drawnFrom)/(drawnTo-drawnFrom), 1))*(drawnColumns-1) + 0.5)
+	}
+	line[at(cold)] = 'c'
+	if at(timber) == at(cold) {
+		line[at(cold)] = 'x'
+	} else {
+		line[at(timber)] = 't'
+	}
+	return string(line)
+}

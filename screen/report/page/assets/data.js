@@ -1,0 +1,59 @@
+// Data: the index of all buildings is read at once, details block by block when
+// a card asks for them.
+function read(node) { return JSON.parse(node.textContent); }
+var book = read(document.getElementById("book"));
+var shared = read(document.getElementById("shared"));
+var S = book.strategies.length;
+var buildings = [];
+document.querySelectorAll("script.index").forEach(function (node) {
+  read(node).forEach(function (r) { buildings.push(building(r, buildings.length)); });
+  node.remove();
+});
+
+function building(r, place) {
+  return {
+    place: place, id: r[0], group: r[1], stone: r[2], zone: r[3], extra: r[4], best: r[5], wrong: r[6], facts: r[7], s: r[8],
+    hay: (r[0] + "\n" + r[1] + "\n" + book.stones[r[2]] + "\n" + book.zones[r[3]] + "\n" + r[4]).toLowerCase()
+  };
+}
+// Of building b under strategy s.
+function verdict(b, s) { return b.s[5 * s]; }
+function rankIn(b, s) { return b.s[5 * s + 1]; }
+function saved(b, s) { return b.s[5 * s + 2] / 10; }
+function adverse(b, s) { return b.s[5 * s + 3] / 100; }
+function chanceOf(b, s) { var c = b.s[5 * s + 4]; return c === null ? null : c / 1000; }
+var anySampled = buildings.some(function (b) { for (var s = 0; s < S; s++) { if (chanceOf(b, s) !== null) { return true; } } return false; });
+var anySurvey = buildings.some(function (b) { return b.wrong !== null; });
+
+var blocks = document.querySelectorAll("script.details"), opened = [];
+// details returns what a card shows, read from the block the building stands in.
+// A few blocks are kept, so that leafing does not read them again.
+function details(b) {
+  var at = Math.floor(b.place / book.block), have = null;
+  opened.forEach(function (o) { if (o.at === at) { have = o; } });
+  if (!have) {
+    have = { at: at, rows: read(blocks[at]) };
+    opened.push(have);
+    if (opened.length > 6) { opened.shift(); }
+  }
+  var r = have.rows[b.place % book.block];
+  return { cats: r[0], nums: r[1], texts: r[2], before: r[3] / 1000, stack: r[4], list: r[5].map(function (j) { return judgement(b, j); }) };
+}
+function judgement(b, r) {
+  var f = r[1], w = shared.works[r[5]];
+  return {
+    s: r[0], excluded: !!(f & 1), governed: !!(f & 2), failed: !!(f & 4), gathering: !!(f & 8), tier: f & 16 ? 1 : 0, allowed: !!(f & 32), full: !!(f & 64),
+    gov: r[2], govHigh: r[3], month: r[4], gates: w[0], steps: w[1], check: w[2], demand: r[6], limit: r[7],
+    low: r[8] / 100, typical: r[9] / 100, high: adverse(b, r[0]), use: uses(r[10]),
+    after: r[11] / 1000, thick: r[12] / 10, most: r[13] / 10, by: r[14], spread: r[15] === null ? null : r[15] / 1000, rain: r[16], stack: r[17],
+    course: [r[18], r[19]].map(unspell)
+  };
+}
+// uses spreads utilisations over all indicators, null where one does not apply.
+function uses(r) {
+  var k = 0;
+  return book.indicators[0].map(function (_, id) { return r[0] & (1 << id) ? r[++k] / 100 : null; });
+}
+var letters = new Map();
+Array.from(book.alphabet).forEach(function (c, i) { letters.set(c, 100 - i / 2); });
+function unspell(s) { return s ? Array.from(s).map(function (c) { return letters.get(c); }) : null; }

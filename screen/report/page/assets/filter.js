@@ -1,0 +1,50 @@
+// What is looked at: one filter for plot, matrix, survey order and cards.
+var view = { list: buildings, pairs: [] }; // pairs: place of building × S + strategy
+var BEST = -1, ALL = -2;
+function option(value, text) { return h("option", { value: value }, text); }
+function setupFilter(changed) {
+  put($("f-strategy"), [option(BEST, "best of each building"), option(ALL, "all strategies")].concat(book.strategies.map(function (s, i) { return option(i, s.label); })));
+  var groups = Array.from(new Set(buildings.map(function (b) { return b.group; }))).sort();
+  put($("f-group"), [option("*", "all groups")].concat(groups.map(function (g) { return option("=" + g, g || "(none given)"); })));
+  put($("f-verdicts"), book.verdicts.map(function (v, i) {
+    var box = h("input", { type: "checkbox", id: "f-v" + i, value: i });
+    box.checked = true;
+    box.addEventListener("change", changed);
+    return h("label", { "for": "f-v" + i }, box, mark(i), v);
+  }));
+  var wait = 0;
+  $("f-text").addEventListener("input", function () { clearTimeout(wait); wait = setTimeout(changed, 120); });
+  ["f-strategy", "f-group", "f-sort"].forEach(function (id) { $(id).addEventListener("change", changed); });
+  $("f-clear").addEventListener("click", function () {
+    $("f-text").value = ""; $("f-strategy").value = BEST; $("f-group").value = "*"; $("f-sort").value = "rank";
+    $("f-verdicts").querySelectorAll("input").forEach(function (x) { x.checked = true; });
+    changed();
+    $("f-text").focus();
+  });
+  $("filter").addEventListener("submit", function (e) { e.preventDefault(); });
+  $("filter").hidden = false;
+}
+function applyFilter() {
+  var words = $("f-text").value.toLowerCase().split(/\s+/).filter(Boolean), group = $("f-group").value;
+  var pick = +$("f-strategy").value, on = book.verdicts.map(function (_, i) { return $("f-v" + i).checked; });
+  var list = [], pairs = [];
+  buildings.forEach(function (b) {
+    if (group !== "*" && "=" + b.group !== group) { return; }
+    for (var k = 0; k < words.length; k++) { if (b.hay.indexOf(words[k]) < 0) { return; } }
+    var from = pick === BEST ? b.best : pick === ALL ? 0 : pick, to = pick === ALL ? S : from + 1, any = false;
+    for (var s = from; s < to; s++) { if (on[verdict(b, s)]) { pairs.push(b.place * S + s); any = true; } }
+    if (any) { list.push(b); }
+  });
+  // What an order goes by: the strategy picked, else the best one.
+  function key(b) { return pick >= 0 ? pick : b.best; }
+  function risk(b) { var c = chanceOf(b, key(b)); return c === null ? 2 + adverse(b, key(b)) : c; }
+  var order = {
+    rank: pick >= 0 ? function (a, b) { return rankIn(a, pick) - rankIn(b, pick); } : null,
+    risk: function (a, b) { return risk(a) - risk(b) || a.place - b.place; },
+    saved: function (a, b) { return saved(b, key(b)) - saved(a, key(a)) || a.place - b.place; },
+    id: function (a, b) { return a.id < b.id ? -1 : a.id > b.id ? 1 : 0; }
+  }[$("f-sort").value];
+  if (order) { list.sort(order); }
+  view = { list: list, pairs: pairs, pick: pick };
+  $("f-count").textContent = list.length + " of " + buildings.length + " buildings" + (pick === ALL ? ", " + pairs.length + " pairs of building and strategy" : "") + ".";
+}

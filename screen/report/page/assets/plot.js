@@ -1,0 +1,112 @@
+// Risk against saving, on a canvas: it may hold every pair of a large run.
+var plot = { points: [], at: -1 };
+var colour = {};
+function shape(g, v, x, y, r) {
+  g.strokeStyle = g.fillStyle = colour["v" + v];
+  g.beginPath();
+  if (v === 0) { g.arc(x, y, r, 0, 7); g.fill(); }
+  else if (v === 1) { g.arc(x, y, r, 0, 7); g.stroke(); g.beginPath(); g.arc(x, y, r, Math.PI / 2, 1.5 * Math.PI); g.fill(); }
+  else if (v === 2) { g.moveTo(x, y - r * 1.25); g.lineTo(x + r * 1.25, y); g.lineTo(x, y + r * 1.25); g.lineTo(x - r * 1.25, y); g.closePath(); g.stroke(); }
+  else { g.moveTo(x - r, y - r); g.lineTo(x + r, y + r); g.moveTo(x + r, y - r); g.lineTo(x - r, y + r); g.stroke(); }
+}
+// stamp is a mark drawn once: a large run sets it many times.
+function stamp(v, r, width, dpr) {
+  var c = document.createElement("canvas"), g = c.getContext("2d"), half = Math.ceil(r * 1.25 + width + 1);
+  c.width = c.height = 2 * half * dpr;
+  g.scale(dpr, dpr);
+  g.lineWidth = width;
+  shape(g, v, half, half, r);
+  return c;
+}
+function ticks(lo, hi, about) {
+  var raw = (hi - lo) / about, ten = Math.pow(10, Math.floor(Math.log10(raw))), step = [1, 2, 5, 10].map(function (m) { return m * ten; }).find(function (s) { return s >= raw; }), out = [];
+  for (var t = Math.ceil(lo / step) * step; t <= hi + step / 1e6; t += step) { out.push(t); }
+  return out;
+}
+function setupPlot() {
+  put($("y-axis"), (anySampled ? [option("chance", "chance that a limit is exceeded")] : []).concat([option("adverse", "adverse utilisation (1 is at the limit)")]));
+  var style = getComputedStyle(document.documentElement);
+  ["ink", "soft", "line", "v0", "v1", "v2", "v3", "focus"].forEach(function (k) { colour[k] = style.getPropertyValue("--" + k).trim(); });
+  $("y-axis").addEventListener("change", drawPlot);
+  var c = $("canvas");
+  c.addEventListener("pointermove", function (e) { choose(nearest(e.offsetX, e.offsetY), false); });
+  c.addEventListener("pointerleave", function () { if (document.activeElement !== c) { choose(-1, false); } });
+  c.addEventListener("click", function (e) { var i = nearest(e.offsetX, e.offsetY); if (i >= 0) { openPair(plot.points[i].pair); } });
+  c.addEventListener("focus", function () { if (plot.at < 0 && plot.points.length) { choose(0, true); } });
+  c.addEventListener("blur", function () { choose(-1, false); });
+  c.addEventListener("keydown", function (e) {
+    var n = plot.points.length, i = plot.at, to = { ArrowRight: i + 1, ArrowLeft: i - 1, ArrowUp: i + 10, ArrowDown: i - 10, Home: 0, End: n - 1 }[e.key];
+    if (to !== undefined && n) { e.preventDefault(); choose(Math.min(Math.max(to, 0), n - 1), true); }
+    if (e.key === "Enter" && i >= 0) { e.preventDefault(); openPair(plot.points[i].pair); }
+    if (e.key === "Escape") { choose(-1, false); }
+  });
+  new ResizeObserver(drawPlot).observe(c.parentElement);
+  $("plot").hidden = false;
+}
+function nearest(x, y) {
+  var best = -1, d = 15 * 15;
+  plot.points.forEach(function (p, i) { var e = (p.x - x) * (p.x - x) + (p.y - y) * (p.y - y); if (e < d) { d = e; best = i; } });
+  return best;
+}
+function drawPlot() {
+  var c = $("canvas"), w = c.parentElement.clientWidth, small = w < 560, hgt = small ? 340 : 440, dpr = Math.max(2, window.devicePixelRatio || 1);
+  if (!w) { return; }
+  c.width = w * dpr; c.height = hgt * dpr; c.style.height = hgt + "px";
+  var byChance = $("y-axis").value === "chance", g = c.getContext("2d");
+  var box = { l: 60, r: w - 16, t: 62, b: hgt - 48 }, top = byChance ? 1 : 2;
+  var lo = 0, hi = 10;
+  view.pairs.forEach(function (p) { var x = saved(buildings[Math.floor(p / S)], p % S); lo = Math.min(lo, x); hi = Math.max(hi, x); });
+  hi *= 1.03;
+  function X(v) { return box.l + (v - lo) / (hi - lo) * (box.r - box.l); }
+  function Y(v) { return box.b - v / top * (box.b - box.t); }
+  var strip = 0, many = view.pairs.length > 3000, r = many ? 2.6 : view.pairs.length > 600 ? 3.4 : 4.4;
+  plot.points = view.pairs.map(function (p) {
+    var b = buildings[Math.floor(p / S)], s = p % S, y = byChance ? chanceOf(b, s) : adverse(b, s), out = y === null || y > top;
+    if (out) { strip++; }
+    // Marks in the strip lie apart by a fixed shuffle, so that a crowd shows.
+    return { pair: p, v: verdict(b, s), x: X(saved(b, s)), y: out ? 16 + (p * 7919 % 101) / 101 * 24 : Y(y) };
+  });
+  plot.points.sort(function (a, b) { return a.x - b.x || a.y - b.y || a.pair - b.pair; });
+  g.setTransform(dpr, 0, 0, dpr, 0, 0);
+  g.clearRect(0, 0, w, hgt);
+  g.font = "12px system-ui, 'Segoe UI', Arial, sans-serif"; g.fillStyle = colour.soft; g.strokeStyle = colour.line; g.lineWidth = 1;
+  g.textAlign = "center"; g.textBaseline = "top";
+  ticks(lo, hi, small ? 5 : 9).forEach(function (t) { var x = X(t); line(g, x, box.t, x, box.b); g.fillText(String(+t.toFixed(3)), x, box.b + 6); });
+  g.fillText("saves, kWh/(m²·a)", (box.l + box.r) / 2, box.b + 26);
+  g.textAlign = "right"; g.textBaseline = "middle";
+  ticks(0, top, 5).forEach(function (t) { var y = Y(t); line(g, box.l, y, box.r, y); g.fillText(byChance ? fixed(100 * t, 0) + " %" : String(+t.toFixed(2)), box.l - 7, y); });
+  g.strokeStyle = colour.ink;
+  line(g, box.l, box.t, box.l, box.b); line(g, box.l, box.b, box.r, box.b);
+  g.textAlign = "left"; g.fillStyle = colour.ink;
+  if (!byChance) { g.setLineDash([6, 4]); line(g, box.l, Y(1), box.r, Y(1)); g.setLineDash([]); g.textBaseline = "bottom"; g.textAlign = "right"; g.fillText("limit", box.r - 4, Y(1) - 2); g.textAlign = "left"; }
+  g.strokeStyle = colour.soft; g.setLineDash([2, 3]); g.strokeRect(box.l, 8, box.r - box.l, 40); g.setLineDash([]);
+  g.textBaseline = "middle"; g.textAlign = "right"; g.fillStyle = colour.soft;
+  (byChance ? ["not", "sampled"] : ["over", "2"]).forEach(function (t, i) { g.fillText(t, box.l - 7, 21 + 14 * i); });
+  g.lineWidth = many ? 1 : 1.5; g.globalAlpha = many ? 0.55 : 0.85;
+  [3, 2, 1, 0].forEach(function (v) {
+    var one = stamp(v, r, g.lineWidth, dpr), half = one.width / dpr / 2;
+    plot.points.forEach(function (p) { if (p.v === v) { g.drawImage(one, p.x - half, p.y - half, 2 * half, 2 * half); } });
+  });
+  g.globalAlpha = 1;
+  plot.at = -1;
+  $("tip").hidden = $("ring").hidden = true;
+  $("plot-sum").textContent = plot.points.length + " marks" + (strip ? ", of which " + strip + (byChance ? " were not sampled: they stand in the strip on top, where height means nothing." : " are over 2: they stand in the strip on top, where height means nothing.") : ".") +
+    (anySampled ? "" : " No chance is shown: it was not sampled in this run.");
+}
+function line(g, a, b, c, d) { g.beginPath(); g.moveTo(a, b); g.lineTo(c, d); g.stroke(); }
+function choose(i, say) {
+  if (i === plot.at) { return; }
+  plot.at = i;
+  var p = plot.points[i], tip = $("tip");
+  tip.hidden = $("ring").hidden = !p;
+  if (!p) { return; }
+  var b = buildings[Math.floor(p.pair / S)], s = p.pair % S, c = chanceOf(b, s);
+  var parts = [book.strategies[s].label, book.verdicts[p.v], "saves " + fixed(saved(b, s), 0) + " kWh/(m²·a)", c === null ? "chance not sampled" : "chance " + percent(c), "utilisation up to " + fixed(adverse(b, s), 2)];
+  put(tip, [own(b.id), h("br"), parts.join(", ")]);
+  $("ring").style.left = p.x + "px";
+  $("ring").style.top = p.y + "px";
+  var w = $("canvas").clientWidth;
+  tip.style.left = Math.min(p.x + 12, Math.max(4, w - tip.offsetWidth - 6)) + "px";
+  tip.style.top = (p.y + 16 + tip.offsetHeight > $("canvas").clientHeight ? p.y - tip.offsetHeight - 12 : p.y + 14) + "px";
+  if (say) { $("plot-say").textContent = b.id + ", " + parts.join(", "); }
+}

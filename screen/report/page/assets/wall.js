@@ -1,0 +1,67 @@
+// A wall in section, outside on the left, layers to scale. Patterns stand for
+// kinds of material; numbers lead to the list beside it.
+function patterns() {
+  function pat(kind, w, hgt, bg, kids) { return svg("pattern", { id: "p-" + kind, width: w, height: hgt, patternUnits: "userSpaceOnUse" }, svg("rect", { width: w, height: hgt, fill: bg }), kids); }
+  function path(d, stroke, width) { return svg("path", { d: d, fill: "none", stroke: stroke, "stroke-width": width || 1 }); }
+  var stone = "#6f6a60";
+  document.querySelector("svg.defs defs").append(
+    pat("stone", 44, 30, "#d9d4c7", [path("M0 0H44M0 15H44M14 0V15M36 15V30M2 15V30", stone)]),
+    pat("composite", 40, 32, "#ddd6c6", [path("M3 3l14-2 6 8-8 7-12-3zM26 3l11 2 1 9-11 2zM5 20l13-2 5 9-14 3zM26 19l12 1-2 9-9 1z", stone)]),
+    pat("brick", 28, 16, "#dcc3b0", [path("M0 0H28M0 8H28M6 0V8M20 8V16", "#80563c")]),
+    pat("insulation", 12, 12, "#f3ecd2", [path("M-1 13L13-1M-1 1L1-1M11 13l2-2", "#8a7a3a"), path("M-1-1L13 13", "#c9bd8a")]),
+    pat("board", 8, 8, "#e8e6e2", [path("M4 0V8", "#77726a")]),
+    pat("plaster", 6, 6, "#f1efe9", [svg("circle", { cx: 2, cy: 2, r: .9, fill: "#77726a" }), svg("circle", { cx: 5, cy: 5, r: .7, fill: "#77726a" })]),
+    pat("mortar", 6, 6, "#e6e1d6", [svg("circle", { cx: 3, cy: 3, r: 1.1, fill: "#6f6a60" })]),
+    pat("air", 10, 10, "#ffffff", [path("M2 5h6", "#9fb4c2")]));
+}
+var known = { stone: 1, composite: 1, brick: 1, insulation: 1, board: 1, plaster: 1, mortar: 1, air: 1 };
+// layersOf reads a stack; the masonry takes the building's own thickness, mm.
+function layersOf(stack, masonry) {
+  var out = [], r = shared.stacks[stack];
+  for (var i = 0; i < r.length; i += 3) {
+    var m = shared.materials[r[i]];
+    out.push({ label: m.label, kind: m.kind, mm: r[i + 1] < 0 ? masonry : r[i + 1] / 1000, sized: r[i + 2] === 2, old: r[i + 2] === 1, exact: r[i + 1] < 0 ? "wall" : "" });
+  }
+  return out;
+}
+// narrow says that drawings stand in a phone's width, where letters stay legible.
+function narrow() { return document.documentElement.clientWidth < 640; }
+function sum(layers) { return layers.reduce(function (a, l) { return a + l.mm; }, 0); }
+function thickness(l) { return l.mm ? +l.mm.toFixed(1) + " mm" : "thin"; }
+// drawWall draws layers on a width that holds most mm, so that before and after
+// share one scale.
+function drawWall(title, layers, most) {
+  var W = narrow() ? 340 : 480, L = 26, T = 20, H = 108, scale = (W - 2 * L) / most, x = L, total = sum(layers);
+  var g = svg("svg", { "class": "draw", viewBox: "0 0 " + W + " 186", role: "img", "aria-label": title + ", outside to inside: " + layers.map(function (l) { return l.label + " " + thickness(l); }).join(", ") });
+  g.append(svg("text", { x: L, y: 13 }, title + ", " + +total.toFixed(1) + " mm"));
+  var marks = [];
+  layers.forEach(function (l, i) {
+    var w = l.mm * scale;
+    if (l.mm) { g.append(svg("rect", { x: x, y: T, width: Math.max(w, .8), height: H, fill: known[l.kind] ? "url(#p-" + l.kind + ")" : "#eee", stroke: "#20262c", "stroke-width": w < 3 ? .5 : 1 })); }
+    else { g.append(svg("line", { x1: x, x2: x, y1: T - 4, y2: T + H + 4, stroke: "#6b2450", "stroke-width": 2, "stroke-dasharray": "7 3" })); }
+    marks.push({ x: x + w / 2, n: i + 1 });
+    x += w;
+  });
+  // Numbers keep 15 units apart and are led to their layer.
+  var at = marks.map(function (m) { return m.x; }), gap = 15, i;
+  for (i = 1; i < at.length; i++) { at[i] = Math.max(at[i], at[i - 1] + gap); }
+  for (i = at.length - 1; i >= 0; i--) { at[i] = Math.min(at[i], i === at.length - 1 ? W - 10 : at[i + 1] - gap); }
+  marks.forEach(function (m, k) {
+    g.append(svg("path", { d: "M" + m.x.toFixed(1) + " " + (T + H) + "L" + at[k].toFixed(1) + " " + (T + H + 16), stroke: "#565e66", fill: "none" }), svg("text", { x: at[k].toFixed(1), y: T + H + 28, "text-anchor": "middle" }, String(m.n)));
+  });
+  g.append(svg("text", { x: 14, y: T + H / 2, "text-anchor": "middle", transform: "rotate(-90 14 " + (T + H / 2) + ")" }, "outside"),
+    svg("text", { x: Math.min(x + 14, W - 6), y: T + H / 2, "text-anchor": "middle", transform: "rotate(90 " + Math.min(x + 14, W - 6) + " " + (T + H / 2) + ")" }, "inside"));
+  // A measure of 100 mm, or less on a thin wall.
+  var unit = most > 150 ? 100 : 10;
+  g.append(svg("path", { d: "M" + L + " 172v6h" + (unit * scale).toFixed(1) + "v-6", stroke: "#20262c", fill: "none" }), svg("text", { x: L + unit * scale + 6, y: 180 }, unit + " mm"));
+  return g;
+}
+function layerList(layers, head) {
+  return h("div", null, h("b", null, head), h("ol", null, layers.map(function (l) { return h("li", null, l.label + ", " + thickness(l) + (l.old ? " (the old wall)" : l.sized ? " (sized)" : "")); })));
+}
+function walls(b, d, j) {
+  var mm = d.nums[0] / 10, before = layersOf(d.stack, mm), after = layersOf(j.stack, mm), most = Math.max(sum(before), sum(after));
+  return [h("div", { "class": "cols" }, drawWall("As it is", before, most), drawWall("With the strategy", after, most)),
+    h("div", { "class": "layers" }, layerList(before, "As it is, outside to inside"), layerList(after, "With the strategy, outside to inside")),
+    h("p", { "class": "help" }, "To scale; dashed lines are membranes and coats too thin to draw. The wall with the strategy is shown after its repairs.")];
+}

@@ -1,0 +1,127 @@
+package page
+
+import (
+	"encoding/json"
+
+	"wallsift/ingest"
+	"wallsift/model/indicator"
+	"wallsift/screen"
+)
+
+type bookStrategy struct {
+	ID      string  `json:"id"`
+	Label   string  `json:"label"`
+	Summary string  `json:"summary"`
+	Warning string  `json:"warning"`
+	Side    string  `json:"side"`
+	Min     float64 `json:"min"` // m
+	Max     float64 `json:"max"`
+}
+
+type bookIndicator struct {
+	Label  string `json:"label"`
+	Demand string `json:"demand"`
+	Limit  string `json:"limit"`
+	Unit   string `json:"unit"`
+	Source string `json:"source"`
+}
+
+type bookField struct {
+	Name   string   `json:"name"`
+	Unit   string   `json:"unit,omitempty"`
+	Levels []string `json:"levels,omitempty"`
+}
+
+type bookRule struct {
+	Label  string `json:"label"`
+	Effect string `json:"effect,omitempty"`
+	Reason string `json:"reason"`
+	Source string `json:"source"`
+}
+
+// book writes the words and labels that rows refer to by number.
+func (w *writer) book() error {
+	var d struct {
+		Buildings  int                `json:"buildings"`
+		Block      int                `json:"block"`
+		Courses    int                `json:"courses"`
+		Alphabet   string             `json:"alphabet"`
+		Verdicts   []string           `json:"verdicts"`
+		Strategies []bookStrategy     `json:"strategies"`
+		Indicators [2][]bookIndicator `json:"indicators"` // by tier
+		Cats       []bookField        `json:"cats"`
+		Nums       []bookField        `json:"nums"`
+		Texts      []string           `json:"texts"`
+		Extras     []string           `json:"extras"`
+		Stones     []string           `json:"stones"`
+		Zones      []string           `json:"zones"`
+		ExtraGap   string             `json:"gap"`
+	}
+	d.Buildings, d.Block, d.Courses, d.Alphabet = w.in.Run.Ranks.Len(), blockRows, w.courses, string(alphabet)
+	for v := range screen.NumVerdicts {
+		d.Verdicts = append(d.Verdicts, v.String())
+	}
+	for _, s := range w.strategies {
+		d.Strategies = append(d.Strategies, bookStrategy{s.ID, s.Label, s.Summary, s.Warning, s.Side, s.Thickness.Min, s.Thickness.Max})
+	}
+	for t := range d.Indicators {
+		for id := range indicator.Count {
+			i := id.In(indicator.Tier(t))
+			d.Indicators[t] = append(d.Indicators[t], bookIndicator{i.Label, i.Demand, i.Limit, i.Unit, i.Source})
+		}
+	}
+	for c := range ingest.NumCategories {
+		d.Cats = append(d.Cats, bookField{Name: spaced(c.Name()), Levels: spacedAll(c.Levels())})
+	}
+	for n := range ingest.NumNumbers {
+		d.Nums = append(d.Nums, bookField{Name: spaced(n.Name()), Unit: unitOf(n)})
+	}
+	d.Texts = []string{spaced("heating_fuel"), spaced("last_survey")}
+	d.Extras, d.Stones, d.Zones, d.ExtraGap = w.in.Run.ExtraColumns(), w.words.stones, w.words.zones, extraGap
+	return w.element(`id="book"`, func() error { return w.json(d) })
+}
+
+// shared writes what details refer to by number; it is known once they are out.
+func (w *writer) shared() error {
+	var d struct {
+		Works     [][3][]int        `json:"works"` // gates, steps to do, steps to check
+		Gates     []bookRule        `json:"gates"`
+		Steps     []bookRule        `json:"steps"` // in the order of work
+		Stacks    []json.RawMessage `json:"stacks"`
+		Materials []material        `json:"materials"`
+	}
+	d.Works, d.Stacks = [][3][]int{}, []json.RawMessage{}
+	for _, g := range w.in.Engine.GatesOf(^uint64(0)) {
+		d.Gates = append(d.Gates, bookRule{g.Label, g.Effect, g.Reason, g.Source})
+	}
+	for _, s := range w.in.Engine.StepsOf(^uint64(0)) {
+		d.Steps = append(d.Steps, bookRule{Label: s.Label, Reason: s.Reason, Source: s.Source})
+	}
+	for _, k := range w.pool.works {
+		d.Works = append(d.Works, [3][]int{bits(k.gates), bits(k.do), bits(k.check)})
+	}
+	for _, s := range w.pool.stacks {
+		d.Stacks = append(d.Stacks, json.RawMessage(s))
+	}
+	d.Materials = w.pool.materials
+	return w.element(`id="shared"`, func() error { return w.json(d) })
+}
+
+func (w *writer) json(d any) error {
+	b, err := json.Marshal(d) // escapes <, > and &
+	if err != nil {
+		return err
+	}
+	_, err = w.out.Write(b)
+	return err
+}
+
+func bits(set uint64) []int {
+	out := []int{}
+	for i := range 64 {
+		if set&(1<<i) != 0 {
+			out = append(out, i)
+		}
+	}
+	return out
+}

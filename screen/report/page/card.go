@@ -1,0 +1,143 @@
+package page
+
+import (
+	"math"
+
+	"wallsift/ingest"
+	"wallsift/screen"
+)
+
+// card is what the plain HTML of a building shows.
+type card struct {
+	ID, Group, Stone, Zone string
+	Place                  int
+	Facts                  []pair
+	Sentence, Strategy     string
+	Verdict                screen.Verdict
+	Choices                []choice
+	Before, After          []pair
+	Limits                 []limitRow
+	Works                  []workRow
+}
+
+type pair struct{ Name, Value string }
+
+type choice struct {
+	Label                            string
+	Verdict                          screen.Verdict
+	Chance, Utilisation, Saved, U    string
+	Governed, Warning, Why, Thickest string
+}
+
+type limitRow struct{ Label, Used, Demand, Limit, Unit string }
+
+type workRow struct{ What, Label, Reason string }
+
+// cards gathers the first cards; they must be few.
+func (w *writer) cards() (out []card, err error) {
+	order := w.in.Run.Ranks.Overall
+	err = w.each(order[:min(len(order), staticCards)], func(_ uint32, row *screen.Row) error {
+		out = append(out, w.card(row, len(out)+1))
+		return nil
+	})
+	return out, err
+}
+
+func (w *writer) card(row *screen.Row, place int) card {
+	b, best := &row.Building, &row.Judgements[0]
+	c := card{ID: b.ID, Group: b.Text[ingest.GroupKey], Stone: w.words.stone(b.Stone), Zone: w.words.zone(b.Zone), Place: place,
+		Sentence: w.sentence(best), Strategy: w.strategies[best.Strategy].Label, Verdict: best.Verdict}
+	c.Facts = w.facts(b)
+	for i := range row.Judgements {
+		j := &row.Judgements[i]
+		c.Choices = append(c.Choices, choice{Label: w.strategies[j.Strategy].Label, Verdict: j.Verdict, Chance: chance(j), Utilisation: spread(j),
+			Saved: fixed(j.Saved, 0), U: fixed(j.UAfter, 2), Governed: governed(j), Warning: w.strategies[j.Strategy].Warning, Why: w.sentence(j), Thickest: thickest(j)})
+	}
+	before, after := w.in.Engine.Stack(b, best.Strategy)
+	c.Before, c.After = layerPairs(before), layerPairs(after)
+	for id, u := range best.Utilisation {
+		if u < 0 {
+			continue
+		}
+		info := limitInfo(best, id)
+		r := limitRow{Label: info.Label, Used: fixed(u, 2), Limit: info.Limit, Demand: info.Demand, Unit: info.Unit}
+		c.Limits = append(c.Limits, r)
+	}
+	e := w.in.Engine
+	for _, g := range e.GatesOf(best.Gates) {
+		c.Works = append(c.Works, workRow{"Gate: " + g.Effect, g.Label, g.Reason})
+	}
+	for _, s := range e.StepsOf(best.Do | best.Check) {
+		what := "Do"
+		for _, k := range e.StepsOf(best.Check) {
+			if k.ID == s.ID {
+				what = "Check on site"
+			}
+		}
+		c.Works = append(c.Works, workRow{what, s.Label, s.Reason})
+	}
+	return c
+}
+
+func (w *writer) facts(b *ingest.Building) (out []pair) {
+	for n, x := range b.Num {
+		if math.IsNaN(x) {
+			continue
+		}
+		name, v := spaced(ingest.Number(n).Name()), figure(x)
+		if u := unitOf(ingest.Number(n)); u != "" {
+			v += " " + u
+		}
+		out = append(out, pair{name, v})
+	}
+	for c, level := range b.Cat {
+		out = append(out, pair{spaced(ingest.Category(c).Name()), spaced(ingest.Category(c).Levels()[level])})
+	}
+	names := w.in.Run.ExtraColumns()
+	for i, s := range b.Extra {
+		if s != "" && i < len(names) {
+			out = append(out, pair{names[i], s})
+		}
+	}
+	return out
+}
+
+func layerPairs(layers []screen.StackLayer) (out []pair) {
+	for _, l := range layers {
+		v := "thin"
+		if l.Thickness > 0 {
+			v = figure(1000*l.Thickness) + " mm"
+		}
+		out = append(out, pair{l.Label, v})
+	}
+	return out
+}
+
+// chance prints the chance that a limit is exceeded.
+func chance(j *screen.Judgement) string {
+	switch {
+	case !sampled(j.Chance):
+		return "not sampled"
+	case sampled(j.ChanceError):
+		return percent(j.Chance) + " ± " + fixed(100*j.ChanceError, 0)
+	}
+	return percent(j.Chance)
+}
+
+func spread(j *screen.Judgement) string {
+	return fixed(j.Typical, 2) + " (" + fixed(j.Low, 2) + " to " + fixed(j.High, 2) + ")"
+}
+
+// thickest says how much insulation the wall takes.
+func thickest(j *screen.Judgement) string {
+	a := &j.Allowance
+	switch {
+	case !a.Known:
+		return "not sampled"
+	case a.Full:
+		return "all of the range, to " + fixed(1000*a.Thickness, 0) + " mm"
+	case a.Thickness == 0:
+		return "none: even the thinnest is over " + a.By.Info().Label
+	}
+	return "to " + fixed(1000*a.Thickness, 0) + " mm, then " + a.By.Info().Label
+}

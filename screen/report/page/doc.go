@@ -1,0 +1,9 @@
+// Package page writes report.html, the results as one page for people: it needs
+// no network and no other file, works with a keyboard and a screen reader, and
+// prints. It computes nothing and decides nothing; what was not sampled is said
+// to be so. Text from an inventory is data on the page, never markup or script.
+//
+// The overview and the first cards are plain HTML. Everything else is data that
+// the page's own script reads: a slim index of all buildings, read at once, and
+// blocks of details, read when a card is opened.
+package page

@@ -1,0 +1,19 @@
+package page
+
+import "wallsift/screen"
+
+// WriteChanged is Write with rows changed on their way to the page.
+func WriteChanged(dir string, in Input, change func(building uint32, row *screen.Row)) error {
+	return write(dir, in, func(order []uint32, f func(uint32, *screen.Row) error) error {
+		return in.Run.Each(order, func(i uint32, row *screen.Row) error {
+			change(i, row)
+			return f(i, row)
+		})
+	})
+}
+
+// BlockRows and StaticCards are bounds of the page.
+const (
+	BlockRows   = blockRows
+	StaticCards = staticCards
+)

@@ -1,0 +1,92 @@
+package page
+
+import (
+	"strings"
+
+	"wallsift/ingest"
+	"wallsift/screen"
+)
+
+// element opens and closes a data element around what f writes.
+func (w *writer) element(attr string, f func() error) error {
+	w.out.WriteString(`<script type="application/json" ` + attr + ">")
+	if err := f(); err != nil {
+		return err
+	}
+	_, err := w.out.WriteString("</script>\n")
+	return err
+}
+
+// blocks writes all rows in order of place, size to an element.
+func (w *writer) blocks(class string, size int, row func(l *line, building uint32, row *screen.Row)) error {
+	var l line
+	order := w.in.Run.Ranks.Overall
+	for from := 0; from < len(order); from += size {
+		part := order[from:min(from+size, len(order))]
+		err := w.element(`class="`+class+`"`, func() error {
+			w.out.WriteByte('[')
+			first := true
+			err := w.each(part, func(i uint32, r *screen.Row) error {
+				l.reset()
+				row(&l, i, r)
+				if !first {
+					w.out.WriteString(",\n")
+				}
+				first = false
+				_, err := w.out.Write(l.b)
+				return err
+			})
+			w.out.WriteByte(']')
+			return err
+		})
+		if err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// index writes what filters, plot, matrix and survey order need of every
+// building: id, group, stone, zone, text of the extra columns, best strategy,
+// chance of a wrong choice in per mille, pairs of fact and gain in per mille;
+// then for each strategy in listing order: verdict, rank, saved kWh/m²a × 10,
+// adverse utilisation × 100, chance in per mille.
+func (w *writer) index() error {
+	by := make([]*screen.Judgement, len(w.strategies))
+	return w.blocks("index", indexRows, func(l *line, building uint32, row *screen.Row) {
+		b := &row.Building
+		for k := range row.Judgements {
+			by[row.Judgements[k].Strategy] = &row.Judgements[k]
+		}
+		l.open()
+		l.text(b.ID)
+		l.text(b.Text[ingest.GroupKey])
+		l.int(w.words.stoneIndex[b.Stone])
+		l.int(w.words.zoneIndex[b.Zone])
+		l.text(strings.Join(b.Extra, extraGap))
+		l.int(int(row.Judgements[0].Strategy))
+		l.chance(float64(row.Survey.Wrong))
+		l.open()
+		for _, f := range row.Survey.Facts {
+			if f.Field >= 0 && sampled(float64(row.Survey.Wrong)) {
+				l.int(int(f.Field))
+				l.scaled(float64(f.Gain), 1000)
+			}
+		}
+		l.shut()
+		l.open()
+		for s, j := range by {
+			l.int(int(j.Verdict))
+			l.int(w.in.Run.Ranks.In(uint8(s), building))
+			l.scaled(j.Saved, 10)
+			l.scaled(j.High, 100)
+			l.chance(j.Chance)
+		}
+		l.shut()
+		l.shut()
+	})
+}
+
+// extraGap separates the cells of extra columns: the unit separator of ASCII,
+// which no cell of a table holds for a purpose of its own.
+const extraGap = "\x1f"

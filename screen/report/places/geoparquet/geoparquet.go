@@ -1,0 +1,64 @@
+// Package geoparquet makes what turns a Parquet file into one that geographic
+// programs read: the points of a geometry column, and the metadata that
+// describes it, after GeoParquet 1.1.0. It refuses lines and areas, and
+// reference systems other than longitude and latitude on WGS 84.
+package geoparquet
+
+import (
+	"encoding/json"
+
+	"github.com/paulmach/orb"
+	"github.com/paulmach/orb/encoding/wkb"
+)
+
+const (
+	// Column is the name of the geometry column: Parquet binary, null where a
+	// building has no place.
+	Column = "geometry"
+	// MetadataKey is the key of Metadata in the file's key-value metadata.
+	MetadataKey = "geo"
+)
+
+// Point returns well-known binary (OGC 06-103r4, 21 bytes, little-endian) for a
+// place in degrees east and north, and false when the place is not known or not
+// on the globe.
+func Point(lon, lat float64) ([]byte, bool) {
+	if !Known(lon, lat) {
+		return nil, false
+	}
+	b, err := wkb.Marshal(orb.Point{lon, lat}) // little-endian by default
+	return b, err == nil
+}
+
+// Known says whether a place, in degrees east and north, can be drawn: both
+// numbers are there and in the range of WGS 84.
+func Known(lon, lat float64) bool {
+	return lon >= -180 && lon <= 180 && lat >= -90 && lat <= 90 // false for NaN
+}
+
+type document struct {
+	Version string                `json:"version"`
+	Primary string                `json:"primary_column"`
+	Columns map[string]*geoColumn `json:"columns"`
+}
+
+// geoColumn leaves out crs, which then is OGC:CRS84, longitude before latitude.
+type geoColumn struct {
+	Encoding string    `json:"encoding"`
+	Types    []string  `json:"geometry_types"`
+	BBox     []float64 `json:"bbox,omitempty"`
+}
+
+// Metadata is the JSON text to store under MetadataKey, for a column of points
+// within the extent.
+func Metadata(e Extent) string {
+	c := &geoColumn{Encoding: "WKB", Types: []string{"Point"}}
+	if box, ok := e.Box(); ok {
+		c.BBox = box[:]
+	}
+	b, err := json.Marshal(document{Version: "1.1.0", Primary: Column, Columns: map[string]*geoColumn{Column: c}})
+	if err != nil {
+		panic(err) // numbers are finite, see Known
+	}
+	return string(b)
+}

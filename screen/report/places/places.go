@@ -1,0 +1,152 @@
+// Package places writes places.geojson: one point for each building with its
+// best strategy, for maps. It follows RFC 7946. Buildings without coordinates
+// are left out and counted. It computes nothing and refuses shapes other than
+// points.
+package places
+
+import (
+	"bufio"
+	"encoding/json"
+	"fmt"
+	"math"
+	"os"
+	"path/filepath"
+	"strconv"
+
+	"wallsift/ingest"
+	"wallsift/screen"
+	"wallsift/screen/report"
+	"wallsift/screen/report/places/geoparquet"
+)
+
+// GeoJSON is the name of the file.
+const GeoJSON = "places.geojson"
+
+// Count says how many buildings are on the map, and how many are not because
+// their coordinates are not known.
+type Count struct{ Written, LeftOut int }
+
+// Write writes places.geojson to dir, buildings in order of place, one feature a
+// line. Properties are the report.Brief columns under their names in ranking.csv
+// and with its ids and decimals; what is not known is null. Nothing is held in
+// memory but one feature. Without any coordinates the collection is empty, which
+// Count tells.
+func Write(dir string, e *screen.Engine, run *screen.Run) (Count, error) {
+	f, err := os.Create(filepath.Join(dir, GeoJSON))
+	if err != nil {
+		return Count{}, fmt.Errorf("writing %s: %w", GeoJSON, err)
+	}
+	defer f.Close()
+	w := bufio.NewWriterSize(f, 1<<18)
+	count, err := collection(w, report.NewReader(e, run))
+	if err == nil {
+		err = w.Flush()
+	}
+	if err == nil {
+		err = f.Close()
+	}
+	if err != nil {
+		return count, fmt.Errorf("writing %s: %w", GeoJSON, err)
+	}
+	return count, nil
+}
+
+func collection(w *bufio.Writer, r *report.Reader) (n Count, err error) {
+	fields := r.Fields()
+	extent := geoparquet.NewExtent()
+	w.WriteString(`{"type":"FeatureCollection","features":[`)
+	err = r.Each(report.View{Best: true}, func(b *ingest.Building, values []any) error {
+		lon, lat := b.Num[ingest.Longitude], b.Num[ingest.Latitude]
+		if !geoparquet.Known(lon, lat) {
+			n.LeftOut++
+			return nil
+		}
+		lon, lat = rounded(lon), rounded(lat)
+		extent.Add(lon, lat)
+		one := feature{Type: "Feature", ID: b.ID, Geometry: point{Type: "Point", Coordinates: [2]float64{lon, lat}}}
+		one.Properties = properties{fields, values}
+		text, err := json.Marshal(one)
+		if err != nil {
+			return fmt.Errorf("building %s: %w", b.ID, err)
+		}
+		if n.Written > 0 {
+			w.WriteByte(',')
+		}
+		n.Written++
+		w.WriteByte('\n')
+		_, err = w.Write(text)
+		return err
+	})
+	if err != nil {
+		return n, err
+	}
+	return n, closing(w, extent, n)
+}
+
+type (
+	feature struct {
+		Type       string     `json:"type"`
+		ID         string     `json:"id"`
+		Geometry   point      `json:"geometry"`
+		Properties properties `json:"properties"`
+	}
+	point struct {
+		Type        string     `json:"type"`
+		Coordinates [2]float64 `json:"coordinates"` // longitude, latitude
+	}
+	// properties prints in the order of the columns, which is the order that
+	// programs show attributes in; a map would sort them.
+	properties struct {
+		fields []report.Field
+		values []any
+	}
+)
+
+// MarshalJSON prints the brief columns as one object.
+func (p properties) MarshalJSON() ([]byte, error) {
+	out := []byte{'{'}
+	for i, f := range p.fields {
+		if f.Reach != report.Brief {
+			continue
+		}
+		if len(out) > 1 {
+			out = append(out, ',')
+		}
+		value, err := json.Marshal(p.values[i])
+		if err != nil {
+			return nil, fmt.Errorf("%s: %w", f.Name, err)
+		}
+		out = append(append(strconv.AppendQuote(out, f.Name), ':'), value...) // names are plain words
+	}
+	return append(out, '}'), nil
+}
+
+// closing ends the collection. The box stands behind the features because it is
+// known only then; the order of members means nothing in JSON. The last two are
+// foreign members (RFC 7946 section 6.1).
+func closing(w *bufio.Writer, extent geoparquet.Extent, n Count) error {
+	w.WriteString("\n]")
+	if box, ok := extent.Box(); ok {
+		text, err := json.Marshal(box)
+		if err != nil {
+			return err
+		}
+		w.WriteString(`,"bbox":`)
+		w.Write(text)
+	}
+	caution, err := json.Marshal(report.Caution)
+	if err != nil {
+		return err
+	}
+	_, err = fmt.Fprintf(w, ",\"left_out_without_coordinates\":%d,\"caution\":%s}\n", n.LeftOut, caution)
+	return err
+}
+
+// rounded keeps six decimals, about a tenth of a metre: what RFC 7946 section
+// 11.2 calls enough.
+func rounded(degrees float64) float64 {
+	if x := math.Round(degrees*1e6) / 1e6; x != 0 {
+		return x
+	}
+	return 0 // no negative zero
+}

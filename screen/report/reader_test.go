@@ -1,0 +1,87 @@
+package report_test
+
+import (
+	"errors"
+	"math"
+	"strconv"
+	"testing"
+
+	"wallsift/ingest"
+	"wallsift/screen/report"
+)
+
+// Readers see what ranking.csv holds, cell by cell.
+func TestReaderGivesTheRanking(t *testing.T) {
+	const demo = "../../testdata/demo.csv"
+	rows, _ := ranked(t, demo)
+	e, run := screened(t, demo)
+	r := report.NewReader(e, run)
+	fields := r.Fields()
+	k := 0
+	err := r.Each(report.View{}, func(_ *ingest.Building, values []any) error {
+		k++
+		for i, v := range values {
+			cell, same := rows[k][i], false
+			switch x := v.(type) {
+			case nil:
+				same = cell == ""
+			case string:
+				same = fields[i].Kind == report.Text && (cell == x || cell == "'"+x)
+			case int64:
+				same = fields[i].Kind == report.Whole && cell == strconv.FormatInt(x, 10)
+			case float64:
+				same = fields[i].Kind == report.Real && cell == strconv.FormatFloat(x, 'f', fields[i].Decimals, 64) && !(x == 0 && math.Signbit(x))
+			}
+			if !same {
+				t.Fatalf("%s, row %d: %#v, ranking.csv has %q", fields[i].Name, k, v, cell)
+			}
+		}
+		return nil
+	})
+	if err != nil || k != len(rows)-1 {
+		t.Errorf("%d rows of %d, %v", k, len(rows)-1, err)
+	}
+	for i, f := range fields {
+		if f.Name != rows[0][i] || f.Label == "" || f.Extra != (i >= len(fields)-len(run.ExtraColumns())) {
+			t.Errorf("column %d: %+v, ranking.csv has %s", i, f, rows[0][i])
+		}
+	}
+}
+
+func TestReaderViews(t *testing.T) {
+	e, run := screened(t, "../../testdata/demo.csv")
+	r := report.NewReader(e, run)
+	var ids []string
+	labels := map[string]bool{}
+	for _, s := range e.Strategies() {
+		labels[s.Label] = true
+	}
+	at := map[string]int{}
+	for i, f := range r.Fields() {
+		at[f.Name] = i
+	}
+	if err := r.Each(report.View{Best: true, Labels: true, Buildings: 5}, func(b *ingest.Building, values []any) error {
+		ids = append(ids, b.ID)
+		if values[at["rank_in_building"]] != int64(1) || values[at["place"]] != int64(len(ids)) || values[at["building_id"]] != b.ID {
+			t.Errorf("%v", values)
+		}
+		if name := values[at["strategy"]].(string); !labels[name] {
+			t.Errorf("%q is no label", name)
+		}
+		return nil
+	}); err != nil || len(ids) != 5 {
+		t.Errorf("%q, %v", ids, err)
+	}
+	stop := errors.New("stop")
+	if err := r.Each(report.View{}, func(*ingest.Building, []any) error { return stop }); !errors.Is(err, stop) {
+		t.Errorf("%v", err)
+	}
+}
+
+func TestUnguarded(t *testing.T) {
+	for text, want := range map[string]string{"'=1+1": "=1+1", "'@x": "@x", "'tis": "'tis", "'-5": "'-5", "=1": "=1", "'": "'", "": ""} {
+		if got := report.Unguarded(text); got != want {
+			t.Errorf("%q becomes %q, expected %q", text, got, want)
+		}
+	}
+}

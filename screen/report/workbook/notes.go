@@ -1,0 +1,141 @@
+package workbook
+
+import (
+	"maps"
+	"slices"
+
+	"wallsift/config"
+	"wallsift/model/indicator"
+	"wallsift/screen"
+	"wallsift/screen/report"
+)
+
+const notesName = "Notes"
+
+// notesSheet says how the results came about and what they may be used for.
+func (b *book) notesSheet() error {
+	s, err := b.open(notesName, 0, []head{
+		{title: "Section", width: 28},
+		{title: "Item", wrap: true, user: true, width: 40},
+		{title: "Value", kind: report.Real, decimals: -1, width: 12},
+		{title: "Unit", width: 14},
+		{title: "What it says", wrap: true, user: true, width: 80},
+		{title: "Source", wrap: true, user: true, width: 60},
+	})
+	if err != nil {
+		return err
+	}
+	m := b.in.Manifest
+	var failed error
+	add := func(section, item string, value any, unit, text, source string) {
+		if failed == nil {
+			failed = s.add(section, blank(item), value, blank(unit), blank(text), blank(source))
+		}
+	}
+	say := func(section, item, text string) {
+		if text != "" {
+			add(section, item, nil, "", text, "")
+		}
+	}
+	say("Caution", "Use", m.Caution)
+	say("Caution", "Tier "+m.Tier, m.TierCaution)
+	for _, text := range b.notes {
+		say("Left out of this workbook", "", text)
+	}
+	if len(b.notes) == 0 {
+		say("Left out of this workbook", "", "Nothing.")
+	}
+	for _, text := range m.Notes {
+		say("Notes on the inventory", "", text)
+	}
+	say("Method", "Ranking rule", m.Ranking)
+	say("Method", "Utilisation", "Demand as a share of its limit; 1 is at the limit. The governing measure is the one with the largest utilisation. "+
+		"Favourable and adverse cases take the uncertain values at the end of their range that is good or bad, all together.")
+	say("Method", "What is to be checked", "It is judged as if it had been put right.")
+	say("Method", "Units and digits", "Units are SI. Figures are rounded as in "+report.RankingCSV+"; "+report.RankingParquet+" has them unrounded.")
+	say("Method", "Marks", "Verdicts are words. Their shade goes from light blue (suited) to dark brown (not suited) and their type differs too; utilisations above 1 are bold; bars start at zero.")
+	for _, tier := range tiers(m.Tier) {
+		for id := range indicator.Count {
+			info := id.In(tier)
+			text := info.Demand + "; limit: " + info.Limit + "."
+			if info.Formula != "" {
+				text += " " + info.Formula
+			}
+			add("Damage measures, "+tier.String(), info.Label, nil, info.Unit, text, info.Source)
+		}
+	}
+	limits := b.in.Config.Limits
+	for _, id := range slices.Sorted(maps.Keys(limits)) {
+		l := limits[id]
+		add("Limits", l.Label, l.Value, l.Unit, id, l.Source)
+	}
+	for _, st := range b.in.Engine.Strategies() {
+		text := st.Summary
+		if st.Warning != "" {
+			text += " Warning: " + st.Warning
+		}
+		add("Strategies", st.Label, nil, "", st.ID+": "+text, st.Source)
+	}
+	for _, g := range b.in.Engine.GatesOf(^uint64(0)) {
+		add("Gates", g.Label, nil, "", g.ID+": "+g.Reason, g.Source)
+	}
+	for _, step := range b.in.Engine.StepsOf(^uint64(0)) {
+		add("Steps", step.Label, nil, "", step.ID+": "+step.Reason, step.Source)
+	}
+	for v := range screen.NumVerdicts {
+		add("Verdicts", v.String(), nil, "", verdictHelp[v], "")
+	}
+	for _, f := range report.NewReader(b.in.Engine, b.in.Run).Fields() {
+		text := "in " + report.RankingCSV + ": " + f.Name
+		switch {
+		case f.Help != "":
+			text += "; " + f.Help
+		case f.Extra:
+			text += "; rides through from the inventory untouched"
+		}
+		add("Columns", f.Label, nil, f.Unit, text, "")
+	}
+	for _, x := range m.Inventories {
+		text := "read from the standard input or not kept"
+		if x.SHA256 != "" {
+			text = "SHA-256 " + x.SHA256
+		}
+		say("Input files", x.Name, text)
+	}
+	for _, x := range m.Sources {
+		say("Configuration", x.String(), "read, weakest first")
+	}
+	say("Configuration", "Fingerprint", "SHA-256 "+m.Configuration)
+	say("Version", "wallsift", m.Version)
+	if failed != nil {
+		return failed
+	}
+	if err := s.closeTable(); err != nil {
+		return err
+	}
+	return s.close()
+}
+
+var verdictHelp = [screen.NumVerdicts]string{
+	screen.Suited:             "every measure stays within its limit in the adverse case, and no gate holds",
+	screen.SuitedAfterRepairs: "the same, once the work under Fix first is done",
+	screen.SurveyFirst:        "some measure passes its limit in the adverse case, or a gate asks for a survey",
+	screen.NotSuited:          "a gate excludes it, or a measure passes its limit even in the favourable case",
+}
+
+// tiers lists the tiers that judged in a run of a tier. Even a transient run shows
+// the steady tier's figures for what a gate excludes.
+func tiers(run string) []indicator.Tier {
+	if run == config.TierSteady {
+		return []indicator.Tier{indicator.Steady}
+	}
+	return []indicator.Tier{indicator.Transient, indicator.Steady}
+}
+
+// blank leaves a cell empty where there is nothing to say.
+func blank(s string) any {
+	if s == "" {
+		return nil
+	}
+	return s
+}

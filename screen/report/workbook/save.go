@@ -1,0 +1,60 @@
+package workbook
+
+import (
+	"archive/zip"
+	"cmp"
+	"io"
+	"os"
+	"slices"
+
+	"github.com/klauspost/compress/flate"
+	"github.com/xuri/excelize/v2"
+)
+
+// save writes the workbook in two steps. The library walks its streamed sheets
+// in the order of a map and gathers the archive in memory; so the archive goes
+// to a file of its own first, and its parts are then copied, still compressed,
+// in a fixed order.
+func save(f *excelize.File, path string) error {
+	loose := path + ".loose"
+	defer os.Remove(loose)
+	if err := create(loose, func(out *os.File) error {
+		f.SetZipWriter(func(io.Writer) excelize.ZipWriter {
+			w := zip.NewWriter(out)
+			w.RegisterCompressor(zip.Deflate, func(to io.Writer) (io.WriteCloser, error) { return flate.NewWriter(to, 5) })
+			return w
+		})
+		_, err := f.WriteTo(io.Discard)
+		return err
+	}); err != nil {
+		return err
+	}
+	r, err := zip.OpenReader(loose)
+	if err != nil {
+		return err
+	}
+	defer r.Close()
+	slices.SortFunc(r.File, func(a, b *zip.File) int {
+		return cmp.Or(cmp.Compare(turn(a.Name), turn(b.Name)), cmp.Compare(a.Name, b.Name))
+	})
+	return create(path, func(out *os.File) error {
+		w := zip.NewWriter(out)
+		for _, part := range r.File {
+			if err := w.Copy(part); err != nil {
+				return err
+			}
+		}
+		return w.Close()
+	})
+}
+
+// turn puts the parts first that readers look for first, by common practice.
+func turn(name string) int {
+	switch name {
+	case "[Content_Types].xml":
+		return 0
+	case "_rels/.rels":
+		return 1
+	}
+	return 2
+}

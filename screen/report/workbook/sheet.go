@@ -1,0 +1,261 @@
+package workbook
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+	"unicode/utf16"
+	"unicode/utf8"
+
+	"github.com/xuri/excelize/v2"
+
+	"wallsift/screen/report"
+)
+
+// head is one column of a sheet.
+type head struct {
+	title    string
+	kind     report.Kind
+	decimals int // of reals; negative for as many as there are
+	look     report.Look
+	user     bool    // text from outside
+	wrap     bool    // long text, broken into lines
+	width    float64 // in characters
+}
+
+// sheet is one table on its way to disk: a header, rows, and free lines below.
+type sheet struct {
+	b       *book
+	sw      *excelize.StreamWriter
+	name    string
+	frozen  int // columns that stay in sight
+	heads   []head
+	cells   []excelize.Cell
+	values  []any // pointers to cells, nil where a cell is empty
+	row     int   // last row written, 1-based; the header is row 1
+	table   int   // last row of the table
+	left    int   // rows left out because the sheet is full
+	clipped int   // cells cut to what a cell can hold
+}
+
+// open starts a sheet. Columns up to frozen stay in sight, as does the header.
+func (b *book) open(name string, frozen int, heads []head) (*sheet, error) {
+	if n := len(heads) - maxColumns; n > 0 {
+		b.cut("Sheet %s: the last %d columns were left out, a sheet holds %d; all are in %s.", name, n, maxColumns, report.RankingCSV)
+		heads = heads[:maxColumns]
+	}
+	if b.sheets++; b.sheets == 1 {
+		if err := b.f.SetSheetName(b.f.GetSheetName(0), name); err != nil {
+			return nil, err
+		}
+	} else if _, err := b.f.NewSheet(name); err != nil {
+		return nil, err
+	}
+	fit := true
+	if err := b.f.SetSheetProps(name, &excelize.SheetPropsOptions{FitToPage: &fit}); err != nil {
+		return nil, err
+	}
+	sw, err := b.f.NewStreamWriter(name)
+	if err != nil {
+		return nil, err
+	}
+	s := &sheet{b: b, sw: sw, name: name, frozen: frozen, heads: heads, cells: make([]excelize.Cell, len(heads)), values: make([]any, len(heads))}
+	corner, _ := excelize.CoordinatesToCellName(frozen+1, 2)
+	pane := "bottomLeft"
+	if frozen > 0 {
+		pane = "bottomRight"
+	}
+	if err := sw.SetPanes(&excelize.Panes{Freeze: true, XSplit: frozen, YSplit: 1, TopLeftCell: corner, ActivePane: pane}); err != nil {
+		return nil, err
+	}
+	for i := range heads {
+		if s.cells[i].StyleID, err = b.styles.of(&heads[i]); err != nil {
+			return nil, err
+		}
+		if err := sw.SetColWidth(i+1, i+1, heads[i].fit()); err != nil {
+			return nil, err
+		}
+	}
+	titles := make([]any, len(heads))
+	tall := 1
+	for i, title := range unique(heads) {
+		titles[i] = excelize.Cell{StyleID: b.styles.head, Value: title}
+		tall = max(tall, lines(title, heads[i].fit()-3)) // the filter button takes room
+	}
+	s.row = 1
+	return s, sw.SetRow("A1", titles, height(tall))
+}
+
+// lines is a careful guess at the lines that text takes in a column.
+func lines(text string, width float64) int {
+	return 1 + int(float64(utf8.RuneCountInString(text))/max(width, 4))
+}
+
+// height is that of a row: programs do not all find it by themselves.
+func height(lines int) excelize.RowOpts {
+	return excelize.RowOpts{Height: min(15*float64(lines), excelize.MaxRowHeight)}
+}
+
+// fit is the width of a column: that of its values, or of the longest word of
+// its title with room for the filter button.
+func (h *head) fit() float64 {
+	word := 0
+	for _, w := range strings.Fields(h.title) {
+		word = max(word, utf8.RuneCountInString(w))
+	}
+	return min(max(h.width, float64(word)+4, 8), 80)
+}
+
+// unique returns the titles as a table needs them: none empty, none twice
+// whatever the case, none with a line break, none longer than 255 characters.
+func unique(heads []head) []string {
+	out := make([]string, len(heads))
+	taken := map[string]bool{}
+	for i, h := range heads {
+		title := []rune(strings.Join(strings.Fields(strings.ToValidUTF8(h.title, "�")), " "))
+		title = title[:min(len(title), 240)]
+		if len(title) == 0 {
+			title = []rune("(no name)")
+		}
+		out[i] = string(title)
+		for n := 2; taken[strings.ToLower(out[i])]; n++ {
+			out[i] = fmt.Sprintf("%s (%d)", string(title), n)
+		}
+		taken[strings.ToLower(out[i])] = true
+	}
+	return out
+}
+
+// add writes a row of the table. A row that does not fit is counted.
+func (s *sheet) add(values ...any) error {
+	if s.row > s.b.rows {
+		s.left++
+		return nil
+	}
+	tall := 1
+	for i := range s.heads {
+		s.cells[i].Value, s.values[i] = values[i], nil
+		if values[i] == nil {
+			continue
+		}
+		if text, ok := values[i].(string); ok {
+			s.cells[i].Value = s.clip(text)
+			if s.heads[i].wrap {
+				tall = max(tall, lines(text, s.heads[i].fit()))
+			}
+		}
+		s.values[i] = &s.cells[i]
+	}
+	s.row++
+	at := "A" + strconv.Itoa(s.row)
+	if tall > 1 {
+		return s.sw.SetRow(at, s.values, height(tall))
+	}
+	return s.sw.SetRow(at, s.values)
+}
+
+// clip cuts text to what a cell holds and counts it.
+func (s *sheet) clip(text string) string {
+	if len(text) <= maxText { // bytes are never fewer than UTF-16 units
+		return text
+	}
+	units := utf16.Encode([]rune(text))
+	if len(units) <= maxText {
+		return text
+	}
+	s.clipped++
+	end := maxText
+	if utf16.IsSurrogate(rune(units[end-1])) && units[end-1] < 0xdc00 { // never half a character
+		end--
+	}
+	return string(utf16.Decode(units[:end]))
+}
+
+// closeTable ends the rows of the table; free lines may follow.
+func (s *sheet) closeTable() error {
+	if s.row == 1 { // a table needs a row
+		if err := s.add(append([]any{"none"}, make([]any, len(s.heads)-1)...)...); err != nil {
+			return err
+		}
+	}
+	s.table = s.row
+	if s.left > 0 {
+		s.b.cut("Sheet %s: the last %d rows were left out, %d are shown; all are in %s.", s.name, s.left, s.table-1, s.source())
+	}
+	if s.clipped > 0 {
+		s.b.cut("Sheet %s: %d cells were cut to the %d characters that a cell holds; they are whole in %s.", s.name, s.clipped, maxText, s.source())
+	}
+	for i := range s.heads {
+		if rules := s.b.styles.rules(s.heads[i].look); rules != nil {
+			from, _ := excelize.CoordinatesToCellName(i+1, 2)
+			to, _ := excelize.CoordinatesToCellName(i+1, s.table)
+			if err := s.b.f.SetConditionalFormat(s.name, from+":"+to, rules); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}
+
+// source names the file that holds everything.
+func (s *sheet) source() string {
+	if s.name == rejectsName {
+		return report.RejectsCSV
+	}
+	return report.RankingCSV
+}
+
+// below writes a line of text under the table, over the width of some columns.
+func (s *sheet) below(text string, columns int) error {
+	columns = min(columns, len(s.heads))
+	wide := 0.0
+	for _, h := range s.heads[:columns] {
+		wide += h.fit()
+	}
+	s.row++
+	if s.row == s.table+1 {
+		s.row++ // an empty row keeps the line out of the table
+	}
+	at, _ := excelize.CoordinatesToCellName(1, s.row)
+	to, _ := excelize.CoordinatesToCellName(columns, s.row)
+	if err := s.sw.MergeCell(at, to); err != nil {
+		return err
+	}
+	return s.sw.SetRow(at, []any{excelize.Cell{StyleID: s.b.styles.wrapped, Value: text}}, height(lines(text, wide)))
+}
+
+// close ends the sheet: the filter, and how it prints.
+func (s *sheet) close() error {
+	end, _ := excelize.CoordinatesToCellName(len(s.heads), s.table)
+	stripes := true
+	if err := s.sw.AddTable(&excelize.Table{
+		Range: "A1:" + end, Name: strings.ReplaceAll(s.name, " ", "_") + "_table", StyleName: "TableStyleLight1", ShowRowStripes: &stripes,
+	}); err != nil {
+		return err
+	}
+	// A narrow sheet prints at the width of a page, a wide one over several.
+	landscape, pages, tall, wide := "landscape", 1, 0, 0.0
+	for _, h := range s.heads {
+		wide += h.fit()
+	}
+	if wide > 260 {
+		pages = int(wide/200) + 1
+	}
+	if err := s.b.f.SetPageLayout(s.name, &excelize.PageLayoutOptions{Orientation: &landscape, FitToWidth: &pages, FitToHeight: &tall}); err != nil {
+		return err
+	}
+	if err := s.b.f.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Titles", RefersTo: s.printTitles(), Scope: s.name}); err != nil {
+		return err
+	}
+	return s.sw.Flush()
+}
+
+// printTitles repeats on every page what stays in sight on the screen.
+func (s *sheet) printTitles() string {
+	rows := "'" + s.name + "'!$1:$1"
+	if s.frozen == 0 {
+		return rows
+	}
+	last, _ := excelize.ColumnNumberToName(s.frozen)
+	return "'" + s.name + "'!$A:$" + last + "," + rows
+}

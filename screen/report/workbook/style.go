@@ -1,0 +1,132 @@
+package workbook
+
+import (
+	"strings"
+
+	"github.com/xuri/excelize/v2"
+
+	"wallsift/screen"
+	"wallsift/screen/report"
+)
+
+// tint is one way to mark a cell. Tints go from light to dark as verdicts get
+// worse, blue on the good side and brown on the bad one, so that they differ in
+// lightness for everybody and on paper, and each has its own cut of type; the
+// words stay in the cell whatever the tint.
+type tint struct {
+	fill, ink    string
+	bold, italic bool
+}
+
+var (
+	verdictTints = [screen.NumVerdicts]tint{
+		screen.Suited:             {fill: "E3F1FA", ink: "0A2A43", bold: true},
+		screen.SuitedAfterRepairs: {fill: "A9CCE6", ink: "0A2A43"},
+		screen.SurveyFirst:        {fill: "D0852A", ink: "000000", italic: true},
+		screen.NotSuited:          {fill: "4A2C17", ink: "FFFFFF", bold: true, italic: true},
+	}
+	beyondTint = tint{fill: "F0DCC0", ink: "4A2C17", bold: true} // a share of a limit above 1
+	headTint   = tint{fill: "26323B", ink: "FFFFFF", bold: true}
+)
+
+const barColour = "9DB9CE"
+
+// styles are the ids of the formats of one workbook.
+type styles struct {
+	f        *excelize.File
+	head     int
+	text     int
+	user     int // text that stays text when somebody edits the cell
+	wrapped  int
+	verdicts [screen.NumVerdicts]int // conditional
+	beyond   int                     // conditional
+	numbers  map[string]int          // by format
+}
+
+func newStyles(f *excelize.File) (s styles, err error) {
+	s = styles{f: f, numbers: map[string]int{}}
+	top := &excelize.Alignment{Vertical: "top", Horizontal: "left", Indent: 1} // apart from the number before it
+	wrap := &excelize.Alignment{Vertical: "top", Horizontal: "left", Indent: 1, WrapText: true}
+	headFont := headTint.font()
+	headFont.Family, headFont.Size = "Calibri", 11 // the default of the library's other cells
+	for _, x := range []struct {
+		to    *int
+		style excelize.Style
+	}{
+		{&s.head, excelize.Style{Font: headFont, Fill: headTint.pattern(), Alignment: wrap}},
+		{&s.text, excelize.Style{Alignment: top}},
+		{&s.user, excelize.Style{Alignment: top, NumFmt: 49}}, // 49 is @, text (ECMA-376 part 1, 18.8.30)
+		{&s.wrapped, excelize.Style{Alignment: wrap}},
+	} {
+		if *x.to, err = f.NewStyle(&x.style); err != nil {
+			return s, err
+		}
+	}
+	conditional := func(t tint) (int, error) {
+		return f.NewConditionalStyle(&excelize.Style{Font: t.font(), Fill: t.pattern()})
+	}
+	for v, t := range verdictTints {
+		if s.verdicts[v], err = conditional(t); err != nil {
+			return s, err
+		}
+	}
+	s.beyond, err = conditional(beyondTint)
+	return s, err
+}
+
+func (t tint) font() *excelize.Font {
+	return &excelize.Font{Bold: t.bold, Italic: t.italic, Color: t.ink}
+}
+
+func (t tint) pattern() excelize.Fill {
+	return excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{t.fill}}
+}
+
+// of returns the cell style of a column.
+func (s *styles) of(h *head) (int, error) {
+	format := ""
+	switch {
+	case h.wrap:
+		return s.wrapped, nil
+	case h.kind == report.Text && h.user:
+		return s.user, nil
+	case h.kind == report.Text:
+		return s.text, nil
+	case h.look == report.ChanceLook:
+		format = "0%"
+	case h.kind == report.Whole:
+		format = "0"
+	case h.decimals < 0:
+		format = "General"
+	case h.decimals == 0:
+		format = "#,##0"
+	default:
+		format = "0." + strings.Repeat("0", h.decimals)
+	}
+	id, ok := s.numbers[format]
+	if ok {
+		return id, nil
+	}
+	id, err := s.f.NewStyle(&excelize.Style{CustomNumFmt: &format, Alignment: &excelize.Alignment{Vertical: "top"}})
+	s.numbers[format] = id
+	return id, err
+}
+
+// rules are the conditional formats of a column.
+func (s *styles) rules(look report.Look) []excelize.ConditionalFormatOptions {
+	switch look {
+	case report.VerdictLook:
+		var out []excelize.ConditionalFormatOptions
+		for v := range screen.NumVerdicts {
+			out = append(out, excelize.ConditionalFormatOptions{Type: "cell", Criteria: "==", Value: `"` + v.String() + `"`, Format: &s.verdicts[v]})
+		}
+		return out
+	case report.ShareLook:
+		return []excelize.ConditionalFormatOptions{{Type: "cell", Criteria: ">", Value: "1", Format: &s.beyond}}
+	case report.ChanceLook:
+		return []excelize.ConditionalFormatOptions{{Type: "data_bar", Criteria: "=", MinType: "num", MinValue: "0", MaxType: "num", MaxValue: "1", BarColor: barColour}}
+	case report.BarLook:
+		return []excelize.ConditionalFormatOptions{{Type: "data_bar", Criteria: "=", MinType: "num", MinValue: "0", MaxType: "max", BarColor: barColour}}
+	}
+	return nil
+}

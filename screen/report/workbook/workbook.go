@@ -1,0 +1,116 @@
+// Package workbook writes ranking.xlsx, the results as a workbook for people:
+// one sheet for each table, headers that stay in sight, filters, units in the
+// headings, and marks that do not depend on telling colours apart. Columns follow
+// the table of the ranking files in package report. It computes nothing, draws no
+// charts, and writes no formulas: text from an inventory is never run.
+package workbook
+
+import (
+	"fmt"
+	"os"
+	"path/filepath"
+
+	"github.com/xuri/excelize/v2"
+
+	"wallsift/config"
+	"wallsift/screen"
+	"wallsift/screen/report"
+)
+
+// XLSX is the name of the file.
+const XLSX = "ranking.xlsx"
+
+// Bounds of a sheet (ECMA-376 sets none; these are what spreadsheet programs
+// read, from memory).
+const (
+	maxRows    = 1 << 20 // with the header
+	maxColumns = 1 << 14
+	maxText    = 32767 // UTF-16 units in a cell
+)
+
+// Input is what a workbook is made from.
+type Input struct {
+	Engine   *screen.Engine
+	Run      *screen.Run // finished and not closed
+	Config   *config.Config
+	Manifest *report.Manifest
+	// MaxRows bounds the rows of a sheet below its header; 0 means as many as a
+	// sheet can hold. What does not fit is counted on the sheet Notes.
+	MaxRows int
+}
+
+// book is a workbook on its way to disk.
+type book struct {
+	in     Input
+	f      *excelize.File
+	styles styles
+	rows   int // most rows below a header
+	sheets int
+	notes  []string // what was cut
+}
+
+// Write writes ranking.xlsx to dir, where rejects.csv must be finished already.
+// Rows are streamed through temporary files in dir; memory does not grow with
+// the run. It returns a sentence for everything that was cut. The same run gives
+// the same bytes.
+func Write(dir string, in Input) (cut []string, err error) {
+	b := &book{in: in, f: excelize.NewFile(excelize.Options{TmpDir: dir}), rows: maxRows - 1}
+	defer b.f.Close() // removes the temporary files
+	if in.MaxRows > 0 {
+		b.rows = min(b.rows, in.MaxRows)
+	}
+	if err := b.write(dir); err != nil {
+		return nil, fmt.Errorf("writing %s: %w", XLSX, err)
+	}
+	return b.notes, nil
+}
+
+func (b *book) write(dir string) error {
+	var err error
+	if b.styles, err = newStyles(b.f); err != nil {
+		return err
+	}
+	for _, part := range []func() error{
+		b.overview, b.groups, b.ranking, b.allStrategies, b.fixFirst,
+		func() error { return b.rejects(filepath.Join(dir, report.RejectsCSV)) },
+		b.notesSheet, // last: it says what was cut
+		b.properties,
+	} {
+		if err := part(); err != nil {
+			return err
+		}
+	}
+	return save(b.f, filepath.Join(dir, XLSX))
+}
+
+// properties fixes what would name a moment, a machine or another program.
+func (b *book) properties() error {
+	const never = "2000-01-01T00:00:00Z" // a time of writing would make equal runs differ
+	if err := b.f.SetDocProps(&excelize.DocProperties{
+		Title: "Ranking of walls and strategies", Description: report.Caution,
+		Creator: "wallsift " + b.in.Manifest.Version, LastModifiedBy: "wallsift", Created: never, Modified: never,
+	}); err != nil {
+		return err
+	}
+	return b.f.SetAppProps(&excelize.AppProperties{Application: "wallsift"})
+}
+
+func (b *book) cut(format string, args ...any) {
+	b.notes = append(b.notes, fmt.Sprintf(format, args...))
+}
+
+// create makes a file in dir that is removed when writing fails.
+func create(path string, write func(*os.File) error) error {
+	f, err := os.Create(path)
+	if err != nil {
+		return err
+	}
+	err = write(f)
+	if cerr := f.Close(); err == nil {
+		err = cerr
+	}
+	if err != nil {
+		os.Remove(path)
+	}
+	return err
+}

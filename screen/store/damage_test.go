@@ -1,0 +1,134 @@
+package store_test
+
+import (
+	"math/rand/v2"
+	"os"
+	"testing"
+
+	"wallsift/screen/store"
+)
+
+// Whatever byte is flipped, no entry but its own is lost, and never is a wrong
+// value given. The lost one can be put again and then stays.
+func TestFlippedBytes(t *testing.T) {
+	const entries = 20
+	rng := rand.New(rand.NewPCG(1, 2))
+	for _, suffix := range []string{"*.keys", "*.values"} {
+		for range 60 {
+			dir := t.TempDir()
+			fill(t, dir, 0, entries)
+			file := glob(t, dir, suffix)[0]
+			b, err := os.ReadFile(file)
+			if err != nil {
+				t.Fatal(err)
+			}
+			at := rng.IntN(len(b))
+			b[at] ^= byte(1 + rng.IntN(255))
+			if err := os.WriteFile(file, b, 0o644); err != nil {
+				t.Fatal(err)
+			}
+			s := open(t, dir)
+			n, c := found(t, s, entries), s.Counters()
+			inHeader := suffix == "*.keys" && at < len(b)-64*entries
+			inLast := suffix == "*.keys" && at >= len(b)-64
+			switch {
+			case inHeader && (n != 0 || c.Damaged != 1):
+				t.Errorf("byte %d of the header: %d entries, %d damaged", at, n, c.Damaged)
+			case inLast && n != entries-1: // taken for unfinished, not counted
+				t.Errorf("byte %d of the last record: %d entries", at, n)
+			case !inHeader && !inLast && (n != entries-1 || c.Damaged != 1):
+				t.Errorf("%s, byte %d: %d entries, %d damaged", suffix, at, n, c.Damaged)
+			}
+			closed(t, s)
+			s = open(t, dir)
+			found(t, s, entries) // finds out the damage, as a run does
+			for i := range entries {
+				if err := s.Put(key(i), value(i)); err != nil {
+					t.Fatal(err)
+				}
+			}
+			closed(t, s)
+			s = open(t, dir)
+			if n := found(t, s, entries); n != entries {
+				t.Errorf("%s, byte %d: %d entries after they were put again", suffix, at, n)
+			}
+			closed(t, s)
+		}
+	}
+}
+
+// A merge leaves damaged entries out and keeps the rest.
+func TestMergeDropsDamage(t *testing.T) {
+	dir := t.TempDir()
+	fill(t, dir, 0, 10)
+	file := glob(t, dir, "*.values")[0]
+	b, err := os.ReadFile(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	b[len(b)-1] ^= 1
+	if err := os.WriteFile(file, b, 0o644); err != nil {
+		t.Fatal(err)
+	}
+	for i := 1; i < store.MergeFrom; i++ {
+		fill(t, dir, 10*i, 10*i+10)
+	}
+	s := open(t, dir)
+	if n, c := found(t, s, 10*store.MergeFrom), s.Counters(); n != 10*store.MergeFrom-1 || c.Damaged != 0 || c.Entries != n {
+		t.Errorf("%d entries read, %+v", n, c)
+	}
+}
+
+// A file cut anywhere gives what lies whole before the cut.
+func TestTruncated(t *testing.T) {
+	const entries = 12
+	for _, suffix := range []string{"*.keys", "*.values"} {
+		dir := t.TempDir()
+		fill(t, dir, 0, entries)
+		file := glob(t, dir, suffix)[0]
+		info, err := os.Stat(file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		before := entries
+		for size := info.Size(); size >= 0; size -= 37 {
+			if err := os.Truncate(file, size); err != nil {
+				t.Fatal(err)
+			}
+			s := open(t, dir)
+			n := found(t, s, entries)
+			whole := 0
+			for sum := int64(0); suffix == "*.values" && whole < entries; whole++ {
+				if sum += int64(len(value(whole))); sum > size {
+					break
+				}
+			}
+			if suffix == "*.keys" {
+				whole = int(max(size-(info.Size()-64*entries), 0) / 64)
+			}
+			if n != whole || n > before {
+				t.Errorf("%s cut to %d bytes: %d entries, %d lie before the cut", suffix, size, n, whole)
+			}
+			before = n
+			closed(t, s)
+		}
+	}
+}
+
+// The folder vanishes under an open store: a miss or a hit, never a failure of
+// more than one Put.
+func TestFolderVanishes(t *testing.T) {
+	dir := t.TempDir() + "/gone"
+	fill(t, dir, 0, 5)
+	s := open(t, dir)
+	if err := os.RemoveAll(dir); err != nil {
+		t.Fatal(err)
+	}
+	found(t, s, 5)
+	if s.Put(key(9), value(9)) == nil {
+		t.Error("a put into nothing succeeded")
+	}
+	if err := s.Put(key(9), value(9)); err != nil || len(s.Notes()) != 1 {
+		t.Errorf("the second put: %v; notes %v", err, s.Notes())
+	}
+}

@@ -1,8 +1,11 @@
 package screen
 
 import (
+	"fmt"
 	"math"
+	"runtime"
 	"sync"
+	"unsafe"
 
 	"golang.org/x/sync/singleflight"
 
@@ -41,7 +44,8 @@ type outcomes struct {
 	mu     sync.Mutex
 	have   map[simulate.Key]*simulate.Outcome
 	flight singleflight.Group
-	ran    int
+	kept   Keeper
+	ran    int // cases asked for, each once
 }
 
 func newOutcomes(limit int) *outcomes {
@@ -58,7 +62,7 @@ func (o *outcomes) run(w *simulate.Worker, c *simulate.Case) (*simulate.Outcome,
 		return out, nil
 	}
 	got, err, _ := o.flight.Do(string(key[:]), func() (any, error) {
-		out, err := w.Run(c, nil)
+		out, err := o.fetch(w, c, key)
 		if err != nil {
 			return nil, err
 		}
@@ -74,4 +78,39 @@ func (o *outcomes) run(w *simulate.Worker, c *simulate.Case) (*simulate.Outcome,
 		return nil, err
 	}
 	return got.(*simulate.Outcome), nil
+}
+
+// Keeper keeps outcomes between runs, by the key of their case; see screen/store.
+type Keeper interface {
+	Get(key [32]byte) ([]byte, bool)
+	Put(key [32]byte, value []byte) error
+}
+
+// KeeperMethod names what a Keeper may hold for this build: the method and how
+// an outcome lies in memory.
+var KeeperMethod = fmt.Sprintf("%s-%d-%s", simulate.Method, outcomeSize, runtime.GOARCH)
+
+const outcomeSize = int(unsafe.Sizeof(simulate.Outcome{}))
+
+// Keep makes the engine take outcomes from k and put new ones there.
+func (e *Engine) Keep(k Keeper) { e.outcomes.kept = k }
+
+// fetch takes an outcome from the keeper or runs the case.
+func (o *outcomes) fetch(w *simulate.Worker, c *simulate.Case, key simulate.Key) (out simulate.Outcome, err error) {
+	bytes := func() []byte { return (*[outcomeSize]byte)(unsafe.Pointer(&out))[:] }
+	if o.kept != nil {
+		if b, ok := o.kept.Get(key); ok && len(b) == outcomeSize {
+			copy(bytes(), b)
+			return out, nil
+		}
+	}
+	if out, err = w.Run(c, nil); err != nil {
+		return out, err
+	}
+	if o.kept != nil {
+		if err = o.kept.Put(key, bytes()); err != nil {
+			return out, fmt.Errorf("keeping a result: %w", err)
+		}
+	}
+	return out, nil
 }

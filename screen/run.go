@@ -41,7 +41,7 @@ type Run struct {
 	Learned  *Learned
 	Wrong    float64
 	Surveyed int
-	// Cases is how many cases the transient engine ran.
+	// Cases is how many cases the transient engine ran or had kept.
 	Cases int
 
 	sets   seenSets

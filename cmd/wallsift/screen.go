@@ -17,6 +17,7 @@ import (
 	"wallsift/screen/report/page"
 	"wallsift/screen/report/places"
 	"wallsift/screen/report/workbook"
+	"wallsift/screen/store"
 )
 
 // settingFlags are the settings that have a flag of their own.
@@ -26,7 +27,7 @@ var settingFlags = map[string]string{
 
 func newScreen() *cobra.Command {
 	var s shared
-	var mode *string
+	var mode, keep *string
 	cmd := &cobra.Command{
 		Use:   "screen INVENTORY...",
 		Short: "Judge every building of an inventory under every strategy and rank them",
@@ -42,10 +43,11 @@ func newScreen() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			return screenInventory(cmd, &s, args, log)
+			return screenInventory(cmd, &s, args, log, *keep)
 		},
 	}
 	mode = bindLog(cmd)
+	keep = cmd.Flags().String("store", "", "`folder` that keeps the results of hourly runs, so that the next night only runs what changed")
 	s.bind(cmd, settingFlags)
 	return cmd
 }
@@ -57,10 +59,18 @@ func needInventory(_ *cobra.Command, args []string) error {
 	return nil
 }
 
-func screenInventory(cmd *cobra.Command, s *shared, args []string, log *runLog) error {
+func screenInventory(cmd *cobra.Command, s *shared, args []string, log *runLog, keep string) error {
 	l, e, err := s.engine(cmd)
 	if err != nil {
 		return err
+	}
+	if keep != "" {
+		kept, err := store.Open(keep, screen.KeeperMethod)
+		if err != nil {
+			return usage(err)
+		}
+		defer kept.Close()
+		e.Keep(kept)
 	}
 	dir := l.Config.Output.Dir
 	log.started("screen", args, dir)

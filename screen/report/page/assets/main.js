@@ -14,4 +14,10 @@ matrix = setupMatrix();
 survey = setupSurvey();
 setupCards();
 refresh();
+// On paper nothing can be unfolded.
+var folded = [];
+window.addEventListener("beforeprint", function () {
+  document.querySelectorAll("details:not([open])").forEach(function (d) { d.open = true; folded.push(d); });
+});
+window.addEventListener("afterprint", function () { folded.splice(0).forEach(function (d) { d.open = false; }); });
 document.documentElement.setAttribute("data-ready", "1");

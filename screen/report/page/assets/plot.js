@@ -90,7 +90,7 @@ function drawPlot() {
   g.globalAlpha = 1;
   plot.at = -1;
   $("tip").hidden = $("ring").hidden = true;
-  $("plot-sum").textContent = plot.points.length + " marks" + (strip ? ", of which " + strip + (byChance ? " were not sampled: they stand in the strip on top, where height means nothing." : " are over 2: they stand in the strip on top, where height means nothing.") : ".") +
+  $("plot-sum").textContent = "Upright: " + $("y-axis").selectedOptions[0].textContent + ". " + plot.points.length + " marks" + (strip ? ", of which " + strip + (byChance ? " were not sampled: they stand in the strip on top, where height means nothing." : " are over 2: they stand in the strip on top, where height means nothing.") : ".") +
     (anySampled ? "" : " No chance is shown: it was not sampled in this run.");
 }
 function line(g, a, b, c, d) { g.beginPath(); g.moveTo(a, b); g.lineTo(c, d); g.stroke(); }

@@ -1,0 +1,74 @@
+package page_test
+
+import (
+	"fmt"
+	"testing"
+
+	"wallsift/screen"
+)
+
+// The page in a browser: it starts without errors, filters, and can be used by
+// the keyboard alone.
+func TestInChromium(t *testing.T) {
+	if testing.Short() {
+		t.Skip("starts a browser")
+	}
+	b := chromium(t)
+	in := screened(t, demo)
+	path := written(t, in, madeUp)
+	n := in.Run.Counts.Accepted
+	b.open(path, 1366, false)
+	plain := b.eval(`Array.from(document.querySelectorAll(".card .why")).slice(0,5).map(e => e.textContent)`)
+	b.open(path, 1366, true)
+	b.same(`document.documentElement.dataset.ready`, "1")
+	b.same(`document.getElementById("f-count").textContent`, fmt.Sprintf("%d of %d buildings.", n, n))
+	// The script tells the same as the plain page.
+	if got := b.eval(`Array.from(document.querySelectorAll(".card .why")).map(e => e.textContent)`); fmt.Sprint(got) != fmt.Sprint(plain) {
+		t.Errorf("cards say\n%v\nwith the script and\n%v\nwithout", got, plain)
+	}
+	const set = `(function(id, v) { var e = document.getElementById(id); if (e.type === "checkbox") e.checked = v; else e.value = v; e.dispatchEvent(new Event("change")); })`
+	// One verdict of one strategy: as many as the run counted.
+	for v := range screen.NumVerdicts {
+		if v != screen.SurveyFirst {
+			b.eval(fmt.Sprintf(`%s("f-v%d", false)`, set, v))
+		}
+	}
+	b.eval(set + `("f-strategy", 0)`)
+	want := in.Run.Verdicts[0][screen.SurveyFirst]
+	b.same(`document.getElementById("f-count").textContent`, fmt.Sprintf("%d of %d buildings.", want, n))
+	b.same(`document.querySelectorAll("#matrix tbody tr").length`, min(want, 25))
+	b.eval(`document.getElementById("f-clear").click()`)
+	b.same(`document.activeElement.id`, "f-text")
+	b.same(`document.getElementById("f-count").textContent`, fmt.Sprintf("%d of %d buildings.", n, n))
+	// Text search, typed.
+	b.do("Input.insertText", map[string]any{"text": "hx-0116"}, nil)
+	b.eval(`new Promise(r => setTimeout(r, 300))`)
+	b.same(`document.getElementById("f-count").textContent`, fmt.Sprintf("1 of %d buildings.", n))
+	b.same(`document.querySelector(".card h3").textContent`, "HX-0116")
+	b.eval(`document.getElementById("f-clear").click()`)
+	// The keyboard: first stop, plot, card.
+	b.open(path, 1366, true)
+	b.key("Tab", 9)
+	b.same(`document.activeElement.className`, "skip")
+	b.same(`getComputedStyle(document.activeElement).outlineStyle`, "solid")
+	b.eval(`document.getElementById("canvas").focus()`)
+	b.key("ArrowRight", 39)
+	if said := b.eval(`document.getElementById("plot-say").textContent`); said == "" {
+		t.Error("the plot says nothing when a mark is chosen by key")
+	}
+	b.same(`document.getElementById("tip").hidden`, false)
+	b.key("Enter", 13)
+	b.same(`document.activeElement.className`, "card")
+	b.same(`document.activeElement.querySelector("h3").textContent === document.getElementById("plot-say").textContent.split(",")[0]`, true)
+	// No width makes the page itself scroll sideways.
+	for _, width := range []int{390, 1366} {
+		b.open(path, width, true)
+		b.same(fmt.Sprintf(`document.documentElement.scrollWidth <= %d`, width), true)
+	}
+	b.open(written(t, screened(t, hostileInventory(t)), madeUp), 390, true)
+	b.same(`[window.broken, document.querySelectorAll("img").length].join()`, ",0")
+	b.same(`document.querySelectorAll(".card").length`, 5)
+	for _, e := range b.errors {
+		t.Errorf("the console reports %s", e)
+	}
+}

@@ -1,0 +1,58 @@
+package page
+
+import (
+	"encoding/json"
+	"math"
+	"testing"
+
+	"wallsift/model/simulate"
+)
+
+// Every half percent has a letter of its own that JSON writes as it is.
+func TestAlphabet(t *testing.T) {
+	seen := map[rune]bool{}
+	for x := range fullCourse + 1 {
+		var c [simulate.Weeks]uint8
+		for i := range c {
+			c[i] = uint8(x)
+		}
+		s := []rune(spell(&c))
+		if x == 0 {
+			if len(s) != 0 {
+				t.Error("a course that was not run is spelled")
+			}
+			continue
+		}
+		if len(s) != simulate.Weeks || seen[s[0]] {
+			t.Fatalf("%d half percent: %d letters, letter taken %v", x, len(s), seen[s[0]])
+		}
+		seen[s[0]] = true
+		if b, _ := json.Marshal(string(s[:1])); len([]rune(string(b))) != 3 {
+			t.Errorf("JSON escapes the letter of %d half percent: %s", x, b)
+		}
+	}
+}
+
+func TestLine(t *testing.T) {
+	var l line
+	l.open()
+	l.int(-1)
+	l.scaled(1.26, 10)
+	l.scaled(math.NaN(), 10)
+	l.chance(-1)
+	l.chance(math.NaN())
+	l.chance(0.25)
+	l.figure(math.Inf(1))
+	l.figure(0.123456)
+	l.open()
+	l.shut()
+	l.text("</script>")
+	l.shut()
+	var got []any
+	if err := json.Unmarshal(l.b, &got); err != nil {
+		t.Fatalf("%s: %v", l.b, err)
+	}
+	if want := `[-1,13,null,null,null,250,null,0.1235,[],"\u003c/script\u003e"]`; string(l.b) != want {
+		t.Errorf("%s, want %s", l.b, want)
+	}
+}

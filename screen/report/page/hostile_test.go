@@ -1,0 +1,82 @@
+package page_test
+
+import (
+	"encoding/json"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+)
+
+// Cells that would be markup or script if a page took them for it.
+var hostile = []string{
+	`<script>window.broken=1</script>`,
+	`</script><img src=x onerror="window.broken=1">`,
+	`<!--<script>`,
+	`"><svg onload='window.broken=1'>`,
+	"'`${window.broken=1}`\\",
+	"line\u2028end \u2029 & &amp; &lt;b&gt;",
+	"שלום \u202eabc مرحبا",
+	"Škoflova 3, 東京 🏠",
+	`{{.Secret}} ]]>`,
+}
+
+func hostileInventory(t testing.TB) string {
+	t.Helper()
+	var b strings.Builder
+	quote := func(s string) string { return `"` + strings.ReplaceAll(s, `"`, `""`) + `"` }
+	b.WriteString("building_id,wall_thickness_mm,stone_type,climate_zone,exposure,embedded_timber,group_key,heating_fuel," + quote(`<b onclick="window.broken=1">x</b></script>`) + "\n")
+	for _, s := range hostile {
+		b.WriteString(quote(s) + ",470,brick_common,4C,moderate,unknown," + strings.Repeat(quote(s)+",", 2) + quote(s) + "\n")
+	}
+	path := filepath.Join(t.TempDir(), "hostile <img src=x onerror=window.broken=1>.csv")
+	if err := os.WriteFile(path, []byte(b.String()), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	return path
+}
+
+func TestHostileCellsStayText(t *testing.T) {
+	in := screened(t, hostileInventory(t))
+	if in.Run.Counts.Accepted != len(hostile) {
+		t.Fatalf("%d buildings, want %d", in.Run.Counts.Accepted, len(hostile))
+	}
+	d := parsed(t, written(t, in, madeUp))
+	programs := 0
+	for _, n := range d.all("") {
+		if n.Data == "script" && attr(n, "type") != "application/json" {
+			programs++
+		}
+		if n.Data == "img" || n.Data == "b" && attr(n, "onclick") != "" {
+			t.Errorf("a cell became the element %s", n.Data)
+		}
+		for _, a := range n.Attr {
+			if strings.HasPrefix(a.Key, "on") {
+				t.Errorf("a cell became the attribute %s of %s", a.Key, n.Data)
+			}
+		}
+	}
+	if programs != 1 {
+		t.Errorf("%d programs on the page, want 1", programs)
+	}
+	found := map[string]bool{}
+	for _, raw := range d.data(t, "index") {
+		var r []any
+		if err := json.Unmarshal(raw, &r); err != nil {
+			t.Fatal(err)
+		}
+		found[r[0].(string)] = r[0] == r[1] && r[0] == r[4]
+	}
+	heads := map[string]bool{}
+	for _, n := range d.all("h3") {
+		heads[text(n)] = true
+	}
+	for _, s := range hostile {
+		if !found[s] {
+			t.Errorf("%q did not come through the data as it was", s)
+		}
+		if !heads[s] {
+			t.Errorf("%q is no heading of a plain card", s)
+		}
+	}
+}

@@ -26,7 +26,7 @@ const (
 // should spend its accuracy near the limit.
 const (
 	leastUtilisation = 0.05
-	mostUtilisation  = 20
+	mostUtilisation  = 4
 )
 
 // outputIndicator says which indicator an output belongs to.

@@ -1,7 +1,6 @@
 package page_test
 
 import (
-	"encoding/base64"
 	"encoding/json"
 	"fmt"
 	"os"
@@ -182,32 +181,6 @@ func (b *browser) key(key string, code int) {
 	}
 	for _, kind := range []string{"keyDown", "keyUp"} {
 		b.do("Input.dispatchKeyEvent", map[string]any{"type": kind, "key": key, "code": key, "windowsVirtualKeyCode": code, "text": text}, nil)
-	}
-}
-
-func (b *browser) picture(path string, y, width, height int) {
-	b.t.Helper()
-	var r struct{ Data string }
-	b.do("Page.captureScreenshot", map[string]any{"format": "png", "captureBeyondViewport": true,
-		"clip": map[string]any{"x": 0, "y": y, "width": width, "height": height, "scale": 1}}, &r)
-	save(b.t, path, r.Data)
-}
-
-func (b *browser) pdf(path string) {
-	b.t.Helper()
-	var r struct{ Data string }
-	b.do("Page.printToPDF", map[string]any{"printBackground": false, "preferCSSPageSize": true, "paperWidth": 8.27, "paperHeight": 11.69}, &r)
-	save(b.t, path, r.Data)
-}
-
-func save(t testing.TB, path, data string) {
-	t.Helper()
-	raw, err := base64.StdEncoding.DecodeString(data)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if err := os.WriteFile(path, raw, 0o600); err != nil {
-		t.Fatal(err)
 	}
 }
 

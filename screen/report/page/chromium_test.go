@@ -65,6 +65,11 @@ func TestInChromium(t *testing.T) {
 		b.open(path, width, true)
 		b.same(fmt.Sprintf(`document.documentElement.scrollWidth <= %d`, width), true)
 	}
+	// On paper: the cautions and the cards, none of the controls.
+	b.do("Emulation.setEmulatedMedia", map[string]any{"media": "print"}, nil)
+	b.same(`["filter", "cards", "matrix-box"].map(id => document.getElementById(id).offsetHeight > 0).join()`, "false,true,true")
+	b.same(`Array.from(document.querySelectorAll(".caution")).filter(e => e.offsetHeight > 0).length`, 2)
+	b.do("Emulation.setEmulatedMedia", map[string]any{"media": ""}, nil)
 	b.open(written(t, screened(t, hostileInventory(t)), madeUp), 390, true)
 	b.same(`[window.broken, document.querySelectorAll("img").length].join()`, ",0")
 	b.same(`document.querySelectorAll(".card").length`, 5)

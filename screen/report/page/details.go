@@ -6,17 +6,8 @@ import (
 	"wallsift/screen"
 )
 
-// Flags of a judgement.
-const (
-	flagExcluded = 1 << iota
-	flagGovern
-	flagFailed
-	flagGathering
-	flagTransient
-	flagAllowed
-	flagFull
-)
-
+// flags packs what is so or not, lowest bit first: excluded, a limit governs,
+// failed, gathering, judged hourly, allowance known, whole range allowed.
 func flags(j *screen.Judgement) (out int) {
 	for i, on := range [...]bool{j.Excluded, j.HasGovern, j.Failed, j.Gathering, j.Tier != 0, j.Allowance.Known, j.Allowance.Full} {
 		if on {

@@ -12,8 +12,5 @@ func WriteChanged(dir string, in Input, change func(building uint32, row *screen
 	})
 }
 
-// BlockRows and StaticCards are bounds of the page.
-const (
-	BlockRows   = blockRows
-	StaticCards = staticCards
-)
+// StaticCards is how many plain cards a page holds.
+const StaticCards = staticCards

@@ -1,0 +1,146 @@
+//go:build slow
+
+package screen_test
+
+import (
+	"bytes"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strconv"
+	"testing"
+
+	"wallsift/model/climate/hourly"
+	"wallsift/model/indicator"
+	"wallsift/screen"
+)
+
+// fewStrategies drops all but three, to keep the engine's work small.
+const fewStrategies = `strategies:
+  drained_cavity: {drop: true}
+  capillary_active_board: {drop: true}
+  insulating_lime_plaster: {drop: true}
+  tight_foam: {drop: true}
+`
+
+const threeHomes = "A,500,sandstone_rubble,oceanic_wet,severe,joist_ends\nB,340,brick_common,4c,moderate,unknown\nC,600,granite_rubble,oceanic_wet,sheltered,none\n"
+
+func hourlyFlags(more map[string]any) map[string]any {
+	flags := map[string]any{"run.tier": "transient", "chance.training_runs": 60, "chance.samples": 64}
+	for k, v := range more {
+		flags[k] = v
+	}
+	return flags
+}
+
+// rows screens an inventory and returns every row as it would be spilled.
+func rows(t *testing.T, r *screened) [][]screen.Judgement {
+	t.Helper()
+	var out [][]screen.Judgement
+	err := r.run.Each(r.run.Ranks.Overall, func(_ uint32, row *screen.Row) error {
+		out = append(out, append([]screen.Judgement(nil), row.Judgements...))
+		return nil
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return out
+}
+
+// The same input and seed give the same judgements whatever the worker count,
+// chances, allowances and survey values included.
+func TestHourlyRunDoesNotDependOnWorkers(t *testing.T) {
+	file := userFile(t, fewStrategies)
+	var first [][]screen.Judgement
+	for _, workers := range []int{1, 3} {
+		s := screenFiles(t, load(t, hourlyFlags(map[string]any{"run.workers": workers}), file), inventory(t, "a.csv", threeHomes))
+		got := rows(t, s)
+		if first == nil {
+			first = got
+			continue
+		}
+		for i := range first {
+			for k := range first[i] {
+				// Anchors may be NaN, which is not equal to itself.
+				if fmt.Sprint(first[i][k]) != fmt.Sprint(got[i][k]) {
+					t.Errorf("building %d, strategy %d differ:\n%+v\n%+v", i, k, first[i][k], got[i][k])
+				}
+			}
+		}
+	}
+}
+
+// The transient tier decides, gives chances and allowances, and keeps to the
+// trade: exterior insulation goes first where the face may change. Common
+// practice, no source.
+func TestHourlyTierDecides(t *testing.T) {
+	csv := "building_id,wall_thickness_mm,stone_type,climate_zone,exposure,embedded_timber,protected_facade\n" +
+		"A,450,sandstone_rubble,oceanic_wet,moderate,joist_ends,no\nB,450,sandstone_rubble,oceanic_wet,moderate,joist_ends,yes\nC,450,sandstone_rubble,oceanic_wet,moderate,joist_ends,unknown\n"
+	path := filepath.Join(t.TempDir(), "b.csv")
+	if err := os.WriteFile(path, []byte(csv), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	l := load(t, hourlyFlags(nil), userFile(t, fewStrategies))
+	s := screenFiles(t, l, path)
+	e := s.e
+	err := s.run.Each([]uint32{0, 1, 2}, func(i uint32, row *screen.Row) error {
+		best := e.Strategies()[row.Judgements[0].Strategy].ID
+		if i == 0 && best != "exterior_rigid" {
+			t.Errorf("where the face may change %s goes first", best)
+		}
+		for _, j := range row.Judgements {
+			if j.Excluded {
+				if j.Tier != indicator.Steady {
+					t.Error("what a gate excludes was run")
+				}
+				continue
+			}
+			if j.Tier != indicator.Transient || j.Chance < 0 || j.Chance > 1 || j.High < j.Typical || j.Low > j.Typical {
+				t.Errorf("building %d: %+v", i, j)
+			}
+		}
+		if i == 2 && row.Survey.Facts[0].Name() != "protected_facade" {
+			t.Errorf("find out %q first, expected whether the facade is protected", row.Survey.Facts[0].Name())
+		}
+		return nil
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if s.run.Learned == nil || len(s.run.Learned.Strategies) == 0 {
+		t.Fatal("the run does not say how the surfaces agree")
+	}
+}
+
+// A station's weather file replaces the generated hours.
+func TestWeatherFileIsUsed(t *testing.T) {
+	l := load(t, hourlyFlags(nil))
+	st := l.Config.Stations["glasgow"]
+	h, err := hourly.Generate(&st, 7, hourly.Mean)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var b bytes.Buffer
+	b.WriteString("temperature_c,rh,wind_m_s,wind_from_deg,rain_mm,global_w_m2\n")
+	for k := range h.Theta {
+		for i, x := range []float64{h.Theta[k] + 3, h.RH[k], h.Wind[k], h.WindFrom[k], h.Rain[k], h.Global[k]} {
+			if i > 0 {
+				b.WriteByte(',')
+			}
+			b.WriteString(strconv.FormatFloat(x, 'g', 8, 64))
+		}
+		b.WriteByte('\n')
+	}
+	path := filepath.Join(t.TempDir(), "own.csv")
+	if err := os.WriteFile(path, b.Bytes(), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	home := inventory(t, "a.csv", "A,450,sandstone_rubble,glasgow,moderate,joist_ends\n")
+	own := userFile(t, fewStrategies+"stations:\n  glasgow: {weather_file: "+path+"}\n")
+	with := screenFiles(t, load(t, hourlyFlags(map[string]any{"chance.samples": 0}), own), home)
+	without := screenFiles(t, load(t, hourlyFlags(map[string]any{"chance.samples": 0, "run.weather": "mean"}), userFile(t, fewStrategies)), home)
+	a, c := rows(t, with)[0][0], rows(t, without)[0][0]
+	if a.Course == c.Course {
+		t.Error("the weather file changes nothing")
+	}
+}

@@ -73,6 +73,8 @@ func columns(run *screen.Run, v *vocabulary) []column {
 			building: true, kind: Real, decimals: 3, get: func(l *line) cell { return cell{f: float64(l.s.Wrong), null: l.s.Wrong < 0} }},
 		{name: "survey_for", label: "Survey for", help: "facts whose knowledge cuts the chance of a wrong choice most, with the cut in percent points", building: true,
 			get: func(l *line) cell { return str(surveyFor(l.s)) }},
+		{name: "inputs_sha256", label: "Inputs, SHA-256", help: "of every fact the building is judged by: equal hashes mean equal facts", building: true, reach: Deep,
+			get: func(l *line) cell { return str(inputsHash(l.b)) }},
 		{name: "governing_adverse", label: "Governed by, adverse", help: "the governing measure of the adverse case", reach: Deep,
 			get: govern(func(l *line) cell { return str(l.j.GoverningHigh.Info().Name) }),
 			say: govern(func(l *line) cell { return str(l.j.GoverningHigh.Info().Label) })},

@@ -21,6 +21,7 @@ const ManifestJSON = "run.json"
 type Manifest struct {
 	Version    string `json:"version"`
 	Tier       string `json:"tier"`
+	Method     string `json:"method"`
 	Weather    string `json:"weather"`
 	EngineRuns int    `json:"engine_runs"`
 	// Surfaces is how the response surfaces agree with engine runs held out.
@@ -48,7 +49,7 @@ func NewManifest(version string, l *config.Loaded, e *screen.Engine, run *screen
 	m := &Manifest{
 		Version: version, Tier: l.Config.Run.Tier, Seed: l.Config.Run.Seed,
 		Configuration: l.Fingerprint(), Sources: l.Sources, Counts: run.Counts, Verdicts: map[string]map[string]int{},
-		Notes: notes, Ranking: screen.RankingRule, Caution: Caution, TierCaution: TierCaution(l.Config.Run.Tier), Weather: l.Config.Run.Weather, EngineRuns: run.Cases, Surfaces: run.Learned,
+		Notes: notes, Ranking: screen.RankingRule, Caution: Caution, TierCaution: TierCaution(l.Config.Run.Tier), Weather: l.Config.Run.Weather, Method: screen.KeeperMethod, EngineRuns: run.Cases, Surfaces: run.Learned,
 	}
 	for i, s := range e.Strategies() {
 		by := map[string]int{}

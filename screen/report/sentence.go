@@ -19,7 +19,7 @@ func Sentence(e *screen.Engine, j *screen.Judgement) string {
 	case !j.HasGovern:
 		b.WriteString("No damage measure applies")
 	case j.Typical > 1:
-		fmt.Fprintf(&b, "Limited by %s%s: %s of its limit", where(j.Governing), when(j), percent(j.Typical))
+		fmt.Fprintf(&b, "Limited by %s%s: %s its limit", where(j.Governing), when(j), times(j.Typical))
 	default:
 		fmt.Fprintf(&b, "Nearest to its limit is %s%s: %s of it", where(j.Governing), when(j), percent(j.Typical))
 	}
@@ -73,6 +73,14 @@ func date(day int16) string {
 		d -= n
 	}
 	return ""
+}
+
+// times is a utilisation beyond 1 in words; far beyond, the figure means little.
+func times(u float64) string {
+	if u > 3 {
+		return "more than 3 times"
+	}
+	return fixed(u, 2) + " times"
 }
 
 func percent(u float64) string { return fmt.Sprintf("%.0f %%", 100*u) }

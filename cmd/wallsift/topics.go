@@ -119,7 +119,7 @@ func topicText(name string, width int) (string, error) {
 		"strategies": func() string { return strategiesText(cfg, width) },
 		"indicators": func() string { return indicatorsText(width) },
 		"rank":       func() string { return report.Wrap(screen.RankingRule, width) },
-		"caution":    func() string { return report.Wrap(report.Caution+" "+report.SteadyCaution, width) },
+		"caution":    func() string { return report.Wrap(report.Caution+" "+report.TierCaution(cfg.Run.Tier), width) },
 		"tiers":      func() string { return config.Describe("run.tier") },
 		"formats":    func() string { return strings.Join(config.Formats, ", ") },
 	}, width), nil
@@ -180,8 +180,14 @@ func listed(what string, items []string) string {
 func indicatorsText(width int) string {
 	var b strings.Builder
 	for id := range indicator.Count {
+		var lines []string
+		for _, tier := range []indicator.Tier{indicator.Transient, indicator.Steady} {
+			if i := id.In(tier); i.Demand != "" {
+				lines = append(lines, tier.String()+": "+i.Demand+", against "+i.Limit, "source: "+i.Source)
+			}
+		}
 		i := id.Info()
-		entry(&b, width, i.Name+": "+i.Label, "demand: "+i.Demand, "limit: "+i.Limit, "source: "+i.Source)
+		entry(&b, width, i.Name+": "+i.Label, lines...)
 	}
 	return b.String()
 }

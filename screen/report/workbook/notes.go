@@ -117,10 +117,10 @@ func (b *book) notesSheet() error {
 }
 
 var verdictHelp = [screen.NumVerdicts]string{
-	screen.Suited:             "every measure stays within its limit in the adverse case, and no gate holds",
+	screen.Suited:             "the chance that a limit is exceeded is low (steady tier: every measure keeps its limit in the adverse case), and no gate holds",
 	screen.SuitedAfterRepairs: "the same, once the work under Fix first is done",
-	screen.SurveyFirst:        "some measure passes its limit in the adverse case, or a gate asks for a survey",
-	screen.NotSuited:          "a gate excludes it, or a measure passes its limit even in the favourable case",
+	screen.SurveyFirst:        "the chance is neither low nor high (steady tier: a measure passes its limit in the adverse case only), or a gate asks for a survey",
+	screen.NotSuited:          "a gate excludes it, or the chance that a limit is exceeded is too high (steady tier: a limit is passed even in the favourable case)",
 }
 
 // tiers lists the tiers that judged in a run of a tier. Even a transient run shows

@@ -76,8 +76,10 @@ func TestTopicsFollowTheTables(t *testing.T) {
 	}
 	method := flat(call(t, t.Context(), "help", "method").out)
 	for id := range indicator.Count {
-		if i := id.Info(); !strings.Contains(method, flat(i.Name+": "+i.Label+" demand: "+i.Demand+" limit: "+i.Limit)) {
-			t.Errorf("indicator %s", i.Name)
+		for _, tier := range []indicator.Tier{indicator.Steady, indicator.Transient} {
+			if i := id.In(tier); i.Demand != "" && !strings.Contains(method, flat(tier.String()+": "+i.Demand+", against "+i.Limit)) {
+				t.Errorf("indicator %s, tier %v", i.Name, tier)
+			}
 		}
 	}
 	for _, f := range config.Formats {

@@ -98,7 +98,7 @@ func read(ctx context.Context, src *ingest.Source, tokens chan<- struct{}, out c
 		case <-ctx.Done():
 			return ctx.Err()
 		}
-		b, err := nextBatch(ctx, src)
+		b, err := src.NextOrDone(ctx)
 		if errors.Is(err, io.EOF) {
 			return nil
 		}
@@ -110,26 +110,6 @@ func read(ctx context.Context, src *ingest.Source, tokens chan<- struct{}, out c
 		case <-ctx.Done():
 			return ctx.Err()
 		}
-	}
-}
-
-// nextBatch is src.Next that is given up when ctx ends even if the read hangs,
-// as one from a silent standard input does. After that src is left alone.
-func nextBatch(ctx context.Context, src *ingest.Source) (*ingest.Batch, error) {
-	type answer struct {
-		b   *ingest.Batch
-		err error
-	}
-	got := make(chan answer, 1)
-	go func() {
-		b, err := src.Next(ctx)
-		got <- answer{b, err}
-	}()
-	select {
-	case a := <-got:
-		return a.b, a.err
-	case <-ctx.Done():
-		return nil, ctx.Err()
 	}
 }
 

@@ -180,6 +180,9 @@ func (r *Run) ExtraColumns() []string { return r.src.ExtraColumns() }
 // Files names the inventory files, by Building.File.
 func (r *Run) Files() []string { return r.src.Files() }
 
+// Notes says what was filled in or chosen in weather files.
+func (e *Engine) Notes() []string { return e.notes }
+
 // Energy returns the energy settings: base temperature, price and carbon.
 func (e *Engine) Energy() config.Energy { return e.cfg.Energy }
 

@@ -34,16 +34,38 @@ func readWeather(path string, s *climate.Station, seed uint64) (*weather, error)
 	if err != nil {
 		return nil, fmt.Errorf("stations.%s.weather_file: %w", s.ID, err)
 	}
-	w := &weather{hours: h, place: p, notes: p.Notes}
-	if h.Rain == nil {
-		g, err := hourly.Generate(s, seed, hourly.Mean)
-		if err != nil {
-			return nil, err
-		}
-		h.Rain = g.Rain
-		w.notes = append(w.notes, fmt.Sprintf("station %s: the weather file has no rain; its rain is generated from the monthly figures and does not follow the file's clouds and wind", s.ID))
+	if !p.Located { // the clock of the station's longitude, to the hour
+		p.Latitude, p.Longitude, p.TimeZone = s.Latitude, s.Longitude, math.Round(s.Longitude/15)
 	}
-	return w, nil
+	w := &weather{hours: h, place: p, notes: p.Notes}
+	return w, w.complete(s, seed)
+}
+
+// complete fills what a file lacks: from the hours generated for the station, and
+// direct and diffuse radiation and the sky from the file's own global radiation.
+func (w *weather) complete(s *climate.Station, seed uint64) error {
+	g, err := hourly.Generate(s, seed, hourly.Mean)
+	if err != nil {
+		return err
+	}
+	h, p := w.hours, w.place
+	for _, c := range []struct {
+		name string
+		to   *[]float64
+		from []float64
+	}{{"rain", &h.Rain, g.Rain}, {"wind", &h.Wind, g.Wind}, {"wind direction", &h.WindFrom, g.WindFrom}, {"global radiation", &h.Global, g.Global}} {
+		if *c.to == nil {
+			*c.to = c.from
+			w.notes = append(w.notes, fmt.Sprintf("station %s: the weather file has no %s; it is generated from the monthly figures and does not follow the file's other values", s.ID, c.name))
+		}
+	}
+	if h.DirectNormal == nil || h.Diffuse == nil {
+		h.DirectNormal, h.Diffuse = hourly.SplitGlobal(h.Global, p.Latitude, p.Longitude, p.TimeZone)
+	}
+	if h.SkyTheta == nil {
+		h.SkyTheta = hourly.SkyFromGlobal(h.Theta, h.RH, h.Global, p.Latitude, p.Longitude, p.TimeZone)
+	}
+	return nil
 }
 
 // hourly returns the hours of the zone's station, generated on first use.
@@ -58,9 +80,6 @@ func (z *zone) hourly(cfg *config.Config) *simulate.Climate {
 			c.Hours, c.Label = z.given.hours, "weather file"
 			p := z.given.place
 			c.Latitude, c.Longitude, c.TimeZone = p.Latitude, p.Longitude, p.TimeZone
-			if !p.Located { // the clock of the station's longitude, to the hour
-				c.Latitude, c.Longitude, c.TimeZone = z.station.Latitude, z.station.Longitude, math.Round(z.station.Longitude/15)
-			}
 		} else {
 			h, err := hourly.Generate(z.station, uint64(cfg.Run.Seed), kind)
 			if err != nil {

@@ -158,7 +158,7 @@ func (c *checked) read(ctx context.Context, progress func(int)) error {
 	files := c.src.Files()
 	seen := ingest.NewSeen(files)
 	for {
-		batch, err := nextOrDone(ctx, c.src)
+		batch, err := c.src.NextOrDone(ctx)
 		if errors.Is(err, io.EOF) {
 			return nil
 		}
@@ -198,26 +198,6 @@ func (c *checked) read(ctx context.Context, progress func(int)) error {
 		if progress != nil {
 			progress(c.accepted + c.rejected)
 		}
-	}
-}
-
-// nextOrDone is src.Next that is given up when ctx ends even if the read hangs,
-// as one from a silent standard input does. After that src is left alone.
-func nextOrDone(ctx context.Context, src *ingest.Source) (*ingest.Batch, error) {
-	type answer struct {
-		b   *ingest.Batch
-		err error
-	}
-	got := make(chan answer, 1)
-	go func() {
-		b, err := src.Next(ctx)
-		got <- answer{b, err}
-	}()
-	select {
-	case a := <-got:
-		return a.b, a.err
-	case <-ctx.Done():
-		return nil, ctx.Err()
 	}
 }
 

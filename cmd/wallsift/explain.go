@@ -61,7 +61,7 @@ func find(cmd *cobra.Command, src *ingest.Source, id string) (*ingest.Building, 
 	var refused []ingest.Reject
 	near, names := "", []string{}
 	for {
-		batch, err := src.Next(cmd.Context())
+		batch, err := src.NextOrDone(cmd.Context())
 		if errors.Is(err, io.EOF) {
 			break
 		}

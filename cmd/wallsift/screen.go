@@ -22,7 +22,7 @@ import (
 
 // settingFlags are the settings that have a flag of their own.
 var settingFlags = map[string]string{
-	"out": "output.dir", "format": "output.format", "top": "output.top", "workers": "run.workers", "tier": "run.tier",
+	"out": "output.dir", "format": "output.format", "top": "output.top", "workers": "run.workers", "tier": "run.tier", "units": "output.units",
 }
 
 func newScreen() *cobra.Command {
@@ -52,9 +52,9 @@ func newScreen() *cobra.Command {
 	return cmd
 }
 
-func needInventory(_ *cobra.Command, args []string) error {
+func needInventory(cmd *cobra.Command, args []string) error {
 	if len(args) == 0 {
-		return usage(fmt.Errorf("no inventory given; try: wallsift screen testdata/demo.csv"))
+		return usage(fmt.Errorf("no inventory given; try: %s testdata/demo.csv", cmd.CommandPath()))
 	}
 	return nil
 }
@@ -107,6 +107,7 @@ func screenInventory(cmd *cobra.Command, s *shared, args []string, log *runLog, 
 		return err
 	}
 	defer run.Close()
+	notes := append(src.Notes(), e.Notes()...)
 	log.lap("read and judged")
 	if err := rejects.Close(); err != nil {
 		return err
@@ -116,12 +117,12 @@ func screenInventory(cmd *cobra.Command, s *shared, args []string, log *runLog, 
 		if err := place(work, dir, report.RejectsCSV); err != nil {
 			return err
 		}
-		return conclude(&l.Config, run, rejects, src.Notes(), log)
+		return conclude(&l.Config, run, rejects, notes, log)
 	}
 	if err := report.WriteRanking(work, e, run); err != nil {
 		return err
 	}
-	manifest, err := report.NewManifest(version, l, e, run, src.Notes())
+	manifest, err := report.NewManifest(version, l, e, run, notes)
 	if err != nil {
 		return err
 	}
@@ -135,9 +136,11 @@ func screenInventory(cmd *cobra.Command, s *shared, args []string, log *runLog, 
 	if err := cmd.Context().Err(); err != nil {
 		return err
 	}
-	if _, err := workbook.Write(work, workbook.Input{Engine: e, Run: run, Config: &l.Config, Manifest: manifest}); err != nil {
+	cut, err := workbook.Write(work, workbook.Input{Engine: e, Run: run, Config: &l.Config, Manifest: manifest})
+	if err != nil {
 		return err
 	}
+	notes = append(notes, cut...)
 	if _, err := places.Write(work, e, run); err != nil {
 		return err
 	}
@@ -151,7 +154,7 @@ func screenInventory(cmd *cobra.Command, s *shared, args []string, log *runLog, 
 		return err
 	}
 	log.lap("written")
-	return conclude(&l.Config, run, rejects, src.Notes(), log)
+	return conclude(&l.Config, run, rejects, notes, log)
 }
 
 // conclude says how a run ended, to people or to the log, and gives its exit

@@ -65,7 +65,8 @@ const (
 // degree of filling, that ends the search.
 const closeEnough = 0.01
 
-// wetZone is how far about the critical face the drying test's water is put, m.
+// wetZone is how far about the critical face the drying test's water is put, m: a
+// choice of this tool.
 const wetZone = 0.03
 
 // Run simulates a case. course, when not nil, receives the watched year day by

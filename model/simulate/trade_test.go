@@ -149,8 +149,9 @@ func TestWallWithoutMasonryIsRefused(t *testing.T) {
 }
 
 // The numerics of the default settings against much finer ones: what the
-// tolerance, the blocks and the cells cost. Bounds were set before the
-// comparison: 3 % of a timber utilisation, 5 % of the stored water.
+// tolerance, the blocks and the cells cost. Bounds, 3 % of a
+// timber utilisation and 5 % of the stored water, were set before these walls were
+// run, but after a look at other, random ones.
 func TestDefaultNumericsAgainstFine(t *testing.T) {
 	for _, id := range []string{"brick_common", "sandstone_porous", "limestone_rubble"} {
 		c := setup(t, id, 0.45, 0.1, wool(0.06)...)

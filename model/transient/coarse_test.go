@@ -6,7 +6,7 @@ import (
 )
 
 // A coarse drive keeps the means: the yearly periodic state found with blocks of
-// four hours is close to the one found with hours, at a fraction of the steps.
+// four hours is close to the one found with hours, in fewer steps.
 // Tolerance: 1 % of relative humidity and of free saturation, the order of the
 // default grid's own error.
 func TestCoarseDriveFindsTheYearlyState(t *testing.T) {

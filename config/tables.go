@@ -1,6 +1,10 @@
 package config
 
-import "wallsift/model/material"
+import (
+	"math"
+
+	"wallsift/model/material"
+)
 
 // Zone maps a climate-zone word of the inventory to its default station.
 type Zone struct {
@@ -103,6 +107,18 @@ type Thickness struct {
 	Max     float64 `mapstructure:"max" yaml:"max"`
 	Step    float64 `mapstructure:"step" yaml:"step"`
 }
+
+// Steps returns how many thicknesses the layer comes in, 0 without a sized layer.
+func (t *Thickness) Steps() int {
+	if t.Max == 0 {
+		return 0
+	}
+	return 1 + int(math.Ceil((t.Max-t.Min)/t.Step-1e-6))
+}
+
+// At returns step k from the thinnest, k from 0 to Steps()−1, m. The last is the
+// thickest of the range, whatever the step.
+func (t *Thickness) At(k int) float64 { return min(t.Min+float64(k)*t.Step, t.Max) }
 
 // Face is a treatment of the outer face that comes with a strategy.
 type Face struct {

@@ -100,6 +100,9 @@ func (v *validator) layer(key string, layer *StrategyLayer) {
 	}
 }
 
+// mostSteps bounds the thicknesses an allowance is sought among.
+const mostSteps = 200
+
 func (v *validator) thickness(key string, s *Strategy) {
 	t := s.Thickness
 	if s.Side == SideNone {
@@ -113,5 +116,7 @@ func (v *validator) thickness(key string, s *Strategy) {
 	}
 	if t.Step <= 0 || t.Step > max(t.Max-t.Min, 0.001) {
 		v.add(key+".step", t.Step, "expected above 0 and at most max - min, in m")
+	} else if t.Steps() > mostSteps {
+		v.add(key+".step", t.Step, "makes %d steps from min to max, at most %d are tried; choose a larger step", t.Steps(), mostSteps)
 	}
 }

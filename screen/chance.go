@@ -1,6 +1,7 @@
 package screen
 
 import (
+	"fmt"
 	"math"
 	"slices"
 
@@ -49,7 +50,7 @@ func (e *Engine) newSampler(l *learned) *sampler {
 
 // row samples a building: chances, allowances, verdicts and their order, and what
 // a survey would be worth.
-func (s *sampler) row(r *Row) {
+func (s *sampler) row(r *Row) error {
 	e, b := s.w.e, &r.Building
 	now := facts{cat: b.Cat, num: &b.Num}
 	sampled := false
@@ -61,7 +62,9 @@ func (s *sampler) row(r *Row) {
 		if j.Tier != indicator.Transient || j.Failed || s.learned.surfaces[j.Strategy] == nil {
 			continue
 		}
-		s.strategy(b, &now, j)
+		if err := s.strategy(b, &now, j); err != nil {
+			return fmt.Errorf("building %s, strategy %s: %w", b.ID, e.strategies[j.Strategy].ID, err)
+		}
 		j.Verdict = j.chanceVerdict(&e.cfg.Chance)
 		j.Margin = grade(j.High, e.cfg.Rank.MarginSteps)
 		j.settleScore()
@@ -77,10 +80,11 @@ func (s *sampler) row(r *Row) {
 	if sampled {
 		s.survey(r)
 	}
+	return nil
 }
 
 // strategy samples one judgement.
-func (s *sampler) strategy(b *ingest.Building, now *facts, j *Judgement) {
+func (s *sampler) strategy(b *ingest.Building, now *facts, j *Judgement) error {
 	e := s.w.e
 	st := &e.strategies[j.Strategy]
 	z := e.zones[e.zoneIndex[b.Zone]]
@@ -104,8 +108,8 @@ func (s *sampler) strategy(b *ingest.Building, now *facts, j *Judgement) {
 		for i := range y {
 			y[i] += shift[i]
 		}
-		u, id, ok := governing(y[:], st, w)
-		s.govern[n], s.by[n] = u, id
+		u, output, ok := governing(y[:], st, w)
+		s.govern[n], s.by[n] = u, outputIndicator[output]
 		if !ok {
 			s.govern[n] = math.Log(leastUtilisation)
 		}
@@ -131,7 +135,7 @@ func (s *sampler) strategy(b *ingest.Building, now *facts, j *Judgement) {
 	if j.High < j.Typical {
 		j.High, j.GoverningHigh = j.Typical, j.Governing
 	}
-	s.allowance(z, &world, st, &shift, j)
+	return s.allowance(b, now, z, &world, st, &shift, j)
 }
 
 // predict asks the surface for the log-utilisations of a world.
@@ -142,40 +146,40 @@ func (s *sampler) predict(z *zone, w *world, st *strategy, sized float64, y *[nu
 	s.learned.surfaces[st.index].Predict(f[:], y[:], s.scratch[st.index])
 }
 
-// allowance walks up the strategy's thicknesses to the first limit.
-func (s *sampler) allowance(z *zone, w *world, st *strategy, shift *[numOutputs]float64, j *Judgement) {
-	t := st.Thickness
-	if t.Max == 0 || j.Excluded {
-		return
-	}
-	j.Allowance = Allowance{Known: true, Full: true}
-	steps := int(math.Round((t.Max - t.Min) / t.Step))
-	for k := 0; k <= steps; k++ {
-		sized := min(t.Min+float64(k)*t.Step, t.Max)
-		var y [numOutputs]float64
+// allowance finds the most insulation the typical world takes. The surface
+// settles what is clear by it, the engine the rest.
+func (s *sampler) allowance(b *ingest.Building, now *facts, z *zone, w *world, st *strategy, shift *[numOutputs]float64, j *Judgement) (err error) {
+	doubt := s.learned.doubt(st.index)
+	var y [numOutputs]float64
+	at := func(sized float64) {
 		s.predict(z, w, st, sized, &y)
 		for i := range y {
 			y[i] += shift[i]
 		}
-		if u, id, ok := governing(y[:], st, w); ok && u > 0 {
-			j.Allowance.Full, j.Allowance.By = false, id
+	}
+	guess, steps := 0, st.Thickness.Steps()
+	for guess < steps {
+		at(st.Thickness.At(guess))
+		if u, _, ok := governing(y[:], st, w); ok && u > 0 {
 			break
 		}
-		j.Allowance.Thickness = sized
+		guess++
 	}
-	if j.Allowance.Thickness > 0 {
-		j.Allowance.R = j.RAdded + s.w.e.sizedR(st, j.Allowance.Thickness) - s.w.e.sizedR(st, t.Typical)
-	}
-}
-
-// sizedR is the resistance of the sized layer alone at a thickness, m²K/W.
-func (e *Engine) sizedR(st *strategy, thickness float64) float64 {
-	for _, l := range slices.Concat(st.Outside, st.Inside) {
-		if l.Sized {
-			return thickness / e.materials[l.Material].Lambda.Typical
+	j.Allowance, err = s.w.e.allowanceOf(j, guess, func(step int) (trial, error) {
+		sized := st.Thickness.At(step)
+		at(sized)
+		clear := true
+		for i, v := range y {
+			if relevant(i, st, w) && !math.IsNaN(v) {
+				clear = clear && v < -doubt[i]
+			}
 		}
-	}
-	return 0
+		if u, k, ok := governing(y[:], st, w); clear || ok && u > doubt[k] {
+			return trial{!clear, outputIndicator[k]}, nil
+		}
+		return s.w.runAt(b, now, st, w, sized)
+	})
+	return err
 }
 
 // excludes says whether a gate excludes the strategy for such facts.

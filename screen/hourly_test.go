@@ -70,6 +70,22 @@ func TestHourlyRunDoesNotDependOnWorkers(t *testing.T) {
 	}
 }
 
+// What explain and screen allow is what the engine keeps, thickness by thickness.
+func TestHourlyAllowance(t *testing.T) {
+	flags := hourlyFlags(map[string]any{"run.tier": "transient"})
+	few := userFile(t, fewStrategies)
+	e := newEngine(t, flags, few)
+	limited := 0
+	for _, home := range []struct{ stone, zone string }{{"brick_common", "4c"}, {"granite_rubble", "oceanic_wet"}, {"sandstone_rubble", "5a"}} {
+		b := documented()
+		b.Stone, b.Zone = home.stone, home.zone
+		limited += allowancesHold(t, e, b, flags, few)
+	}
+	if limited == 0 {
+		t.Error("no allowance is limited, the check has nothing to check")
+	}
+}
+
 // The transient tier decides, gives chances and allowances, and keeps to the
 // trade: exterior insulation goes first where the face may change. Common
 // practice, no source.

@@ -187,6 +187,9 @@ func (w *Worker) judge(b *ingest.Building, index uint8) Judgement {
 			w.err = fmt.Errorf("building %s, strategy %s: %w", b.ID, st.ID, err)
 		}
 	}
+	if j.Tier == indicator.Steady {
+		j.Allowance = w.steadyAllowance(z, key, &after, st, &j)
+	}
 	j.Margin = grade(j.High, e.cfg.Rank.MarginSteps)
 	j.settleScore()
 	return j
@@ -259,7 +262,9 @@ func (w *Worker) heat(z *zone, k *caseKey, own *heatCase) *heatCase {
 		return c
 	}
 	for s := range scenarios {
-		own[s] = w.compute(z, k, s)
+		if k.sized == 0 || s == typical { // no more is asked of an allowance
+			own[s] = w.compute(z, k, s)
+		}
 	}
 	w.e.memo.put(k, own)
 	return own

@@ -2,9 +2,12 @@ package screen
 
 import (
 	"context"
+	"crypto/sha256"
+	"encoding/binary"
 	"fmt"
 	"math"
 	"runtime"
+	"slices"
 	"sync"
 	"sync/atomic"
 
@@ -23,6 +26,22 @@ type learned struct {
 	surfaces  []*surrogate.Surface // by strategy, nil without
 	agreement [][]surrogate.Agreement
 	runs      int
+}
+
+// doubts is how many times its error on held-out runs a surface must be off the
+// limit to be believed about an allowance without asking the engine.
+const doubts = 2
+
+// doubt returns, by output, how far from the limit a surface of the strategy is
+// to be believed, in log-utilisation.
+func (l *learned) doubt(strategy uint8) (d [numOutputs]float64) {
+	for i, a := range l.agreement[strategy] {
+		d[i] = math.Inf(1)
+		if a.Count > 0 {
+			d[i] = doubts * a.RMS
+		}
+	}
+	return d
 }
 
 // Design dimensions follow those of a draw.
@@ -97,7 +116,7 @@ func (e *Engine) learn(ctx context.Context, zones, stones []uint16, used []bool,
 				return err
 			}
 			n := total - held
-			surface, _, err := surrogate.Fit(x[s][:n], y[s][:n], surrogate.Options{MinRows: fewestRows})
+			surface, err := e.outcomes.fit(x[s][:n], y[s][:n])
 			if err != nil {
 				return fmt.Errorf("strategy %s: the response surface cannot be fitted: %w", e.strategies[s].ID, err)
 			}
@@ -106,6 +125,43 @@ func (e *Engine) learn(ctx context.Context, zones, stones []uint16, used []bool,
 		})
 	}
 	return l, fits.Wait()
+}
+
+// fit fits a surface, or takes the one that was kept for the same rows.
+func (o *outcomes) fit(x, y [][]float64) (*surrogate.Surface, error) {
+	opt := surrogate.Options{MinRows: fewestRows}
+	if o.kept == nil {
+		s, _, err := surrogate.Fit(x, y, opt)
+		return s, err
+	}
+	h := sha256.New()
+	fmt.Fprintln(h, surrogate.Method, opt)
+	var b []byte
+	for _, row := range slices.Concat(x, y) {
+		b = binary.LittleEndian.AppendUint32(b[:0], uint32(len(row)))
+		for _, v := range row {
+			b = binary.LittleEndian.AppendUint64(b, math.Float64bits(v))
+		}
+		h.Write(b)
+	}
+	key := [32]byte(h.Sum(nil))
+	if b, ok := o.kept.Get(key); ok {
+		s := &surrogate.Surface{}
+		if s.UnmarshalBinary(b) == nil {
+			return s, nil
+		}
+	}
+	s, _, err := surrogate.Fit(x, y, opt)
+	if err != nil {
+		return nil, err
+	}
+	if b, err = s.MarshalBinary(); err == nil {
+		err = o.kept.Put(key, b)
+	}
+	if err != nil {
+		return nil, fmt.Errorf("keeping a surface: %w", err)
+	}
+	return s, nil
 }
 
 // teach runs one designed case under every strategy in use.

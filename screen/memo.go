@@ -18,6 +18,7 @@ type caseKey struct {
 	inner     uint8 // finish level
 	depth     uint8 // timber depth class
 	humidity  uint8 // humidity class level, 0 = unknown
+	sized     uint8 // step of the sized layer from 1, 0 for its typical thickness
 }
 
 // bareWall stands for the wall as it is, before any strategy.
@@ -56,7 +57,7 @@ func newMemo(entries int) *memo {
 
 func (k *caseKey) shard() int {
 	h := uint64(k.thickness)<<32 | uint64(k.zone)<<16 | uint64(k.stone)
-	h ^= uint64(k.strategy)<<40 | uint64(k.outer)<<32 | uint64(k.inner)<<24 | uint64(k.humidity)<<8
+	h ^= uint64(k.strategy)<<40 | uint64(k.outer)<<32 | uint64(k.inner)<<24 | uint64(k.humidity)<<8 ^ uint64(k.sized)
 	h *= 0x9E3779B97F4A7C15 // Fibonacci hashing: spreads neighbouring thicknesses
 	return int(h >> 58)
 }

@@ -79,14 +79,13 @@ func relevant(i int, st *strategy, w *world) bool {
 	return true
 }
 
-// governing returns the largest relevant log-utilisation and its indicator,
-// false when nothing judges.
-func governing(y []float64, st *strategy, w *world) (float64, indicator.ID, bool) {
-	best, id, found := 0.0, indicator.ID(0), false
+// governing returns the largest relevant log-utilisation and which output it
+// is, false when nothing judges.
+func governing(y []float64, st *strategy, w *world) (u float64, output int, found bool) {
 	for i, v := range y {
-		if relevant(i, st, w) && !math.IsNaN(v) && (!found || v > best) {
-			best, id, found = v, outputIndicator[i], true
+		if relevant(i, st, w) && !math.IsNaN(v) && (!found || v > u) {
+			u, output, found = v, i, true
 		}
 	}
-	return best, id, found
+	return u, output, found
 }

@@ -116,7 +116,9 @@ func (s *sampler) chunk(old *spill, from, to int) (resampled, error) {
 			return c, err
 		}
 		row := &c.rows[i]
-		s.row(row)
+		if err = s.row(row); err != nil {
+			return c, err
+		}
 		c.enc = append(c.enc, encodeRow(nil, &row.Building, row.Judgements, &row.Survey))
 	}
 	return c, nil

@@ -154,7 +154,10 @@ func (e *Engine) face(k *caseKey, measured float64, s scenario) wall.Face {
 func (e *Engine) scenarioWall(w *wall.Wall, k *caseKey, s scenario) bool {
 	sized := 0.0
 	if k.strategy != bareWall {
-		sized = e.strategies[k.strategy].Thickness.Typical
+		t := &e.strategies[k.strategy].Thickness
+		if sized = t.Typical; k.sized > 0 {
+			sized = t.At(int(k.sized) - 1)
+		}
 	}
 	return e.buildWall(w, k, s.rising(e.stones[k.stone].Lambda), sized)
 }

@@ -133,6 +133,13 @@ func (w *Worker) explainHourly(b *ingest.Building, st *strategy, now, after *fac
 	}
 	r := h.Outcome.Judge(q)
 	out.Results = [scenarios]indicator.Result{r, r, r}
+	j := &out.Judgement
+	if !j.Failed {
+		j.Allowance, err = e.allowanceOf(j, st.Thickness.Steps(), func(step int) (trial, error) { return w.runAt(b, now, st, &world, st.Thickness.At(step)) })
+		if err != nil {
+			return nil, err
+		}
+	}
 	over := make([]bool, 0, explainSamples)
 	for _, p := range sampling.Replicated(explainSamples/replicates, replicates, e.dims, uint64(e.cfg.Run.Seed)) {
 		drawn := e.worldOf(b, after, st, p)

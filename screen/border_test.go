@@ -1,0 +1,47 @@
+package screen
+
+import (
+	"errors"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"wallsift/model/indicator"
+)
+
+// The border is found whatever is guessed and known of it, a right guess costs at
+// most the two steps beside it.
+func TestBorder(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		n := rapid.IntRange(1, 40).Draw(t, "steps")
+		keeps := rapid.IntRange(0, n).Draw(t, "keeps")
+		from := rapid.IntRange(0, keeps).Draw(t, "from")
+		to := rapid.IntRange(keeps, n).Draw(t, "to")
+		guess := rapid.IntRange(0, n).Draw(t, "guess")
+		asked := 0
+		got, by, err := border(from, to, guess, indicator.Frost, func(k int) (trial, error) {
+			asked++
+			if k < from || k >= to {
+				t.Fatalf("asked for step %d, known are those below %d and from %d", k, from, to)
+			}
+			return trial{k >= keeps, indicator.TimberDecay}, nil
+		})
+		if err != nil || got != keeps {
+			t.Fatalf("%d steps keep the limits, found %d, %v", keeps, got, err)
+		}
+		if guess == keeps && asked > 2 {
+			t.Fatalf("asked %d times for a right guess", asked)
+		}
+		want := indicator.TimberDecay
+		if keeps == to {
+			want = indicator.Frost // nothing that was asked exceeded it
+		}
+		if by != want {
+			t.Fatalf("limited by %v, expected %v", by, want)
+		}
+	})
+	broken := errors.New("broken")
+	if _, _, err := border(0, 3, 1, 0, func(int) (trial, error) { return trial{}, broken }); !errors.Is(err, broken) {
+		t.Errorf("an error that was met became %v", err)
+	}
+}

@@ -77,10 +77,16 @@ func (s *sampler) row(r *Row) error {
 		return int(a.Strategy) - int(b.Strategy)
 	})
 	r.Survey = noSurvey()
-	if sampled {
-		s.survey(r)
+	if !sampled {
+		return nil
 	}
-	return nil
+	s.survey(r)
+	best := &r.Judgements[0]
+	st := &e.strategies[best.Strategy]
+	var scratch Judgement
+	after := e.repaired(st, &now, &scratch)
+	world := e.worldOf(b, &after, st, nil)
+	return s.w.drier(b, &now, st, &world, best)
 }
 
 // strategy samples one judgement.

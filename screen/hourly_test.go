@@ -5,11 +5,13 @@ package screen_test
 import (
 	"bytes"
 	"fmt"
+	"math"
 	"os"
 	"path/filepath"
 	"strconv"
 	"testing"
 
+	"wallsift/ingest"
 	"wallsift/model/climate/hourly"
 	"wallsift/model/indicator"
 	"wallsift/screen"
@@ -83,6 +85,38 @@ func TestHourlyAllowance(t *testing.T) {
 	}
 	if limited == 0 {
 		t.Error("no allowance is limited, the check has nothing to check")
+	}
+}
+
+// A face as dry as is said to be enough keeps the limits when the inventory says
+// that it was measured, one step wetter does not.
+func TestDrierFaceIsEnough(t *testing.T) {
+	e := newEngine(t, hourlyFlags(nil), userFile(t, fewStrategies))
+	b := documented()
+	b.Stone, b.Zone = "brick_common", "oceanic_wet"
+	for c, word := range map[ingest.Category]string{ingest.OuterFinish: "lime_render", ingest.Exposure: "very_severe", ingest.EmbeddedTimber: "joist_ends"} {
+		level, ok := c.Level(word)
+		if !ok {
+			t.Fatalf("%s has no level %s", c.Name(), word)
+		}
+		b.Cat[c] = level
+	}
+	w, _, err := e.Explain(b, "repairs_only") // treats no face, so that a measured A_w is that of the face as judged
+	if err != nil {
+		t.Fatal(err)
+	}
+	d := w.Judgement.Drier
+	if !d.Sought || d.Enough <= 0 || d.Enough >= d.Now {
+		t.Fatalf("utilisation %.2f, drier face %+v: nothing to check", w.Judgement.Typical, d)
+	}
+	for _, aw := range []float64{d.Enough, d.Enough * math.Pow(10, 1.0/6)} {
+		b.Num[ingest.WaterAbsorption] = aw
+		list := e.NewWorker().Judge(b, nil)
+		for _, j := range list {
+			if e.Strategies()[j.Strategy].ID == "repairs_only" && (j.Typical <= 1) != (aw == d.Enough) {
+				t.Errorf("A_w %.4f of the face comes to %.3f of the limit, enough is %.4f", aw, j.Typical, d.Enough)
+			}
+		}
 	}
 }
 

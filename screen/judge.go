@@ -71,6 +71,8 @@ type Judgement struct {
 	Chance, ChanceError float64
 	// Allowance is how much the sized layer can take in the typical case.
 	Allowance Allowance
+	// Drier is sought for the best strategy of a building, and by Explain.
+	Drier DrierFace
 	// Anchor holds the log-utilisations of the typical case, by output of the
 	// response surfaces.
 	Anchor [numOutputs]float32

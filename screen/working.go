@@ -140,6 +140,9 @@ func (w *Worker) explainHourly(b *ingest.Building, st *strategy, now, after *fac
 			return nil, err
 		}
 	}
+	if err := w.drier(b, now, st, &world, j); err != nil {
+		return nil, err
+	}
 	over := make([]bool, 0, explainSamples)
 	for _, p := range sampling.Replicated(explainSamples/replicates, replicates, e.dims, uint64(e.cfg.Run.Seed)) {
 		drawn := e.worldOf(b, after, st, p)

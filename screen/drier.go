@@ -1,0 +1,53 @@
+package screen
+
+import (
+	"math"
+
+	"wallsift/ingest"
+	"wallsift/model/indicator"
+)
+
+// DrierFace is how much the face may take up for the limits to be kept, where
+// they are not: what a treatment, a render or repointing would have to reach.
+type DrierFace struct {
+	Sought bool
+	Now    float64 // A_w of the face as judged, kg/(m²·s^½)
+	Enough float64 // the most found to keep every limit, kg/(m²·s^½); 0 where a drier face alone does not
+}
+
+// The faces tried, as shares of A_w as it is: a sixth of a decade apart, from
+// two thirds to a thirtieth, about what a silicone treatment leaves of it. From memory.
+const (
+	drierFaces = 9
+	drierStep  = 1.0 / 6
+)
+
+// drier seeks the wettest face that keeps the limits of a typical world that
+// exceeds them. It takes for granted that what a face keeps a drier one keeps
+// too (common practice, no source).
+func (w *Worker) drier(b *ingest.Building, now *facts, st *strategy, at *world, j *Judgement) error {
+	if j.Tier != indicator.Transient || j.Failed || j.Excluded || j.Typical <= 1 || len(st.Outside) > 0 {
+		return nil
+	}
+	takes := at.props.Aw
+	if f := &w.e.outer[at.cat[ingest.OuterFinish]]; f.material != nil && f.material.Aw.Typical > 0 {
+		takes = f.material.Aw.Typical
+	}
+	if takes*at.face == 0 {
+		return nil
+	}
+	share := func(k int) float64 { return math.Pow(10, -drierStep*float64(drierFaces-k)) }
+	kept, _, err := border(0, drierFaces, drierFaces/2, j.Governing, func(k int) (trial, error) {
+		drier := *at
+		drier.face *= share(k)
+		return w.runAt(b, now, st, &drier, st.Thickness.Typical)
+	})
+	if err != nil {
+		return err
+	}
+	j.Drier = DrierFace{Sought: true, Now: takes * at.face}
+	if kept > 0 {
+		j.Drier.Enough = j.Drier.Now * share(kept-1)
+	}
+	return nil
+}

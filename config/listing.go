@@ -61,10 +61,15 @@ func (l *Loaded) Table(name string) (header []string, rows [][]string, err error
 			rows = append(rows, []string{id, g.Label, conditionsCell(g.When), g.Effect, g.Step, g.Reason, g.Source})
 		}
 	case "steps":
-		header = []string{"id", "label", "order", "when", "check", "reason", "source"}
-		for _, id := range byOrder(c.Steps, func(s Step) int { return s.Order }) {
-			s := c.Steps[id]
-			rows = append(rows, []string{id, s.Label, strconv.Itoa(s.Order), conditionsCell(s.When), conditionsCell(s.Check), s.Reason, s.Source})
+		header = []string{"id", "label", "stage", "order", "when", "check", "builds", "reason", "source"}
+		for _, s := range c.StepsInOrder() {
+			stage, _ := c.StageOf(&s)
+			rows = append(rows, []string{s.ID, s.Label, stage.ID, strconv.Itoa(s.Order), conditionsCell(s.When), conditionsCell(s.Check), s.Builds, s.Reason, s.Source})
+		}
+	case "stages":
+		header = []string{"id", "label", "order", "repair", "materials", "kinds", "source"}
+		for _, s := range c.StagesInOrder() {
+			rows = append(rows, []string{s.ID, s.Label, strconv.Itoa(s.Order), strconv.FormatBool(s.Repair), strings.Join(s.Materials, " "), strings.Join(s.Kinds, " "), s.Source})
 		}
 	case "limits":
 		header = []string{"id", "label", "value", "unit", "source"}

@@ -18,6 +18,7 @@ type Config struct {
 	Steps      map[string]Step              `mapstructure:"steps"`
 	Limits     map[string]Limit             `mapstructure:"limits"`
 	Priors     map[string]Prior             `mapstructure:"priors"`
+	Stages     map[string]Stage             `mapstructure:"stages"`
 }
 
 // Settings are the values that are not rows of a table. The comments of
@@ -42,7 +43,8 @@ type Input struct {
 	Aliases        []Alias  `mapstructure:"aliases"`
 }
 
-// Column maps a header of the inventory to a canonical column name.
+// Column maps a header of the inventory to a canonical column name. A header
+// may stand in several entries and then fills each of their columns.
 type Column struct {
 	From string `mapstructure:"from"`
 	To   string `mapstructure:"to"`
@@ -56,11 +58,11 @@ type Alias struct {
 	To    string `mapstructure:"to"`
 }
 
-// ColumnMap returns the header → canonical name mapping.
-func (in *Input) ColumnMap() map[string]string {
-	m := make(map[string]string, len(in.Columns))
+// ColumnMap returns the header → canonical names mapping, in the order given.
+func (in *Input) ColumnMap() map[string][]string {
+	m := make(map[string][]string, len(in.Columns))
 	for _, c := range in.Columns {
-		m[c.From] = c.To
+		m[c.From] = append(m[c.From], c.To)
 	}
 	return m
 }

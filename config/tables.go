@@ -64,15 +64,20 @@ type Gate struct {
 // fact is unknown). Sets lists the facts that hold once the work is done; the
 // strategy is judged in that state.
 type Step struct {
-	ID     string            `mapstructure:"-" yaml:"-"`
-	Label  string            `mapstructure:"label" yaml:"label"`
-	Order  int               `mapstructure:"order" yaml:"order"` // order of work on site, small first
-	When   []Condition       `mapstructure:"when" yaml:"when,omitempty"`
-	Check  []Condition       `mapstructure:"check" yaml:"check,omitempty"`
-	Sets   map[string]string `mapstructure:"sets" yaml:"sets,omitempty"`
-	Reason string            `mapstructure:"reason" yaml:"reason"`
-	Source string            `mapstructure:"source" yaml:"source"`
-	Drop   bool              `mapstructure:"drop" yaml:"drop,omitempty"`
+	ID    string            `mapstructure:"-" yaml:"-"`
+	Label string            `mapstructure:"label" yaml:"label"`
+	Order int               `mapstructure:"order" yaml:"order"` // order of work on site, small first
+	When  []Condition       `mapstructure:"when" yaml:"when,omitempty"`
+	Check []Condition       `mapstructure:"check" yaml:"check,omitempty"`
+	Sets  map[string]string `mapstructure:"sets" yaml:"sets,omitempty"`
+	// Stage is the stage of work; where it is empty, StageOf takes it from Order.
+	Stage string `mapstructure:"stage" yaml:"stage,omitempty"`
+	// Builds names the material of the strategy's layer that this step makes, or
+	// FaceTreatment, so that a work list names both on one line.
+	Builds string `mapstructure:"builds" yaml:"builds,omitempty"`
+	Reason string `mapstructure:"reason" yaml:"reason"`
+	Source string `mapstructure:"source" yaml:"source"`
+	Drop   bool   `mapstructure:"drop" yaml:"drop,omitempty"`
 }
 
 // Sides a strategy adds layers to.
@@ -98,6 +103,9 @@ type StrategyLayer struct {
 	// outdoor air; the transient tier uses both.
 	Drained   bool    `mapstructure:"drained" yaml:"drained,omitempty"`
 	AirChange float64 `mapstructure:"air_change" yaml:"air_change,omitempty"`
+	// Stage is the stage of work the layer is built in; where it is empty, the
+	// stages table says it by material or kind (StageOfLayer).
+	Stage string `mapstructure:"stage" yaml:"stage,omitempty"`
 }
 
 // Thickness is the range of a strategy's sized layer, m.

@@ -21,6 +21,7 @@ func (l *Loaded) Validate() error {
 	v.priors()
 	v.gates()
 	v.steps()
+	v.stages()
 	v.limits()
 	return v.done()
 }

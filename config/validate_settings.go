@@ -67,17 +67,18 @@ func (v *validator) settings() {
 	}
 }
 
-// mappings checks that no header and no word is mapped twice.
+// mappings checks that nothing is said twice. A header may be mapped to several
+// columns; a word of a field means one thing.
 func (v *validator) mappings() {
-	from := map[string]bool{}
+	said := map[Column]bool{}
 	for _, c := range v.l.Config.Input.Columns {
 		if c.From == "" || c.To == "" {
 			v.add("input.columns", c.From, "every entry needs from and to")
 		}
-		if from[c.From] {
-			v.add("input.columns", c.From, "is mapped twice; keep one entry for each column")
+		if said[c] {
+			v.add("input.columns", c.From, "is mapped to %s twice; keep one entry", c.To)
 		}
-		from[c.From] = true
+		said[c] = true
 	}
 	seen := map[Alias]bool{}
 	for _, a := range v.l.Config.Input.Aliases {

@@ -36,6 +36,20 @@ func (b *Batch) Rows() int {
 // the file's own types for Parquet. It is valid until Decode or Release.
 func (b *Batch) Record() arrow.Record { return b.rec }
 
+// Headers returns, by canonical column name without unit, the header that each
+// known column is read from, as it stands in the file. It is nil for a batch
+// of rejects alone.
+func (b *Batch) Headers() map[string]string {
+	if b.layout == nil {
+		return nil
+	}
+	out := map[string]string{}
+	for _, k := range b.layout.known {
+		out[catalogue[k.col].Name] = k.header
+	}
+	return out
+}
+
 // Release gives the record up without decoding it.
 func (b *Batch) Release() {
 	if b.rec != nil {
@@ -68,6 +82,7 @@ func (b *Batch) Decode() ([]Building, []Reject) {
 	d.ride()
 	buildings := d.rows
 	if len(d.found) > 0 {
+		d.stray()
 		good := buildings[:0]
 		for i := range buildings {
 			if !d.bad[i] {

@@ -16,11 +16,11 @@ const (
 	KindDate     Kind = "date"
 )
 
-// Unit is one unit a measure can be given in. The suffix is part of the
-// column name: wall_thickness + _mm.
+// Unit is one unit a measure can be given in, or one order a date can be
+// written in. The suffix is part of the column name: wall_thickness + _mm.
 type Unit struct {
 	Suffix string  // as in the canonical column name
-	Factor float64 // times the value in this unit gives the SI value
+	Factor float64 // times the value in this unit gives the SI value; 1 for dates
 	words  []string
 }
 
@@ -30,8 +30,8 @@ type Column struct {
 	Kind     Kind
 	Required bool
 	Units    []Unit // nil for a column without unit
-	// UnitOptional marks columns that may also stand without a unit, because
-	// there is only one.
+	// UnitOptional marks columns that may also stand without a unit, which then
+	// is the first.
 	UnitOptional bool
 	Levels       []string // categories: accepted words; Levels[0] is "unknown"
 	// KnownOnly marks categories in which "unknown" or a blank is not accepted.
@@ -113,9 +113,19 @@ var catalogue = []Column{
 	number(Elevation, "elevation", "m", -430, 6000, "ground above sea level", lengthM, lengthFt),
 	number(WaterAbsorption, "a_w", "kg_m2_s05", 0.0001, 2, "water absorption coefficient A_w measured on the face", absS, absH),
 	{Name: "heating_fuel", Kind: KindText, Help: "fuel, carried to the tables", role: roleText, slot: uint8(HeatingFuel)},
-	{Name: "last_survey", Kind: KindDate, Help: "date of the last survey, year-month-day", role: roleDate, slot: uint8(LastSurvey)},
+	unitOptional(Column{Name: "last_survey", Kind: KindDate, Units: []Unit{orderYMD, orderDMY, orderMDY},
+		Help: "date of the last survey; the header says in which order year, month and day are written, year first where it does not", role: roleDate, slot: uint8(LastSurvey)}),
 	{Name: "group_key", Kind: KindText, Help: "key for sub-totals, such as a ward", role: roleText, slot: uint8(GroupKey)},
 }
+
+var numRequired = func() (n int) {
+	for _, c := range catalogue {
+		if c.Required {
+			n++
+		}
+	}
+	return n
+}()
 
 // Columns returns the catalogue of known columns in their canonical order.
 // The caller owns the outer slice; the inner slices must not be changed.
@@ -133,9 +143,22 @@ func (c Column) Headers() []string {
 	return out
 }
 
+// oneHeader names a column for a message: its first header, and how the others
+// end.
+func (c Column) oneHeader() string {
+	h := c.Headers()
+	if len(h) == 1 {
+		return h[0]
+	}
+	for i := range h[1:] {
+		h[i+1] = strings.TrimPrefix(h[i+1], c.Name)
+	}
+	return h[0] + " (or " + strings.Join(h[1:], ", ") + ")"
+}
+
 // acceptsUnknown says whether the word "unknown" may stand in a cell.
 func (c *Column) acceptsUnknown() bool {
-	return c.role == roleCategory && !c.KnownOnly || c.role == roleNumber && !c.Required
+	return c.role == roleCategory && !c.KnownOnly || (c.role == roleNumber || c.role == roleDate) && !c.Required
 }
 
 // words lists what a category cell may hold, for messages.

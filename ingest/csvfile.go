@@ -38,11 +38,8 @@ func openCSV(ctx context.Context, src *Source, file int32, r io.Reader, head []b
 	if rej := f.header(ctx); rej != nil {
 		return nil, rej
 	}
-	for i := range f.layout.known {
-		f.cols = append(f.cols, newTextColumn(f.layout.known[i].src))
-	}
-	for i := range f.layout.extras {
-		f.cols = append(f.cols, newTextColumn(f.layout.extras[i].src))
+	for _, src := range f.layout.read {
+		f.cols = append(f.cols, newTextColumn(src))
 	}
 	return f, nil
 }
@@ -72,6 +69,10 @@ func (f *csvFile) header(ctx context.Context) *Reject {
 		}
 		data = s.buf[s.start:s.end]
 	}
+	if err := f.skipTitles(ctx, data); err != nil {
+		return f.broken(err)
+	}
+	data = s.buf[s.start:s.end]
 	switch {
 	case f.src.opt.Delimiter != 0:
 		s.delim = byte(f.src.opt.Delimiter)
@@ -95,11 +96,11 @@ func (f *csvFile) header(ctx context.Context) *Reject {
 	for n := len(f.headers); n > 0 && blank(f.headers[n-1]); n-- {
 		f.headers = f.headers[:n-1]
 	}
-	lay, problems, notes := f.src.headers.bind(f.headers, f.src.extraIndex)
+	lay, problems, notes := f.src.headers.bind(f.headers, f.src.place)
 	if len(problems) > 0 {
 		return joinTrouble(f.name, problems)
 	}
-	f.layout, f.notes = lay, notes
+	f.layout, f.notes = lay, append(f.notes, notes...)
 	return nil
 }
 

@@ -1,32 +1,112 @@
 package ingest
 
 import (
+	"fmt"
+	"regexp"
 	"strings"
 	"time"
 )
 
-// parseDate accepts an ISO 8601 calendar date, alone or before a time of day,
-// and returns the date alone.
-func parseDate(s string) (string, problem) {
-	day := s
-	if i := strings.IndexAny(s, "T "); i == len("2006-01-02") {
-		day = s[:i]
-		rest := strings.TrimSuffix(s[i+1:], "Z")
-		if j := strings.IndexAny(rest, "+-"); j > 0 {
-			rest = rest[:j]
-		}
-		if _, err := time.Parse("15:04:05", rest); err != nil {
-			if _, err := time.Parse("15:04", rest); err != nil {
-				day = ""
-			}
-		}
+// Orders in which a date column is written. They stand where a measure has its
+// unit: 03/04/2022 says nothing until the header says which part is the month.
+// The word for index i of Column.Units is spelled out in dateOrders[i].
+var (
+	orderYMD = Unit{"ymd", 1, []string{"yyyymmdd", "yearmonthday"}}
+	orderDMY = Unit{"dmy", 1, []string{"ddmmyyyy", "daymonthyear"}}
+	orderMDY = Unit{"mdy", 1, []string{"mmddyyyy", "monthdayyear"}}
+)
+
+// dateOrder says where the parts of a date stand among the three numbers of a
+// cell.
+type dateOrder struct {
+	year, month, day int
+	words, example   string
+}
+
+var dateOrders = []dateOrder{
+	{0, 1, 2, "year-month-day", "2019-04-30"},
+	{2, 1, 0, "day, month, year", "30/04/2019"},
+	{2, 0, 1, "month, day, year", "04/30/2019"},
+}
+
+// threeNumbers is a date in digits with one kind of separator, blanks around it
+// allowed ("30. 4. 2019"), and whatever follows.
+var threeNumbers = regexp.MustCompile(`^(\d{1,4})(?: *([./-]) *)(\d{1,4})(?: *([./-]) *)(\d{1,4})(?:[ T](.*))?$`)
+
+// clockTimes are the times of day that databases and spreadsheets put behind a
+// date.
+var clockTimes = []string{"15:04:05", "15:04", "3:04:05 PM", "3:04 PM"}
+
+// parseDate reads a calendar date, alone or before a time of day, and returns
+// it as ISO 8601 without the time. order is an index into dateOrders. A date
+// with its year in front is read as ISO 8601 whatever the order, because it
+// cannot be meant otherwise and Parquet columns of dates arrive so. All else
+// keeps to the order; nothing is tried in turn.
+func parseDate(s string, order int) (string, problem) {
+	o := dateOrders[max(order, 0)]
+	expected := problem{
+		fmt.Sprintf("a date as %s was expected, such as %s", o.words, o.example),
+		"write the date so, or leave the cell blank",
 	}
-	t, err := time.Parse("2006-01-02", day)
+	if order <= 0 {
+		expected.fix += "; if the whole column is written otherwise, map it to last_survey_dmy or last_survey_mdy in the configuration (input.columns)"
+	}
+	m := threeNumbers.FindStringSubmatch(s)
+	if m == nil || m[2] != m[4] || m[6] != "" && !clockTime(m[6]) {
+		return "", expected
+	}
+	parts := [3]string{m[1], m[3], m[5]}
+	if iso := m[2] == "-" && len(parts[0]) == 4; iso || order <= 0 {
+		if !iso || len(parts[1]) != 2 || len(parts[2]) != 2 {
+			return "", expected
+		}
+		o = dateOrders[0]
+	}
+	year, month, day := parts[o.year], parts[o.month], parts[o.day]
+	switch {
+	case len(month) > 2 || len(day) > 2:
+		return "", expected
+	case len(year) == 2:
+		return "", problem{fmt.Sprintf("the year has two digits; a date as %s with four was expected, such as %s", o.words, o.example),
+			"write the year with four digits: which century is meant is not guessed"}
+	case len(year) != 4:
+		return "", expected
+	}
+	t, err := time.Parse("2006-1-2", year+"-"+month+"-"+day)
 	if err != nil {
-		return "", problem{"a date as year-month-day was expected, such as 2019-04-30", "write the date as year-month-day, or leave the cell blank"}
+		if m, d := digits(month), digits(day); order > 0 && m > 12 && d <= 12 {
+			expected.reason = fmt.Sprintf("there is no month %s; %s", month, expected.reason)
+			other := map[int]string{1: "mdy", 2: "dmy"}[order]
+			expected.fix += "; if the whole column is written otherwise, map it to last_survey_" + other + " in the configuration (input.columns)"
+			return "", expected
+		}
+		expected.reason = "there is no such day; " + expected.reason
+		return "", expected
 	}
 	if y := t.Year(); y < 1800 || y > 2200 {
 		return "", problem{"the year is outside 1800 to 2200", "correct the date, or leave the cell blank"}
 	}
-	return day, problem{}
+	return t.Format(time.DateOnly), problem{}
+}
+
+// digits is the number that one or two digits write.
+func digits(s string) (n int) {
+	for _, c := range s {
+		n = 10*n + int(c-'0')
+	}
+	return n
+}
+
+// clockTime says whether s is a time of day, with or without a zone.
+func clockTime(s string) bool {
+	s = strings.TrimSuffix(strings.TrimSpace(s), "Z")
+	if i := strings.LastIndexAny(s, "+-"); i > 0 {
+		s = s[:i]
+	}
+	for _, layout := range clockTimes {
+		if _, err := time.Parse(layout, strings.ToUpper(s)); err == nil {
+			return true
+		}
+	}
+	return false
 }

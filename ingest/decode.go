@@ -11,12 +11,13 @@ type decoder struct {
 	b     *Batch
 	rows  []Building
 	bad   []bool
+	blank []uint8 // required cells that are blank, by row
 	found []Reject
 }
 
 func newDecoder(b *Batch) *decoder {
 	n := b.Rows()
-	d := &decoder{b: b, rows: make([]Building, n), bad: make([]bool, n)}
+	d := &decoder{b: b, rows: make([]Building, n), bad: make([]bool, n), blank: make([]uint8, n)}
 	for i := range d.rows {
 		r := &d.rows[i]
 		r.File, r.Line = b.file, b.line(i)
@@ -31,7 +32,7 @@ func newDecoder(b *Batch) *decoder {
 func (d *decoder) reject(row int, col *bound, value string, p problem) {
 	d.bad[row] = true
 	d.found = append(d.found, Reject{
-		File: d.b.name, Line: d.rows[row].Line, Column: col.header, Value: shorten(value),
+		File: d.b.name, Line: d.rows[row].Line, Column: col.header, Field: catalogue[col.col].Name, Value: shorten(value),
 		Reason: p.reason, Fix: p.fix, Known: shorten(d.rows[row].ID),
 	})
 }
@@ -65,7 +66,9 @@ func (d *decoder) column(col *bound) {
 		})
 	case roleDate:
 		d.each(col, c, text, func(b *Building, s string) (p problem) {
-			b.Text[c.slot], p = parseDate(s)
+			if b.Text[c.slot], p = parseDate(s, col.unit); p.bad() && c.acceptsUnknown() && fold(s) == "unknown" {
+				return problem{}
+			}
 			return p
 		})
 	}
@@ -82,13 +85,13 @@ func (d *decoder) each(col *bound, c *Column, text cells, set func(*Building, st
 		if aliases != nil {
 			if to, ok := aliases[s]; ok {
 				s = to
-			} else if to, ok := aliases[fold(s)]; ok {
+			} else if to, ok := aliases[aliasKey(c, s)]; ok {
 				s = to
 			}
 		}
 		if s == "" {
 			if c.Required {
-				d.reject(i, col, found, problem{"the cell is blank, and " + c.Name + " is required", requiredFix(c)})
+				d.blankCell(i, col, c, found)
 			}
 			continue
 		}
@@ -111,6 +114,38 @@ func requiredFix(c *Column) string {
 		return "fill the cell; write unknown if it is not known"
 	}
 	return "fill the cell, or leave the building out"
+}
+
+func (d *decoder) blankCell(row int, col *bound, c *Column, found string) {
+	d.blank[row]++
+	d.reject(row, col, found, problem{"the cell is blank, and " + c.Name + " is required", requiredFix(c)})
+}
+
+// stray replaces the rejects of rows in which no required cell is filled by one
+// each: such a row is no building with six faults, but a title, a sum or a
+// remark that somebody wrote between the rows.
+func (d *decoder) stray() {
+	open := map[int64]bool{} // by line, until the one Reject is written
+	for i, n := range d.blank {
+		if int(n) == numRequired {
+			open[d.rows[i].Line] = true
+		}
+	}
+	if len(open) == 0 {
+		return
+	}
+	var kept []Reject
+	for _, r := range d.found {
+		switch todo, isStray := open[r.Line]; {
+		case !isStray:
+			kept = append(kept, r)
+		case todo:
+			open[r.Line] = false
+			kept = append(kept, Reject{File: r.File, Line: r.Line, Reason: "none of the required columns is filled: this seems to be a title, a sum or a remark and not a building",
+				Fix: "delete the line, or fill the required columns if it is a building"})
+		}
+	}
+	d.found = kept
 }
 
 // trim cuts space, including the non-breaking kind, from both ends.
@@ -176,7 +211,7 @@ func (d *decoder) level(c *Column) func(*Building, string) problem {
 
 func (d *decoder) number(col *bound, c *Column) func(*Building, string) problem {
 	return func(b *Building, s string) problem {
-		v, p := parseNumber(strings.ReplaceAll(s, "\u00a0", " "), c, col.unit, d.b.delim)
+		v, p := parseNumber(blanks.Replace(s), c, col.unit, d.b.delim)
 		if p.bad() {
 			if c.acceptsUnknown() && fold(s) == "unknown" {
 				return problem{}
@@ -193,7 +228,7 @@ func (d *decoder) floats(col *bound, c *Column, value func(int) float64, nulls b
 	for i := range d.rows {
 		if nulls && null(i) {
 			if c.Required {
-				d.reject(i, col, "", problem{"the cell is blank, and " + c.Name + " is required", requiredFix(c)})
+				d.blankCell(i, col, c, "")
 			}
 			continue
 		}

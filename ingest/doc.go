@@ -9,6 +9,9 @@
 //   - A row either becomes a Building or is named in at least one Reject, one
 //     for each problem found in it. Only rows whose cells are all blank are
 //     passed over in silence, as spreadsheets append them.
+//   - Nothing is read two ways in turn. A number is in the unit and a date in the
+//     order that the header says; a thousands separator that could be a decimal
+//     sign, and a year without its century, are Rejects.
 //   - A bad value in an optional column rejects the row as well. Reading it as
 //     "unknown" would hide a fact that somebody recorded, and the fact might be
 //     the risk. A blank optional cell is unknown.
@@ -45,8 +48,9 @@
 //
 // # Ride-through columns
 //
-// Columns that are not in [Columns] reach Building.Extra as text, byte for
-// byte as in the CSV file (after unquoting, in UTF-8). In Parquet, integers,
+// Columns that are not in [Columns] reach Building.Extra as text, each in a place
+// of its own even where names differ only in case, byte for byte as in the CSV
+// file (after unquoting, in UTF-8). In Parquet, integers,
 // booleans (true, false), dates (2006-01-02), timestamps (RFC 3339) and
 // decimals print the way they would stand in a CSV file, floats in the
 // shortest form that reads back the same, null as an empty cell. Nested

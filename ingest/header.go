@@ -78,64 +78,40 @@ type bound struct {
 }
 
 // layout is what the header of one file says. It is immutable once built. The
-// Arrow record holds the known columns and then the extras.
+// Arrow record holds the columns that known ones are read from and then the
+// extras; one column may be behind several known ones.
 type layout struct {
 	width    int     // columns in the file
 	known    []bound // in catalogue order
 	extras   []bound
-	numExtra int // length of Building.Extra
+	read     []int // positions in the file, by index into the Arrow record
+	numExtra int   // length of Building.Extra
 	idSrc    int
+}
+
+// settle says which columns of the file are read, each once.
+func (lay *layout) settle(places []int) {
+	at := map[int]int{}
+	for _, list := range [][]bound{lay.known, lay.extras} {
+		for i := range list {
+			b := &list[i]
+			k, ok := at[b.src]
+			if !ok {
+				k = len(lay.read)
+				at[b.src] = k
+				lay.read = append(lay.read, b.src)
+			}
+			b.arrow = k
+		}
+	}
+	for i, k := range places {
+		lay.extras[i].extra = k
+		lay.numExtra = max(lay.numExtra, k+1)
+	}
 }
 
 // trouble is a problem with a whole file before it has a place.
 type trouble struct{ column, value, reason, fix string }
-
-// headerMap is Options.Columns, folded.
-type headerMap map[string]target
-
-// newHeaderMap folds the user's column names and checks what they point to.
-func newHeaderMap(columns map[string]string) (headerMap, error) {
-	m := headerMap{}
-	for _, from := range sortedKeys(columns) {
-		to := columns[from]
-		t, ok := canonical[fold(to)]
-		switch {
-		case strings.TrimSpace(to) == "-":
-			t = target{rideAlong, noUnit}
-		case !ok:
-			return nil, fmt.Errorf("column mapping: %q is mapped to %q, which is not a known column%s; use a canonical name, or - to leave the column alone", from, to, didYouMean(to, headerNames()))
-		case t.unit == needsUnit:
-			return nil, fmt.Errorf("column mapping: %q is mapped to %q, which lacks a unit; use one of %s", from, to, strings.Join(catalogue[t.col].Headers(), ", "))
-		}
-		key := fold(from)
-		if key == "" {
-			return nil, fmt.Errorf("column mapping: %q has no letter or digit to match a header by", from)
-		}
-		if old, ok := m[key]; ok && old != t {
-			return nil, fmt.Errorf("column mapping: %q is mapped twice, to different columns (upper case, spaces and punctuation do not count)", from)
-		}
-		m[key] = t
-	}
-	return m, nil
-}
-
-func headerNames() []string {
-	var out []string
-	for _, c := range catalogue {
-		out = append(out, c.Headers()...)
-	}
-	return out
-}
-
-// find resolves one header.
-func (m headerMap) find(header string) (target, bool) {
-	key := fold(header)
-	if t, ok := m[key]; ok {
-		return t, t.col != rideAlong
-	}
-	t, ok := canonical[key]
-	return t, ok
-}
 
 // misnamed says whether a header that rides through looks like a measure in a
 // unit that is not accepted for it.
@@ -152,31 +128,20 @@ func (m headerMap) misnamed(header string) (Column, bool) {
 	return Column{}, false
 }
 
-// score counts the required columns and then the cells of a header, to choose
-// between delimiters.
-func (m headerMap) score(headers []string) int {
-	known := 0
-	for _, h := range headers {
-		if _, ok := m.find(h); ok {
-			known++
-		}
-	}
-	return known*10000 + min(len(headers), 9999)
-}
-
-// bind resolves a header line. extraIndex gives the position of a ride-through
-// column in the union of all files. Every problem found is returned; with any,
+// bind resolves a header line. place gives the positions of ride-through
+// columns in the union of all files. Every problem found is returned; with any,
 // the layout must not be used.
-func (m headerMap) bind(headers []string, extraIndex func(string) int) (lay *layout, problems []trouble, notes []string) {
+func (m headerMap) bind(headers []string, place func([]string) (at []int, names []string)) (lay *layout, problems []trouble, notes []string) {
 	lay = &layout{width: len(headers), idSrc: -1}
 	byCol := map[int][]bound{}
 	var missing []*Column
-	used := map[string]int{}
+	var riding []string
 	for i, raw := range headers {
 		h := strings.TrimSpace(strings.ReplaceAll(raw, "\u00a0", " "))
-		t, ok := m.find(h)
-		if ok {
-			byCol[t.col] = append(byCol[t.col], bound{src: i, header: h, target: t})
+		if list := m.find(h); len(list) > 0 {
+			for _, t := range list {
+				byCol[t.col] = append(byCol[t.col], bound{src: i, header: h, target: t})
+			}
 			continue
 		}
 		if c, bad := m.misnamed(h); bad {
@@ -187,13 +152,10 @@ func (m headerMap) bind(headers []string, extraIndex func(string) int) (lay *lay
 		if h == "" {
 			h = fmt.Sprintf("column_%d", i+1)
 			notes = append(notes, fmt.Sprintf("column %d has no name; it rides through as %s", i+1, h))
-		} else if near := Suggest(h, headerNames()); near != "" && slip(h, near) && m[fold(h)].col != rideAlong {
+		} else if near := Suggest(h, headerNames()); near != "" && slip(h, near) && !m.leftAlone(h) {
 			notes = append(notes, fmt.Sprintf("column %q is not known and rides through; if %s is meant, rename it or map it", h, near))
 		}
-		used[h]++
-		if n := used[h]; n > 1 {
-			h = fmt.Sprintf("%s (%d)", h, n)
-		}
+		riding = append(riding, h)
 		lay.extras = append(lay.extras, bound{src: i, header: h, target: target{rideAlong, noUnit}})
 	}
 	for i := range catalogue {
@@ -221,13 +183,12 @@ func (m headerMap) bind(headers []string, extraIndex func(string) int) (lay *lay
 	if len(problems) > 0 {
 		return nil, problems, nil
 	}
-	for i := range lay.known {
-		lay.known[i].arrow = i
-	}
-	for i := range lay.extras {
-		lay.extras[i].arrow = len(lay.known) + i
-		lay.extras[i].extra = extraIndex(lay.extras[i].header)
-		lay.numExtra = max(lay.numExtra, lay.extras[i].extra+1)
+	places, names := place(riding)
+	lay.settle(places)
+	for i, h := range riding {
+		if names[i] != h && fold(names[i]) != fold(h) {
+			notes = append(notes, fmt.Sprintf("column %q has the name of another column; it rides through as %q", h, names[i]))
+		}
 	}
 	return lay, nil, notes
 }
@@ -240,7 +201,7 @@ func doubled(c *Column, found []bound) trouble {
 		units[b.unit] = true
 	}
 	t := trouble{strings.Join(names, ", "), "", fmt.Sprintf("columns %s all give %s", strings.Join(names, " and "), c.Name), "keep one of them, or map the others to - to leave them alone"}
-	if len(units) > 1 {
+	if len(units) > 1 && c.Kind == KindNumber {
 		t.reason = fmt.Sprintf("columns %s give %s in two units", strings.Join(names, " and "), c.Name)
 	}
 	return t
@@ -251,7 +212,7 @@ func doubled(c *Column, found []bound) trouble {
 func absent(missing []*Column, headers []string) trouble {
 	var names, guesses []string
 	for _, c := range missing {
-		names = append(names, strings.Join(c.Headers(), " or "))
+		names = append(names, c.oneHeader())
 		for _, name := range c.Headers() {
 			if h := Suggest(name, headers); h != "" {
 				guesses = append(guesses, fmt.Sprintf("%q as %s", h, name))
@@ -259,12 +220,31 @@ func absent(missing []*Column, headers []string) trouble {
 			}
 		}
 	}
-	t := trouble{strings.Join(names, ", "), "", "required column missing: " + strings.Join(names, ", "),
+	t := trouble{"", "", "required column missing: " + strings.Join(names, ", "),
 		"add the column, or map yours to it in the configuration (input.columns)"}
+	if len(missing) == 1 {
+		t.column = missing[0].Name
+	}
 	if len(guesses) > 0 {
 		t.fix += "; perhaps " + strings.Join(guesses, ", ")
 	}
+	t.fix += "; the file has " + named(headers)
 	return t
+}
+
+// named lists the headers of a file for a message.
+func named(headers []string) string {
+	const most = 40
+	var out []string
+	for _, h := range headers[:min(len(headers), most)] {
+		if h = strings.TrimSpace(h); h != "" {
+			out = append(out, fmt.Sprintf("%q", shorten(h)))
+		}
+	}
+	if more := len(headers) - most; more > 0 {
+		out = append(out, fmt.Sprintf("and %d more", more))
+	}
+	return strings.Join(out, ", ")
 }
 
 func sortedKeys[V any](m map[string]V) []string {

@@ -3,8 +3,10 @@ package ingest
 import (
 	"fmt"
 	"math"
+	"regexp"
 	"strconv"
 	"strings"
+	"unicode"
 )
 
 // problem says what is wrong with one cell. The zero value means nothing is.
@@ -33,8 +35,11 @@ func parseNumber(s string, c *Column, unit int, delim byte) (float64, problem) {
 			if unit < 0 {
 				return 0, problem{"a plain number was expected", "remove the unit from the cell"}
 			}
-			return 0, problem{fmt.Sprintf("the cell says %q but the column is in %s", rest, c.Units[unit].Suffix),
-				fmt.Sprintf("give the value in %s, without a unit in the cell", c.Units[unit].Suffix)}
+			fix := fmt.Sprintf("give the value in %s, without a unit in the cell, or add an alias for field %s in the configuration (input.aliases)", c.Units[unit].Suffix, c.Name)
+			if strings.ContainsFunc(rest, func(r rune) bool { return '0' <= r && r <= '9' }) && !unicode.IsLetter(rune(rest[0])) {
+				return 0, problem{fmt.Sprintf("one number in %s was expected, and there is more than one", c.Units[unit].Suffix), "decide for one of them"}
+			}
+			return 0, problem{fmt.Sprintf("the cell says %q but the column is in %s", rest, c.Units[unit].Suffix), fix}
 		}
 	}
 	num, p := point(num, delim)
@@ -103,12 +108,24 @@ func exponent(s string) int {
 	return i
 }
 
+// blanks are the spaces that spreadsheets put between groups of digits or before
+// a unit: no-break, figure, thin and narrow no-break space.
+var blanks = strings.NewReplacer("\u00a0", " ", "\u2007", " ", "\u2009", " ", "\u202f", " ")
+
+// inGroups is a number whose digits stand in groups of three with a space
+// between them, as ISO 80000-1 asks for (from memory). Unlike a comma or a
+// point, a space cannot be the decimal sign.
+var inGroups = regexp.MustCompile(`^[+-]?[0-9]{1,3}( [0-9]{3})+([.,][0-9]+)?$`)
+
 // point turns the decimal comma of a number into a point and refuses thousands
-// separators. A comma before exactly three digits is a decimal comma only in a
+// separators other than spaces. A comma before exactly three digits is a decimal comma only in a
 // file delimited by semicolons, which is what programs write where the comma
 // is the decimal sign; elsewhere it could be either and is refused.
 func point(num string, delim byte) (string, problem) {
 	grouped := problem{"thousands separators are not accepted, for they can be read two ways", "write the digits without separators, with a point as the decimal sign"}
+	if inGroups.MatchString(num) {
+		num = strings.ReplaceAll(num, " ", "")
+	}
 	if strings.ContainsAny(num, " '") {
 		return "", grouped
 	}
@@ -155,6 +172,7 @@ func notANumber(s string, c *Column) (float64, problem) {
 	if !c.Required {
 		fix += ", or leave the cell blank if it is not known"
 	}
+	fix += fmt.Sprintf("; a word that stands for a number needs an alias for field %s in the configuration (input.aliases)", c.Name)
 	switch fold(s) {
 	case "nan", "inf", "infinity", "na", "null", "none", "tbc", "tbd", "":
 		if c.Required {

@@ -21,7 +21,7 @@ func (p *parquetFile) bind() *Reject {
 		}
 		headers, fields, index = append(headers, fd.Field.Name), append(fields, fd), append(index, i)
 	}
-	lay, problems, notes := p.src.headers.bind(headers, p.src.extraIndex)
+	lay, problems, notes := p.src.headers.bind(headers, p.src.place)
 	if len(problems) > 0 {
 		return joinTrouble(p.name, problems)
 	}
@@ -30,12 +30,10 @@ func (p *parquetFile) bind() *Reject {
 	}
 	p.layout = lay
 	var kept []arrow.Field
-	for _, list := range [][]bound{lay.known, lay.extras} {
-		for _, b := range list {
-			kept = append(kept, *fields[b.src].Field)
-			p.fields = append(p.fields, index[b.src])
-			p.leaves = append(p.leaves, fields[b.src].ColIndex)
-		}
+	for _, src := range lay.read {
+		kept = append(kept, *fields[src].Field)
+		p.fields = append(p.fields, index[src])
+		p.leaves = append(p.leaves, fields[src].ColIndex)
 	}
 	p.schema = arrow.NewSchema(kept, nil)
 	var rows int64

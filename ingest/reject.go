@@ -6,6 +6,7 @@ type Reject struct {
 	File   string // display name
 	Line   int64  // 1-based line in a CSV file, row in a Parquet file; 0 when the whole file is meant
 	Column string // as it stands in the file; "" when no single column is to blame
+	Field  string // canonical name of the column that the cell was read as; "" when it was not read as one
 	Value  string // as found, shortened
 	Reason string // what is wrong, and what was expected
 	Fix    string // what to do about it

@@ -3,6 +3,8 @@ package ingest
 import (
 	"fmt"
 	"strings"
+
+	"golang.org/x/text/unicode/norm"
 )
 
 // rules hold everything that is needed to judge a cell. They are built once
@@ -55,7 +57,7 @@ func newRules(opt Options) (*rules, error) {
 			folded := map[string]string{}
 			for from, to := range a {
 				folded[from] = to
-				if key := fold(from); key != "" {
+				if key := aliasKey(c, from); key != "" {
 					folded[key] = to
 				}
 			}
@@ -63,6 +65,16 @@ func newRules(opt Options) (*rules, error) {
 		}
 	}
 	return r, nil
+}
+
+// aliasKey is what a cell and an alias of a column without a vocabulary are
+// compared by. In numbers and dates punctuation counts: an alias for "1,5" must
+// not catch 15, nor one for "2½" catch 2.
+func aliasKey(c *Column, s string) string {
+	if c.role == roleNumber || c.role == roleDate {
+		return strings.ToLower(strings.Join(strings.Fields(norm.NFC.String(s)), ""))
+	}
+	return fold(s)
 }
 
 func columnNames() []string {

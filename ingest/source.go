@@ -14,10 +14,12 @@ import (
 
 // Options say how an inventory is read.
 type Options struct {
-	// Columns maps a header in the file to a canonical column name, such as
-	// "Wall mm" to "wall_thickness_mm", or to "-" to leave the column alone.
-	// Upper case, spaces and punctuation of the header do not count.
-	Columns map[string]string
+	// Columns maps a header in the file to the canonical names of the columns
+	// that it fills, such as "Wall mm" to "wall_thickness_mm", or to "-" to
+	// leave the column alone. A column may fill several, each through the
+	// aliases of its own field. Upper case, spaces and punctuation of the
+	// header do not count.
+	Columns map[string][]string
 	// Aliases maps, for each field, a value as found to a canonical value.
 	// They go before the accepted words.
 	Aliases map[string]map[string]string
@@ -40,8 +42,7 @@ type Source struct {
 	files   []string
 
 	mu     sync.Mutex
-	extras []string
-	index  map[string]int
+	extras extras
 	notes  []string
 
 	cur  fileReader
@@ -82,7 +83,7 @@ func Open(patterns []string, opt Options) (*Source, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &Source{opt: opt, rules: rules, headers: headers, paths: paths, index: map[string]int{}}
+	s := &Source{opt: opt, rules: rules, headers: headers, paths: paths}
 	for _, p := range paths {
 		if p == "-" {
 			p = "standard input"
@@ -98,11 +99,12 @@ func (s *Source) Files() []string { return slices.Clone(s.files) }
 // ExtraColumns returns the ride-through columns met so far, over all files, in
 // the order they were first met. It grows while reading; the place of a name
 // never changes. Columns of two files are one if they differ only in upper
-// case, spaces and punctuation; the first spelling stays.
+// case, spaces and punctuation; the first spelling stays. Columns of one file
+// are kept apart: the second of a name gets " (2)" behind it.
 func (s *Source) ExtraColumns() []string {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	return slices.Clone(s.extras)
+	return slices.Clone(s.extras.names)
 }
 
 // Notes returns remarks on files that were read all the same, such as a column
@@ -119,20 +121,16 @@ func (s *Source) note(text string) {
 	s.notes = append(s.notes, text)
 }
 
-func (s *Source) extraIndex(name string) int {
+// place gives the ride-through columns of one file their places and their
+// names in the results.
+func (s *Source) place(headers []string) (at []int, names []string) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	key := fold(name)
-	if key == "" {
-		key = name
+	at = s.extras.place(headers)
+	for _, k := range at {
+		names = append(names, s.extras.names[k])
 	}
-	i, ok := s.index[key]
-	if !ok {
-		i = len(s.extras)
-		s.index[key] = i
-		s.extras = append(s.extras, name)
-	}
-	return i
+	return at, names
 }
 
 // Next returns the next batch, or io.EOF after the last. Trouble with a file

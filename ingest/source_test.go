@@ -72,9 +72,9 @@ func TestOpenRefusesBadOptions(t *testing.T) {
 		opt  Options
 		err  string
 	}{
-		{"mapping to nothing known", Options{Columns: map[string]string{"Wall": "wall_thicknes_mm"}}, "did you mean \"wall_thickness_m"},
-		{"mapping without unit", Options{Columns: map[string]string{"Wall": "wall_thickness"}}, "lacks a unit"},
-		{"mapped twice", Options{Columns: map[string]string{"Wall mm": "wall_thickness_mm", "wall-mm": "height_m"}}, "mapped twice"},
+		{"mapping to nothing known", Options{Columns: map[string][]string{"Wall": {"wall_thicknes_mm"}}}, "did you mean \"wall_thickness_m"},
+		{"mapping without unit", Options{Columns: map[string][]string{"Wall": {"wall_thickness"}}}, "lacks a unit"},
+		{"mapped twice", Options{Columns: map[string][]string{"Wall mm": {"wall_thickness_mm"}, "wall-mm": {"height_m"}}}, "mapped twice"},
 		{"alias of no field", Options{Aliases: map[string]map[string]string{"stone_typ": {"x": "granite"}}}, "stone_type"},
 		{"alias to no level", Options{Aliases: map[string]map[string]string{"exposure": {"x": "sever"}}}, "severe"},
 		{"alias to no stone", Options{Stones: testOptions.Stones, Aliases: map[string]map[string]string{"stone_type": {"x": "granit"}}}, "granite"},
@@ -118,7 +118,7 @@ func TestManyFilesAndExtraColumns(t *testing.T) {
 
 func TestColumnMapping(t *testing.T) {
 	opt := testOptions
-	opt.Columns = map[string]string{"Wall mm": "wall_thickness_mm", "UPRN": "building_id", "height": "-"}
+	opt.Columns = map[string][]string{"Wall mm": {"wall_thickness_mm"}, "UPRN": {"building_id"}, "height": {"-"}}
 	in := table("uprn,WALL (MM),stone_type,climate_zone,exposure,embedded_timber,height,rainwater_good", row("a", "tall", "worn"))
 	res := readText(t, opt, in)
 	if len(res.rejects) > 0 || res.rows[0].Num[WallThickness] != 0.45 || !slices.Equal(res.rows[0].Extra, []string{"tall", "worn"}) {
@@ -127,7 +127,7 @@ func TestColumnMapping(t *testing.T) {
 	if len(res.notes) != 1 || !strings.Contains(res.notes[0], "rainwater_goods") {
 		t.Errorf("notes = %q", res.notes)
 	}
-	opt.Columns = map[string]string{"Wall mm": "wall_thickness_mm"}
+	opt.Columns = map[string][]string{"Wall mm": {"wall_thickness_mm"}}
 	r := onlyReject(t, readText(t, opt, table(requiredHeader+",wall mm", row("a", "5"))))
 	if !r.Whole || !strings.Contains(r.Reason, "all give wall_thickness") {
 		t.Errorf("reject = %+v", r)

@@ -37,11 +37,17 @@ func (v *vocabulary[T]) unknown(s string, c *Column) problem {
 	if c.KnownOnly && fold(s) == fold(c.Levels[0]) {
 		return problem{fmt.Sprintf("%s cannot be left unknown, expected one of %s", c.Name, v.accepted), "judge it, from a map if need be, or leave the building out"}
 	}
-	reason := fmt.Sprintf("unknown %s", c.Name)
-	if v.accepted != "" {
-		reason += ", expected one of " + v.accepted
-	}
 	near := Suggest(s, v.known)
+	reason := "unknown " + c.Name
+	switch {
+	case v.accepted != "":
+		reason += ", expected one of " + v.accepted
+	case near != "": // the fix says more
+	case c.role == roleZone:
+		reason += ", expected an id or label of wallsift list zones or wallsift list stations"
+	default:
+		reason += ", expected an id or label of wallsift list materials"
+	}
 	fix := fmt.Sprintf("correct the cell, or add an alias for field %s from %q to the word that is meant in the configuration (input.aliases)", c.Name, shorten(s))
 	if near != "" {
 		fix = fmt.Sprintf("did you mean %q? Else add an alias for field %s from %q in the configuration (input.aliases)", near, c.Name, shorten(s))

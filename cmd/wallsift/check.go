@@ -24,8 +24,9 @@ func newCheck() *cobra.Command {
 		Use:   "check INVENTORY...",
 		Short: "Read an inventory and say what is wrong with it, without judging any building",
 		Long: "Reads inventories as screen does and prints how many rows are good, which columns were used and\n" +
-			"how often they are filled, what the facts that are not given cost, and every rejected row. With\n" +
-			"--out the rejected rows go to rejects.csv in that folder instead. Nothing else is written.\n\n" +
+			"how often they are filled, what the facts that are not given cost, each value that could not be\n" +
+			"read, and the rejected rows. With --out the rejected rows go to rejects.csv in that folder\n" +
+			"instead. Nothing else is written.\n\n" +
 			"Exit codes are those of screen: 0 done, 1 no row is good, 2 bad usage or configuration, 3 more\n" +
 			"rows rejected than run.max_rejected_share allows, or a file could not be read to its end.",
 		Example: "  wallsift check testdata/demo.csv\n  wallsift check --config mine.yaml --out faults 'homes/*.csv'",
@@ -135,6 +136,7 @@ type checked struct {
 	rejected int // rows
 	broken   int // files not read to their end
 	first    []ingest.Reject
+	words    words
 	filled   map[string]int      // rows that give a fact, by column name
 	headers  map[string][]string // headers it was read from, by column name
 	perFile  map[string]*fileCount
@@ -188,6 +190,7 @@ func (c *checked) read(ctx context.Context, progress func(int)) error {
 				c.perFile[r.File].rejected++
 			}
 			last = r.Line
+			c.words.add(r)
 			if len(c.first) < keptRejects {
 				c.first = append(c.first, r)
 			}
@@ -212,7 +215,7 @@ func (c *checked) outcome(where string) (int, error) {
 	case c.accepted == 0:
 		return fail(exitFailed, "no building could be screened")
 	case c.broken > 0:
-		return fail(exitRejected, "%d files could not be read to their end", c.broken)
+		return fail(exitRejected, "%s", broken(c.broken))
 	case float64(c.rejected) > c.cfg.Run.MaxRejectedShare*float64(rows):
 		return fail(exitRejected, "%.1f %% of the rows were rejected, run.max_rejected_share allows %.1f %%",
 			100*float64(c.rejected)/float64(rows), 100*c.cfg.Run.MaxRejectedShare)

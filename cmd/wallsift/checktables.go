@@ -5,9 +5,6 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-	"unicode"
-
-	"golang.org/x/text/unicode/norm"
 
 	"wallsift/ingest"
 	"wallsift/screen/report"
@@ -35,57 +32,13 @@ func (c *checked) fill(b *ingest.Building) {
 	}
 }
 
-// note records from which headers of the file the known columns are read. The
-// reader has bound them already; this finds out again which they were, from
-// the user's mapping and from the name a header begins with.
+// note records from which headers of the file the known columns are read.
 func (c *checked) note(b *ingest.Batch) {
-	rec := b.Record()
-	if rec == nil {
-		return
-	}
-	extra := map[string]bool{}
-	for _, name := range c.src.ExtraColumns() {
-		extra[letters(name)] = true
-	}
-	mapped := map[string]string{}
-	for from, to := range c.cfg.Input.ColumnMap() {
-		mapped[letters(from)] = to
-	}
-	for _, f := range rec.Schema().Fields() {
-		key := letters(f.Name)
-		if key == "" || extra[key] {
-			continue
-		}
-		meant := key
-		if to, ok := mapped[key]; ok {
-			meant = letters(to)
-		}
-		if name := longestName(meant); name != "" && !slices.Contains(c.headers[name], strings.TrimSpace(f.Name)) {
-			c.headers[name] = append(c.headers[name], strings.TrimSpace(f.Name))
+	for name, h := range b.Headers() {
+		if !slices.Contains(c.headers[name], h) {
+			c.headers[name] = append(c.headers[name], h)
 		}
 	}
-}
-
-// longestName finds the column whose name a header begins with; what follows
-// is the unit.
-func longestName(header string) string {
-	best := ""
-	for _, c := range ingest.Columns() {
-		if strings.HasPrefix(header, letters(c.Name)) && len(c.Name) > len(best) {
-			best = c.Name
-		}
-	}
-	return best
-}
-
-// letters keeps what counts in a header: letters and digits in lower case.
-func letters(s string) string {
-	return strings.Map(func(r rune) rune {
-		if unicode.IsLetter(r) || unicode.IsDigit(r) || unicode.IsMark(r) {
-			return unicode.ToLower(r)
-		}
-		return -1
-	}, norm.NFC.String(strings.ReplaceAll(s, "²", "2")))
 }
 
 // tables shows what was found. The rejects are among them unless they go to a
@@ -98,6 +51,9 @@ func (c *checked) tables(dir string) []report.Table {
 			t.Rows = append(t.Rows, []string{name})
 		}
 		tables = append(tables, t)
+	}
+	if len(c.words.counts) > 0 {
+		tables = append(tables, c.words.table())
 	}
 	if dir == "" && len(c.first) > 0 {
 		tables = append(tables, c.rejects())
@@ -112,7 +68,7 @@ func (c *checked) files() report.Table {
 		t.Rows = append(t.Rows, []string{f, strconv.Itoa(n.accepted), strconv.Itoa(n.rejected)})
 	}
 	if c.broken > 0 {
-		t.Note = fmt.Sprintf("%d files could not be read to their end; they are among the rejects.", c.broken)
+		t.Note = broken(c.broken) + "; what is wrong is among the rejects."
 	}
 	return t
 }
@@ -157,10 +113,21 @@ func (c *checked) missing() report.Table {
 		}
 		t.Rows = append(t.Rows, []string{col.Name, strconv.Itoa(n), c.percent(n), header, withoutColumn(c.cfg, col)})
 	}
-	if len(t.Rows) == 0 {
+	switch {
+	case c.accepted == 0:
+		t.Note = "No building could be read, so nothing can be said of its facts."
+	case len(t.Rows) == 0:
 		t.Note = "Every fact is given at every building."
 	}
 	return t
+}
+
+// broken says how many files were not read whole.
+func broken(n int) string {
+	if n == 1 {
+		return "one file could not be read to its end"
+	}
+	return fmt.Sprintf("%d files could not be read to their end", n)
 }
 
 func (c *checked) rejects() report.Table {

@@ -41,7 +41,7 @@ func accepts(c *ingest.Column) string {
 		}
 		return strings.Join(words, ", ")
 	case ingest.KindDate:
-		return "a date as 2019-04-30"
+		return "a date as 2019-04-30; under " + c.Name + "_dmy as 30/04/2019, under " + c.Name + "_mdy as 04/30/2019"
 	}
 	switch c.Name {
 	case "stone_type":

@@ -101,8 +101,8 @@ func templateNotes(cfg *config.Config, units string) ([]byte, error) {
 	b.WriteString("# Columns of the inventory\n\n" +
 		"The two rows of the template are invented: there is no such place. Put your buildings in their\n" +
 		"stead. A column that is not required may be deleted, a cell of it may be left blank, and where\n" +
-		"words or numbers stand it may say unknown. Columns of your own may be added; they ride through\n" +
-		"to the results untouched.\n\n")
+		"words, numbers or dates stand it may say unknown. Columns of your own may be added; they ride\n" +
+		"through to the results untouched.\n\n")
 	if units == config.UnitsIP {
 		b.WriteString("Accepted ranges are in SI, whatever unit the header names.\n\n")
 	}

@@ -1,0 +1,79 @@
+package main
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strconv"
+
+	"wallsift/ingest"
+	"wallsift/screen/report"
+)
+
+// keptWords bounds the different values held for printing.
+const keptWords = 200
+
+// unread is one value of one column that could not be read, however often it
+// stands there.
+type unread struct{ field, header, value, reason string }
+
+type unreadCount struct {
+	rows int
+	line int64 // the first
+}
+
+// words counts the values that could not be read. It is what a mapping is
+// written from, so each value counts once however many rows hold it.
+type words struct {
+	counts map[unread]*unreadCount
+	more   bool
+}
+
+func (w *words) add(r ingest.Reject) {
+	if r.Field == "" || r.Value == "" {
+		return
+	}
+	key := unread{r.Field, r.Column, r.Value, r.Reason}
+	n := w.counts[key]
+	switch {
+	case n == nil && len(w.counts) == keptWords:
+		w.more = true
+		return
+	case n == nil:
+		if w.counts == nil {
+			w.counts = map[unread]*unreadCount{}
+		}
+		n = &unreadCount{line: r.Line}
+		w.counts[key] = n
+	}
+	n.rows++
+}
+
+// table lists the values by column, most frequent first.
+func (w *words) table() report.Table {
+	t := report.Table{
+		Name: "words", Title: "Values that could not be read, each once",
+		Columns: []string{"field", "your header", "value", "rows", "first line", "what is wrong"},
+		Note:    "A word that is right needs a line in input.aliases, such as {field: salts, from: \"a word of yours\", to: heavy}; see wallsift help mapping.",
+	}
+	order := map[string]int{}
+	for i, c := range ingest.Columns() {
+		order[c.Name] = i
+	}
+	var keys []unread
+	for k := range w.counts {
+		keys = append(keys, k)
+	}
+	slices.SortFunc(keys, func(a, b unread) int {
+		return cmp.Or(order[a.field]-order[b.field], w.counts[b].rows-w.counts[a].rows, cmp.Compare(w.counts[a].line, w.counts[b].line), cmp.Compare(a.value, b.value),
+			cmp.Compare(a.header, b.header), cmp.Compare(a.reason, b.reason))
+	})
+	for _, k := range keys {
+		n := w.counts[k]
+		t.Rows = append(t.Rows, []string{k.field, k.header, k.value, strconv.Itoa(n.rows), strconv.FormatInt(n.line, 10), k.reason})
+	}
+	if w.more {
+		t.Note += fmt.Sprintf(" There are more than these %d: map them and check again.", keptWords)
+	}
+	return t
+}

@@ -1,0 +1,87 @@
+package config
+
+import (
+	"cmp"
+	"maps"
+	"slices"
+)
+
+// FaceTreatment stands for a strategy's Face wherever a material is named.
+const FaceTreatment = "face_treatment"
+
+// Stage is one stage of work on site. The first stage by Order takes what must
+// be found out before any work.
+type Stage struct {
+	ID    string `mapstructure:"-" yaml:"-"`
+	Label string `mapstructure:"label" yaml:"label"`
+	Order int    `mapstructure:"order" yaml:"order"` // on the scale of Step.Order
+	// Repair stages hold work that is done before a strategy begins, and is worth
+	// doing without it.
+	Repair    bool     `mapstructure:"repair" yaml:"repair,omitempty"`
+	Materials []string `mapstructure:"materials" yaml:"materials,omitempty,flow"` // layers built in it, by material
+	Kinds     []string `mapstructure:"kinds" yaml:"kinds,omitempty,flow"`         // and by kind of material
+	Source    string   `mapstructure:"source" yaml:"source"`
+	Drop      bool     `mapstructure:"drop" yaml:"drop,omitempty"`
+}
+
+// StagesInOrder lists the stages in the order of work.
+func (c *Config) StagesInOrder() []Stage {
+	return slices.SortedFunc(maps.Values(c.Stages), func(a, b Stage) int {
+		return cmp.Or(cmp.Compare(a.Order, b.Order), cmp.Compare(a.ID, b.ID))
+	})
+}
+
+// StepsInOrder lists the steps in the order of work: by stage, then by their own
+// order.
+func (c *Config) StepsInOrder() []Step {
+	return slices.SortedFunc(maps.Values(c.Steps), func(a, b Step) int {
+		sa, _ := c.StageOf(&a)
+		sb, _ := c.StageOf(&b)
+		return cmp.Or(cmp.Compare(sa.Order, sb.Order), cmp.Compare(a.Order, b.Order), cmp.Compare(a.ID, b.ID))
+	})
+}
+
+// StageOf returns the stage of a step: the one it names, else the last whose
+// order is not above its own. False when there is none.
+func (c *Config) StageOf(s *Step) (Stage, bool) {
+	if s.Stage != "" {
+		stage, ok := c.Stages[s.Stage]
+		return stage, ok
+	}
+	var found Stage
+	ok := false
+	for _, stage := range c.StagesInOrder() {
+		if stage.Order <= s.Order {
+			found, ok = stage, true
+		}
+	}
+	return found, ok
+}
+
+// StageOfLayer returns the stage a layer is built in: the one it names, else the
+// one that lists its material, else the one that lists the material's kind.
+// False when there is none.
+func (c *Config) StageOfLayer(l *StrategyLayer) (Stage, bool) {
+	if l.Stage != "" {
+		stage, ok := c.Stages[l.Stage]
+		return stage, ok
+	}
+	return c.StageOfMaterial(l.Material)
+}
+
+// StageOfMaterial is StageOfLayer for a layer that names no stage; it knows
+// FaceTreatment too.
+func (c *Config) StageOfMaterial(id string) (Stage, bool) {
+	stages := c.StagesInOrder()
+	for _, stage := range stages {
+		if slices.Contains(stage.Materials, id) {
+			return stage, true
+		}
+	}
+	for _, stage := range stages {
+		if slices.Contains(stage.Kinds, c.Materials[id].Kind) {
+			return stage, true
+		}
+	}
+	return Stage{}, false
+}

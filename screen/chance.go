@@ -3,7 +3,6 @@ package screen
 import (
 	"fmt"
 	"math"
-	"slices"
 
 	"wallsift/ingest"
 	"wallsift/model/indicator"
@@ -23,10 +22,7 @@ type sampler struct {
 	points  [][]float64
 	scratch []*surrogate.Scratch
 	worlds  []world
-	over    []bool
-	govern  []float64
-	by      []indicator.ID
-	order   []int
+	samples
 	correct [][]bool // by strategy, and last: leaving the wall uninsulated
 }
 
@@ -34,7 +30,7 @@ func (e *Engine) newSampler(l *learned) *sampler {
 	per := e.cfg.Chance.Samples / replicates
 	s := &sampler{w: e.NewWorker(), learned: l, points: sampling.Replicated(max(per, 1), replicates, e.dims, uint64(e.cfg.Run.Seed))}
 	n := len(s.points)
-	s.worlds, s.over, s.govern, s.by, s.order = make([]world, n), make([]bool, n), make([]float64, n), make([]indicator.ID, n), make([]int, n)
+	s.worlds, s.samples = make([]world, n), newSamples(n)
 	s.scratch = make([]*surrogate.Scratch, len(l.surfaces))
 	for k, f := range l.surfaces {
 		if f != nil {
@@ -65,17 +61,10 @@ func (s *sampler) row(r *Row) error {
 		if err := s.strategy(b, &now, j); err != nil {
 			return fmt.Errorf("building %s, strategy %s: %w", b.ID, e.strategies[j.Strategy].ID, err)
 		}
-		j.Verdict = j.chanceVerdict(&e.cfg.Chance)
-		j.Margin = grade(j.High, e.cfg.Rank.MarginSteps)
-		j.settleScore()
+		e.decide(j)
 		sampled = true
 	}
-	slices.SortStableFunc(r.Judgements, func(a, b Judgement) int {
-		if c := a.key().compare(b.key()); c != 0 {
-			return c
-		}
-		return int(a.Strategy) - int(b.Strategy)
-	})
+	byRank(r.Judgements)
 	r.Survey = noSurvey()
 	if !sampled {
 		return nil
@@ -115,36 +104,14 @@ func (s *sampler) strategy(b *ingest.Building, now *facts, j *Judgement) error {
 			y[i] += shift[i]
 		}
 		u, output, ok := governing(y[:], st, w)
-		s.govern[n], s.by[n] = u, outputIndicator[output]
-		if !ok {
-			s.govern[n] = math.Log(leastUtilisation)
-		}
-		s.over[n] = ok && u > 0
+		s.set(n, u, outputIndicator[output], ok)
 		s.correct[j.Strategy][n] = !s.over[n] && !e.excludes(st, &facts{cat: w.cat, num: &b.Num})
 	}
-	est := sampling.Chance(s.over, replicates)
-	j.Chance, j.ChanceError = est.P, max(est.High-est.P, est.P-est.Low)
-	for n := range s.order {
-		s.order[n] = n
-	}
-	slices.SortStableFunc(s.order, func(a, b int) int {
-		switch {
-		case s.govern[a] < s.govern[b]:
-			return -1
-		case s.govern[a] > s.govern[b]:
-			return 1
-		}
-		return 0
-	})
-	low, high := s.order[len(s.order)/10], s.order[len(s.order)*9/10]
-	j.Low, j.High, j.GoverningHigh = min(j.Typical, math.Exp(s.govern[low])), math.Exp(s.govern[high]), s.by[high]
-	if j.High < j.Typical {
-		j.High, j.GoverningHigh = j.Typical, j.Governing
-	}
+	s.samples.settle(j)
 	return s.allowance(b, now, z, &world, st, &shift, j)
 }
 
-// predict asks the surface for the log-utilisations of a world.
+// predict asks the surface for the pressed utilisations of a world.
 func (s *sampler) predict(z *zone, w *world, st *strategy, sized float64, y *[numOutputs]float64) {
 	c := s.w.e.caseOf(z, w, st, sized)
 	var f [simulate.NumFeatures]float64

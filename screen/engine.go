@@ -25,6 +25,7 @@ type Engine struct {
 	inner      []finish // by level of inner_finish
 	gates      []gate
 	steps      []step
+	stages     []config.Stage // in the order of work
 	strategies []strategy
 	coats      []*material.Material // face treatment of each strategy, nil without
 	limits     indicator.Limits
@@ -93,10 +94,11 @@ func NewEngine(l *config.Loaded) (*Engine, error) {
 	if e.gates, err = compileGates(cfg.Gates); err != nil {
 		return nil, err
 	}
-	if e.steps, err = compileSteps(cfg.Steps); err != nil {
+	e.stages = cfg.StagesInOrder()
+	if e.steps, err = compileSteps(cfg); err != nil {
 		return nil, err
 	}
-	if e.strategies, err = compileStrategies(cfg.Strategies, e.gates, e.steps); err != nil {
+	if e.strategies, err = compileStrategies(cfg, e.gates, e.steps); err != nil {
 		return nil, err
 	}
 	if len(e.strategies) == 0 {

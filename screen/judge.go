@@ -3,7 +3,6 @@ package screen
 import (
 	"fmt"
 	"math"
-	"slices"
 
 	"wallsift/config"
 	"wallsift/ingest"
@@ -38,6 +37,7 @@ type Judgement struct {
 	Margin    uint8 // grade of the adverse utilisation, 0 = widest margin
 	Warned    bool  // the strategy is kept as a warning, not as advice
 	Excluded  bool  // by a gate, whatever the physics say
+	Bare      bool  // the strategy adds no layer: repairs alone
 	HasGovern bool
 	Hold      bool // a gate holds it until repairs are done
 	Survey    bool // a gate asks for a fact
@@ -73,7 +73,7 @@ type Judgement struct {
 	Allowance Allowance
 	// Drier is sought for the best strategy of a building, and by Explain.
 	Drier DrierFace
-	// Anchor holds the log-utilisations of the typical case, by output of the
+	// Anchor holds the pressed utilisations of the typical case, by output of the
 	// response surfaces.
 	Anchor [numOutputs]float32
 }
@@ -152,18 +152,13 @@ func (w *Worker) Judge(b *ingest.Building, out []Judgement) []Judgement {
 	for i := range w.e.strategies {
 		out = append(out, w.judge(b, uint8(i)))
 	}
-	slices.SortFunc(out[first:], func(a, b Judgement) int {
-		if c := a.key().compare(b.key()); c != 0 {
-			return c
-		}
-		return int(a.Strategy) - int(b.Strategy)
-	})
+	byRank(out[first:])
 	return out
 }
 
 func (w *Worker) judge(b *ingest.Building, index uint8) Judgement {
 	e, st := w.e, &w.e.strategies[index]
-	j := Judgement{Strategy: index, Warned: st.Warning != "", Month: -1, Day: -1, Chance: notSampled, ChanceError: notSampled, Thickness: st.Thickness.Typical}
+	j := Judgement{Strategy: index, Warned: st.Warning != "", Bare: len(st.Inside)+len(st.Outside) == 0, Month: -1, Day: -1, Chance: notSampled, ChanceError: notSampled, Thickness: st.Thickness.Typical}
 	z := e.zones[e.zoneIndex[b.Zone]]
 	z.fill(e.cfg)
 

@@ -33,7 +33,7 @@ type learned struct {
 const doubts = 2
 
 // doubt returns, by output, how far from the limit a surface of the strategy is
-// to be believed, in log-utilisation.
+// to be believed, on the scale of press.
 func (l *learned) doubt(strategy uint8) (d [numOutputs]float64) {
 	for i, a := range l.agreement[strategy] {
 		d[i] = math.Inf(1)

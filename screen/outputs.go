@@ -8,8 +8,8 @@ import (
 	"wallsift/model/simulate"
 )
 
-// The outputs of a response surface: log-utilisations of an outcome, timber at
-// every depth by itself.
+// The outputs of a response surface: utilisations of an outcome on the scale of
+// press, timber at every depth by itself.
 const (
 	outSurface = iota
 	outCold
@@ -22,8 +22,7 @@ const (
 	numOutputs = outFrost + 1
 )
 
-// Utilisations are cut at a floor and a ceiling before the logarithm: a surface
-// should spend its accuracy near the limit.
+// Utilisations are cut at a floor and a ceiling: beyond, it does not matter how far.
 const (
 	leastUtilisation = 0.05
 	mostUtilisation  = 4
@@ -39,7 +38,7 @@ var outputIndicator = func() (of [numOutputs]indicator.ID) {
 	return of
 }()
 
-// outputs takes the log-utilisations of an outcome; NaN where it has none.
+// outputs takes the pressed utilisations of an outcome; NaN where it has none.
 func (e *Engine) outputs(o *simulate.Outcome, st *strategy, before *damage.FrostYear) (y [numOutputs]float32) {
 	for i := range y {
 		y[i] = float32(math.NaN())
@@ -59,7 +58,7 @@ func (e *Engine) outputs(o *simulate.Outcome, st *strategy, before *damage.Frost
 			}
 			timber := id == indicator.TimberHumidity || id == indicator.TimberDecay
 			if r[id].Applies && (!timber || depth == k) {
-				y[i] = float32(math.Log(min(max(r[id].Utilisation, leastUtilisation), mostUtilisation)))
+				y[i] = float32(press(r[id].Utilisation))
 			}
 		}
 	}
@@ -79,7 +78,7 @@ func relevant(i int, st *strategy, w *world) bool {
 	return true
 }
 
-// governing returns the largest relevant log-utilisation and which output it
+// governing returns the largest relevant utilisation, as pressed, and which output it
 // is, false when nothing judges.
 func governing(y []float64, st *strategy, w *world) (u float64, output int, found bool) {
 	for i, v := range y {
@@ -88,4 +87,22 @@ func governing(y []float64, st *strategy, w *world) (u float64, output int, foun
 		}
 	}
 	return u, output, found
+}
+
+// pressed is how far from the limit, in log-utilisation, the scale of a surface
+// begins to be pressed together: many outputs jump between nothing and far too
+// much, and a surface should spend its accuracy near the limit, where log u is 0.
+// On 59 judgements of the demo it took the chances from 0.054 to 0.047 of those
+// of the engine on the same draws (root mean square).
+const pressed = 0.7
+
+// press takes a utilisation to the scale of the surfaces: about log u near the
+// limit, between ±pressed.
+func press(u float64) float64 {
+	return pressed * math.Tanh(math.Log(min(max(u, leastUtilisation), mostUtilisation))/pressed)
+}
+
+// release is the inverse of press, for any value of a surface.
+func release(y float64) float64 {
+	return min(max(math.Exp(pressed*math.Atanh(min(max(y/pressed, -1), 1))), leastUtilisation), mostUtilisation)
 }

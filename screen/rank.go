@@ -6,17 +6,21 @@ import (
 )
 
 // RankingRule is printed wherever ranks are: it must say what key does.
-const RankingRule = "Rank: strategies no gate excludes first, those kept as a warning last of them, then verdict (suited, suited after repairs, survey first, not suited), " +
+const RankingRule = "Rank: strategies no gate excludes first, those kept as a warning last of them, then verdict (insulation that is suited, insulation suited after repairs, repairs alone where they are enough, survey first, not suited), " +
 	"then the margin grade of the adverse-case utilisation, then energy saved per unit of risk (kWh/m2a divided by adverse-case utilisation), then building id."
 
 // rankKey orders judgements; smaller is better.
 type rankKey struct {
-	class uint32  // excluded, kept as a warning, verdict, margin grade
+	class uint32  // excluded, kept as a warning, verdict with repairs alone, margin grade
 	score float32 // energy saved per unit of risk
 }
 
 func (j *Judgement) key() rankKey {
-	k := rankKey{class: uint32(j.Verdict)<<8 | uint32(j.Margin), score: float32(j.Score)}
+	place := 2 * uint32(j.Verdict)
+	if j.Bare && j.Verdict <= SuitedAfterRepairs {
+		place = 3 // what is asked is who can be insulated; repairs alone are what remains
+	}
+	k := rankKey{class: place<<8 | uint32(j.Margin), score: float32(j.Score)}
 	if j.Warned {
 		k.class |= 1 << 16
 	}

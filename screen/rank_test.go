@@ -8,6 +8,18 @@ import (
 	"wallsift/screen"
 )
 
+// rung is the place of a verdict in the printed rule: insulation that is suited,
+// insulation suited after repairs, repairs alone where they are enough, the rest.
+func rung(j *screen.Judgement) int {
+	switch {
+	case j.Verdict > screen.SuitedAfterRepairs:
+		return 1 + int(j.Verdict)
+	case j.RAdded == 0:
+		return 2
+	}
+	return int(j.Verdict)
+}
+
 // precedes is the printed ranking rule once more: gates, verdict, margin grade
 // of the adverse case, energy saved per unit of risk.
 func precedes(a, b *screen.Judgement) bool {
@@ -16,8 +28,8 @@ func precedes(a, b *screen.Judgement) bool {
 		return b.Excluded
 	case a.Warned != b.Warned:
 		return b.Warned
-	case a.Verdict != b.Verdict:
-		return a.Verdict < b.Verdict
+	case rung(a) != rung(b):
+		return rung(a) < rung(b)
 	}
 	ga, gb := gradeOf(a.High), gradeOf(b.High)
 	if ga != gb {

@@ -189,7 +189,8 @@ type Learned struct {
 	Strategies []LearnedAgreement `json:"strategies"`
 }
 
-// LearnedAgreement is the agreement of one output on the runs held out.
+// LearnedAgreement is the agreement of one output on the runs held out. RMS and
+// Bias are of log-utilisation, pressed together away from the limit (see press).
 type LearnedAgreement struct {
 	Strategy   string  `json:"strategy"`
 	Indicator  string  `json:"indicator"`

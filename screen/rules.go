@@ -22,6 +22,7 @@ type gate struct {
 
 type step struct {
 	config.Step
+	stage       config.Stage
 	when, check []condition
 	sets        []set
 }
@@ -38,6 +39,9 @@ type strategy struct {
 	gates, steps uint64 // by index
 	which        indicator.Set
 	faceOn       uint32 // outer finishes that take the face treatment, bit per level
+	// Stages of work of the layers outside and inside, and of the face treatment.
+	outsideIn, insideIn []config.Stage
+	faceIn              config.Stage
 }
 
 // needs says whether a step must be done or looked at. A step without any
@@ -62,11 +66,16 @@ func compileGates(rows map[string]config.Gate) ([]gate, error) {
 	return out, tooMany("gates", len(out))
 }
 
-func compileSteps(rows map[string]config.Step) ([]step, error) {
+// compileSteps lists the steps in the order of work.
+func compileSteps(c *config.Config) ([]step, error) {
 	var out []step
-	for _, id := range slices.Sorted(maps.Keys(rows)) {
-		s := step{Step: rows[id]}
+	for _, row := range c.StepsInOrder() {
+		id, s := row.ID, step{Step: row}
 		var err error
+		var ok bool
+		if s.stage, ok = c.StageOf(&row); !ok {
+			return nil, fmt.Errorf("steps.%s: no stage of work for it in stages", id)
+		}
 		if s.when, err = compileConditions("steps."+id, s.When); err != nil {
 			return nil, err
 		}
@@ -86,14 +95,15 @@ func compileSteps(rows map[string]config.Step) ([]step, error) {
 		}
 		out = append(out, s)
 	}
-	slices.SortStableFunc(out, func(a, b step) int { return cmp.Compare(a.Order, b.Order) })
 	return out, tooMany("steps", len(out))
 }
 
-func compileStrategies(rows map[string]config.Strategy, gates []gate, steps []step) ([]strategy, error) {
+func compileStrategies(c *config.Config, gates []gate, steps []step) ([]strategy, error) {
 	var out []strategy
-	for _, id := range slices.Sorted(maps.Keys(rows)) {
-		s := strategy{Strategy: rows[id]}
+	for _, id := range slices.Sorted(maps.Keys(c.Strategies)) {
+		s := strategy{Strategy: c.Strategies[id]}
+		s.outsideIn, s.insideIn = stagesOf(c, s.Outside), stagesOf(c, s.Inside)
+		s.faceIn, _ = c.StageOfMaterial(config.FaceTreatment)
 		for i := range gates {
 			if slices.Contains(s.Gates, gates[i].ID) {
 				s.gates |= 1 << i
@@ -127,6 +137,14 @@ func compileStrategies(rows map[string]config.Strategy, gates []gate, steps []st
 		out[i].index = uint8(i)
 	}
 	return out, tooMany("strategies", len(out))
+}
+
+func stagesOf(c *config.Config, layers []config.StrategyLayer) []config.Stage {
+	out := make([]config.Stage, len(layers))
+	for i := range layers {
+		out[i], _ = c.StageOfLayer(&layers[i]) // the configuration is checked: there is one
+	}
+	return out
 }
 
 func indicatorNames() []string {

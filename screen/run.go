@@ -3,6 +3,7 @@ package screen
 import (
 	"cmp"
 	"context"
+	"math"
 	"slices"
 
 	"wallsift/config"
@@ -30,6 +31,9 @@ type Run struct {
 	Saved    []float64                    // by strategy: sum over buildings it is suited for, kWh/m²a
 	Best     []int                        // by strategy: buildings whose best strategy it is
 	BestBy   [NumVerdicts]int             // verdict of the best strategy
+	BareBest int                          // buildings for which repairs alone are best, and are enough
+	Together float64                      // kWh/a saved by the best strategies that are suited or suited after repairs
+	Measured int                          // buildings in Together: those whose wall area is given
 	Steps    []StepCount                  // by step, over the best strategies
 	Groups   map[string]*[NumVerdicts]int // by group key, the first maxGroups met
 	// GroupsCut says that there were more group keys than are summed.
@@ -80,6 +84,15 @@ func (r *Run) count(b *ingest.Building, list []Judgement) {
 	best := &list[0]
 	r.Best[best.Strategy]++
 	r.BestBy[best.Verdict]++
+	if best.Verdict <= SuitedAfterRepairs && !best.Excluded {
+		if best.Bare {
+			r.BareBest++
+		}
+		if area := b.Num[ingest.WallArea]; !math.IsNaN(area) {
+			r.Together += area * best.Saved
+			r.Measured++
+		}
+	}
 	for i := range r.Steps {
 		if best.Do&(1<<i) != 0 {
 			r.Steps[i].Do++

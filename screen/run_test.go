@@ -253,14 +253,13 @@ func TestRanksArePermutations(t *testing.T) {
 	}
 	// The order of buildings follows the printed rule: verdicts never get better
 	// on the way down among strategies that no gate excludes.
-	last := screen.Suited
-	excluded := false
+	last, excluded := 0, false
 	err := s.run.Each(s.run.Ranks.Overall, func(_ uint32, row *screen.Row) error {
 		j := &row.Judgements[0]
-		if excluded && !j.Excluded || j.Excluded == excluded && j.Verdict < last {
-			t.Errorf("%s: %v after %v", row.Building.ID, j.Verdict, last)
+		if excluded && !j.Excluded || j.Excluded == excluded && rung(j) < last {
+			t.Errorf("%s: %v after rung %d of the rule", row.Building.ID, j.Verdict, last)
 		}
-		last, excluded = j.Verdict, j.Excluded
+		last, excluded = rung(j), j.Excluded
 		return nil
 	})
 	if err != nil {

@@ -3,6 +3,8 @@ package screen
 import (
 	"fmt"
 
+	"golang.org/x/sync/errgroup"
+
 	"wallsift/config"
 	"wallsift/ingest"
 	"wallsift/model/climate"
@@ -39,6 +41,9 @@ type Working struct {
 func (e *Engine) Explain(b *ingest.Building, id string) (*Working, []Judgement, error) {
 	w := e.NewWorker()
 	all := w.Judge(b, nil)
+	if err := e.sampleEach(b, all); err != nil {
+		return nil, nil, err
+	}
 	pick := 0
 	if id != "" {
 		pick = -1
@@ -89,21 +94,49 @@ func (e *Engine) Explain(b *ingest.Building, id string) (*Working, []Judgement, 
 	return out, all, nil
 }
 
-// HourlyWorking is what the transient tier has to show for a judgement.
-type HourlyWorking struct {
-	Weather  string // which year
-	Outcome  simulate.Outcome
-	Before   simulate.Outcome // of the wall as it is
-	Course   simulate.Course
-	Place    int // place of the timber in the course
-	Azimuth  float64
-	Samples  int // engine runs of this wall with what is not known drawn anew
-	Exceeded sampling.Estimate
+// sampleEach gives every judgement of the transient tier its chance and verdict
+// from the engine itself, as far as the configuration wants chances, and ranks
+// them anew.
+func (e *Engine) sampleEach(b *ingest.Building, list []Judgement) error {
+	if e.cfg.Chance.Samples == 0 {
+		return nil
+	}
+	draws := sampling.Replicated(ExplainSamples/replicates, replicates, e.dims, uint64(e.cfg.Run.Seed))
+	now := facts{cat: b.Cat, num: &b.Num}
+	var g errgroup.Group
+	g.SetLimit(e.workers())
+	for i := range list {
+		j := &list[i]
+		if j.Tier != indicator.Transient || j.Failed {
+			continue
+		}
+		g.Go(func() error {
+			if err := e.NewWorker().runSamples(b, &now, j, draws); err != nil {
+				return err
+			}
+			e.decide(j)
+			return nil
+		})
+	}
+	err := g.Wait()
+	byRank(list)
+	return err
 }
 
-// explainSamples is how many engine runs explain draws: fewer than screen reads
-// off its surfaces, but without any surface between.
-const explainSamples = 32
+// HourlyWorking is what the transient tier has to show for a judgement.
+type HourlyWorking struct {
+	Weather string // which year
+	Outcome simulate.Outcome
+	Before  simulate.Outcome // of the wall as it is
+	Course  simulate.Course
+	Place   int // place of the timber in the course
+	Azimuth float64
+}
+
+// ExplainSamples is how many engine runs, with what is not known drawn anew, Explain
+// takes a chance from: fewer than screen reads off its surfaces, but without any
+// surface between.
+const ExplainSamples = 32
 
 func (w *Worker) explainHourly(b *ingest.Building, st *strategy, now, after *facts, out *Working) (*HourlyWorking, error) {
 	e := w.e
@@ -140,20 +173,5 @@ func (w *Worker) explainHourly(b *ingest.Building, st *strategy, now, after *fac
 			return nil, err
 		}
 	}
-	if err := w.drier(b, now, st, &world, j); err != nil {
-		return nil, err
-	}
-	over := make([]bool, 0, explainSamples)
-	for _, p := range sampling.Replicated(explainSamples/replicates, replicates, e.dims, uint64(e.cfg.Run.Seed)) {
-		drawn := e.worldOf(b, after, st, p)
-		one, before, err := w.outcomes(b, now, st, &drawn, st.Thickness.Typical, p)
-		if err != nil {
-			return nil, err
-		}
-		res := one.Judge(e.question(st, &drawn, before))
-		id, any := res.Governing()
-		over = append(over, any && res[id].Utilisation > 1)
-	}
-	h.Samples, h.Exceeded = len(over), sampling.Chance(over, replicates)
-	return h, nil
+	return h, w.drier(b, now, st, &world, j)
 }

@@ -39,8 +39,9 @@ func hourlyFigures(u *units, e *screen.Engine, w *screen.Working) Table {
 		add("highest moisture content of a timber end, % (caution at 20)", fixed(100*o.TimberMoisture[k].Demand, 0), fixed(100*b.TimberMoisture[k].Demand, 0))
 	}
 	add("years until the wall repeated its year", fmt.Sprint(o.Years), fmt.Sprint(b.Years))
-	add(fmt.Sprintf("chance that a limit is exceeded, %d engine runs of this wall, %%", h.Samples),
-		fmt.Sprintf("%s (%s to %s)", fixed(100*h.Exceeded.P, 0), fixed(100*h.Exceeded.Low, 0), fixed(100*h.Exceeded.High, 0)), "")
+	if w.Judgement.Chance >= 0 {
+		add(fmt.Sprintf("chance that a limit is exceeded, %d engine runs of this wall", screen.ExplainSamples), chance(&w.Judgement), "")
+	}
 	if o.Unfrozen {
 		add("note", "run without ice in the pores, with it the engine did not converge", "")
 	}

@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -28,7 +29,7 @@ func Explain(e *screen.Engine, b *ingest.Building, strategy string) ([]Table, er
 	} else {
 		tables = append(tables, yearTable(u, w))
 	}
-	return append(tables, indicators(u, w), works(e, w)), nil
+	return append(tables, indicators(u, w), workTable(e, b, w)), nil
 }
 
 func factsTable(u *units, b *ingest.Building, w *screen.Working) Table {
@@ -54,13 +55,17 @@ func choices(e *screen.Engine, b *ingest.Building, all []screen.Judgement) Table
 	u := unitsOf(e)
 	t := Table{
 		Name: "choices", Title: "Strategies in order of rank",
-		Columns: []string{"rank", "strategy", "verdict", "utilisation", "saves " + u.heat.label, u.uHead("U after"), "governed by", "why not sooner"},
+		Columns: []string{"rank", "strategy", "verdict", "chance", "utilisation", "saves " + u.heat.label, u.uHead("U after"), "governed by", "what holds it back"},
 		Note:    screen.RankingRule,
+	}
+	if slices.ContainsFunc(all, func(j screen.Judgement) bool { return j.Chance >= 0 }) {
+		t.Note = fmt.Sprintf("Chances are from %d engine runs of this wall under each strategy; those of %s are read off surfaces taught over the portfolio and may differ by the errors shown and that of the surface. ",
+			screen.ExplainSamples, RankingCSV) + t.Note
 	}
 	strategies := e.Strategies()
 	for i := range all {
 		j := &all[i]
-		t.Rows = append(t.Rows, []string{strconv.Itoa(i + 1), strategies[j.Strategy].ID, j.Verdict.String(), spread(j), u.heat.print(j.Saved), u.transmittance.print(j.UAfter), governed(j), reasons(e, b, j)})
+		t.Rows = append(t.Rows, []string{strconv.Itoa(i + 1), strategies[j.Strategy].ID, j.Verdict.String(), chance(j), spread(j), u.heat.print(j.Saved), u.transmittance.print(j.UAfter), governed(j), reasons(e, b, j)})
 	}
 	return t
 }
@@ -135,23 +140,6 @@ func indicators(u *units, w *screen.Working) Table {
 		t.Rows = append(t.Rows, []string{info.Label, demand, limit, unit,
 			fmt.Sprintf("%s (%s to %s)", fixed(v.Utilisation, 2), fixed(w.Results[0][id].Utilisation, 2), fixed(w.Results[2][id].Utilisation, 2)),
 			moment(&v), info.Demand + "; limit: " + info.Limit, info.Formula, info.Source})
-	}
-	return t
-}
-
-func works(e *screen.Engine, w *screen.Working) Table {
-	t := Table{Name: "works", Title: "Gates, and what to fix first in the order of work", Columns: []string{"what", "item", "why", "source"}}
-	for _, g := range e.GatesOf(w.Judgement.Gates) {
-		t.Rows = append(t.Rows, []string{"gate: " + g.Effect, g.Label, g.Reason, g.Source})
-	}
-	for _, s := range e.StepsOf(w.Judgement.Do | w.Judgement.Check) {
-		what := "do"
-		for _, c := range e.StepsOf(w.Judgement.Check) {
-			if c.ID == s.ID {
-				what = "check on site"
-			}
-		}
-		t.Rows = append(t.Rows, []string{what, s.Label, s.Reason, s.Source})
 	}
 	return t
 }

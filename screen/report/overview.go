@@ -9,6 +9,7 @@ import (
 
 	"wallsift/config"
 	"wallsift/ingest"
+	"wallsift/model/indicator"
 	"wallsift/screen"
 )
 
@@ -51,7 +52,6 @@ func glance(e *screen.Engine, run *screen.Run) Table {
 	t := Table{
 		Name: "glance", Title: fmt.Sprintf("The portfolio at a glance: %d buildings", run.Counts.Accepted),
 		Columns: []string{"strategy", "suited", "after repairs", "survey first", "not suited", "best for", "mean saving where suited, " + u.heat.label},
-		Note:    "best for: buildings that rank this strategy first. " + screen.RankingRule,
 	}
 	for i, s := range e.Strategies() {
 		v := run.Verdicts[i]
@@ -61,7 +61,22 @@ func glance(e *screen.Engine, run *screen.Run) Table {
 		}
 		t.Rows = append(t.Rows, []string{s.Label, strconv.Itoa(v[0]), strconv.Itoa(v[1]), strconv.Itoa(v[2]), strconv.Itoa(v[3]), strconv.Itoa(run.Best[i]), mean})
 	}
+	t.Note = "best for: buildings that rank this strategy first. " + together(e, run) + screen.RankingRule
+	if note := RepairsNote(e); note != "" {
+		t.Note += " " + note
+	}
 	return t
+}
+
+// together sums up the best strategies over the portfolio.
+func together(e *screen.Engine, run *screen.Run) string {
+	enough := run.BestBy[screen.Suited] + run.BestBy[screen.SuitedAfterRepairs]
+	out := fmt.Sprintf("%d buildings have a strategy that is suited or suited after repairs; at %d of them it is repairs alone. ", enough, run.BareBest)
+	if run.Measured > 0 {
+		u := unitsOf(e)
+		out += fmt.Sprintf("Their best strategies together save %s %s, over the %d whose wall area is given. ", u.energy.print(run.Together), u.energy.label, run.Measured)
+	}
+	return out
 }
 
 func groups(run *screen.Run) Table {
@@ -96,15 +111,15 @@ func bestTable(e *screen.Engine, run *screen.Run, top int) (Table, error) {
 	order := first(run.Ranks.Overall, top)
 	t := Table{
 		Name: "best", Title: title("The best strategy for each building", len(order), run.Ranks.Len()),
-		Columns: []string{"place", "building", "strategy", "verdict", "chance", "utilisation", "takes mm", "saves " + u.heat.label, "governed by", "fix first, check first"},
-		Note: "chance: that a limit is exceeded, over what is not known, where it was sampled. utilisation: demand as a share of its limit, 1 is at the limit, typical (favourable to adverse case; tenth to ninetieth percentile where sampled). takes: thickest insulation of the range that keeps the limits in the typical case. " +
+		Columns: []string{"place", "building", "strategy", "verdict", "chance", "utilisation", "with " + u.insulation.label, "takes " + u.insulation.label, "saves " + u.heat.label, "governed by", "fix first, check first"},
+		Note: "chance: that a limit is exceeded, over what is not known, where it was sampled. utilisation: demand as a share of its limit, 1 is at the limit, typical (favourable to adverse case; tenth to ninetieth percentile where sampled). with: insulation as judged, which gives the saving. takes: thickest insulation of the range that keeps the limits in the typical case. " +
 			"What is to be checked is judged as if it had been put right.",
 	}
 	err := run.Each(order, func(_ uint32, row *screen.Row) error {
 		j := &row.Judgements[0]
 		t.Rows = append(t.Rows, []string{
 			strconv.Itoa(len(t.Rows) + 1), row.Building.ID, strategies[j.Strategy].Label, j.Verdict.String(),
-			chance(j), spread(j), takes(j), u.heat.print(j.Saved), governed(j), fixes(e, j),
+			chance(j), spread(j), with(u, j), takes(u, j), u.heat.print(j.Saved), governed(j), fixes(e, j),
 		})
 		return nil
 	})
@@ -115,7 +130,7 @@ func strategyTable(e *screen.Engine, run *screen.Run, index uint8, s config.Stra
 	order, u := first(run.Ranks.Order[index], top), unitsOf(e)
 	t := Table{
 		Name: "strategy_" + s.ID, Title: title("Ranking for: "+s.Label, len(order), run.Ranks.Len()),
-		Columns: []string{"rank", "building", "verdict", "chance", "utilisation", "takes mm", "saves " + u.heat.label, u.uHead("U before"), u.uHead("U after"), "governed by", "why not sooner"},
+		Columns: []string{"rank", "building", "verdict", "chance", "utilisation", "with " + u.insulation.label, "takes " + u.insulation.label, "saves " + u.heat.label, u.uHead("U before"), u.uHead("U after"), "governed by", "what holds it back"},
 		Note:    s.Warning,
 	}
 	err := run.Each(order, func(_ uint32, row *screen.Row) error {
@@ -125,7 +140,7 @@ func strategyTable(e *screen.Engine, run *screen.Run, index uint8, s config.Stra
 				continue
 			}
 			t.Rows = append(t.Rows, []string{
-				strconv.Itoa(len(t.Rows) + 1), row.Building.ID, j.Verdict.String(), chance(j), spread(j), takes(j), u.heat.print(j.Saved),
+				strconv.Itoa(len(t.Rows) + 1), row.Building.ID, j.Verdict.String(), chance(j), spread(j), with(u, j), takes(u, j), u.heat.print(j.Saved),
 				u.transmittance.print(j.UBefore), u.transmittance.print(j.UAfter), governed(j), reasons(e, &row.Building, j),
 			})
 		}
@@ -176,16 +191,24 @@ func chance(j *screen.Judgement) string {
 	return fmt.Sprintf("%.0f %% ± %.0f", 100*j.Chance, 100*j.ChanceError)
 }
 
-// takes prints the allowance in mm, with a + where the whole range is allowed.
-func takes(j *screen.Judgement) string {
+// with prints the thickness of insulation that is judged, nothing without one.
+func with(u *units, j *screen.Judgement) string {
+	if j.Thickness == 0 {
+		return ""
+	}
+	return u.insulation.print(j.Thickness)
+}
+
+// takes prints the allowance, with a + where the whole range is allowed.
+func takes(u *units, j *screen.Judgement) string {
 	a := j.Allowance
 	switch {
 	case !a.Known || j.Excluded:
 		return ""
 	case a.Full:
-		return fixed(1000*a.Thickness, 0) + "+"
+		return u.insulation.print(a.Thickness) + "+"
 	}
-	return fixed(1000*a.Thickness, 0)
+	return u.insulation.print(a.Thickness)
 }
 
 func governed(j *screen.Judgement) string {
@@ -224,6 +247,8 @@ func reasons(e *screen.Engine, b *ingest.Building, j *screen.Judgement) string {
 		if j.Chance > 0 {
 			out = append(out, fmt.Sprintf("chance %s, most by %s", percent(j.Chance), j.GoverningHigh.Info().Label))
 		}
+	case j.Low > 1 && j.Tier == indicator.Transient:
+		out = append(out, "over its limit in the typical case")
 	case j.Low > 1:
 		out = append(out, "over its limit even in the favourable case")
 	case j.High > 1:

@@ -1,0 +1,212 @@
+package report
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"wallsift/config"
+	"wallsift/ingest"
+	"wallsift/screen"
+)
+
+// job is one line of a work list on its way out.
+type job struct {
+	screen.Work
+	ready  screen.Readiness
+	number int // in the building's list, from 1
+	j      *screen.Judgement
+	b      *ingest.Building
+	s      *screen.Survey
+	u      *units
+}
+
+// most says whether it is known how much of the layer the wall takes.
+func (w *job) most() bool {
+	return w.Layer != nil && w.Layer.Sized && w.j.Allowance.Known && !w.j.Excluded
+}
+
+func (w *job) limit(name func() string) cell {
+	if !w.most() || w.j.Allowance.Full {
+		return cell{null: true}
+	}
+	return str(name())
+}
+
+// layerPlace is a layer's place in words.
+func layerPlace(l *screen.BuiltLayer) string {
+	switch {
+	case l.Material == config.FaceTreatment:
+		return "on the face"
+	case l.Side == config.SideExterior:
+		return fmt.Sprintf("outside %d of %d", l.Index, l.Of)
+	}
+	return fmt.Sprintf("inside %d of %d", l.Index, l.Of)
+}
+
+// what says in words what is to be done.
+func (w *job) what() string {
+	switch {
+	case w.Action == screen.Stop && w.j.Excluded:
+		return "Do not build the strategy"
+	case w.Action == screen.Stop:
+		return "Do not build the strategy on what is known"
+	case w.Action == screen.Ready:
+		return "Nothing to repair first, nothing left to find out"
+	case w.Doubt:
+		if missing := w.missing(); len(missing) > 0 {
+			return "Find out: " + strings.Join(missing, "; ")
+		}
+		return "Have it judged by hand: every fact that the spread comes from is given"
+	case w.Step != nil && w.Action == screen.LookFirst:
+		return "See what is needed: " + w.Step.Label
+	case w.Step != nil:
+		return w.Step.Label
+	case w.Layer == nil:
+		return "Clear up: " + labelsOf(w.Gates)
+	}
+	text := capital(w.Layer.Label)
+	if w.Layer.Air {
+		text = "Leave free: " + w.Layer.Label
+	}
+	if w.Layer.Drained {
+		text += ", drained"
+	}
+	if w.Layer.Bridge != "" {
+		text += fmt.Sprintf(", between %s (%s %% of the area)", strings.ToLower(w.Layer.Bridge), fixed(100*w.Layer.BridgeShare, 0))
+	}
+	return text
+}
+
+func capital(s string) string {
+	r, n := utf8.DecodeRuneInString(s)
+	return string(unicode.ToUpper(r)) + s[n:]
+}
+
+// missing lists the facts that clear up a doubt: those worth most where that was
+// sampled, else all that widen the spread.
+func (w *job) missing() []string {
+	var out []string
+	if w.s != nil {
+		for _, f := range w.s.Facts {
+			if f.Field >= 0 {
+				out = append(out, f.Name())
+			}
+		}
+	}
+	if len(out) == 0 {
+		out = Missing(w.b)
+	}
+	for i, name := range out {
+		if means := meaning(name); means != "" {
+			out[i] = name + " (" + means + ")"
+		}
+	}
+	return out
+}
+
+// meaning is what a field of the inventory is, the first clause of its help.
+func meaning(field string) string {
+	for _, c := range ingest.Columns() {
+		if c.Name == field {
+			text, _, _ := strings.Cut(c.Help, ";")
+			text, _, _ = strings.Cut(text, ",")
+			return text
+		}
+	}
+	return ""
+}
+
+// why says which facts of the building call for a line.
+func (w *job) why() string {
+	var out []string
+	add := func(text string) {
+		if !slices.Contains(out, text) {
+			out = append(out, text)
+		}
+	}
+	for i := range w.Because {
+		if text := holding(w.b, &w.Because[i], w.u); text != "" {
+			add(text)
+		}
+	}
+	if w.Doubt || w.Action == screen.Stop && !w.j.Excluded {
+		add(doubt(w.j))
+	}
+	if w.Action == screen.Ready {
+		return ""
+	}
+	if w.Layer != nil || len(out) == 0 {
+		add("part of the strategy")
+	}
+	if w.most() && w.Layer.Thickness > w.j.Allowance.Thickness {
+		text := "in the typical case the wall does not take even the thinnest of its range"
+		if w.j.Allowance.Thickness > 0 {
+			text = fmt.Sprintf("in the typical case the wall takes no more than %s %s", w.u.thickness.print(w.j.Allowance.Thickness), w.u.thickness.label)
+		}
+		add(text)
+	}
+	return strings.Join(out, "; ")
+}
+
+// holding says what a building's fact is that a condition holds for; nothing
+// where the condition accepts every answer.
+func holding(b *ingest.Building, c *config.Condition, u *units) string {
+	if cat, ok := ingest.LookupCategory(c.Field); ok {
+		words, level := cat.Levels(), b.Cat[cat]
+		switch {
+		case len(c.In) >= len(words)-1 && level != 0: // each word is listed once
+			return ""
+		case level == 0:
+			return c.Field + " not known"
+		}
+		return c.Field + " " + words[level]
+	}
+	if n, ok := ingest.LookupNumber(c.Field); ok {
+		return n.Name() + " " + u.fact(n, b.Num[n])
+	}
+	return ""
+}
+
+// doubt says in what way limits are not kept, or not surely.
+func doubt(j *screen.Judgement) string {
+	switch {
+	case j.Failed:
+		return "the hourly model did not converge"
+	case j.Chance >= 0:
+		return fmt.Sprintf("chance that a limit is exceeded %s, most by %s", percent(j.Chance), where(j.GoverningHigh))
+	case j.Low > 1:
+		return where(j.Governing) + " over its limit even in the favourable case"
+	}
+	return where(j.GoverningHigh) + " over its limit in the adverse case"
+}
+
+func (w *job) holdsUp() string {
+	var out []string
+	for _, g := range w.Gates {
+		out = append(out, g.Reason)
+	}
+	return strings.Join(out, "; ")
+}
+
+func labelsOf(gates []config.Gate) string {
+	var out []string
+	for _, g := range gates {
+		out = append(out, g.Label)
+	}
+	return strings.Join(out, "; ")
+}
+
+func (w *job) source(strategies []config.Strategy) string {
+	switch {
+	case w.Step != nil:
+		return w.Step.Source
+	case w.Layer != nil:
+		return strategies[w.j.Strategy].Source
+	case len(w.Gates) > 0:
+		return w.Gates[0].Source
+	}
+	return ""
+}

@@ -1,0 +1,65 @@
+package screen
+
+import "wallsift/config"
+
+// Readiness says what stands between a building and the start of the work its
+// strategy asks for.
+type Readiness uint8
+
+// Readinesses, best first.
+const (
+	ReadyToStart Readiness = iota // nothing to repair first, nothing open
+	AfterRepairs                  // work of a repair stage comes first, or a gate holds
+	AfterALook                    // something must be found out first
+	NoneSuited                    // not even the best strategy is suited
+	NumReadiness
+)
+
+// String returns the words that tables print.
+func (r Readiness) String() string {
+	return [NumReadiness]string{"ready", "after repairs", "look first", "none suited"}[r]
+}
+
+// Action says what a line of a work list asks for.
+type Action uint8
+
+// Actions.
+const (
+	Do        Action = iota
+	LookFirst        // find out; what is found decides
+	Ready            // nothing comes before the work
+	Stop             // the strategy is not to be built
+	NotNow           // belongs to a strategy that is not to be built
+)
+
+// String returns the words that tables print.
+func (a Action) String() string {
+	return [...]string{"do", "look first", "ready", "stop", "not now"}[a]
+}
+
+// Work is one line of a work list. At most one of Step and Layer is nil for work
+// to be done; both are nil for what only gates or doubt ask for.
+type Work struct {
+	Stage  config.Stage
+	Action Action
+	Step   *config.Step
+	// Layer is built by this line: alone, or by Step.
+	Layer   *BuiltLayer
+	Gates   []config.Gate      // that wait for this line, or that stop the strategy
+	Because []config.Condition // that hold for the building; empty where the strategy itself asks
+	// Doubt marks the line that asks to clear up whether limits are kept.
+	Doubt bool
+}
+
+// BuiltLayer is a layer of a strategy as it is built.
+type BuiltLayer struct {
+	Material     string // id, or config.FaceTreatment
+	Label        string
+	Side         string // config.SideExterior or SideInterior
+	Index, Of    int    // place outside to inside among the strategy's layers of the side, from 1
+	Thickness    float64
+	Sized        bool    // Thickness is one of a range
+	Air, Drained bool    // a gap that is left free, and one that water runs out of
+	Bridge       string  // label of the material between which it stands, empty without
+	BridgeShare  float64 // 0–1 of the area
+}

@@ -1,0 +1,224 @@
+package screen
+
+import (
+	"cmp"
+	"math/bits"
+	"slices"
+
+	"wallsift/config"
+	"wallsift/ingest"
+)
+
+// placed is a line with its place in the order of work.
+type placed struct {
+	Work
+	stage int // order
+	part  int // of the stage: steps before layers
+	turn  int // within the part
+}
+
+// Stages lists the stages of work in order.
+func (e *Engine) Stages() []config.Stage { return e.stages }
+
+// ForWork returns the judgement whose work is listed: the best in order of rank
+// that no gate excludes, or the first where all are excluded. list must not be
+// empty.
+func ForWork(list []Judgement) *Judgement {
+	for i := range list {
+		if !list[i].Excluded {
+			return &list[i]
+		}
+	}
+	return &list[0]
+}
+
+// WorkList lists the work that a judgement asks for in the order it is done on
+// site. Every step of Judgement.Do and Check has exactly one line, and so has
+// every gate that acted. A step that builds a layer shares its line with it. The
+// layers follow the wall outwards or inwards from the masonry even where the
+// stages table would have it otherwise. What is not suited is not built: its
+// layers are left out, and of its steps only repairs are to be done.
+func (e *Engine) WorkList(b *ingest.Building, j *Judgement) (Readiness, []Work) {
+	l := lister{e: e, j: j, first: e.stages[0], stopped: j.Verdict == NotSuited, gates: j.Gates}
+	if l.stopped {
+		gates := l.take(func(g *gate) bool { return g.Effect == config.EffectExclude })
+		l.before(-2, Work{Action: Stop, Gates: gates, Because: gateFacts(gates)})
+	} else {
+		st := &e.strategies[j.Strategy]
+		var scratch Judgement
+		after := e.repaired(st, &facts{cat: b.Cat, num: &b.Num}, &scratch)
+		l.layers = e.builtLayers(st, after.cat[ingest.OuterFinish], j.Thickness)
+	}
+	for i := range e.steps {
+		if bit := uint64(1) << i; (j.Do|j.Check)&bit != 0 {
+			l.step(i, j.Do&bit != 0)
+		}
+	}
+	l.gatesLeft()
+	if !l.stopped && e.inDoubt(j) {
+		l.before(-1, Work{Action: LookFirst, Doubt: true})
+	}
+	l.lines = append(l.lines, l.layers...)
+	ready := readiness(j, l.lines)
+	if ready == ReadyToStart {
+		l.before(-2, Work{Action: Ready})
+	}
+	slices.SortStableFunc(l.lines, func(a, b placed) int {
+		return cmp.Or(cmp.Compare(a.stage, b.stage), cmp.Compare(a.part, b.part), cmp.Compare(a.turn, b.turn))
+	})
+	out := make([]Work, len(l.lines))
+	for i := range l.lines {
+		out[i] = l.lines[i].Work
+	}
+	return ready, out
+}
+
+// lister gathers the lines of one work list.
+type lister struct {
+	e       *Engine
+	j       *Judgement
+	first   config.Stage
+	stopped bool   // the strategy is not to be built
+	gates   uint64 // that have no line yet
+	lines   []placed
+	layers  []placed
+}
+
+// before adds a line to the first stage.
+func (l *lister) before(turn int, w Work) {
+	w.Stage = l.first
+	l.lines = append(l.lines, placed{Work: w, stage: l.first.Order, turn: turn})
+}
+
+// take hands out the gates that are wanted and have no line yet.
+func (l *lister) take(want func(*gate) bool) (out []config.Gate) {
+	for rest := l.gates; rest != 0; rest &= rest - 1 {
+		i := bits.TrailingZeros64(rest)
+		if want(&l.e.gates[i]) {
+			l.gates &^= 1 << i
+			out = append(out, l.e.gates[i].Gate)
+		}
+	}
+	return out
+}
+
+// step adds the line of step i, or joins it to that of the layer it builds.
+func (l *lister) step(i int, do bool) {
+	s := &l.e.steps[i]
+	w := Work{Stage: s.stage, Action: Do, Step: &s.Step, Because: s.When}
+	w.Gates = l.take(func(g *gate) bool { return g.Step == s.ID })
+	asks := slices.ContainsFunc(w.Gates, func(g config.Gate) bool { return g.Effect == config.EffectSurvey })
+	if !do {
+		w.Because = s.Check
+	}
+	switch {
+	case l.stopped && !s.stage.Repair:
+		w.Action = NotNow
+	case !do || asks:
+		w.Action = LookFirst
+	}
+	if w.Action == Do {
+		for k := range l.layers {
+			if layer := &l.layers[k].Work; layer.Step == nil && layer.Layer.Material == s.Builds {
+				layer.Step, layer.Because, layer.Gates = w.Step, w.Because, w.Gates
+				return
+			}
+		}
+	}
+	l.lines = append(l.lines, placed{Work: w, stage: s.stage.Order, turn: i})
+}
+
+// gatesLeft gives a line to every gate that no step answers: a hold asks for the
+// step it names, all else must be cleared up before any work.
+func (l *lister) gatesLeft() {
+	for l.gates != 0 {
+		i := bits.TrailingZeros64(l.gates)
+		one := l.take(func(g *gate) bool { return g == &l.e.gates[i] })
+		w := Work{Action: LookFirst, Gates: one, Because: gateFacts(one)}
+		at := slices.IndexFunc(l.e.steps, func(s step) bool { return s.ID == one[0].Step })
+		if one[0].Effect != config.EffectHold || at < 0 {
+			if l.stopped {
+				w.Action = NotNow
+			}
+			l.before(i, w)
+			continue
+		}
+		s := &l.e.steps[at]
+		w.Stage, w.Action, w.Step = s.stage, Do, &s.Step
+		if l.stopped && !s.stage.Repair {
+			w.Action = NotNow
+		}
+		l.lines = append(l.lines, placed{Work: w, stage: s.stage.Order, turn: at})
+	}
+}
+
+// inDoubt says whether survey first is, besides gates, owed to limits that may
+// be exceeded.
+func (e *Engine) inDoubt(j *Judgement) bool {
+	switch {
+	case j.Verdict != SurveyFirst:
+		return false
+	case j.Chance >= 0:
+		return j.Failed || j.Chance > e.cfg.Chance.SuitedBelow
+	}
+	return j.Failed || j.High > 1
+}
+
+// readiness reads it off the lines.
+func readiness(j *Judgement, lines []placed) Readiness {
+	r := ReadyToStart
+	if j.Hold {
+		r = AfterRepairs
+	}
+	for i := range lines {
+		switch w := &lines[i]; {
+		case w.Action == Stop:
+			return NoneSuited
+		case w.Action == LookFirst:
+			r = max(r, AfterALook)
+		case w.Action == Do && w.Step != nil && len(w.Because) > 0 && w.Stage.Repair:
+			r = max(r, AfterRepairs)
+		}
+	}
+	return r
+}
+
+// builtLayers lists a strategy's layers in the order they are built: away from
+// the masonry on both sides.
+func (e *Engine) builtLayers(st *strategy, outerFinish uint8, sized float64) []placed {
+	var out []placed
+	latest := 0
+	add := func(stage config.Stage, l *BuiltLayer) {
+		latest = max(latest, stage.Order)
+		out = append(out, placed{Work: Work{Stage: stage, Action: Do, Layer: l}, stage: latest, part: 1, turn: len(out)})
+	}
+	if st.Face != nil && st.faceOn&(1<<outerFinish) != 0 {
+		add(st.faceIn, &BuiltLayer{Material: config.FaceTreatment, Label: st.Face.Label, Side: config.SideExterior, Index: 1, Of: 1})
+	}
+	layer := func(list []config.StrategyLayer, stages []config.Stage, i int, side string) {
+		c := &list[i]
+		l := &BuiltLayer{Material: c.Material, Label: e.materials[c.Material].Label, Side: side, Index: i + 1, Of: len(list), Thickness: c.Thickness, Sized: c.Sized, Drained: c.Drained, Air: e.materials[c.Material].Kind == "air", BridgeShare: c.BridgeShare}
+		if c.Sized {
+			l.Thickness = sized
+		}
+		if c.Bridge != "" {
+			l.Bridge = e.materials[c.Bridge].Label
+		}
+		add(stages[i], l)
+	}
+	for i := len(st.Outside) - 1; i >= 0; i-- {
+		layer(st.Outside, st.outsideIn, i, config.SideExterior)
+	}
+	latest = 0
+	for i := range st.Inside {
+		layer(st.Inside, st.insideIn, i, config.SideInterior)
+	}
+	return out
+}
+
+func gateFacts(gates []config.Gate) (out []config.Condition) {
+	for _, g := range gates {
+		out = append(out, g.When...)
+	}
+	return out
+}

@@ -112,7 +112,7 @@ func TestFingerprint(t *testing.T) {
 			t.Fatalf("two loads gave %s and %s", base, got)
 		}
 	}
-	for key, v := range map[string]any{"run.workers": 3, "run.memo_entries": 0, "output.dir": "x", "input.batch_rows": 7} {
+	for key, v := range map[string]any{"run.workers": 3, "run.memo_entries": 0, "output.dir": "x", "input.batch_rows": 7, "output.units": "ip", "run.max_rejected_share": 0.5} {
 		if load(t, config.Inputs{Flags: map[string]any{key: v}}).Fingerprint() != base {
 			t.Errorf("%s cannot change a result, but changes the fingerprint", key)
 		}

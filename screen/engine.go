@@ -126,6 +126,7 @@ func NewEngine(l *config.Loaded) (*Engine, error) {
 
 // compileZones makes one zone of every zone word and of every station id.
 func (e *Engine) compileZones() error {
+	read := map[string]*weather{} // by station: several zones may share one
 	add := func(id, station string) error {
 		s, ok := e.cfg.Stations[station]
 		if !ok {
@@ -137,11 +138,15 @@ func (e *Engine) compileZones() error {
 		e.zoneIndex[id] = uint16(len(e.zones))
 		z := &zone{id: id, station: &s}
 		if path := e.weatherOf(station); path != "" && e.cfg.Run.Tier != tierSteady {
-			var err error
-			if z.given, err = readWeather(path, &s, uint64(e.cfg.Run.Seed)); err != nil {
-				return err
+			if read[station] == nil {
+				w, err := readWeather(path, &s, uint64(e.cfg.Run.Seed))
+				if err != nil {
+					return err
+				}
+				read[station] = w
+				e.notes = append(e.notes, w.notes...)
 			}
-			e.notes = append(e.notes, z.given.notes...)
+			z.given = read[station]
 		}
 		e.zones = append(e.zones, z)
 		return nil

@@ -5,8 +5,12 @@ import (
 	"encoding/binary"
 	"encoding/hex"
 	"fmt"
+	"io"
+	"maps"
 	"math"
 	"os"
+	"slices"
+	"strings"
 
 	"wallsift/config"
 	"wallsift/model/climate"
@@ -20,6 +24,37 @@ type weather struct {
 	hours *hourly.Hours
 	place *weatherfile.Place
 	notes []string
+	path  string
+	sum   string // SHA-256 of the file, hexadecimal
+}
+
+// WeatherFile is an hourly weather file that stands in for the generated hours
+// of a station.
+type WeatherFile struct {
+	Station string   `json:"station"`
+	File    string   `json:"file"`
+	SHA256  string   `json:"sha256"`
+	Zones   []string `json:"zones"` // words of climate_zone that mean the station
+}
+
+// WeatherFiles lists the weather files the engine read, by station. In the
+// steady tier it reads none.
+func (e *Engine) WeatherFiles() []WeatherFile {
+	out := []WeatherFile{}
+	for _, id := range slices.Sorted(maps.Keys(e.cfg.Stations)) {
+		own, f := e.zones[e.zoneIndex[id]], WeatherFile{Station: id}
+		if own.given == nil {
+			continue
+		}
+		f.File, f.SHA256 = own.given.path, own.given.sum
+		for _, z := range e.zones {
+			if z.station.ID == id {
+				f.Zones = append(f.Zones, z.id)
+			}
+		}
+		out = append(out, f)
+	}
+	return out
 }
 
 // readWeather reads a station's weather file. What the file lacks is taken from
@@ -30,14 +65,24 @@ func readWeather(path string, s *climate.Station, seed uint64) (*weather, error)
 		return nil, fmt.Errorf("stations.%s.weather_file: %w", s.ID, err)
 	}
 	defer f.Close()
-	h, p, err := weatherfile.Read(path, f)
+	sum := sha256.New()
+	all := io.TeeReader(f, sum)
+	h, p, err := weatherfile.Read(path, all)
+	if err == nil {
+		_, err = io.Copy(io.Discard, all) // what it did not read is of the file too
+	}
 	if err != nil {
 		return nil, fmt.Errorf("stations.%s.weather_file: %w", s.ID, err)
 	}
+	w := &weather{hours: h, place: p, path: path, sum: hex.EncodeToString(sum.Sum(nil))}
 	if !p.Located { // the clock of the station's longitude, to the hour
 		p.Latitude, p.Longitude, p.TimeZone = s.Latitude, s.Longitude, math.Round(s.Longitude/15)
+		p.Notes = slices.DeleteFunc(p.Notes, func(n string) bool { return strings.Contains(n, "latitude") }) // it is known now
+		w.notes = append(w.notes, fmt.Sprintf("station %s: the weather file does not say where it is of; the place of the station was taken", s.ID))
 	}
-	w := &weather{hours: h, place: p, notes: p.Notes}
+	for _, n := range p.Notes {
+		w.notes = append(w.notes, fmt.Sprintf("station %s: in the weather file: %s", s.ID, n))
+	}
 	return w, w.complete(s, seed)
 }
 

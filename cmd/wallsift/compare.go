@@ -16,9 +16,10 @@ func newCompare() *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "compare OLD NEW",
 		Short: "Show what moved between two runs, and why",
-		Long: "Reads the output folders of two runs (ranking.parquet and run.json) and prints how many verdicts\n" +
-			"moved, which best strategies changed, and the rows that moved, most important first, each with\n" +
-			"its reason: a fact of the building, the method, both, or the other buildings of the run.\n\n" +
+		Long: "Reads the output folders of two runs and prints which settings differ, how many verdicts moved,\n" +
+			"which best strategies changed, and the rows that moved, most important first, each with its\n" +
+			"reason: a fact of the building, the method (a setting, a weather file, the version), both, or\n" +
+			"the other buildings of the run. \"wallsift help nightly\" explains the reasons.\n\n" +
 			"Exit codes: 0 compared, whatever moved, 1 failed, 2 bad usage or not a folder of a run.",
 		Example: "  wallsift compare results/monday results/tuesday\n  wallsift compare --top 0 --format csv old new",
 		Args: func(_ *cobra.Command, args []string) error {

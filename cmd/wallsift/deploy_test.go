@@ -2,8 +2,10 @@ package main
 
 import (
 	"os"
+	"os/exec"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 )
@@ -17,77 +19,78 @@ func deployed(t *testing.T, name string) string {
 	return string(b)
 }
 
-// The command of the service is run as it stands, with the variables of its
-// environment file pointing to the demo.
-func TestServiceCommandRuns(t *testing.T) {
+// The commands of the service are run as they stand, two nights in a row, with
+// the variables of its environment file pointing to the demo.
+func TestServiceCommandsRun(t *testing.T) {
 	t.Setenv("WALLSIFT_RUN_TIER", "steady") // the question is not one of the tier
-	_, line, ok := strings.Cut(deployed(t, "wallsift.service"), "\nExecStart=")
-	if !ok {
-		t.Fatal("the service starts nothing")
-	}
-	line, _, _ = strings.Cut(line, "\n")
-	out := t.TempDir()
-	own := map[string]string{"INVENTORY": demo, "SCREENING_CONFIG": write(t, "screening.yaml", "output: {top: 3}\n"), "RESULTS": out}
+	state := t.TempDir()
+	own := map[string]string{"INVENTORY": demo, "SCREENING_CONFIG": write(t, "screening.yaml", "output: {top: 3}\n")}
 	named := map[string]bool{}
-	for _, m := range regexp.MustCompile(`(?m)^(\w+)=`).FindAllStringSubmatch(deployed(t, "nightly.env"), -1) {
+	for _, m := range regexp.MustCompile(`(?m)^(\w+)=(.*)$`).FindAllStringSubmatch(deployed(t, "nightly.env"), -1) {
 		named[m[1]] = true
 		if strings.HasPrefix(m[1], "WALLSIFT_") {
 			t.Errorf("%s would be taken as a setting", m[1])
 		}
+		if folder, ok := strings.CutPrefix(m[2], "/var/lib/wallsift/"); ok {
+			own[m[1]] = filepath.Join(state, folder)
+		}
 	}
-	args := strings.Fields(line)
-	for i := range args {
-		args[i] = os.Expand(args[i], func(name string) string {
-			if !named[name] || own[name] == "" {
-				t.Errorf("the environment file has no %s", name)
-			}
-			return own[name]
-		})
+	command := func(key string) []string {
+		_, line, ok := strings.Cut(deployed(t, "wallsift.service"), "\n"+key+"=")
+		if !ok {
+			t.Fatalf("the service has no %s", key)
+		}
+		line, _, _ = strings.Cut(strings.TrimPrefix(line, "-"), "\n")
+		args := strings.Fields(line)
+		for i := range args {
+			args[i] = os.Expand(args[i], func(name string) string {
+				if !named[name] || own[name] == "" {
+					t.Errorf("%s: the environment file has no %s", key, name)
+				}
+				return own[name]
+			})
+		}
+		return args
 	}
-	if s := call(t, t.Context(), args[1:]...); s.code != exitDone {
-		t.Fatalf("%v: exit code %d: %s", args, s.code, s.err)
+	pre := command("ExecStartPre")
+	if _, err := os.Stat(pre[0]); err != nil {
+		t.Skip("a system without", pre[0])
 	}
-	if got := files(t, out); len(got) < 4 {
-		t.Errorf("%d result files", len(got))
+	for night, compared := range []int{exitUsage, exitDone} { // nothing to compare with in the first
+		err := exec.Command(pre[0], pre[1:]...).Run()
+		if night == 1 && err != nil {
+			t.Error(err)
+		}
+		if s := call(t, t.Context(), command("ExecStart")[1:]...); s.code != exitDone {
+			t.Fatalf("night %d: exit code %d: %s", night, s.code, s.err)
+		}
+		if got := files(t, own["RESULTS"]); len(got) < 4 {
+			t.Errorf("%d result files", len(got))
+		}
+		if s := call(t, t.Context(), command("ExecStartPost")[1:]...); s.code != compared || compared == exitDone && !strings.Contains(s.out, "Why 0 rows moved") {
+			t.Errorf("night %d: exit code %d: %s%s", night, s.code, s.out, s.err)
+		}
 	}
 }
 
-// What the recipe copies is there, and all that the command is built from is
-// copied.
+// The recipe copies the command and nothing else, from a folder that the lines
+// above it fill.
 func TestContainerRecipe(t *testing.T) {
-	const root = "../.."
-	copied := map[string]bool{}
-	for _, m := range regexp.MustCompile(`(?m)^COPY (\w.*) \S+$`).FindAllStringSubmatch(deployed(t, "Containerfile"), -1) {
-		for _, name := range strings.Fields(m[1]) {
-			copied[name] = true
-			if _, err := os.Stat(filepath.Join(root, name)); err != nil {
-				t.Error(err)
-			}
+	var steps []string
+	for line := range strings.Lines(deployed(t, "Containerfile")) {
+		if !strings.HasPrefix(line, "#") {
+			steps = append(steps, strings.TrimSpace(line))
 		}
 	}
-	entries, err := os.ReadDir(root)
-	if err != nil {
-		t.Fatal(err)
+	want := []string{"FROM scratch", "COPY wallsift /wallsift", "WORKDIR /data", "USER 65532:65532", `ENTRYPOINT ["/wallsift"]`, `CMD ["help"]`}
+	if !slices.Equal(steps, want) {
+		t.Errorf("steps %q", steps)
 	}
-	for _, e := range entries {
-		name := e.Name()
-		source := e.IsDir() && name != "testdata" && !strings.HasPrefix(name, ".")
-		if source && !copied[name] && holdsGo(t, filepath.Join(root, name)) {
-			t.Errorf("the folder %s is not copied", name)
-		}
+	build := regexp.MustCompile(`(?m)^(?:#|) +(CGO_ENABLED=0 go build .* -o build/wallsift \./cmd/wallsift)$`)
+	recipe, readme := build.FindStringSubmatch(deployed(t, "Containerfile")), build.FindStringSubmatch(deployed(t, "README.md"))
+	if recipe == nil || readme == nil || recipe[1] != readme[1] {
+		t.Errorf("how the command is built: %q in the recipe, %q in the note", recipe, readme)
 	}
-}
-
-func holdsGo(t *testing.T, dir string) bool {
-	found := false
-	err := filepath.WalkDir(dir, func(path string, _ os.DirEntry, err error) error {
-		found = found || strings.HasSuffix(path, ".go")
-		return err
-	})
-	if err != nil {
-		t.Fatal(err)
-	}
-	return found
 }
 
 // No file for the night names a place that is not the reader's own.

@@ -14,6 +14,7 @@ import (
 
 	"wallsift/ingest"
 	"wallsift/screen"
+	"wallsift/screen/store"
 )
 
 // logModes are the kinds of structured log. Without one the standard error
@@ -121,6 +122,11 @@ func (r *runLog) notes(list []string) {
 	}
 }
 
+// store says how the store of results was used.
+func (r *runLog) store(dir string, c store.Counters) {
+	r.l.Info("store", "folder", dir, "found", c.Hits, "new", c.Written, "renewed", c.Renewed, "dropped", c.Dropped, "damaged", c.Damaged, "entries", c.Entries)
+}
+
 func (r *runLog) done(accepted, rejected, code int) {
 	r.l.Info("done", "buildings", accepted, "rejected_rows", rejected, "exit_code", code, "seconds", time.Since(r.began).Seconds())
 }
@@ -135,7 +141,11 @@ func complain(cmd *cobra.Command, w io.Writer, code int, text string) {
 		}
 	}
 	if r, err := newRunLog(mode, w); err == nil && r.structured() {
-		r.l.Error("failed", "error", text, "exit_code", code)
+		what := "failed"
+		if code == exitRejected {
+			what = "done, not all of it"
+		}
+		r.l.Error(what, "error", text, "exit_code", code)
 		return
 	}
 	fmt.Fprintln(w, "wallsift:", text)

@@ -31,16 +31,17 @@ func TestScreenLog(t *testing.T) {
 	for name, c := range map[string]struct {
 		args []string
 		code int
+		says string
 	}{
-		"too many rejected": {[]string{"screen", demo, "--set", "run.max_rejected_share=0.01"}, exitRejected},
-		"no such file":      {[]string{"screen", "nowhere.csv"}, exitUsage},
-		"bad setting":       {[]string{"screen", demo, "--set", "run.sed=1"}, exitUsage},
-		"check":             {[]string{"check", "nowhere.csv"}, exitUsage},
+		"too many rejected": {[]string{"screen", demo, "--set", "run.max_rejected_share=0.01"}, exitRejected, "done, not all of it"},
+		"no such file":      {[]string{"screen", "nowhere.csv"}, exitUsage, "failed"},
+		"bad setting":       {[]string{"screen", demo, "--set", "run.sed=1"}, exitUsage, "failed"},
+		"check":             {[]string{"check", "nowhere.csv"}, exitUsage, "failed"},
 	} {
 		args := append(c.args, "--log", "json", "--out", t.TempDir())
 		s := call(t, t.Context(), args...)
 		_, last := events(t, s.err)
-		if s.code != c.code || last["msg"] != "failed" || last["exit_code"] != float64(c.code) || last["error"] == "" {
+		if s.code != c.code || last["msg"] != c.says || last["exit_code"] != float64(c.code) || last["error"] == "" {
 			t.Errorf("%s: exit code %d, %v", name, s.code, last)
 		}
 	}

@@ -6,6 +6,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"slices"
 
 	"github.com/spf13/cobra"
 	"golang.org/x/term"
@@ -17,7 +18,6 @@ import (
 	"wallsift/screen/report/page"
 	"wallsift/screen/report/places"
 	"wallsift/screen/report/workbook"
-	"wallsift/screen/store"
 )
 
 // settingFlags are the settings that have a flag of their own.
@@ -27,12 +27,13 @@ var settingFlags = map[string]string{
 
 func newScreen() *cobra.Command {
 	var s shared
-	var mode, keep *string
+	var mode *string
+	var keep *storeFlags
 	cmd := &cobra.Command{
 		Use:   "screen INVENTORY...",
 		Short: "Judge every building of an inventory under every strategy and rank them",
 		Long: "Reads CSV and Parquet inventories (files, folders, globs, or - for CSV on the standard\n" +
-			"input), prints ranked tables, and writes ranking.csv, ranking.parquet, ranking.xlsx,\n" +
+			"input), prints ranked tables, and writes ranking.csv, ranking.parquet, ranking.xlsx, worklist.csv,\n" +
 			"places.geojson, report.html, rejects.csv and run.json to the output folder.\n\n" +
 			"Exit codes: 0 done, 1 failed, 2 bad usage or configuration, 3 done but more rows were\n" +
 			"rejected than run.max_rejected_share allows, or a file could not be read to its end.\n\n" + report.Caution,
@@ -43,11 +44,11 @@ func newScreen() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			return screenInventory(cmd, &s, args, log, *keep)
+			return screenInventory(cmd, &s, args, log, keep)
 		},
 	}
 	mode = bindLog(cmd)
-	keep = cmd.Flags().String("store", "", "`folder` that keeps the results of hourly runs, so that the next night only runs what changed")
+	keep = bindStore(cmd)
 	s.bind(cmd, settingFlags)
 	return cmd
 }
@@ -59,19 +60,16 @@ func needInventory(cmd *cobra.Command, args []string) error {
 	return nil
 }
 
-func screenInventory(cmd *cobra.Command, s *shared, args []string, log *runLog, keep string) error {
+func screenInventory(cmd *cobra.Command, s *shared, args []string, log *runLog, keep *storeFlags) error {
 	l, e, err := s.engine(cmd)
 	if err != nil {
 		return err
 	}
-	if keep != "" {
-		kept, err := store.Open(keep, screen.KeeperMethod)
-		if err != nil {
-			return usage(err)
-		}
-		defer kept.Close()
-		e.Keep(kept)
+	kept, err := openKept(keep, e)
+	if err != nil {
+		return usage(err)
 	}
+	defer kept.tell(os.Stderr, log) // also of a run that fails
 	dir := l.Config.Output.Dir
 	log.started("screen", args, dir)
 	src, err := ingest.Open(args, e.InputOptions())
@@ -84,9 +82,9 @@ func screenInventory(cmd *cobra.Command, s *shared, args []string, log *runLog, 
 	}
 	// Everything is written to a folder of its own and moved at the end, so that
 	// a run that stops half-way leaves the last results as they were.
-	work, err := os.MkdirTemp(dir, ".unfinished-")
+	work, err := unfinished(dir)
 	if err != nil {
-		return fmt.Errorf("making a folder for unfinished results: %w", err)
+		return err
 	}
 	defer os.RemoveAll(work)
 	rejects, err := report.NewRejects(work)
@@ -117,6 +115,7 @@ func screenInventory(cmd *cobra.Command, s *shared, args []string, log *runLog, 
 		if err := place(work, dir, report.RejectsCSV); err != nil {
 			return err
 		}
+		kept.tell(os.Stderr, log)
 		return conclude(&l.Config, run, rejects, notes, log)
 	}
 	if err := report.WriteRanking(work, e, run); err != nil {
@@ -129,10 +128,15 @@ func screenInventory(cmd *cobra.Command, s *shared, args []string, log *runLog, 
 	if err := manifest.Write(work); err != nil {
 		return err
 	}
+	trades, err := report.WriteWorks(work, e, run)
+	if err != nil {
+		return err
+	}
 	tables, err := report.Overview(e, run, l.Config.Output.Top)
 	if err != nil {
 		return err
 	}
+	tables = slices.Insert(tables, 1, trades.Table(e))
 	if err := cmd.Context().Err(); err != nil {
 		return err
 	}
@@ -147,13 +151,14 @@ func screenInventory(cmd *cobra.Command, s *shared, args []string, log *runLog, 
 	if err := page.Write(work, page.Input{Engine: e, Run: run, Manifest: manifest}); err != nil {
 		return err
 	}
-	if err := place(work, dir, report.RejectsCSV, report.RankingCSV, report.RankingParquet, report.ManifestJSON, workbook.XLSX, places.GeoJSON, page.HTML); err != nil {
+	if err := place(work, dir, report.RejectsCSV, report.RankingCSV, report.RankingParquet, report.WorkListCSV, report.ManifestJSON, workbook.XLSX, places.GeoJSON, page.HTML); err != nil {
 		return err
 	}
 	if err := report.Print(os.Stdout, tables, l.Config.Output.Format, terminalWidth()); err != nil {
 		return err
 	}
 	log.lap("written")
+	kept.tell(os.Stderr, log)
 	return conclude(&l.Config, run, rejects, notes, log)
 }
 
@@ -212,7 +217,7 @@ func tell(w io.Writer, cfg *config.Config, run *screen.Run, rejects *report.Reje
 	}
 	fmt.Fprintf(w, "%d buildings screened, %d rows rejected", run.Counts.Accepted, run.Counts.Rejected)
 	if n := run.Counts.BrokenFiles; n > 0 {
-		fmt.Fprintf(w, ", %d files not read to their end", n)
+		fmt.Fprintf(w, ", %s not read to their end", filesOf(n))
 	}
 	fmt.Fprintf(w, "; results are in %s\n", cfg.Output.Dir)
 	width := 0
@@ -231,9 +236,16 @@ func outcome(run *screen.Run, cfg *config.Config) error {
 	share := float64(c.Rejected) / float64(c.Rejected+c.Accepted)
 	switch {
 	case c.BrokenFiles > 0:
-		return coded{exitRejected, fmt.Errorf("%d files could not be read to their end; see %s", c.BrokenFiles, report.RejectsCSV)}
+		return coded{exitRejected, fmt.Errorf("%s could not be read to their end; see %s in %s", filesOf(c.BrokenFiles), report.RejectsCSV, cfg.Output.Dir)}
 	case share > cfg.Run.MaxRejectedShare:
-		return coded{exitRejected, fmt.Errorf("%.1f %% of the rows were rejected, run.max_rejected_share allows %.1f %%", 100*share, 100*cfg.Run.MaxRejectedShare)}
+		return coded{exitRejected, fmt.Errorf("%.1f %% of the rows were rejected, run.max_rejected_share allows %.1f %%; see %s in %s, or allow more", 100*share, 100*cfg.Run.MaxRejectedShare, report.RejectsCSV, cfg.Output.Dir)}
 	}
 	return nil
+}
+
+func filesOf(n int) string {
+	if n == 1 {
+		return "1 file"
+	}
+	return fmt.Sprintf("%d files", n)
 }

@@ -13,11 +13,13 @@ type Result struct {
 	old, new *folder
 	x        *index
 	evidence evidence
+	reaching map[ground][]part
 	facts    []string
 	changes  []change // most important first
 	kept     int      // rows without a change
 	top      int
 	values   [2]map[string][]string // facts of the buildings shown, by run
+	rejected [2]map[string]string   // why a building that is shown is not in a run
 }
 
 // change is a row that moved.
@@ -34,14 +36,15 @@ type change struct {
 const (
 	verdictOfBest uint8 = iota // of a strategy that is its building's best in one of the runs
 	verdictOfOther
-	comesOrGoes
+	comesOrGoes // a strategy, or the best one of a building
 	figuresOnly
+	comesAlong // the other strategies of a building
 )
 
 // Folders compares two output folders; top is the number of rows that will be
 // shown, 0 for all. Errors wrap ErrFolder where a folder is not one of a run.
 func Folders(ctx context.Context, old, new string, top int) (*Result, error) {
-	r := &Result{x: newIndex(), top: top}
+	r := &Result{x: newIndex(), top: top, reaching: map[ground][]part{}}
 	var err error
 	if r.old, err = openFolder(old); err != nil {
 		return nil, err
@@ -59,23 +62,33 @@ func Folders(ctx context.Context, old, new string, top int) (*Result, error) {
 		return nil, err
 	}
 	defer b.close()
-	complete := false
-	r.facts, complete = factColumns(a.names, b.names)
+	var hidden []string
+	r.facts, hidden = factColumns(a.names, b.names)
 	if err := r.x.read(ctx, a, before, r.facts); err != nil {
 		return nil, err
 	}
 	if err := r.x.read(ctx, b, after, r.facts); err != nil {
 		return nil, err
 	}
-	r.evidence = evidence{method: methodChanges(r.old, r.new), complete: complete, sameFiles: sameInventories(r.old, r.new)}
-	for i := range r.x.tiers.list {
-		r.evidence.learns = r.evidence.learns || i > 0 && r.x.tiers.list[i] != "steady"
-	}
+	r.evidence = evidence{method: parts(r.old, r.new), hidden: hidden, lessons: r.x.lessons(),
+		hashed: slices.Contains(a.names, InputsColumn) && slices.Contains(b.names, InputsColumn), sameFiles: sameInventories(r.old, r.new)}
 	r.find()
-	wanted := map[string]bool{}
+	wanted, gone, came := map[string]bool{}, map[string]bool{}, map[string]bool{}
 	for _, c := range r.shown() {
+		id, in := r.x.ids[c.building], r.x.in[c.building]
 		if r.x.differ[c.building] != 0 {
-			wanted[r.x.ids[c.building]] = true
+			wanted[id] = true
+		}
+		if !in[after] {
+			gone[id] = true
+		}
+		if !in[before] {
+			came[id] = true
+		}
+	}
+	for s, f := range []*folder{r.old, r.new} {
+		if r.rejected[s], err = f.rejected([]map[string]bool{came, gone}[s]); err != nil {
+			return nil, err
 		}
 	}
 	if len(wanted) == 0 {
@@ -100,10 +113,14 @@ func (r *Result) find() {
 			}
 			c := change{building: int32(b), strategy: uint8(s)}
 			switch {
-			case !o.there:
+			case !o.there || !n.there:
 				c.reason, c.class = Added, comesOrGoes
-			case !n.there:
-				c.reason, c.class = Removed, comesOrGoes
+				if o.there {
+					c.reason = Removed
+				}
+				if in := r.x.in[b]; in[before] != in[after] && !o.best && !n.best {
+					c.class = comesAlong
+				}
 			case o.verdict != n.verdict:
 				c.class = verdictOfOther
 				if o.best || n.best {
@@ -116,7 +133,7 @@ func (r *Result) find() {
 				continue
 			}
 			if o.there && n.there {
-				c.reason = r.evidence.because(r.x, c.building)
+				c.reason = r.because(c)
 				c.step = int8(n.verdict) - int8(o.verdict)
 				if d := n.share - o.share; d == d {
 					c.share = float32(math.Abs(float64(d)))

@@ -17,13 +17,6 @@ import (
 // ErrFolder marks a folder that is not the output of a run.
 var ErrFolder = errors.New("not the output of a run")
 
-// methodKeys are the keys of run.json that make the method: whatever changes
-// figures and is no fact of a building. Keys that a run lacks are not compared.
-var methodKeys = []struct{ key, label string }{
-	{"version", "version"}, {"tier", "tier"}, {"seed", "seed"}, {"configuration_sha256", "configuration"},
-	{"weather", "weather"}, {"weather_sha256", "weather"}, {"method", "method"},
-}
-
 // folder is the output of one run.
 type folder struct {
 	dir      string
@@ -59,7 +52,24 @@ func openFolder(dir string) (*folder, error) {
 			return nil, bad(dir, "%s has no %q, so it is not the manifest of a run; run wallsift screen again with --out %s", report.ManifestJSON, key, dir)
 		}
 	}
-	return f, nil
+	return f, f.whole()
+}
+
+// whole checks that both files are of one run: one that was killed while it put
+// them in place may leave one of each night.
+func (f *folder) whole() error {
+	var want string
+	if json.Unmarshal(f.manifest["ranking_parquet_sha256"], &want) != nil {
+		return nil // the run does not say
+	}
+	got, err := report.HashFile(filepath.Join(f.dir, report.RankingParquet))
+	if err != nil {
+		return bad(f.dir, "%s cannot be read: %v", report.RankingParquet, err)
+	}
+	if got != want {
+		return bad(f.dir, "%s is not the one that %s is of: a run was stopped while it put its files in place, or a file was changed; run wallsift screen again with --out %s", report.RankingParquet, report.ManifestJSON, f.dir)
+	}
+	return nil
 }
 
 func bad(dir, format string, args ...any) error {
@@ -110,20 +120,4 @@ func short(s string) string {
 		return s[:12]
 	}
 	return s
-}
-
-// methodChanges lists what of the method differs.
-func methodChanges(a, b *folder) []string {
-	var out []string
-	for _, k := range methodKeys {
-		x, y := a.manifest[k.key], b.manifest[k.key]
-		if x == nil || y == nil {
-			continue
-		}
-		var p, q bytes.Buffer
-		if json.Compact(&p, x) == nil && json.Compact(&q, y) == nil && !bytes.Equal(p.Bytes(), q.Bytes()) {
-			out = append(out, k.label)
-		}
-	}
-	return slices.Compact(out)
 }

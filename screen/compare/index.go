@@ -8,6 +8,7 @@ import (
 
 	"github.com/cespare/xxhash/v2"
 
+	"wallsift/config"
 	"wallsift/screen"
 )
 
@@ -44,14 +45,17 @@ func newNames(first ...string) *names {
 	return n
 }
 
+// mostNames is how many words are told apart, and one more.
+const mostNames = 255
+
 // number gives a word its number. The 255th word and all after share one: no
 // run has so many strategies or measures.
 func (n *names) number(s string) uint8 {
 	if i, ok := n.at[s]; ok {
 		return i
 	}
-	if len(n.list) == 255 {
-		return 254
+	if len(n.list) == mostNames {
+		return mostNames - 1
 	}
 	s = strings.Clone(s)
 	i := uint8(len(n.list))
@@ -63,20 +67,24 @@ func (n *names) number(s string) uint8 {
 type index struct {
 	ids        []string
 	at         map[string]int32
-	in         [][2]bool      // by building: in which runs it is
-	facts      [][]uint64     // by building: hashes of the older run's facts
-	differ     []uint64       // by building: which facts differ, by bit
-	inputs     [][2]uint64    // by building: hash of InputsColumn, 0 = none
-	cells      [][][2]figures // by strategy, then by building
-	chances    bool           // one of the runs gives chances
+	in         [][2]bool           // by building: in which runs it is
+	facts      [][]uint64          // by building: hashes of the older run's facts
+	differ     []uint64            // by building: which facts differ, by bit
+	inputs     [][2]uint64         // by building: hash of InputsColumn, 0 = none
+	cells      [][][2]figures      // by strategy, then by building
+	zone       [][2]uint8          // by building: climate, by zones
+	taught     map[string]*[2]bool // climates and stones the transient tier judged in
+	chances    bool                // one of the runs gives chances
 	strategies *names
 	verdicts   *names
 	governing  *names
 	tiers      *names
+	zones      *names // "" = not said
 }
 
 func newIndex() *index {
-	x := &index{at: map[string]int32{}, strategies: newNames(), verdicts: newNames(), governing: newNames(""), tiers: newNames("")}
+	x := &index{at: map[string]int32{}, strategies: newNames(), verdicts: newNames(), governing: newNames(""), tiers: newNames(""),
+		zones: newNames(""), taught: map[string]*[2]bool{}}
 	for v := range screen.NumVerdicts { // best first, so that numbers are grades
 		x.verdicts.number(v.String())
 	}
@@ -95,6 +103,7 @@ func (x *index) building(id string) int32 {
 	x.facts = append(x.facts, nil)
 	x.differ = append(x.differ, 0)
 	x.inputs = append(x.inputs, [2]uint64{})
+	x.zone = append(x.zone, [2]uint8{})
 	return i
 }
 
@@ -116,11 +125,11 @@ func (x *index) read(ctx context.Context, r *ranking, s side, facts []string) er
 	chance := ""
 	for _, name := range slices.Backward(chanceColumns) {
 		if slices.Contains(r.names, name) {
-			chance, x.chances = name, true
+			chance = name
 		}
 	}
-	const fixed = 9
-	cols := append([]string{idColumn, strategyColumn, verdictColumn, rankColumn, governingColumn, shareColumn, tierColumn, chance, InputsColumn}, facts...)
+	const fixed = 11
+	cols := append([]string{idColumn, strategyColumn, verdictColumn, rankColumn, governingColumn, shareColumn, tierColumn, chance, InputsColumn, zoneColumn, stoneColumn}, facts...)
 	return r.each(ctx, cols, func(c cells, rows int) error {
 		last, b := "", int32(-1)
 		for i := range rows {
@@ -131,21 +140,40 @@ func (x *index) read(ctx context.Context, r *ranking, s side, facts []string) er
 					x.note(b, s, c, i, fixed, len(facts))
 				}
 			}
+			if tier := c.text(6, i); tier != "" && tier != config.TierSteady {
+				x.lesson(s, zoneColumn, c.text(9, i))
+				x.lesson(s, stoneColumn, c.text(10, i))
+			}
+			likely := float32(c.number(7, i))
+			x.chances = x.chances || likely == likely
 			x.cell(x.strategies.number(c.text(1, i)), b)[s] = figures{
 				there: true, best: c.number(3, i) == 1,
 				verdict: x.verdicts.number(c.text(2, i)), governing: x.governing.number(c.text(4, i)), tier: x.tiers.number(c.text(6, i)),
-				share: float32(c.number(5, i)), chance: float32(c.number(7, i)),
+				share: float32(c.number(5, i)), chance: likely,
 			}
 		}
 		return nil
 	})
 }
 
+// lesson notes a climate or stone that response surfaces learnt from.
+func (x *index) lesson(s side, column, word string) {
+	if word == "" {
+		return
+	}
+	name := column + " " + word
+	if x.taught[name] == nil {
+		x.taught[name] = &[2]bool{}
+	}
+	x.taught[name][s] = true
+}
+
 // note keeps the facts of a building, or holds them against those kept.
 func (x *index) note(b int32, s side, c cells, row, first, n int) {
-	if text := c.text(first-1, row); text != "" {
+	if text := c.text(8, row); text != "" {
 		x.inputs[b][s] = xxhash.Sum64String(text)
 	}
+	x.zone[b][s] = x.zones.number(c.text(9, row))
 	if s == before {
 		x.facts[b] = make([]uint64, n)
 	}

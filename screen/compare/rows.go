@@ -29,6 +29,8 @@ const (
 	governingColumn = "governing"
 	shareColumn     = "utilisation"
 	tierColumn      = "tier"
+	zoneColumn      = "climate_zone"
+	stoneColumn     = "stone_type"
 )
 
 // chanceColumns are names under which a ranking may say how likely a limit is

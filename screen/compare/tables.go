@@ -3,16 +3,24 @@ package compare
 import (
 	"cmp"
 	"fmt"
+	"maps"
 	"slices"
 	"strconv"
 	"strings"
 
+	"wallsift/screen"
 	"wallsift/screen/report"
 )
 
 // Tables returns the comparison for people: the two runs, sums, then rows.
 func (r *Result) Tables() []report.Table {
-	return []report.Table{r.runs(), r.verdicts(), r.best(), r.reasons(), r.rows()}
+	out := []report.Table{r.runs(), r.settings(), r.verdicts(), r.best(), r.reasons(), r.rows()}
+	for i := range out {
+		if out[i].Rows == nil {
+			out[i].Rows = [][]string{} // a list in JSON too
+		}
+	}
+	return out
 }
 
 func (r *Result) runs() report.Table {
@@ -44,6 +52,19 @@ func (r *Result) runs() report.Table {
 		return strings.Join(list, " ")
 	}
 	add("inventory files", hashes(r.old), hashes(r.new))
+	old, okOld := r.old.weather()
+	new, okNew := r.new.weather()
+	for _, id := range slices.Sorted(maps.Keys(join(old, new))) {
+		sum := func(files map[string]screen.WeatherFile, ok bool) string {
+			if w := files[id]; w.SHA256 != "" {
+				return short(w.SHA256)
+			} else if ok {
+				return "(none)"
+			}
+			return ""
+		}
+		add("weather file of "+id, sum(old, okOld), sum(new, okNew))
+	}
 	var n [2]int
 	for _, in := range r.x.in {
 		for s := range in {
@@ -53,8 +74,38 @@ func (r *Result) runs() report.Table {
 		}
 	}
 	add("buildings", strconv.Itoa(n[before]), strconv.Itoa(n[after]))
-	if !r.evidence.complete && !r.evidence.sameFiles {
-		t.Note = "The rankings do not show every fact of the inventory; a change of one they do not show cannot be told from other reasons."
+	t.Note = strings.Join(r.caveats(), " ")
+	return t
+}
+
+// caveats say what cannot be seen from the two folders.
+func (r *Result) caveats() []string {
+	var out []string
+	if h := r.evidence.hidden; len(h) > 0 && !r.evidence.sameFiles {
+		said := "not seen"
+		if r.evidence.hashed {
+			said = "seen but not named"
+		}
+		out = append(out, fmt.Sprintf("Not in both rankings, so that a change of them is %s: %s.", said, strings.Join(h, ", ")))
+	}
+	if a, b := r.old.said("revision"), r.new.said("revision"); a == b && (a == "" || strings.HasSuffix(a, "changes")) && r.old.said("version") == r.new.said("version") {
+		out = append(out, "The builds do not say which source they are of, so a change of the program itself is seen by its version alone.")
+	}
+	return out
+}
+
+// settings lists what differs in the configuration, with both values.
+func (r *Result) settings() report.Table {
+	t := report.Table{Name: "settings", Title: "Settings that differ", Columns: []string{"setting", "old", "new"}}
+	changed, known := changedSettings(r.old, r.new)
+	for _, p := range changed {
+		t.Rows = append(t.Rows, []string{p.key, p.old, p.new})
+	}
+	if known && len(t.Rows) == 0 && r.old.said(configurationKey) != r.new.said(configurationKey) {
+		t.Note = "The configurations differ in nothing that moves a figure but what stands above: in tier, seed or weather, in how lists are read, in words, or in where results go."
+	}
+	if !known {
+		t.Note = "One of the runs does not say its settings; whether they differ is seen by the hash of the configuration alone."
 	}
 	return t
 }
@@ -79,8 +130,11 @@ func counted[K comparable](sums map[K]int, words func(K) []string) [][]string {
 
 func (r *Result) verdicts() report.Table {
 	sums := map[[2]uint8]int{}
-	total := 0
+	total, both := 0, r.kept
 	for _, c := range r.changes {
+		if c.reason != Added && c.reason != Removed {
+			both++
+		}
 		if pair := r.x.cells[c.strategy][c.building]; c.class <= verdictOfOther {
 			sums[[2]uint8{pair[before].verdict, pair[after].verdict}]++
 			total++
@@ -88,7 +142,7 @@ func (r *Result) verdicts() report.Table {
 	}
 	words := r.x.verdicts.list
 	return report.Table{
-		Name: "verdicts", Title: fmt.Sprintf("Verdicts that moved: %d of %d", total, r.kept+len(r.changes)), Columns: []string{"old", "new", "rows"},
+		Name: "verdicts", Title: fmt.Sprintf("Verdicts that moved: %d of %d in both runs", total, both), Columns: []string{"old", "new", "rows"},
 		Rows: counted(sums, func(k [2]uint8) []string { return []string{words[k[before]], words[k[after]]} }),
 		Note: "A row is one building under one strategy.",
 	}
@@ -96,7 +150,7 @@ func (r *Result) verdicts() report.Table {
 
 // best sums up how the best strategy of buildings in both runs changed.
 func (r *Result) best() report.Table {
-	sums, total, met := map[[2]string]int{}, 0, 0
+	sums, some, total, met := map[[2]string]int{}, map[[2]string][]string{}, 0, 0
 	for b, in := range r.x.in {
 		if !in[before] || !in[after] {
 			continue
@@ -113,12 +167,20 @@ func (r *Result) best() report.Table {
 		if first[before] != first[after] {
 			sums[first]++
 			total++
+			const few = 3 // are named
+			if len(some[first]) < few {
+				some[first] = append(some[first], r.x.ids[b])
+			}
 		}
 	}
-	return report.Table{
-		Name: "best", Title: fmt.Sprintf("Buildings whose best strategy changed: %d of %d", total, met), Columns: []string{"old", "new", "buildings"},
+	t := report.Table{
+		Name: "best", Title: fmt.Sprintf("Buildings whose best strategy changed: %d of %d in both runs", total, met), Columns: []string{"old", "new", "buildings", "such as"},
 		Rows: counted(sums, func(k [2]string) []string { return k[:] }),
 	}
+	for i, row := range t.Rows {
+		t.Rows[i] = append(row, strings.Join(some[[2]string{row[0], row[1]}], " "))
+	}
+	return t
 }
 
 func (r *Result) reasons() report.Table {
@@ -132,7 +194,7 @@ func (r *Result) reasons() report.Table {
 	}
 	t := report.Table{
 		Name: "reasons", Title: fmt.Sprintf("Why %d rows moved; %d did not", len(r.changes), r.kept), Columns: []string{"reason", "verdict moved", "other"},
-		Note: "other: figures moved and the verdict did not, or the row is in one run only.",
+		Note: "A row moved where its verdict, governing measure, utilisation or chance did, figures by half of the last digit that is printed; allowances, savings and ranks are not looked at. other: the verdict did not move, or the row is in one run only.",
 	}
 	for k := range numReasons {
 		if verdicts[k]+others[k] > 0 {
@@ -185,36 +247,4 @@ func printed(f float32) string {
 		return ""
 	}
 	return strconv.FormatFloat(float64(f), 'f', 3, 32)
-}
-
-// differs names what differs behind a change: facts with both values, parts of
-// the method, the tier of the row.
-func (r *Result) differs(c change) string {
-	pair := &r.x.cells[c.strategy][c.building]
-	if in := r.x.in[c.building]; in[before] != in[after] {
-		return "building"
-	} else if !pair[before].there || !pair[after].there {
-		return "strategy"
-	}
-	var out []string
-	id := r.x.ids[c.building]
-	value := func(s side, k int) string {
-		if list := r.values[s][id]; list != nil && list[k] != "" {
-			return list[k]
-		}
-		return "(none)"
-	}
-	for k, name := range r.facts {
-		if r.x.differ[c.building]&(1<<k) != 0 {
-			out = append(out, fmt.Sprintf("%s %s → %s", name, value(before, k), value(after, k)))
-		}
-	}
-	if in := r.x.inputs[c.building]; len(out) == 0 && in[before] != 0 && in[after] != 0 && in[before] != in[after] {
-		out = append(out, "a fact that the rankings do not show")
-	}
-	out = append(out, r.evidence.method...)
-	if a, b := pair[before].tier, pair[after].tier; a != b {
-		out = append(out, fmt.Sprintf("judged by tier %s → %s", r.x.tiers.list[a], r.x.tiers.list[b]))
-	}
-	return strings.Join(out, "; ")
 }

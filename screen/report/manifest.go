@@ -4,10 +4,14 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"os"
 	"path/filepath"
+	"runtime"
+	"runtime/debug"
 
 	"wallsift/config"
 	"wallsift/screen"
@@ -19,7 +23,11 @@ const ManifestJSON = "run.json"
 // Manifest says what a run was made from and what came out. It holds no time
 // and no worker count, so that equal runs have equal manifests.
 type Manifest struct {
-	Version    string `json:"version"`
+	Version string `json:"version"`
+	// Revision is that of the source the command was built from, "" where the
+	// build does not know it; Go is the compiler.
+	Revision   string `json:"revision,omitempty"`
+	Go         string `json:"go"`
 	Tier       string `json:"tier"`
 	Method     string `json:"method"`
 	Weather    string `json:"weather"`
@@ -28,6 +36,7 @@ type Manifest struct {
 	Surfaces      *screen.Learned           `json:"response_surfaces,omitempty"`
 	Seed          int                       `json:"seed"`
 	Inventories   []InputFile               `json:"inventories"`
+	WeatherFiles  []screen.WeatherFile      `json:"weather_files"`
 	Configuration string                    `json:"configuration_sha256"`
 	Sources       []config.Source           `json:"configuration_sources"`
 	Counts        screen.Counts             `json:"counts"`
@@ -36,6 +45,12 @@ type Manifest struct {
 	Ranking       string                    `json:"ranking_rule"`
 	Caution       string                    `json:"caution"`
 	TierCaution   string                    `json:"tier_caution"`
+	// Settings is every value that can move a figure, by key path. It stands last
+	// because it is long.
+	Settings map[string]string `json:"settings"`
+	// RankingSHA256 is the hash of the ranking.parquet that belongs to it, ""
+	// where there is none.
+	RankingSHA256 string `json:"ranking_parquet_sha256,omitempty"`
 }
 
 // InputFile is an inventory file with its hash, empty for the standard input.
@@ -51,6 +66,11 @@ func NewManifest(version string, l *config.Loaded, e *screen.Engine, run *screen
 		Configuration: l.Fingerprint(), Sources: l.Sources, Counts: run.Counts, Verdicts: map[string]map[string]int{},
 		Notes: notes, Ranking: screen.RankingRule, Caution: Caution, TierCaution: TierCaution(l.Config.Run.Tier), Weather: l.Config.Run.Weather, Method: screen.KeeperMethod, EngineRuns: run.Cases, Surfaces: run.Learned,
 	}
+	m.WeatherFiles, m.Go, m.Revision = e.WeatherFiles(), runtime.Version(), revision()
+	var err error
+	if m.Settings, err = settings(l); err != nil {
+		return nil, err
+	}
 	for i, s := range e.Strategies() {
 		by := map[string]int{}
 		for v := range screen.NumVerdicts {
@@ -60,7 +80,7 @@ func NewManifest(version string, l *config.Loaded, e *screen.Engine, run *screen
 	}
 	for _, name := range run.Files() {
 		f := InputFile{Name: name}
-		if sum, err := hashFile(name); err == nil {
+		if sum, err := HashFile(name); err == nil {
 			f.SHA256 = sum
 		} else if _, statErr := os.Stat(name); statErr == nil {
 			return nil, fmt.Errorf("hashing %s: %w", name, err)
@@ -70,7 +90,30 @@ func NewManifest(version string, l *config.Loaded, e *screen.Engine, run *screen
 	return m, nil
 }
 
-func hashFile(path string) (string, error) {
+// revision names the source the command was built from, as far as the compiler
+// was told.
+func revision() string {
+	info, ok := debug.ReadBuildInfo()
+	if !ok {
+		return ""
+	}
+	name, changed := "", ""
+	for _, s := range info.Settings {
+		switch {
+		case s.Key == "vcs.revision":
+			name = s.Value
+		case s.Key == "vcs.modified" && s.Value == "true":
+			changed = " with changes"
+		}
+	}
+	if name == "" {
+		return ""
+	}
+	return name + changed
+}
+
+// HashFile returns the SHA-256 of a file in hexadecimal.
+func HashFile(path string) (string, error) {
 	f, err := os.Open(path)
 	if err != nil {
 		return "", err
@@ -83,8 +126,13 @@ func hashFile(path string) (string, error) {
 	return hex.EncodeToString(h.Sum(nil)), nil
 }
 
-// Write writes the manifest to dir.
+// Write writes the manifest to dir, beside the ranking that it belongs to.
 func (m *Manifest) Write(dir string) error {
+	sum, err := HashFile(filepath.Join(dir, RankingParquet))
+	if err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return fmt.Errorf("hashing %s: %w", RankingParquet, err)
+	}
+	m.RankingSHA256 = sum
 	b, err := json.MarshalIndent(m, "", "  ")
 	if err != nil {
 		return fmt.Errorf("writing %s: %w", ManifestJSON, err)

@@ -16,7 +16,7 @@ func BenchmarkOpen(b *testing.B) {
 			fill(b, dir, 0, n)
 			b.ReportAllocs()
 			for b.Loop() {
-				s, err := store.Open(dir, method)
+				s, err := store.Open(dir, method, store.KeepDays)
 				if err != nil || s.Counters().Entries != n {
 					b.Fatal(err, s.Counters())
 				}

@@ -1,6 +1,7 @@
 package store_test
 
 import (
+	"bufio"
 	"bytes"
 	"crypto/sha256"
 	"encoding/binary"
@@ -30,7 +31,12 @@ func value(i int) []byte {
 
 func open(t testing.TB, dir string) *store.Store {
 	t.Helper()
-	s, err := store.Open(dir, method)
+	return openFor(t, dir, store.KeepDays)
+}
+
+func openFor(t testing.TB, dir string, days int) *store.Store {
+	t.Helper()
+	s, err := store.Open(dir, method, days)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -84,7 +90,10 @@ func glob(t testing.TB, dir, pattern string) []string {
 }
 
 // roleVariable tells the test binary to be another process on a store.
-const roleVariable = "WALLSIFT_STORE_TEST_ROLE"
+const (
+	roleVariable = "WALLSIFT_STORE_TEST_ROLE"
+	dayVariable  = "WALLSIFT_STORE_TEST_DAY" // what it takes for today
+)
 
 func TestMain(m *testing.M) {
 	if role := os.Getenv(roleVariable); role != "" {
@@ -99,9 +108,12 @@ func TestMain(m *testing.M) {
 
 // play is the other process. Role write puts entries from, from+1 … and prints
 // the number of each after it is in; it ends at the number to. Role read reads
-// that many, tries to put one more, and prints the hits and the notes.
+// that many, tries to put one more, and prints the hits and the notes. Role use
+// reads as role write puts.
 func play(role string, args []string) error {
-	s, err := store.Open(args[0], method)
+	day, _ := strconv.Atoi(os.Getenv(dayVariable))
+	store.SetDay(day)
+	s, err := store.Open(args[0], method, store.KeepDays)
 	if err != nil {
 		return err
 	}
@@ -112,6 +124,13 @@ func play(role string, args []string) error {
 		for i := from; i < to; i++ {
 			if err := s.Put(key(i), value(i)); err != nil {
 				return err
+			}
+			fmt.Println(i)
+		}
+	case "use":
+		for i := from; i < to; i++ {
+			if v, ok := s.Get(key(i)); !ok || !bytes.Equal(v, value(i)) {
+				return fmt.Errorf("entry %d is lost or wrong", i)
 			}
 			fmt.Println(i)
 		}
@@ -137,11 +156,20 @@ func process(t testing.TB, role, dir string, from, to int) (*exec.Cmd, io.Reader
 		t.Fatal(err)
 	}
 	cmd := exec.CommandContext(t.Context(), self, dir, strconv.Itoa(from), strconv.Itoa(to))
-	cmd.Env = append(os.Environ(), roleVariable+"="+role)
+	cmd.Env = append(os.Environ(), roleVariable+"="+role, dayVariable+"="+strconv.Itoa(store.Day()))
 	cmd.Stderr = os.Stderr
 	out, err := cmd.StdoutPipe()
 	if err != nil {
 		t.Fatal(err)
 	}
 	return cmd, out
+}
+
+func discard(out io.Reader) { io.Copy(io.Discard, out) }
+
+// upTo reads the lines of another process until one that it waits for.
+func upTo(out io.Reader, line string) {
+	lines := bufio.NewScanner(out)
+	for lines.Scan() && lines.Text() != line {
+	}
 }

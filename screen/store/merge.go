@@ -1,142 +1,77 @@
 package store
 
 import (
-	"cmp"
 	"errors"
-	"io"
 	"io/fs"
 	"os"
-	"path/filepath"
-	"slices"
 )
 
-// MergeFrom is the number of small idle segments of a method from which on
-// Close merges.
-const MergeFrom = 8
-
-const (
-	smallSegment = 32 << 20 // bytes of values below which a segment is small
-	mergeAtMost  = 64 << 20 // bytes of values copied by one Close
-	mergeLock    = "merge.lock"
-)
-
-// idle is a segment that nobody writes to, held by the lock on held.
-type idle struct {
-	number uint64
-	size   int64
-	held   *os.File
-}
-
-// merge copies the smallest idle segments into one. It gives up at once when
-// another process merges.
-func (s *Store) merge() error {
-	numbers, err := s.numbers(keysSuffix)
-	if err != nil || len(numbers) < MergeFrom {
-		return err
-	}
-	lock, err := os.OpenFile(filepath.Join(s.dir, mergeLock), os.O_RDWR|os.O_CREATE, 0o644)
-	if err != nil {
-		return err
-	}
-	defer lock.Close()
-	if !tryLock(lock) {
-		return nil
-	}
-	if err := s.sweep(); err != nil {
-		return err
-	}
-	list := s.hold(numbers)
+// copyAll copies what is worth keeping of the segments to a new one and removes
+// them. A reader may open the new segment at any moment: it is whole from its
+// first record on. A process killed on the way leaves entries twice, which the
+// next merge puts right.
+func (s *Store) copyAll(v *view, list []idle) error {
+	var w *writer
 	defer func() {
-		for _, i := range list {
-			i.held.Close()
+		if w != nil {
+			w.close()
 		}
 	}()
-	if len(list) < MergeFrom {
-		return nil
-	}
-	slices.SortStableFunc(list, func(a, b idle) int { return cmp.Compare(a.size, b.size) })
-	total, take := int64(0), 0
-	for take < len(list) && total+list[take].size <= mergeAtMost {
-		total += list[take].size
-		take++
-	}
-	return s.copyAll(list[:take])
-}
-
-// hold locks the small segments that can be locked. It leaves alone what has a
-// header that is damaged or of another method.
-func (s *Store) hold(numbers []uint64) []idle {
-	var out []idle
-	for _, n := range numbers {
-		keys, err := os.OpenFile(s.path(n, keysSuffix), os.O_RDWR, 0)
-		if err != nil {
-			continue
-		}
-		info, err := os.Stat(s.path(n, valuesSuffix))
-		size := int64(0)
-		if err == nil {
-			size = info.Size()
-		}
-		if (err != nil && !errors.Is(err, fs.ErrNotExist)) || size >= smallSegment || !tryLock(keys) {
-			keys.Close()
-			continue
-		}
-		if seg, err := s.openSegment(n); err == nil {
-			seg.close()
-		} else if errors.Is(err, errForeign) {
-			keys.Close()
-			continue
-		}
-		out = append(out, idle{number: n, size: size, held: keys})
-	}
-	return out
-}
-
-// copyAll copies the sound entries of the segments to a new one, each key once,
-// and removes them. A reader may open the new segment at any moment: it is
-// whole from its first record on. A process killed on the way leaves entries
-// twice, which the next merge puts right.
-func (s *Store) copyAll(list []idle) error {
-	w, err := s.newWriter()
-	if err != nil {
-		return err
-	}
-	defer w.close()
-	seen := map[[32]byte]bool{}
-	var failed error
+	var copied []idle
 	for _, i := range list {
-		seg, err := s.openSegment(i.number)
-		if errors.Is(err, fs.ErrNotExist) || errors.Is(err, io.EOF) {
-			continue // nothing was written to it
+		dropped := int64(0)
+		if i.at < 0 {
+			if err := s.remove(i.number); err != nil {
+				return err
+			}
+			continue
 		}
-		if err != nil {
-			s.remove(w.number)
-			return err
-		}
-		err = seg.each(func(_ int64, r *record) {
-			if r == nil || failed != nil || seen[r.key] {
+		seg := v.segments[i.at]
+		var failed error
+		err := seg.each(func(k int64, r *record) {
+			if r == nil || failed != nil {
 				return
 			}
-			if value, ok := seg.value(r); ok {
-				seen[r.key] = true
-				_, failed = w.add(&r.key, value)
+			at, ok := v.index[prefix(&r.key)]
+			if !ok || int(at.segment) != i.at || int64(at.record) != k {
+				return // there is a newer one
 			}
+			if s.ages.expired(at.day) {
+				dropped++
+				return
+			}
+			value, ok := seg.value(r)
+			if !ok {
+				return
+			}
+			if w == nil {
+				if w, failed = s.newWriter(); failed != nil {
+					return
+				}
+			}
+			_, failed = w.add(&r.key, value, at.day)
 		})
-		seg.close()
-		if failed == nil {
-			failed = err
+		if err = errors.Join(failed, err); err != nil {
+			if w != nil {
+				s.remove(w.number)
+			}
+			return err
 		}
-		if failed != nil {
-			s.remove(w.number)
-			return failed
+		s.dropped.Add(dropped)
+		if w != nil {
+			copied = append(copied, i)
+			continue
 		}
-	}
-	for _, f := range []*os.File{w.values, w.keys} { // before the only other copy goes
-		if err := f.Sync(); err != nil {
+		if err := s.remove(i.number); err != nil { // frees room for the others
 			return err
 		}
 	}
-	for _, i := range list {
+	if w != nil { // before the only other copy goes
+		if err := w.sync(); err != nil {
+			return err
+		}
+	}
+	for _, i := range copied {
 		if err := s.remove(i.number); err != nil {
 			return err
 		}

@@ -21,16 +21,18 @@ type record struct {
 	key    [32]byte
 	offset int64
 	length uint32
+	day    uint32 // when it was last asked for, see ages
 	sum    uint64 // of key and value
 }
 
-// encode lays a record out: key, offset, length, four bytes of zero, sum, and
-// the checksum of all before it; little endian.
+// encode lays a record out: key, offset, length, day, sum, and the checksum of
+// all before it; little endian.
 func (r *record) encode() []byte {
 	b := make([]byte, recordBytes)
 	copy(b, r.key[:])
 	binary.LittleEndian.PutUint64(b[32:], uint64(r.offset))
 	binary.LittleEndian.PutUint32(b[40:], r.length)
+	binary.LittleEndian.PutUint32(b[44:], r.day)
 	binary.LittleEndian.PutUint64(b[48:], r.sum)
 	binary.LittleEndian.PutUint64(b[56:], xxhash.Sum64(b[:56]))
 	return b
@@ -44,6 +46,7 @@ func (r *record) decode(b []byte) bool {
 	copy(r.key[:], b)
 	r.offset = int64(binary.LittleEndian.Uint64(b[32:]))
 	r.length = binary.LittleEndian.Uint32(b[40:])
+	r.day = binary.LittleEndian.Uint32(b[44:])
 	r.sum = binary.LittleEndian.Uint64(b[48:])
 	return r.offset >= 0 && r.length <= maxValue
 }

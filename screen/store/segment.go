@@ -9,6 +9,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"regexp"
 	"strings"
 )
 
@@ -17,7 +18,8 @@ type segment struct {
 	number       uint64
 	keys, values *os.File
 	head         int64 // bytes of the header
-	records      int64 // whole records when it was opened
+	records      int64 // whole records, of others' segments when it was opened
+	size         int64 // bytes of values, likewise
 }
 
 const (
@@ -29,6 +31,13 @@ const (
 func tag(method string) string {
 	sum := sha256.Sum256([]byte(method))
 	return fmt.Sprintf("v%d-%s-", formatVersion, hex.EncodeToString(sum[:6]))
+}
+
+// segmentName tells the files of segments of this format: tag, number, suffix.
+var segmentName = regexp.MustCompile(fmt.Sprintf(`^(v%d-[0-9a-f]{12}-)(\d{12})(\%s|\%s)$`, formatVersion, keysSuffix, valuesSuffix))
+
+func withSuffix(path, suffix string) string {
+	return strings.TrimSuffix(path, filepath.Ext(path)) + suffix
 }
 
 func (s *Store) path(number uint64, suffix string) string {
@@ -84,21 +93,18 @@ func (s *Store) openSegment(number uint64) (*segment, error) {
 		return nil, err
 	}
 	seg := &segment{number: number, keys: keys, values: values, head: int64(len(want))}
-	size, err := seg.bytes()
+	k, err := keys.Stat()
 	if err != nil {
 		seg.close()
 		return nil, err
 	}
-	seg.records = max(size-seg.head, 0) / recordBytes
-	return seg, nil
-}
-
-func (g *segment) bytes() (int64, error) {
-	info, err := g.keys.Stat()
+	v, err := values.Stat()
 	if err != nil {
-		return 0, err
+		seg.close()
+		return nil, err
 	}
-	return info.Size(), nil
+	seg.records, seg.size = max(k.Size()-seg.head, 0)/recordBytes, v.Size()
+	return seg, nil
 }
 
 func (g *segment) close() {
@@ -152,8 +158,12 @@ func (g *segment) value(r *record) ([]byte, bool) {
 
 // remove deletes the files. Keys go first: a values file alone is nobody's.
 func (s *Store) remove(number uint64) error {
-	for _, suffix := range []string{keysSuffix, valuesSuffix} {
-		if err := os.Remove(s.path(number, suffix)); err != nil && !errors.Is(err, fs.ErrNotExist) {
+	return removeFiles(s.path(number, keysSuffix), s.path(number, valuesSuffix))
+}
+
+func removeFiles(paths ...string) error {
+	for _, path := range paths {
+		if err := os.Remove(path); err != nil && !errors.Is(err, fs.ErrNotExist) {
 			return err
 		}
 	}

@@ -65,7 +65,7 @@ func TestReadingMakesNoFiles(t *testing.T) {
 func TestMethodsDoNotMeet(t *testing.T) {
 	dir := t.TempDir()
 	fill(t, dir, 0, 5)
-	other, err := store.Open(dir, "hourly 2")
+	other, err := store.Open(dir, "hourly 2", store.KeepDays)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -213,11 +213,15 @@ func TestOpenRefuses(t *testing.T) {
 	if err := os.WriteFile(file, nil, 0o644); err != nil {
 		t.Fatal(err)
 	}
-	for name, c := range map[string]struct{ dir, method string }{
-		"a file": {file, method}, "below a file": {filepath.Join(file, "x"), method},
-		"no method": {t.TempDir(), ""}, "a long method": {t.TempDir(), strings.Repeat("m", 5000)},
+	for name, c := range map[string]struct {
+		dir, method string
+		days        int
+	}{
+		"a file": {file, method, 0}, "below a file": {filepath.Join(file, "x"), method, 0},
+		"no method": {t.TempDir(), "", 0}, "a long method": {t.TempDir(), strings.Repeat("m", 5000), 0},
+		"days below 0": {t.TempDir(), method, -1}, "days of centuries": {t.TempDir(), method, 1e6},
 	} {
-		if s, err := store.Open(c.dir, c.method); err == nil {
+		if s, err := store.Open(c.dir, c.method, c.days); err == nil {
 			s.Close()
 			t.Errorf("%s was opened", name)
 		}

@@ -9,10 +9,7 @@ import (
 
 // writer appends to a segment of its own. What a failed write left behind is
 // written over by the next.
-type writer struct {
-	segment
-	end int64 // bytes of values
-}
+type writer struct{ segment }
 
 // newWriter begins a segment with a number that nobody has and holds its lock.
 func (s *Store) newWriter() (*writer, error) {
@@ -57,7 +54,7 @@ func (s *Store) claim(number uint64) (*writer, error) {
 		keys.Close()
 		return nil, err
 	}
-	w := &writer{segment: segment{number: number, keys: keys, values: values}}
+	w := &writer{segment{number: number, keys: keys, values: values}}
 	h := header(s.method)
 	w.head = int64(len(h))
 	if _, err := keys.WriteAt(h, 0); err != nil {
@@ -75,15 +72,20 @@ func sameFile(f *os.File, path string) bool {
 }
 
 // add writes a value and then its record, and returns the number of the record.
-func (w *writer) add(key *[32]byte, value []byte) (int64, error) {
-	if _, err := w.values.WriteAt(value, w.end); err != nil {
+func (w *writer) add(key *[32]byte, value []byte, day uint16) (int64, error) {
+	if _, err := w.values.WriteAt(value, w.size); err != nil {
 		return 0, err
 	}
-	r := record{key: *key, offset: w.end, length: uint32(len(value)), sum: sumOf(key, value)}
+	r := record{key: *key, offset: w.size, length: uint32(len(value)), day: uint32(day), sum: sumOf(key, value)}
 	if _, err := w.keys.WriteAt(r.encode(), w.head+w.records*recordBytes); err != nil {
 		return 0, err
 	}
-	w.end += int64(len(value))
+	w.size += int64(len(value))
 	w.records++
 	return w.records - 1, nil
+}
+
+// sync waits until everything is on the disk.
+func (w *writer) sync() error {
+	return errors.Join(w.values.Sync(), w.keys.Sync())
 }

@@ -1,0 +1,80 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+
+	"github.com/spf13/cobra"
+
+	"wallsift/screen"
+	"wallsift/screen/store"
+)
+
+// storeFlags say where results are kept between runs, and for how long.
+type storeFlags struct {
+	dir  string
+	days int
+	set  func() bool // whether the days were given
+}
+
+// bindStore adds the flags --store and --store-days.
+func bindStore(cmd *cobra.Command) *storeFlags {
+	var f storeFlags
+	cmd.Flags().StringVar(&f.dir, "store", "", "`folder` that keeps the results of hourly runs, so that the next night only runs what changed")
+	cmd.Flags().IntVar(&f.days, "store-days", store.KeepDays, "`days` that results no run asks for stay in the store, 0 for ever; tables do not depend on it")
+	f.set = func() bool { return cmd.Flags().Changed("store-days") }
+	return &f
+}
+
+// kept is the store of a run, nil without one.
+type kept struct {
+	s     *store.Store
+	flags *storeFlags
+	told  bool
+}
+
+func openKept(f *storeFlags, e *screen.Engine) (*kept, error) {
+	if f.dir == "" {
+		if f.set() {
+			return nil, errors.New("--store-days is of no use without --store; name the folder that keeps results")
+		}
+		return nil, nil
+	}
+	s, err := store.Open(f.dir, screen.KeeperMethod, f.days)
+	if err != nil {
+		return nil, err
+	}
+	e.Keep(s)
+	return &kept{s: s, flags: f}, nil
+}
+
+// tell closes the store and says how it was used and what is wrong with it. It
+// speaks once. Nothing of it goes into the results: they are the same with any
+// store.
+func (k *kept) tell(w io.Writer, log *runLog) {
+	if k == nil || k.told {
+		return
+	}
+	k.told = true
+	err := k.s.Close()
+	c, notes := k.s.Counters(), k.s.Notes()
+	if err != nil {
+		notes = append(notes, err.Error())
+	}
+	log.store(k.flags.dir, c)
+	log.notes(notes)
+	if log.structured() {
+		return
+	}
+	for _, n := range notes {
+		fmt.Fprintln(w, "note:", n)
+	}
+	if c.Hits+c.Misses > 0 {
+		fmt.Fprintf(w, "store %s: %d results found, %d new", k.flags.dir, c.Hits, c.Written)
+		if c.Dropped > 0 {
+			fmt.Fprintf(w, ", %d dropped that no run asked for in %d days", c.Dropped, k.flags.days)
+		}
+		fmt.Fprintln(w)
+	}
+}

@@ -63,6 +63,58 @@ type cell struct {
 	null bool
 }
 
+// unit is the unit of the column for people, in SI.
+func (c *column) unit() string {
+	if c.scale != nil {
+		return c.scale(&siUnits).sign
+	}
+	return c.measure
+}
+
+// shownIn is the column for people in other units than SI; its name stays that
+// of ranking.csv.
+func (c column) shownIn(u *units) column {
+	switch {
+	case c.in != nil:
+		c.get = func(l *line) cell { return c.in(u, l) }
+	case c.scale != nil:
+		get, from, to := c.get, c.scale(&siUnits), c.scale(u)
+		c.decimals = to.decimals
+		c.get = func(l *line) cell {
+			v := get(l)
+			v.f = to.Of(from.si(v.f))
+			return v
+		}
+	}
+	if c.scale != nil {
+		c.measure, c.scale = c.scale(u).sign, nil
+	}
+	return c
+}
+
+// measured is the cell of a demand or limit of the governing measure.
+func measured(of func(*line) float64) func(*units, *line) cell {
+	return func(u *units, l *line) cell {
+		if !l.j.HasGovern {
+			return cell{null: true}
+		}
+		x, _ := u.measure(of(l), governingUnit(l))
+		return num(x)
+	}
+}
+
+func governingUnit(l *line) string { return l.j.Governing.In(l.j.Tier).Unit }
+
+// Scales of columns.
+func insulation(u *units) Scale    { return u.insulation }
+func thickness(u *units) Scale     { return u.thickness }
+func added(u *units) Scale         { return u.added }
+func resistance(u *units) Scale    { return u.resistance }
+func transmittance(u *units) Scale { return u.transmittance }
+func heat(u *units) Scale          { return u.heat }
+func energy(u *units) Scale        { return u.energy }
+func mass(u *units) Scale          { return u.mass }
+
 func str(s string) cell  { return cell{s: s, null: s == ""} }
 func num(f float64) cell { return cell{f: f, null: math.IsNaN(f) || math.IsInf(f, 0)} }
 func count(i int) cell   { return cell{i: int64(i)} }
@@ -81,6 +133,10 @@ type column struct {
 	look     Look
 	get      func(*line) cell
 	say      func(*line) cell // the same in words for people, where they differ from ids
+	// scale finds the unit of an amount in a system; the column itself is in that
+	// of SI. in is the cell in another system where a scale alone does not give it.
+	scale func(*units) Scale
+	in    func(*units, *line) cell
 }
 
 // line is one row of the ranking files: a building under one strategy.
@@ -88,9 +144,10 @@ type line struct {
 	b      *ingest.Building
 	j      *screen.Judgement
 	s      *screen.Survey
-	place  int // of the building
-	inside int // rank of the strategy within the building
-	within int // rank of the building within the strategy
+	place  int  // of the building
+	inside int  // rank of the strategy within the building
+	within int  // rank of the building within the strategy
+	job    *job // of work lists, else nil
 }
 
 // vocabulary holds the texts that repeat in every row, made once.

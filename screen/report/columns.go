@@ -1,6 +1,8 @@
 package report
 
 import (
+	"strings"
+
 	"wallsift/ingest"
 	"wallsift/model/indicator"
 	"wallsift/screen"
@@ -18,6 +20,14 @@ func columns(run *screen.Run, v *vocabulary) []column {
 				return cell{null: true}
 			}
 			return f(l)
+		}
+	}
+	limitedBy := func(f func(indicator.Info) string) func(*line) cell {
+		return func(l *line) cell {
+			if a := l.j.Allowance; a.Known && !a.Full {
+				return str(f(a.By.Info()))
+			}
+			return cell{null: true}
 		}
 	}
 	out := []column{
@@ -49,19 +59,16 @@ func columns(run *screen.Run, v *vocabulary) []column {
 			kind: Real, decimals: 3, get: func(l *line) cell { return cell{f: l.j.Chance, null: l.j.Chance < 0} }},
 		{name: "chance_error", label: "Chance, ±", help: "half width of the 95 % interval of the chance, by the number of samples",
 			kind: Real, decimals: 3, get: func(l *line) cell { return cell{f: l.j.ChanceError, null: l.j.ChanceError < 0} }},
-		{name: "allowance_mm", label: "Allowance", measure: "mm", help: "thickest insulation of the strategy's range that keeps every limit in the typical case, 0 for none", reach: Brief,
+		{name: "allowance_mm", label: "Allowance", scale: insulation, help: "thickest insulation of the strategy's range that keeps every limit in the typical case, 0 for none", reach: Brief,
 			kind: Real, decimals: 0, get: func(l *line) cell { return cell{f: 1000 * l.j.Allowance.Thickness, null: !l.j.Allowance.Known} }},
-		{name: "allowance_r_m2k_w", label: "Allowance R", measure: "m²·K/W", help: "thermal resistance that thickness adds",
+		{name: "allowance_r_m2k_w", label: "Allowance R", scale: added, help: "thermal resistance that thickness adds",
 			kind: Real, decimals: 2, get: func(l *line) cell { return cell{f: l.j.Allowance.R, null: !l.j.Allowance.Known} }},
 		{name: "allowance_limited_by", label: "Allowance limited by", help: "the measure first over its limit beyond the allowance; empty where the whole range is allowed",
-			get: func(l *line) cell {
-				if a := l.j.Allowance; a.Known && !a.Full {
-					return str(a.By.Info().Name)
-				}
-				return str("")
-			}},
+			get: limitedBy(func(i indicator.Info) string { return i.Name }),
+			say: limitedBy(func(i indicator.Info) string { return i.Label })},
 		{name: "why", label: "Why", help: "what governs, where and when, and what the wall takes", reach: Brief,
-			get: func(l *line) cell { return str(Sentence(v.e, l.j)) }},
+			get: func(l *line) cell { return str(strings.Join(clauses(&siUnits, v.e, l.j), "")) },
+			in:  func(_ *units, l *line) cell { return str(Sentence(v.e, l.j)) }},
 		{name: "worst_date", label: "Worst date", help: "day and month of the governing measure's worst moment, in the weather of the run",
 			get: govern(func(l *line) cell {
 				if l.j.Day < 0 {
@@ -79,11 +86,20 @@ func columns(run *screen.Run, v *vocabulary) []column {
 			get: govern(func(l *line) cell { return str(l.j.GoverningHigh.Info().Name) }),
 			say: govern(func(l *line) cell { return str(l.j.GoverningHigh.Info().Label) })},
 		{name: "demand", label: "Demand", help: "of the governing measure, in its unit", reach: Deep,
-			kind: Real, decimals: 4, get: govern(func(l *line) cell { return num(l.j.Demand) })},
+			kind: Real, decimals: 4, get: govern(func(l *line) cell { return num(l.j.Demand) }),
+			in: measured(func(l *line) float64 { return l.j.Demand })},
 		{name: "limit", label: "Limit", help: "of the governing measure, in its unit", reach: Deep,
-			kind: Real, decimals: 4, get: govern(func(l *line) cell { return num(l.j.Limit) })},
+			kind: Real, decimals: 4, get: govern(func(l *line) cell { return num(l.j.Limit) }),
+			in: measured(func(l *line) float64 { return l.j.Limit })},
 		{name: "unit", label: "Unit of demand and limit", help: "1 for ratios", reach: Deep,
-			get: govern(func(l *line) cell { return str(l.j.Governing.In(l.j.Tier).Unit) })},
+			get: govern(func(l *line) cell { return str(governingUnit(l)) }),
+			in: func(u *units, l *line) cell {
+				if !l.j.HasGovern {
+					return cell{null: true}
+				}
+				_, unit := u.measure(l.j.Demand, governingUnit(l))
+				return str(unit)
+			}},
 		{name: "gates", label: "Gates", help: "rules that acted on the facts of the building",
 			get: func(l *line) cell { return str(v.gateIDs(l.j.Gates)) },
 			say: func(l *line) cell { return str(v.gateLabels(l.j.Gates)) }},
@@ -93,30 +109,31 @@ func columns(run *screen.Run, v *vocabulary) []column {
 		{name: "check_on_site", label: "Check on site", help: "not known; judged as if it had been looked at and put right", reach: Brief,
 			get: func(l *line) cell { return str(v.stepIDs(l.j.Check)) },
 			say: func(l *line) cell { return str(v.stepLabels(l.j.Check)) }},
-		{name: "insulation_mm", label: "Insulation", measure: "mm", help: "thickness of the sized layer",
+		{name: "insulation_mm", label: "Insulation", scale: insulation, help: "thickness of the sized layer",
 			kind: Real, decimals: 0, get: func(l *line) cell { return num(l.j.Thickness * 1000) }},
-		{name: "u_before_w_m2k", label: "U before", measure: "W/(m²·K)", help: "thermal transmittance of the wall as it is",
+		{name: "u_before_w_m2k", label: "U before", scale: transmittance, help: "thermal transmittance of the wall as it is",
 			kind: Real, decimals: 3, get: func(l *line) cell { return num(l.j.UBefore) }},
-		{name: "u_after_w_m2k", label: "U after", measure: "W/(m²·K)", help: "thermal transmittance with the strategy",
+		{name: "u_after_w_m2k", label: "U after", scale: transmittance, help: "thermal transmittance with the strategy",
 			kind: Real, decimals: 3, get: func(l *line) cell { return num(l.j.UAfter) }},
-		{name: "r_added_m2k_w", label: "R added", measure: "m²·K/W", help: "thermal resistance the strategy adds", reach: Deep,
+		{name: "r_added_m2k_w", label: "R added", scale: resistance, help: "thermal resistance the strategy adds", reach: Deep,
 			kind: Real, decimals: 3, get: func(l *line) cell { return num(l.j.RAdded) }},
-		{name: "saved_kwh_m2a", label: "Saved", measure: "kWh/(m²·a)", help: "heat saved each year for each square metre of wall", reach: Brief, look: BarLook,
+		{name: "saved_kwh_m2a", label: "Saved", scale: heat, help: "heat saved each year for each square metre of wall", reach: Brief, look: BarLook,
 			kind: Real, decimals: 1, get: func(l *line) cell { return num(l.j.Saved) }},
-		{name: "saved_kwh_a", label: "Saved, whole wall", measure: "kWh/a", help: "empty where the inventory gives no wall area", look: BarLook,
+		{name: "saved_kwh_a", label: "Saved, whole wall", scale: energy, help: "empty where the inventory gives no wall area", look: BarLook,
 			kind: Real, decimals: 0, get: func(l *line) cell { return num(l.j.Saved * l.b.Num[ingest.WallArea]) }},
 		{name: "tier", label: "Tier", help: "the method that judged", reach: Brief, get: func(l *line) cell { return str(l.j.Tier.String()) }},
 	}
-	energy := v.e.Energy()
+	factors := v.e.Energy()
 	for _, factor := range []struct {
 		name, label, measure string
+		scale                func(*units) Scale
 		per                  *float64
 	}{
-		{"saved_cost_a", "Cost saved", "currency of the configuration/a", energy.PricePerKWh},
-		{"saved_co2_kg_a", "CO₂ saved", "kg/a", energy.CarbonPerKWh},
+		{"saved_cost_a", "Cost saved", "currency of the configuration/a", nil, factors.PricePerKWh},
+		{"saved_co2_kg_a", "CO₂ saved", "", mass, factors.CarbonPerKWh},
 	} {
 		if factor.per != nil { // the user's figures, never ours
-			out = append(out, column{name: factor.name, label: factor.label, measure: factor.measure, help: "by the factor in the configuration",
+			out = append(out, column{name: factor.name, label: factor.label, measure: factor.measure, scale: factor.scale, help: "by the factor in the configuration",
 				kind: Real, decimals: 2, get: func(l *line) cell {
 					return num(l.j.Saved * l.b.Num[ingest.WallArea] * *factor.per)
 				}})
@@ -155,10 +172,14 @@ func columns(run *screen.Run, v *vocabulary) []column {
 func facts(files []string) []column {
 	return []column{
 		{building: true, name: "stone_type", label: "Stone", get: func(l *line) cell { return str(l.b.Stone) }},
-		{building: true, name: "wall_thickness_mm", label: "Wall thickness", measure: "mm", kind: Real, decimals: 0, get: func(l *line) cell { return num(l.b.Num[ingest.WallThickness] * 1000) }},
+		{building: true, name: "wall_thickness_mm", label: "Wall thickness", scale: thickness, kind: Real, decimals: 0, get: func(l *line) cell { return num(l.b.Num[ingest.WallThickness] * 1000) }},
 		{building: true, name: "climate_zone", label: "Climate zone", get: func(l *line) cell { return str(l.b.Zone) }},
 		{building: true, name: "exposure", label: "Exposure", get: level(ingest.Exposure)},
 		{building: true, name: "embedded_timber", label: "Embedded timber", get: level(ingest.EmbeddedTimber)},
+		deep(ingest.ProtectedFacade), deep(ingest.OuterFinish), deep(ingest.Mortar), deep(ingest.JointCondition), deep(ingest.InnerFinish), deep(ingest.InnerCondition),
+		deep(ingest.RainwaterGoods), deep(ingest.GroundMoisture), deep(ingest.Salts), deep(ingest.DrainOutlet), deep(ingest.HumidityClass),
+		given("orientation_deg", 1, ingest.Orientation), given("height_m", 2, ingest.Height), given("storeys", 0, ingest.Storeys),
+		given("wall_area_m2", 1, ingest.WallArea), given("floor_area_m2", 1, ingest.FloorArea), given("elevation_m", 0, ingest.Elevation), given("a_w_kg_m2_s05", 5, ingest.WaterAbsorption),
 		{building: true, name: "latitude", label: "Latitude", measure: "°N", kind: Real, decimals: 6, get: func(l *line) cell { return num(l.b.Num[ingest.Latitude]) }},
 		{building: true, name: "longitude", label: "Longitude", measure: "°E", kind: Real, decimals: 6, get: func(l *line) cell { return num(l.b.Num[ingest.Longitude]) }},
 		{building: true, name: "group_key", label: "Group", user: true, get: func(l *line) cell { return str(l.b.Text[ingest.GroupKey]) }},
@@ -167,4 +188,15 @@ func facts(files []string) []column {
 		{building: true, name: "file", label: "File", reach: Deep, user: true, get: func(l *line) cell { return str(files[l.b.File]) }},
 		{building: true, name: "line", label: "Line", reach: Deep, kind: Whole, get: func(l *line) cell { return cell{i: l.b.Line} }},
 	}
+}
+
+// deep is the column of a category of the inventory, and given that of a number:
+// where all columns stand, so that two runs can be held against each other fact
+// by fact. The names are those an inventory may have.
+func deep(c ingest.Category) column {
+	return column{building: true, name: c.Name(), reach: Deep, get: level(c)}
+}
+
+func given(name string, decimals int, n ingest.Number) column {
+	return column{building: true, name: name, reach: Deep, kind: Real, decimals: decimals, get: func(l *line) cell { return num(l.b.Num[n]) }}
 }

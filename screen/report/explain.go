@@ -29,7 +29,7 @@ func Explain(e *screen.Engine, b *ingest.Building, strategy string) ([]Table, er
 	} else {
 		tables = append(tables, yearTable(u, w))
 	}
-	return append(tables, indicators(u, w), workTable(e, b, w)), nil
+	return append(tables, indicators(u, e, w), workTable(e, b, w)), nil
 }
 
 func factsTable(u *units, b *ingest.Building, w *screen.Working) Table {
@@ -56,7 +56,7 @@ func choices(e *screen.Engine, b *ingest.Building, all []screen.Judgement) Table
 	t := Table{
 		Name: "choices", Title: "Strategies in order of rank",
 		Columns: []string{"rank", "strategy", "verdict", "chance", "utilisation", "saves " + u.heat.label, u.uHead("U after"), "governed by", "what holds it back"},
-		Note:    screen.RankingRule,
+		Note:    UnitsOf(e).Prose(screen.RankingRule),
 	}
 	if slices.ContainsFunc(all, func(j screen.Judgement) bool { return j.Chance >= 0 }) {
 		t.Note = fmt.Sprintf("Chances are from %d engine runs of this wall under each strategy; those of %s are read off surfaces taught over the portfolio and may differ by the errors shown and that of the surface. ",
@@ -121,7 +121,7 @@ func yearTable(u *units, w *screen.Working) Table {
 	return t
 }
 
-func indicators(u *units, w *screen.Working) Table {
+func indicators(u *units, e *screen.Engine, w *screen.Working) Table {
 	t := Table{
 		Name: "indicators", Title: "Every indicator",
 		Columns: []string{"indicator", "demand", "limit", "unit", "utilisation (favourable to adverse)", "month", "what it compares", "formula", "source"},
@@ -139,7 +139,7 @@ func indicators(u *units, w *screen.Working) Table {
 		demand, limit, unit := u.indicator(v.Demand, v.Limit, info.Unit)
 		t.Rows = append(t.Rows, []string{info.Label, demand, limit, unit,
 			fmt.Sprintf("%s (%s to %s)", fixed(v.Utilisation, 2), fixed(w.Results[0][id].Utilisation, 2), fixed(w.Results[2][id].Utilisation, 2)),
-			moment(&v), info.Demand + "; limit: " + info.Limit, info.Formula, info.Source})
+			moment(&v), UnitsOf(e).Prose(info.Demand + "; limit: " + info.Limit), info.Formula, info.Source})
 	}
 	return t
 }

@@ -81,6 +81,7 @@ func WriteRanking(dir string, e *screen.Engine, run *screen.Run) error {
 
 type csvSink struct {
 	f    *os.File
+	name string
 	w    *bufio.Writer
 	cols []column
 	buf  []byte
@@ -94,9 +95,9 @@ type csvSink struct {
 func newCSVSink(path string, cols []column) (*csvSink, error) {
 	f, err := os.Create(path)
 	if err != nil {
-		return nil, fmt.Errorf("writing %s: %w", RankingCSV, err)
+		return nil, fmt.Errorf("writing %s: %w", filepath.Base(path), err)
 	}
-	s := &csvSink{f: f, w: bufio.NewWriterSize(f, 1<<20), cols: cols, done: make([][]byte, len(cols)), cells: make([]cell, len(cols))}
+	s := &csvSink{f: f, name: filepath.Base(path), w: bufio.NewWriterSize(f, 1<<20), cols: cols, done: make([][]byte, len(cols)), cells: make([]cell, len(cols))}
 	for i, c := range cols {
 		if i > 0 {
 			s.buf = append(s.buf, ',')
@@ -169,7 +170,7 @@ var pow10 = [...]int64{1, 10, 100, 1000, 1e4, 1e5, 1e6}
 
 func (s *csvSink) close() error {
 	if err := s.w.Flush(); err != nil {
-		return fmt.Errorf("writing %s: %w", RankingCSV, err)
+		return fmt.Errorf("writing %s: %w", s.name, err)
 	}
 	return s.f.Close()
 }

@@ -63,7 +63,7 @@ func ranked(t *testing.T, inventory string) (csvRows [][]string, table arrow.Tab
 	return csvRows, array.NewTable(arrow.NewSchema(table.Schema().Fields()[:last], nil), cols, table.NumRows())
 }
 
-func screened(t *testing.T, inventory string) (*screen.Engine, *screen.Run) {
+func screened(t testing.TB, inventory string) (*screen.Engine, *screen.Run) {
 	t.Helper()
 	l, err := config.Load(config.Inputs{Flags: map[string]any{"run.tier": config.TierSteady}})
 	if err != nil {

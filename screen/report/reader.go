@@ -39,13 +39,40 @@ type Reader struct {
 	extras int // ride-through columns, the last ones
 }
 
-// NewReader returns a Reader of a finished run, which must stay open.
-func NewReader(e *screen.Engine, run *screen.Run) *Reader {
+// NewReader returns a Reader of a finished run, which must stay open. Values are
+// in SI, whatever units the run was asked for.
+func NewReader(e *screen.Engine, run *screen.Run) *Reader { return newReader(e, run, &siUnits) }
+
+// NewReaderForPeople is NewReader in the units the run was asked for. Names of
+// fields stay those of ranking.csv, which is SI: a Field's Unit says what its
+// values are in.
+func NewReaderForPeople(e *screen.Engine, run *screen.Run) *Reader {
+	return newReader(e, run, unitsOf(e))
+}
+
+func newReader(e *screen.Engine, run *screen.Run, u *units) *Reader {
 	r := &Reader{run: run, cols: columns(run, newVocabulary(e)), extras: len(run.ExtraColumns())}
-	for i, c := range r.cols {
+	r.cols = shownIn(u, r.cols)
+	r.fields = fieldsOf(r.cols, r.extras)
+	return r
+}
+
+// shownIn turns the columns to a system of units.
+func shownIn(u *units, cols []column) []column {
+	if u.ip {
+		for i, c := range cols {
+			cols[i] = c.shownIn(u)
+		}
+	}
+	return cols
+}
+
+// fieldsOf describes columns, of which the last few ride through.
+func fieldsOf(cols []column, extras int) (fields []Field) {
+	for i, c := range cols {
 		f := Field{
-			Name: c.name, Label: c.label, Unit: c.measure, Help: c.help, Kind: c.kind, Decimals: c.decimals,
-			Inventory: c.user, Extra: i >= len(r.cols)-r.extras, Reach: c.reach, Look: c.look,
+			Name: c.name, Label: c.label, Unit: c.unit(), Help: c.help, Kind: c.kind, Decimals: c.decimals,
+			Inventory: c.user, Extra: i >= len(cols)-extras, Reach: c.reach, Look: c.look,
 		}
 		if f.Label == "" {
 			f.Label = c.name
@@ -53,9 +80,9 @@ func NewReader(e *screen.Engine, run *screen.Run) *Reader {
 				f.Label = strings.ReplaceAll(c.name, "_", " ")
 			}
 		}
-		r.fields = append(r.fields, f)
+		fields = append(fields, f)
 	}
-	return r
+	return fields
 }
 
 // Fields lists the columns; the values that Each hands out are in this order.

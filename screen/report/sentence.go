@@ -4,49 +4,84 @@ import (
 	"fmt"
 	"strings"
 
+	"wallsift/config"
 	"wallsift/model/indicator"
 	"wallsift/screen"
 )
 
 // Sentence says in plain words why a judgement came out as it did: what governs,
-// where and when, and how much insulation the wall takes. Every figure in it is
-// the judgement's own. SI, as all files.
+// where and when, how much insulation the wall takes, and which gates act. Every
+// figure in it is the judgement's own. It is in the units the run was asked for;
+// ranking.csv has it in SI.
 func Sentence(e *screen.Engine, j *screen.Judgement) string {
-	var b strings.Builder
+	return strings.Join(Clauses(e, j), "")
+}
+
+// Clauses are the parts that make up Sentence when put one behind the other. Few
+// differ over a run, so a writer that holds many sentences can keep each once.
+func Clauses(e *screen.Engine, j *screen.Judgement) []string { return clauses(unitsOf(e), e, j) }
+
+func clauses(u *units, e *screen.Engine, j *screen.Judgement) (out []string) {
+	add := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
 	switch {
 	case j.Failed:
-		return "The hourly model did not converge for this wall: judge it by hand."
+		return []string{"The hourly model did not converge for this wall: judge it by hand."}
 	case !j.HasGovern:
-		b.WriteString("No damage measure applies")
+		add("No damage measure applies")
 	case j.Typical > 1:
-		fmt.Fprintf(&b, "Limited by %s%s: %s its limit", where(j.Governing), when(j), times(j.Typical))
+		add("Limited by %s%s: ", where(j.Governing), when(j))
+		add("%s its limit", times(j.Typical))
 	default:
-		fmt.Fprintf(&b, "Nearest to its limit is %s%s: %s of it", where(j.Governing), when(j), percent(j.Typical))
+		add("Nearest to its limit is %s%s: ", where(j.Governing), when(j))
+		add("%s of it", percent(j.Typical))
 	}
 	if j.Chance >= 0 {
-		fmt.Fprintf(&b, "; chance that a limit is exceeded %.0f %% (± %.0f)", 100*j.Chance, 100*j.ChanceError)
+		add("; chance that a limit is exceeded %.0f %% (± %.0f)", 100*j.Chance, 100*j.ChanceError)
 		if j.Chance > 0 && j.GoverningHigh != j.Governing {
-			fmt.Fprintf(&b, ", in adverse cases by %s", where(j.GoverningHigh))
+			add(", in adverse cases by %s", where(j.GoverningHigh))
 		}
+	} else if !j.Excluded && j.Typical <= 1 && j.High > 1 {
+		add("; in the adverse case %s is over its limit", where(j.GoverningHigh))
 	}
-	b.WriteString(".")
+	add(".")
 	if a := j.Allowance; a.Known && !j.Excluded {
+		takes := u.insulation.print(a.Thickness) + " " + u.insulation.label + " (R " + u.added.print(a.R) + " " + u.perR() + ")"
 		switch {
 		case a.Full:
-			fmt.Fprintf(&b, " In the typical case the wall takes all of the range, up to %.0f mm (R %.2f m2K/W).", 1000*a.Thickness, a.R)
+			add(" In the typical case the wall takes all of the range, up to %s.", takes)
 		case a.Thickness > 0:
-			fmt.Fprintf(&b, " In the typical case it would keep its limits with at most %.0f mm (R %.2f m2K/W); beyond, %s is first over its limit.", 1000*a.Thickness, a.R, where(a.By))
+			add(" In the typical case it would keep its limits with at most %s; beyond, %s is first over its limit.", takes, where(a.By))
 		default:
-			fmt.Fprintf(&b, " In the typical case not even the thinnest insulation of the range keeps %s within its limit.", where(a.By))
+			add(" In the typical case not even the thinnest insulation of the range keeps %s within its limit.", where(a.By))
 		}
 	}
+	if d := j.Drier; d.Enough > 0 {
+		add(" With a face that takes up no more than A_w %.2g kg/m2s05 (as judged %.2g) it would keep every limit in the typical case.", d.Enough, d.Now)
+	} else if d.Sought {
+		add(" A drier face alone would not bring it within its limits.")
+	}
 	if j.Gathering {
-		b.WriteString(" The wall does not come to rest within the years allowed; its last year is judged.")
+		add(" The wall does not come to rest within the years allowed; its last year is judged.")
 	}
 	for _, g := range e.GatesOf(j.Gates) {
-		fmt.Fprintf(&b, " %s: %s.", g.Label, g.Reason)
+		add(" %s: %s.", g.Label, g.Reason)
 	}
-	return b.String()
+	return out
+}
+
+// RepairsNote says what it means that a strategy without insulation is not
+// suited; it is empty where the configuration has no such strategy.
+func RepairsNote(e *screen.Engine) string {
+	var names []string
+	for _, s := range e.Strategies() {
+		if s.Side == config.SideNone {
+			names = append(names, s.Label)
+		}
+	}
+	if len(names) == 0 {
+		return ""
+	}
+	return strings.Join(names, ", ") + ": not suited means that repairs alone leave a limit exceeded, not that repairs should be left undone."
 }
 
 // where is an indicator with its place.

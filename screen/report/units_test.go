@@ -20,6 +20,8 @@ func TestSizesOfInchPoundUnits(t *testing.T) {
 		{"inch in m", ipUnits.thickness.size, 0.0254},
 		{"foot in m", ipUnits.height.size, 0.3048},
 		{"square foot in m²", ipUnits.area.size, 0.09290304},
+		{"pound (avoirdupois) in kg", ipUnits.mass.size, 4.535924e-1},
+		{"Btu(IT) in J", ipUnits.energy.size * kWh / 1000, 1.055056e3},
 	} {
 		if math.Abs(c.got/c.want-1) > 5e-7 {
 			t.Errorf("%s: %.8g, expected %.8g", c.name, c.got, c.want)
@@ -40,21 +42,23 @@ func TestFahrenheit(t *testing.T) {
 func TestSystemsAgree(t *testing.T) {
 	for _, c := range []struct {
 		name   string
-		si, ip scale
+		si, ip Scale
 	}{
 		{"thickness", siUnits.thickness, ipUnits.thickness}, {"depth", siUnits.depth, ipUnits.depth},
 		{"conductivity", siUnits.conductivity, ipUnits.conductivity}, {"resistance", siUnits.resistance, ipUnits.resistance},
 		{"surface", siUnits.surface, ipUnits.surface}, {"transmittance", siUnits.transmittance, ipUnits.transmittance},
 		{"temperature", siUnits.temperature, ipUnits.temperature}, {"degree-hours", siUnits.degreeHours, ipUnits.degreeHours},
-		{"heat", siUnits.heat, ipUnits.heat},
+		{"heat", siUnits.heat, ipUnits.heat}, {"insulation", siUnits.insulation, ipUnits.insulation},
+		{"added resistance", siUnits.added, ipUnits.added}, {"energy", siUnits.energy, ipUnits.energy},
+		{"mass", siUnits.mass, ipUnits.mass}, {"height", siUnits.height, ipUnits.height}, {"area", siUnits.area, ipUnits.area},
 	} {
 		for _, x := range []float64{0, 0.013, 0.35, 2.9, 17, 153, 40480} {
-			back := func(s scale) (value, half float64) {
+			back := func(s Scale) (value, half float64) {
 				f, err := strconv.ParseFloat(s.print(x), 64)
 				if err != nil {
 					t.Fatal(err)
 				}
-				return (f - s.offset) * s.size, 0.5 * math.Pow(10, -float64(s.decimals)) * s.size
+				return s.si(f), 0.5 * math.Pow(10, -float64(s.decimals)) * s.size
 			}
 			a, ha := back(c.si)
 			b, hb := back(c.ip)

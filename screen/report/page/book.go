@@ -3,20 +3,36 @@ package page
 import (
 	"encoding/json"
 
+	"wallsift/config"
 	"wallsift/ingest"
 	"wallsift/model/indicator"
 	"wallsift/screen"
+	"wallsift/screen/report"
 )
 
 type bookStrategy struct {
-	ID      string  `json:"id"`
-	Label   string  `json:"label"`
-	Summary string  `json:"summary"`
-	Warning string  `json:"warning"`
-	Side    string  `json:"side"`
-	Min     float64 `json:"min"` // m
-	Max     float64 `json:"max"`
+	ID      string `json:"id"`
+	Label   string `json:"label"`
+	Summary string `json:"summary"`
+	Warning string `json:"warning"`
+	Sized   bool   `json:"sized"` // has insulation
 }
+
+// bookUnits says what figures of the page are in. They are written in these
+// units, so that the script converts nothing.
+type bookUnits struct {
+	IP    bool     `json:"ip"`
+	Layer bookUnit `json:"layer"`
+	U     bookUnit `json:"u"`
+	Heat  bookUnit `json:"heat"`
+}
+
+type bookUnit struct {
+	Unit     string `json:"unit"`
+	Decimals int    `json:"decimals"`
+}
+
+func bookUnitOf(s report.Scale) bookUnit { return bookUnit{s.Unit(), s.Decimals()} }
 
 type bookIndicator struct {
 	Label  string `json:"label"`
@@ -29,6 +45,7 @@ type bookIndicator struct {
 type bookField struct {
 	Name   string   `json:"name"`
 	Unit   string   `json:"unit,omitempty"`
+	Per    float64  `json:"per,omitempty"` // of numbers: the data are the number × per
 	Levels []string `json:"levels,omitempty"`
 }
 
@@ -56,25 +73,32 @@ func (w *writer) book() error {
 		Stones     []string           `json:"stones"`
 		Zones      []string           `json:"zones"`
 		ExtraGap   string             `json:"gap"`
+		Units      bookUnits          `json:"units"`
+		Repairs    string             `json:"repairs"`
 	}
 	d.Buildings, d.Block, d.Courses, d.Alphabet = w.in.Run.Ranks.Len(), blockRows, w.courses, string(alphabet)
 	for v := range screen.NumVerdicts {
 		d.Verdicts = append(d.Verdicts, v.String())
 	}
 	for _, s := range w.strategies {
-		d.Strategies = append(d.Strategies, bookStrategy{s.ID, s.Label, s.Summary, s.Warning, s.Side, s.Thickness.Min, s.Thickness.Max})
+		d.Strategies = append(d.Strategies, bookStrategy{s.ID, s.Label, w.units.Prose(s.Summary), w.units.Prose(s.Warning), s.Side != config.SideNone})
 	}
 	for t := range d.Indicators {
 		for id := range indicator.Count {
 			i := id.In(indicator.Tier(t))
-			d.Indicators[t] = append(d.Indicators[t], bookIndicator{i.Label, i.Demand, i.Limit, i.Unit, i.Source})
+			d.Indicators[t] = append(d.Indicators[t], bookIndicator{i.Label, w.units.Prose(i.Demand), w.units.Prose(i.Limit), w.unitFor(i.Unit), i.Source})
 		}
 	}
 	for c := range ingest.NumCategories {
 		d.Cats = append(d.Cats, bookField{Name: spaced(c.Name()), Levels: spacedAll(c.Levels())})
 	}
-	for n := range ingest.NumNumbers {
-		d.Nums = append(d.Nums, bookField{Name: spaced(n.Name()), Unit: unitOf(n)})
+	for i := range w.facts {
+		f := &w.facts[i]
+		d.Nums = append(d.Nums, bookField{Name: f.name, Unit: f.unit, Per: f.per()})
+	}
+	d.Units = bookUnits{IP: w.units.IP, Layer: bookUnitOf(w.units.Layer), U: bookUnitOf(w.units.U), Heat: bookUnitOf(w.units.Heat)}
+	if w.repairsRefused() {
+		d.Repairs = report.RepairsNote(w.in.Engine)
 	}
 	d.Texts = []string{spaced("heating_fuel"), spaced("last_survey")}
 	d.Extras, d.Stones, d.Zones, d.ExtraGap = w.in.Run.ExtraColumns(), w.words.stones, w.words.zones, extraGap
@@ -89,13 +113,14 @@ func (w *writer) shared() error {
 		Steps     []bookRule        `json:"steps"` // in the order of work
 		Stacks    []json.RawMessage `json:"stacks"`
 		Materials []material        `json:"materials"`
+		Words     []string          `json:"words"` // of sentences, and texts of their own
 	}
-	d.Works, d.Stacks = [][3][]int{}, []json.RawMessage{}
+	d.Works, d.Stacks, d.Words = [][3][]int{}, []json.RawMessage{}, w.pool.words
 	for _, g := range w.in.Engine.GatesOf(^uint64(0)) {
-		d.Gates = append(d.Gates, bookRule{g.Label, g.Effect, g.Reason, g.Source})
+		d.Gates = append(d.Gates, bookRule{g.Label, g.Effect, w.units.Prose(g.Reason), g.Source})
 	}
 	for _, s := range w.in.Engine.StepsOf(^uint64(0)) {
-		d.Steps = append(d.Steps, bookRule{Label: s.Label, Reason: s.Reason, Source: s.Source})
+		d.Steps = append(d.Steps, bookRule{Label: s.Label, Reason: w.units.Prose(s.Reason), Source: s.Source})
 	}
 	for _, k := range w.pool.works {
 		d.Works = append(d.Works, [3][]int{bits(k.gates), bits(k.do), bits(k.check)})
@@ -114,6 +139,12 @@ func (w *writer) json(d any) error {
 	}
 	_, err = w.out.Write(b)
 	return err
+}
+
+// unitFor is the unit an indicator is shown in.
+func (w *writer) unitFor(si string) string {
+	_, unit := w.units.Measure(0, si)
+	return unit
 }
 
 func bits(set uint64) []int {

@@ -5,6 +5,7 @@ import (
 
 	"wallsift/ingest"
 	"wallsift/screen"
+	"wallsift/screen/report"
 )
 
 // card is what the plain HTML of a building shows.
@@ -23,13 +24,13 @@ type card struct {
 type pair struct{ Name, Value string }
 
 type choice struct {
-	Label                            string
-	Verdict                          screen.Verdict
-	Chance, Utilisation, Saved, U    string
-	Governed, Warning, Why, Thickest string
+	Label                         string
+	Verdict                       screen.Verdict
+	Chance, Utilisation, Saved, U string
+	Governed                      string
 }
 
-type limitRow struct{ Label, Used, Demand, Limit, Unit string }
+type limitRow struct{ Label, Used string }
 
 type workRow struct{ What, Label, Reason string }
 
@@ -46,26 +47,24 @@ func (w *writer) cards() (out []card, err error) {
 func (w *writer) card(row *screen.Row, place int) card {
 	b, best := &row.Building, &row.Judgements[0]
 	c := card{ID: b.ID, Group: b.Text[ingest.GroupKey], Stone: w.words.stone(b.Stone), Zone: w.words.zone(b.Zone), Place: place,
-		Sentence: w.sentence(best), Strategy: w.strategies[best.Strategy].Label, Verdict: best.Verdict}
-	c.Facts = w.facts(b)
+		Sentence: report.Sentence(w.in.Engine, best), Strategy: w.strategies[best.Strategy].Label, Verdict: best.Verdict}
+	c.Facts = w.factList(b)
 	for i := range row.Judgements {
 		j := &row.Judgements[i]
 		c.Choices = append(c.Choices, choice{Label: w.strategies[j.Strategy].Label, Verdict: j.Verdict, Chance: chance(j), Utilisation: spread(j),
-			Saved: fixed(j.Saved, 0), U: fixed(j.UAfter, 2), Governed: governed(j), Warning: w.strategies[j.Strategy].Warning, Why: w.sentence(j), Thickest: thickest(j)})
+			Saved: w.units.Heat.Text(j.Saved), U: w.units.U.Text(j.UAfter), Governed: governed(j)})
 	}
 	before, after := w.in.Engine.Stack(b, best.Strategy)
-	c.Before, c.After = layerPairs(before), layerPairs(after)
+	c.Before, c.After = w.layerPairs(before), w.layerPairs(after)
 	for id, u := range best.Utilisation {
 		if u < 0 {
 			continue
 		}
-		info := limitInfo(best, id)
-		r := limitRow{Label: info.Label, Used: fixed(u, 2), Limit: info.Limit, Demand: info.Demand, Unit: info.Unit}
-		c.Limits = append(c.Limits, r)
+		c.Limits = append(c.Limits, limitRow{Label: limitInfo(best, id).Label, Used: fixed(u, 2)})
 	}
 	e := w.in.Engine
 	for _, g := range e.GatesOf(best.Gates) {
-		c.Works = append(c.Works, workRow{"Gate: " + g.Effect, g.Label, g.Reason})
+		c.Works = append(c.Works, workRow{"Gate: " + g.Effect, g.Label, w.units.Prose(g.Reason)})
 	}
 	for _, s := range e.StepsOf(best.Do | best.Check) {
 		what := "Do"
@@ -74,21 +73,18 @@ func (w *writer) card(row *screen.Row, place int) card {
 				what = "Check on site"
 			}
 		}
-		c.Works = append(c.Works, workRow{what, s.Label, s.Reason})
+		c.Works = append(c.Works, workRow{what, s.Label, w.units.Prose(s.Reason)})
 	}
 	return c
 }
 
-func (w *writer) facts(b *ingest.Building) (out []pair) {
+func (w *writer) factList(b *ingest.Building) (out []pair) {
 	for n, x := range b.Num {
 		if math.IsNaN(x) {
 			continue
 		}
-		name, v := spaced(ingest.Number(n).Name()), figure(x)
-		if u := unitOf(ingest.Number(n)); u != "" {
-			v += " " + u
-		}
-		out = append(out, pair{name, v})
+		f := &w.facts[n]
+		out = append(out, pair{f.name, f.text(x)})
 	}
 	for c, level := range b.Cat {
 		out = append(out, pair{spaced(ingest.Category(c).Name()), spaced(ingest.Category(c).Levels()[level])})
@@ -102,11 +98,11 @@ func (w *writer) facts(b *ingest.Building) (out []pair) {
 	return out
 }
 
-func layerPairs(layers []screen.StackLayer) (out []pair) {
+func (w *writer) layerPairs(layers []screen.StackLayer) (out []pair) {
 	for _, l := range layers {
 		v := "thin"
 		if l.Thickness > 0 {
-			v = figure(1000*l.Thickness) + " mm"
+			v = w.units.Layer.Short(l.Thickness) + " " + w.units.Layer.Unit()
 		}
 		out = append(out, pair{l.Label, v})
 	}
@@ -129,15 +125,28 @@ func spread(j *screen.Judgement) string {
 }
 
 // thickest says how much insulation the wall takes.
-func thickest(j *screen.Judgement) string {
+func (w *writer) thickest(j *screen.Judgement) string {
 	a := &j.Allowance
+	most := w.units.Insulation.Text(a.Thickness) + "\u00a0" + w.units.Insulation.Unit()
 	switch {
 	case !a.Known:
 		return "not sampled"
 	case a.Full:
-		return "all of the range, to " + fixed(1000*a.Thickness, 0) + " mm"
+		return "all of the range, to " + most
 	case a.Thickness == 0:
 		return "none: even the thinnest is over " + a.By.Info().Label
 	}
-	return "to " + fixed(1000*a.Thickness, 0) + " mm, then " + a.By.Info().Label
+	return "to " + most + ", then " + a.By.Info().Label
+}
+
+// governed says which limit is used most.
+func governed(j *screen.Judgement) string {
+	if !j.HasGovern {
+		return "no limit applies"
+	}
+	s := j.Governing.Info().Label
+	if j.Month >= 0 {
+		s += ", " + months[j.Month]
+	}
+	return s
 }

@@ -4,12 +4,12 @@ import (
 	"wallsift/ingest"
 	"wallsift/model/simulate"
 	"wallsift/screen"
+	"wallsift/screen/report"
 )
 
-// flags packs what is so or not, lowest bit first: excluded, a limit governs,
-// failed, gathering, judged hourly, allowance known, whole range allowed.
+// flags packs what is so or not, lowest bit first: a limit governs, judged hourly.
 func flags(j *screen.Judgement) (out int) {
-	for i, on := range [...]bool{j.Excluded, j.HasGovern, j.Failed, j.Gathering, j.Tier != 0, j.Allowance.Known, j.Allowance.Full} {
+	for i, on := range [...]bool{j.HasGovern, j.Tier != 0} {
 		if on {
 			out |= 1 << i
 		}
@@ -17,14 +17,14 @@ func flags(j *screen.Judgement) (out int) {
 	return out
 }
 
-// details writes what cards show. A building: levels of its categories, its
-// numbers in SI × 10 000, its texts but the group, U as it is, the stack as it is, and a row
-// for each strategy in order of rank: strategy, flags, governing indicator,
-// the same in the adverse case, month, works, demand, limit, low and typical
+// details writes what cards show, in the page's units. A building: levels of its
+// categories, its numbers × the book's per, its texts but the group, U as it is
+// × 1000, the stack as it is, and a row for each strategy in order of rank:
+// strategy, flags, governing indicator, works, demand, limit, low and typical
 // utilisation × 100 (high is in the index), utilisations × 100 after a bit for
-// each indicator that applies, U × 1000,
-// thickness and allowed thickness in 0.1 mm, indicator that bounds it, half
-// width of the chance in per mille, rain on the wall, stack, courses.
+// each indicator that applies, U × 1000, stack, courses, and places among the
+// shared words: of the chance, the limit used most, the insulation the wall
+// takes, and the clauses of the sentence.
 func (w *writer) details() error {
 	return w.blocks("details", blockRows, func(l *line, _ uint32, row *screen.Row) {
 		b := &row.Building
@@ -35,8 +35,9 @@ func (w *writer) details() error {
 		}
 		l.shut()
 		l.open()
-		for _, x := range b.Num {
-			l.scaled(x, 1e4)
+		for n, x := range b.Num {
+			f := &w.facts[n]
+			l.scaled(f.of(x), f.per())
 		}
 		l.shut()
 		l.open()
@@ -46,9 +47,9 @@ func (w *writer) details() error {
 			}
 		}
 		l.shut()
-		l.scaled(row.Judgements[0].UBefore, 1000)
+		l.scaled(w.units.U.Of(row.Judgements[0].UBefore), 1000)
 		before, _ := w.in.Engine.Stack(b, 0)
-		l.int(w.pool.stack(before))
+		l.int(w.pool.stack(before, w.units.Layer))
 		l.open()
 		for place := range row.Judgements {
 			w.judgement(l, b, &row.Judgements[place], place < w.courses)
@@ -63,11 +64,12 @@ func (w *writer) judgement(l *line, b *ingest.Building, j *screen.Judgement, cou
 	l.int(int(j.Strategy))
 	l.int(flags(j))
 	l.int(int(j.Governing))
-	l.int(int(j.GoverningHigh))
-	l.int(int(j.Month))
 	l.int(w.pool.work(j))
-	l.figure(j.Demand)
-	l.figure(j.Limit)
+	unit := limitInfo(j, int(j.Governing)).Unit
+	for _, x := range []float64{j.Demand, j.Limit} {
+		x, _ = w.units.Measure(x, unit)
+		l.figure(x)
+	}
 	l.scaled(j.Low, 100)
 	l.scaled(j.Typical, 100)
 	l.open()
@@ -84,20 +86,18 @@ func (w *writer) judgement(l *line, b *ingest.Building, j *screen.Judgement, cou
 		}
 	}
 	l.shut()
-	l.scaled(j.UAfter, 1000)
-	l.scaled(j.Thickness, 1e4)
-	l.scaled(j.Allowance.Thickness, 1e4)
-	l.int(int(j.Allowance.By))
-	l.chance(j.ChanceError)
-	l.scaled(j.RainOnWall, 1)
+	l.scaled(w.units.U.Of(j.UAfter), 1000)
 	_, after := w.in.Engine.Stack(b, j.Strategy)
-	l.int(w.pool.stack(after))
+	l.int(w.pool.stack(after, w.units.Layer))
 	for i := range j.Course {
 		s := ""
 		if course {
 			s = spell((*[simulate.Weeks]uint8)(&j.Course[i]))
 		}
 		l.text(s)
+	}
+	for _, text := range append([]string{chance(j), governed(j), w.thickest(j)}, report.Clauses(w.in.Engine, j)...) {
+		l.int(w.pool.word(text))
 	}
 	l.shut()
 }

@@ -3,6 +3,9 @@
 // prints. It computes nothing and decides nothing; what was not sampled is said
 // to be so. Text from an inventory is data on the page, never markup or script.
 //
+// It is written in the units the run was asked for, its data too: the script
+// converts nothing, and puts sentences together from clauses of package report.
+//
 // The overview and the first cards are plain HTML. Everything else is data that
 // the page's own script reads: a slim index of all buildings, read at once, and
 // blocks of details, read when a card is opened.

@@ -1,10 +1,12 @@
 package page
 
 import (
+	"math"
 	"strconv"
 	"strings"
 
 	"wallsift/ingest"
+	"wallsift/screen/report"
 )
 
 // spaced makes a column name readable: the page is for people.
@@ -22,15 +24,43 @@ func spacedAll(names []string) (out []string) {
 	return out
 }
 
-// unitOf returns the SI unit a number is kept in.
+// fact is how a number of the inventory is shown.
+type fact struct {
+	name, unit string
+	decimals   int
+	of         func(float64) float64 // from SI
+}
+
+func factsOf(u report.Units) (out []fact) {
+	for n := range ingest.NumNumbers {
+		f := fact{name: spaced(n.Name()), decimals: 4, of: func(x float64) float64 { return x }}
+		if s, ok := u.Fact(n); ok {
+			f.unit, f.decimals, f.of = s.Unit(), s.Decimals(), s.Of
+		} else {
+			f.unit = unitOf(n)
+		}
+		out = append(out, f)
+	}
+	return out
+}
+
+// per is what the page's data multiply the number by: its last decimal is a unit.
+func (f *fact) per() float64 { return math.Pow10(f.decimals) }
+
+// text is the number with its unit, as the script shows it.
+func (f *fact) text(x float64) string {
+	v := strconv.FormatFloat(math.Round(f.of(x)*f.per())/f.per(), 'f', -1, 64)
+	if f.unit != "" {
+		v += " " + f.unit
+	}
+	return v
+}
+
+// unitOf returns the unit of numbers that are the same in all systems of units.
 func unitOf(n ingest.Number) string {
 	switch n {
-	case ingest.WallThickness, ingest.Height, ingest.Elevation:
-		return "m"
 	case ingest.Orientation, ingest.Latitude, ingest.Longitude:
 		return "°"
-	case ingest.WallArea, ingest.FloorArea:
-		return "m²"
 	case ingest.WaterAbsorption:
 		return "kg/(m²√s)"
 	}

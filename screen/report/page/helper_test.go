@@ -23,8 +23,12 @@ import (
 const demo = "../../../testdata/demo.csv"
 
 // engine judges by the steady tier, which is fast; it is made once and only read.
-var engine = sync.OnceValues(func() (*config.Loaded, *screen.Engine) {
-	l, err := config.Load(config.Inputs{Flags: map[string]any{"run.tier": config.TierSteady}})
+var engine = sync.OnceValues(func() (*config.Loaded, *screen.Engine) { return engineIn(config.UnitsSI) })
+
+var engineIP = sync.OnceValues(func() (*config.Loaded, *screen.Engine) { return engineIn(config.UnitsIP) })
+
+func engineIn(units string) (*config.Loaded, *screen.Engine) {
+	l, err := config.Load(config.Inputs{Flags: map[string]any{"run.tier": config.TierSteady, "output.units": units}})
 	if err != nil {
 		panic(err)
 	}
@@ -33,12 +37,17 @@ var engine = sync.OnceValues(func() (*config.Loaded, *screen.Engine) {
 		panic(err)
 	}
 	return l, e
-})
+}
 
 // screened runs an inventory.
 func screened(t testing.TB, inventory string) page.Input {
 	t.Helper()
 	l, e := engine()
+	return screenedBy(t, l, e, inventory)
+}
+
+func screenedBy(t testing.TB, l *config.Loaded, e *screen.Engine, inventory string) page.Input {
+	t.Helper()
 	src, err := ingest.Open([]string{inventory}, e.InputOptions())
 	if err != nil {
 		t.Fatal(err)

@@ -49,7 +49,7 @@ func (w *writer) blocks(class string, size int, row func(l *line, building uint3
 // index writes what filters, plot, matrix and survey order need of every
 // building: id, group, stone, zone, text of the extra columns, best strategy,
 // chance of a wrong choice in per mille, pairs of fact and gain in per mille;
-// then for each strategy in listing order: verdict, rank, saved kWh/m²a × 10,
+// then for each strategy in listing order: verdict, rank, saving in the page's unit × 10,
 // adverse utilisation × 100, chance in per mille.
 func (w *writer) index() error {
 	by := make([]*screen.Judgement, len(w.strategies))
@@ -78,7 +78,7 @@ func (w *writer) index() error {
 		for s, j := range by {
 			l.int(int(j.Verdict))
 			l.int(w.in.Run.Ranks.In(uint8(s), building))
-			l.scaled(j.Saved, 10)
+			l.scaled(w.units.Heat.Of(j.Saved), 10)
 			l.scaled(j.High, 100)
 			l.chance(j.Chance)
 		}

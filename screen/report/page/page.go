@@ -44,6 +44,8 @@ type writer struct {
 	words      *words
 	pool       *pool
 	courses    int // strategies of a building whose course is kept
+	units      report.Units
+	facts      []fact // by ingest.Number
 }
 
 // Write writes report.html to dir. Rows are streamed several times; memory holds
@@ -65,7 +67,8 @@ func write(dir string, in Input, rows each) (err error) {
 			os.Remove(path)
 		}
 	}()
-	w := &writer{in: in, each: rows, out: bufio.NewWriterSize(f, 1<<18), strategies: in.Engine.Strategies(), words: newWords(in.Engine), pool: newPool()}
+	w := &writer{in: in, each: rows, out: bufio.NewWriterSize(f, 1<<18), strategies: in.Engine.Strategies(), words: newWords(in.Engine), pool: newPool(), units: report.UnitsOf(in.Engine)}
+	w.facts = factsOf(w.units)
 	w.courses = len(w.strategies)
 	if in.Run.Ranks.Len() > manyRows {
 		w.courses = fewCourses

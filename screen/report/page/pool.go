@@ -7,6 +7,7 @@ import (
 
 	"wallsift/model/wall"
 	"wallsift/screen"
+	"wallsift/screen/report"
 )
 
 // works are the gates that acted and the steps of a judgement, as bit sets.
@@ -21,6 +22,8 @@ type pool struct {
 	stackIndex map[string]int
 	materials  []material
 	matIndex   map[string]int
+	words      []string
+	wordIndex  map[string]int
 }
 
 type material struct {
@@ -29,7 +32,18 @@ type material struct {
 }
 
 func newPool() *pool {
-	return &pool{worksIndex: map[works]int{}, stackIndex: map[string]int{}, matIndex: map[string]int{}}
+	return &pool{worksIndex: map[works]int{}, stackIndex: map[string]int{}, matIndex: map[string]int{}, wordIndex: map[string]int{}}
+}
+
+// word keeps a text.
+func (p *pool) word(text string) int {
+	i, ok := p.wordIndex[text]
+	if !ok {
+		i = len(p.words)
+		p.wordIndex[text] = i
+		p.words = append(p.words, text)
+	}
+	return i
 }
 
 func (p *pool) work(j *screen.Judgement) int {
@@ -43,9 +57,9 @@ func (p *pool) work(j *screen.Judgement) int {
 	return i
 }
 
-// stack keeps layers as [material, µm, role, …]; the masonry's thickness is left
+// stack keeps layers as [material, thickness in thousandths of unit, role, …]; the masonry's thickness is left
 // to the building, so that walls of many thicknesses share one stack.
-func (p *pool) stack(layers []screen.StackLayer) int {
+func (p *pool) stack(layers []screen.StackLayer, unit report.Scale) int {
 	var b strings.Builder
 	b.WriteByte('[')
 	for i, l := range layers {
@@ -55,7 +69,7 @@ func (p *pool) stack(layers []screen.StackLayer) int {
 			p.matIndex[l.Material+"\x00"+l.Label] = m
 			p.materials = append(p.materials, material{l.Label, l.Kind})
 		}
-		d := int(math.Round(l.Thickness * 1e6))
+		d := int(math.Round(unit.Of(l.Thickness) * 1000))
 		if l.Role == wall.Masonry {
 			d = -1
 		}

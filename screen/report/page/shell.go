@@ -9,8 +9,10 @@ import (
 	"strconv"
 	"strings"
 
+	"wallsift/config"
 	"wallsift/model/indicator"
 	"wallsift/screen"
+	"wallsift/screen/report"
 )
 
 //go:embed assets
@@ -86,21 +88,28 @@ func (w *writer) shell() error {
 		Cards                             []card
 		Courses                           int
 		FewCourses                        bool
+		Units                             report.Units
+		Repairs                           string
+		Ranking, Parquet                  string
 	}{
 		CSS: template.CSS(asset("page.css")), Title: "Retrofit screening", Version: m.Version, Tier: m.Tier,
-		Caution: m.Caution, TierCaution: m.TierCaution, RankingRule: m.Ranking, Notes: m.Notes,
+		Caution: m.Caution, TierCaution: m.TierCaution, RankingRule: w.units.Prose(m.Ranking), Notes: m.Notes,
 		Buildings: run.Ranks.Len(), Rejected: run.Counts.Rejected, Broken: run.Counts.BrokenFiles,
 		GroupsCut: run.GroupsCut, Courses: w.courses, FewCourses: w.courses < len(w.strategies),
+		Units: w.units, Ranking: report.RankingCSV, Parquet: report.RankingParquet,
+	}
+	if w.repairsRefused() {
+		d.Repairs = report.RepairsNote(w.in.Engine)
 	}
 	for _, f := range m.Inventories {
 		d.Files = append(d.Files, f.Name)
 	}
 	d.Best, _ = w.counts(run.BestBy)
 	for i, s := range w.strategies {
-		g := glance{Label: s.Label, Summary: s.Summary, Warning: s.Warning, Best: run.Best[i], Mean: "none suited"}
+		g := glance{Label: s.Label, Summary: w.units.Prose(s.Summary), Warning: w.units.Prose(s.Warning), Best: run.Best[i], Mean: "none suited"}
 		g.Counts, _ = w.counts(run.Verdicts[i])
 		if n := run.Verdicts[i][screen.Suited] + run.Verdicts[i][screen.SuitedAfterRepairs]; n > 0 {
-			g.Mean = fixed(run.Saved[i]/float64(n), 0)
+			g.Mean = w.units.Heat.Text(run.Saved[i] / float64(n))
 		}
 		d.Strategies = append(d.Strategies, g)
 	}
@@ -113,7 +122,7 @@ func (w *writer) shell() error {
 	d.MoreGroups = len(keys) - len(d.Groups)
 	for i, s := range w.in.Engine.StepsOf(^uint64(0)) {
 		if n := run.Steps[i]; n.Do+n.Check > 0 {
-			d.Steps = append(d.Steps, stepRow{s.Label, s.Reason, n.Do, n.Check})
+			d.Steps = append(d.Steps, stepRow{s.Label, w.units.Prose(s.Reason), n.Do, n.Check})
 		}
 	}
 	var err error
@@ -126,6 +135,18 @@ func (w *writer) shell() error {
 	return shell.Execute(w.out, d)
 }
 
+// repairsRefused says whether a strategy without insulation is not suited anywhere.
+func (w *writer) repairsRefused() bool {
+	for i, s := range w.strategies {
+		if s.Side == config.SideNone && w.in.Run.Verdicts[i][screen.NotSuited] > 0 {
+			return true
+		}
+	}
+	return false
+}
+
+func upper(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
+
 type stepRow struct {
 	Label, Reason string
 	Do, Check     int
@@ -133,10 +154,8 @@ type stepRow struct {
 
 func limitInfo(j *screen.Judgement, id int) indicator.Info { return indicator.ID(id).In(j.Tier) }
 
-func figure(x float64) string { return strconv.FormatFloat(x, 'g', 6, 64) }
-
 // scripts in the order they run.
-var scripts = []string{"data.js", "dom.js", "sentence.js", "filter.js", "plot.js", "matrix.js", "survey.js", "wall.js", "course.js", "card.js", "main.js"}
+var scripts = []string{"data.js", "dom.js", "filter.js", "plot.js", "matrix.js", "survey.js", "wall.js", "course.js", "card.js", "main.js"}
 
 // script ends the page with its program.
 func (w *writer) script() error {

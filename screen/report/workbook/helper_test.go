@@ -40,8 +40,12 @@ func TestMain(m *testing.M) {
 }
 
 // engine is made once; it is only read.
-var engine = sync.OnceValues(func() (*config.Loaded, *screen.Engine) {
-	l, err := config.Load(config.Inputs{Flags: map[string]any{"run.tier": config.TierSteady}})
+var engine = sync.OnceValues(func() (*config.Loaded, *screen.Engine) { return engineIn(config.UnitsSI) })
+
+var engineIP = sync.OnceValues(func() (*config.Loaded, *screen.Engine) { return engineIn(config.UnitsIP) })
+
+func engineIn(units string) (*config.Loaded, *screen.Engine) {
+	l, err := config.Load(config.Inputs{Flags: map[string]any{"run.tier": config.TierSteady, "output.units": units}})
 	if err != nil {
 		panic(err)
 	}
@@ -50,7 +54,7 @@ var engine = sync.OnceValues(func() (*config.Loaded, *screen.Engine) {
 		panic(err)
 	}
 	return l, e
-})
+}
 
 var demoResult *result
 
@@ -67,6 +71,11 @@ func ofDemo(t testing.TB) *result {
 func made(t testing.TB, inventory string, change func(*workbook.Input)) *result {
 	t.Helper()
 	l, e := engine()
+	return madeBy(t, l, e, inventory, change)
+}
+
+func madeBy(t testing.TB, l *config.Loaded, e *screen.Engine, inventory string, change func(*workbook.Input)) *result {
+	t.Helper()
 	dir, err := os.MkdirTemp("", "workbook-test-")
 	if err != nil {
 		t.Fatal(err)

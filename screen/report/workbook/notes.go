@@ -3,6 +3,7 @@ package workbook
 import (
 	"maps"
 	"slices"
+	"strings"
 
 	"wallsift/config"
 	"wallsift/model/indicator"
@@ -48,48 +49,57 @@ func (b *book) notesSheet() error {
 	for _, text := range m.Notes {
 		say("Notes on the inventory", "", text)
 	}
-	say("Method", "Ranking rule", m.Ranking)
+	say("Method", "Ranking rule", b.units.Prose(m.Ranking))
 	say("Method", "Utilisation", "Demand as a share of its limit; 1 is at the limit. The governing measure is the one with the largest utilisation. "+
 		"Favourable and adverse cases take the uncertain values at the end of their range that is good or bad, all together.")
 	say("Method", "What is to be checked", "It is judged as if it had been put right.")
-	say("Method", "Units and digits", "Units are SI. Figures are rounded as in "+report.RankingCSV+"; "+report.RankingParquet+" has them unrounded.")
+	say("Method", "Units and digits", b.unitsNote()+" Figures are rounded as in "+report.RankingCSV+"; "+report.RankingParquet+" has them unrounded.")
 	say("Method", "Marks", "Verdicts are words. Their shade goes from light blue (suited) to dark brown (not suited) and their type differs too; utilisations above 1 are bold; bars start at zero.")
 	for _, tier := range tiers(m.Tier) {
 		for id := range indicator.Count {
 			info := id.In(tier)
+			if info.Demand == "" { // not judged in this tier
+				continue
+			}
 			text := info.Demand + "; limit: " + info.Limit + "."
 			if info.Formula != "" {
 				text += " " + info.Formula
 			}
-			add("Damage measures, "+tier.String(), info.Label, nil, info.Unit, text, info.Source)
+			_, unit := b.units.Measure(0, info.Unit)
+			add("Damage measures, "+tier.String(), info.Label, nil, unit, b.units.Prose(text), info.Source)
 		}
 	}
 	limits := b.in.Config.Limits
 	for _, id := range slices.Sorted(maps.Keys(limits)) {
 		l := limits[id]
-		add("Limits", l.Label, l.Value, l.Unit, id, l.Source)
+		value, unit := l.Value, l.Unit
+		if !strings.Contains(id, "_sd_") { // s_d values are in metres in every system
+			value, unit = b.units.Measure(value, unit)
+		}
+		add("Limits", b.units.Prose(l.Label), value, unit, id, l.Source)
 	}
 	for _, st := range b.in.Engine.Strategies() {
 		text := st.Summary
 		if st.Warning != "" {
 			text += " Warning: " + st.Warning
 		}
-		add("Strategies", st.Label, nil, "", st.ID+": "+text, st.Source)
+		add("Strategies", st.Label, nil, "", st.ID+": "+b.units.Prose(text), st.Source)
 	}
 	for _, g := range b.in.Engine.GatesOf(^uint64(0)) {
-		add("Gates", g.Label, nil, "", g.ID+": "+g.Reason, g.Source)
+		add("Gates", g.Label, nil, "", g.ID+": "+b.units.Prose(g.Reason), g.Source)
 	}
 	for _, step := range b.in.Engine.StepsOf(^uint64(0)) {
-		add("Steps", step.Label, nil, "", step.ID+": "+step.Reason, step.Source)
+		add("Steps", step.Label, nil, "", step.ID+": "+b.units.Prose(step.Reason), step.Source)
 	}
 	for v := range screen.NumVerdicts {
 		add("Verdicts", v.String(), nil, "", verdictHelp[v], "")
 	}
-	for _, f := range report.NewReader(b.in.Engine, b.in.Run).Fields() {
+	say("Verdicts", "without insulation", report.RepairsNote(b.in.Engine))
+	for _, f := range report.NewReaderForPeople(b.in.Engine, b.in.Run).Fields() {
 		text := "in " + report.RankingCSV + ": " + f.Name
 		switch {
 		case f.Help != "":
-			text += "; " + f.Help
+			text += "; " + b.units.Prose(f.Help)
 		case f.Extra:
 			text += "; rides through from the inventory untouched"
 		}
@@ -114,6 +124,15 @@ func (b *book) notesSheet() error {
 		return err
 	}
 	return s.close()
+}
+
+// unitsNote says what the workbook's figures are in.
+func (b *book) unitsNote() string {
+	if !b.units.IP {
+		return "Units are SI."
+	}
+	return "Units are inch-pound. Water (kg/m², A_w), s_d values and formulas are SI, because limits are published so; " +
+		report.RankingCSV + " and " + report.RankingParquet + " are SI, as the names of their columns say."
 }
 
 var verdictHelp = [screen.NumVerdicts]string{

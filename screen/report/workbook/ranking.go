@@ -25,7 +25,7 @@ func (b *book) allStrategies() error {
 
 // rowsOf writes the rows of the ranking, with the columns that are wanted.
 func (b *book) rowsOf(name string, best bool, want func(*report.Field) bool) error {
-	r := report.NewReader(b.in.Engine, b.in.Run)
+	r := report.NewReaderForPeople(b.in.Engine, b.in.Run)
 	fields := r.Fields()
 	widths, err := sampled(r, len(fields))
 	if err != nil {
@@ -39,7 +39,13 @@ func (b *book) rowsOf(name string, best bool, want func(*report.Field) bool) err
 		if !want(f) {
 			continue
 		}
-		heads = append(heads, head{title: f.Heading(), kind: f.Kind, decimals: f.Decimals, look: f.Look, user: f.Inventory, width: widths[i]})
+		h := head{title: f.Heading(), kind: f.Kind, decimals: f.Decimals, look: f.Look, user: f.Inventory, width: min(widest, widths[i])}
+		// Texts of the tool's own that would be cut off are broken into lines where
+		// a building has one row; where it has many, rows stay low.
+		if best && f.Kind == report.Text && !f.Inventory && widths[i] > 1.5*widest {
+			h.wrap, h.width = true, 70
+		}
+		heads = append(heads, h)
 		from = append(from, i)
 		if f.Name == "building_id" {
 			frozen = len(heads)
@@ -65,14 +71,17 @@ func (b *book) rowsOf(name string, best bool, want func(*report.Field) bool) err
 	return s.close()
 }
 
-// sampled is the width that the first buildings need, up to 40 characters. A
-// stream has to name widths before it has seen its rows.
+// widest is the width, in characters, up to which a column fits its values.
+const widest = 40
+
+// sampled is the width, in characters, that the first buildings need. A stream
+// has to name widths before it has seen its rows.
 func sampled(r *report.Reader, columns int) ([]float64, error) {
 	widths := make([]float64, columns)
 	err := r.Each(report.View{Labels: true, Buildings: 100}, func(_ *ingest.Building, values []any) error {
 		for i, v := range values {
 			if v != nil {
-				widths[i] = max(widths[i], min(40, 2+float64(utf8.RuneCountInString(fmt.Sprint(v)))))
+				widths[i] = max(widths[i], 2+float64(utf8.RuneCountInString(fmt.Sprint(v))))
 			}
 		}
 		return nil

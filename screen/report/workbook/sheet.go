@@ -199,8 +199,11 @@ func (s *sheet) closeTable() error {
 
 // source names the file that holds everything.
 func (s *sheet) source() string {
-	if s.name == rejectsName {
+	switch s.name {
+	case rejectsName:
 		return report.RejectsCSV
+	case worksName:
+		return report.WorkListCSV
 	}
 	return report.RankingCSV
 }

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"wallsift/config"
 	"wallsift/screen"
 	"wallsift/screen/report"
 )
@@ -21,23 +22,27 @@ func verdictHeads() (out []head) {
 
 // overview counts buildings by strategy and verdict.
 func (b *book) overview() error {
-	run := b.in.Run
+	run, heat := b.in.Run, b.units.Heat
 	heads := append([]head{{title: "Strategy", width: 44}}, verdictHeads()...)
 	heads = append(heads,
 		head{title: "Ranked first, buildings", kind: report.Whole, look: report.BarLook, width: 14},
-		head{title: "Mean saving where suited, with or without repairs, kWh/(m²·a)", kind: report.Real, decimals: 1, width: 18})
+		head{title: "Mean saving where suited, with or without repairs, " + heat.Unit(), kind: report.Real, decimals: 1, width: 18})
 	s, err := b.open("Overview", 1, heads)
 	if err != nil {
 		return err
 	}
+	repairs := ""
 	for i, st := range b.in.Engine.Strategies() {
 		row := []any{st.Label}
+		if st.Side == config.SideNone && run.Verdicts[i][screen.NotSuited] > 0 {
+			repairs = report.RepairsNote(b.in.Engine)
+		}
 		for _, n := range run.Verdicts[i] {
 			row = append(row, n)
 		}
 		var mean any
 		if n := run.Verdicts[i][screen.Suited] + run.Verdicts[i][screen.SuitedAfterRepairs]; n > 0 {
-			mean = math.Round(10*run.Saved[i]/float64(n)) / 10
+			mean = math.Round(10*heat.Of(run.Saved[i]/float64(n))) / 10
 		}
 		if err := s.add(append(row, run.Best[i], mean)...); err != nil {
 			return err
@@ -55,6 +60,7 @@ func (b *book) overview() error {
 	}
 	for _, text := range []string{
 		fmt.Sprintf("%d buildings were screened; %d rows were rejected, see the sheet %s.", run.Counts.Accepted, run.Counts.Rejected, rejectsName),
+		repairs,
 		b.in.Manifest.Caution,
 		b.in.Manifest.TierCaution,
 		"How to read the sheets, the limits with their sources and what was left out: see the sheet " + notesName + ".",
@@ -116,7 +122,7 @@ func (b *book) fixFirst() error {
 	}
 	for i, step := range b.in.Engine.StepsOf(^uint64(0)) {
 		if n := b.in.Run.Steps[i]; n.Do+n.Check > 0 {
-			if err := s.add(step.Label, n.Do, n.Check, step.Reason, step.Source); err != nil {
+			if err := s.add(step.Label, n.Do, n.Check, b.units.Prose(step.Reason), step.Source); err != nil {
 				return err
 			}
 		}

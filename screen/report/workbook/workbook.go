@@ -44,6 +44,7 @@ type book struct {
 	in     Input
 	f      *excelize.File
 	styles styles
+	units  report.Units
 	rows   int // most rows below a header
 	sheets int
 	notes  []string // what was cut
@@ -54,7 +55,7 @@ type book struct {
 // the run. It returns a sentence for everything that was cut. The same run gives
 // the same bytes.
 func Write(dir string, in Input) (cut []string, err error) {
-	b := &book{in: in, f: excelize.NewFile(excelize.Options{TmpDir: dir}), rows: maxRows - 1}
+	b := &book{in: in, units: report.UnitsOf(in.Engine), f: excelize.NewFile(excelize.Options{TmpDir: dir}), rows: maxRows - 1}
 	defer b.f.Close() // removes the temporary files
 	if in.MaxRows > 0 {
 		b.rows = min(b.rows, in.MaxRows)
@@ -71,7 +72,7 @@ func (b *book) write(dir string) error {
 		return err
 	}
 	for _, part := range []func() error{
-		b.overview, b.groups, b.ranking, b.allStrategies, b.fixFirst,
+		b.overview, b.groups, b.ranking, b.allStrategies, b.fixFirst, b.works,
 		func() error { return b.rejects(filepath.Join(dir, report.RejectsCSV)) },
 		b.notesSheet, // last: it says what was cut
 		b.properties,

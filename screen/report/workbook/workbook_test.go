@@ -50,7 +50,7 @@ func TestRowsAreThoseOfTheRanking(t *testing.T) {
 			}
 			compare := func(sheet string, cell string) {
 				switch f.Name {
-				case "governing", "governing_adverse", "gates", "fix_first", "check_on_site": // words, tested below
+				case "governing", "governing_adverse", "allowance_limited_by", "gates", "fix_first", "check_on_site": // words, tested below
 					if (cell == "") != (want == "") {
 						t.Fatalf("%s, row %d, %s: %q, ranking.csv has %q", sheet, k, f.Name, cell, want)
 					}
@@ -343,7 +343,7 @@ func TestSheetsAreMadeForReading(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer f.Close()
-	want := []string{"Overview", "Groups", "Ranking", "All strategies", "Fix first", "Rejects", "Notes"}
+	want := []string{"Overview", "Groups", "Ranking", "All strategies", "Fix first", "Work list", "Rejects", "Notes"}
 	if got := f.GetSheetList(); !slices.Equal(got, want) {
 		t.Errorf("sheets %q", got)
 	}

@@ -36,10 +36,10 @@ function one(b, d, j) {
   var st = book.strategies[j.s], v = verdict(b, j.s), place = d.list.indexOf(j);
   function item(name, value) { return h("div", null, h("dt", null, name), h("dd", null, value)); }
   return [
-    h("p", { "class": "verdict v" + v }, mark(v), h("span", null, h("strong", null, st.label + "."), " ", h("span", { "class": "why" }, sentence(b, j)), st.warning ? h("small", { "class": "warn" }, "Warning: " + st.warning) : null)),
-    h("dl", { "class": "num" }, item("Chance that a limit is exceeded", chanceText(b, j)), item("Utilisation (low to high)", fixed(j.typical, 2) + " (" + fixed(j.low, 2) + " to " + fixed(j.high, 2) + ")"),
-      item("Limit used most", governed(j)), item("Saves, kWh/(m²·a)", fixed(saved(b, j.s), 0)), item("U before and after, W/(m²K)", fixed(d.before, 2) + " → " + fixed(j.after, 2)),
-      st.max ? item("Insulation the wall takes", thickest(j)) : null, item("Tier", j.tier ? "transient, hourly" : "steady, monthly")),
+    h("p", { "class": "verdict v" + v }, mark(v), h("span", null, h("strong", null, st.label + ": " + book.verdicts[v] + "."), " ", h("span", { "class": "why" }, j.why), v === 3 && !st.sized && book.repairs ? h("small", null, book.repairs) : null, st.warning ? h("small", { "class": "warn" }, "Warning: " + st.warning) : null)),
+    h("dl", { "class": "num" }, item("Chance that a limit is exceeded", j.chance), item("Utilisation (low to high)", fixed(j.typical, 2) + " (" + fixed(j.low, 2) + " to " + fixed(j.high, 2) + ")"),
+      item("Limit used most", j.most), item("Saves, " + units.heat.unit, heat(b, j.s)), item("U before and after, " + units.u.unit, fixed(d.before, units.u.decimals) + " → " + fixed(j.after, units.u.decimals)),
+      st.sized ? item("Insulation the wall takes", j.takes) : null, item("Tier", j.tier ? "transient, hourly" : "steady, monthly")),
     h("h4", null, "The wall"), h("div", null, walls(b, d, j)),
     h("div", { "class": "cols" },
       h("div", null, h("h4", null, "Moisture over the year, weekly means of relative humidity"), drawCourse(b, d, j, place)),
@@ -70,7 +70,7 @@ function limits(j) {
 function factList(b, d) {
   var out = [];
   function add(name, value, unknown) { out.push(h("div", { "class": unknown ? "unknown" : null }, h("dt", null, own(name)), h("dd", null, own(value)))); }
-  book.nums.forEach(function (n, i) { if (d.nums[i] !== null) { add(n.name, n.name === "wall thickness" ? d.nums[i] / 10 + " mm" : d.nums[i] / 1e4 + (n.unit ? " " + n.unit : "")); } });
+  book.nums.forEach(function (n, i) { if (d.nums[i] !== null) { add(n.name, d.nums[i] / n.per + (n.unit ? " " + n.unit : "")); } });
   book.cats.forEach(function (c, i) { add(c.name, c.levels[d.cats[i]], d.cats[i] === 0); });
   book.texts.forEach(function (t, i) { if (d.texts[i]) { add(t, d.texts[i]); } });
   b.extra.split(book.gap).forEach(function (x, i) { if (x && book.extras) { add(book.extras[i], x); } });

@@ -16,6 +16,8 @@ function building(r, place) {
     hay: (r[0] + "\n" + r[1] + "\n" + book.stones[r[2]] + "\n" + book.zones[r[3]] + "\n" + r[4]).toLowerCase()
   };
 }
+// Figures are in the units of the book; nothing is converted here.
+var units = book.units;
 // Of building b under strategy s.
 function verdict(b, s) { return b.s[5 * s]; }
 function rankIn(b, s) { return b.s[5 * s + 1]; }
@@ -40,13 +42,12 @@ function details(b) {
   return { cats: r[0], nums: r[1], texts: r[2], before: r[3] / 1000, stack: r[4], list: r[5].map(function (j) { return judgement(b, j); }) };
 }
 function judgement(b, r) {
-  var f = r[1], w = shared.works[r[5]];
+  var f = r[1], w = shared.works[r[3]];
+  function words(from, to) { return r.slice(from, to).map(function (i) { return shared.words[i]; }).join(""); }
   return {
-    s: r[0], excluded: !!(f & 1), governed: !!(f & 2), failed: !!(f & 4), gathering: !!(f & 8), tier: f & 16 ? 1 : 0, allowed: !!(f & 32), full: !!(f & 64),
-    gov: r[2], govHigh: r[3], month: r[4], gates: w[0], steps: w[1], check: w[2], demand: r[6], limit: r[7],
-    low: r[8] / 100, typical: r[9] / 100, high: adverse(b, r[0]), use: uses(r[10]),
-    after: r[11] / 1000, thick: r[12] / 10, most: r[13] / 10, by: r[14], spread: r[15] === null ? null : r[15] / 1000, rain: r[16], stack: r[17],
-    course: [r[18], r[19]].map(unspell)
+    s: r[0], governed: !!(f & 1), tier: f & 2 ? 1 : 0, gov: r[2], gates: w[0], steps: w[1], check: w[2], demand: r[4], limit: r[5],
+    low: r[6] / 100, typical: r[7] / 100, high: adverse(b, r[0]), use: uses(r[8]), after: r[9] / 1000, stack: r[10],
+    course: [r[11], r[12]].map(unspell), chance: words(13, 14), most: words(14, 15), takes: words(15, 16), why: words(16)
   };
 }
 // uses spreads utilisations over all indicators, null where one does not apply.

@@ -18,6 +18,7 @@ function mark(v) { return svg("svg", { "class": "mark v" + v, viewBox: "0 0 16 1
 function own(text) { return h("bdi", null, text); }
 function fixed(x, n) { var s = x.toFixed(n); return /^-0(\.0*)?$/.test(s) ? s.slice(1) : s; }
 function percent(x) { return fixed(100 * x, 0) + "\u00a0%"; }
+function heat(b, s) { return fixed(saved(b, s), units.heat.decimals); }
 function upper(s) { return s.charAt(0).toUpperCase() + s.slice(1); }
 // scroller is a table that may be wider than the page; the keyboard can reach it.
 function scroller(label, table) { return h("div", { "class": "scroll", role: "region", "aria-label": label, tabindex: "0" }, table); }
@@ -34,7 +35,7 @@ function pager(name, box, sizes, draw) {
   var pick = h("select", { id: box.id + "-size" }, sizes.map(function (n) { return h("option", { value: n }, String(n)); }));
   pick.addEventListener("change", function () { var at = p.page * p.size; p.size = +pick.value; go(Math.floor(at / p.size)); });
   var body = h("div");
-  put(box, [h("nav", { "class": "pager", "aria-label": "Pages of: " + name }, back, next, info, h("label", { "for": pick.id }, "on a page"), pick), body]);
+  put(box, [h("nav", { "class": "pager", "aria-label": "Pages of: " + name }, back, next, info, h("span", { "class": "size" }, h("label", { "for": pick.id }, "on a page:"), " ", pick)), body]);
   function go(page) {
     var last = Math.max(0, Math.ceil(p.n / p.size) - 1);
     p.page = Math.min(Math.max(0, page), last);

@@ -54,7 +54,7 @@ function drawPlot() {
   c.width = w * dpr; c.height = hgt * dpr; c.style.height = hgt + "px";
   var byChance = $("y-axis").value === "chance", g = c.getContext("2d");
   var box = { l: 60, r: w - 16, t: 62, b: hgt - 48 }, top = byChance ? 1 : 2;
-  var lo = 0, hi = 10;
+  var lo = 0, hi = units.ip ? 2 : 10;
   view.pairs.forEach(function (p) { var x = saved(buildings[Math.floor(p / S)], p % S); lo = Math.min(lo, x); hi = Math.max(hi, x); });
   hi *= 1.03;
   function X(v) { return box.l + (v - lo) / (hi - lo) * (box.r - box.l); }
@@ -72,7 +72,7 @@ function drawPlot() {
   g.font = "12px system-ui, 'Segoe UI', Arial, sans-serif"; g.fillStyle = colour.soft; g.strokeStyle = colour.line; g.lineWidth = 1;
   g.textAlign = "center"; g.textBaseline = "top";
   ticks(lo, hi, small ? 5 : 9).forEach(function (t) { var x = X(t); line(g, x, box.t, x, box.b); g.fillText(String(+t.toFixed(3)), x, box.b + 6); });
-  g.fillText("saves, kWh/(m²·a)", (box.l + box.r) / 2, box.b + 26);
+  g.fillText("saves, " + units.heat.unit, (box.l + box.r) / 2, box.b + 26);
   g.textAlign = "right"; g.textBaseline = "middle";
   ticks(0, top, 5).forEach(function (t) { var y = Y(t); line(g, box.l, y, box.r, y); g.fillText(byChance ? fixed(100 * t, 0) + " %" : String(+t.toFixed(2)), box.l - 7, y); });
   g.strokeStyle = colour.ink;
@@ -101,7 +101,7 @@ function choose(i, say) {
   tip.hidden = $("ring").hidden = !p;
   if (!p) { return; }
   var b = buildings[Math.floor(p.pair / S)], s = p.pair % S, c = chanceOf(b, s);
-  var parts = [book.strategies[s].label, book.verdicts[p.v], "saves " + fixed(saved(b, s), 0) + " kWh/(m²·a)", c === null ? "chance not sampled" : "chance " + percent(c), "utilisation up to " + fixed(adverse(b, s), 2)];
+  var parts = [book.strategies[s].label, book.verdicts[p.v], "saves " + heat(b, s) + " " + units.heat.unit, c === null ? "chance not sampled" : "chance " + percent(c), "utilisation up to " + fixed(adverse(b, s), 2)];
   put(tip, [own(b.id), h("br"), parts.join(", ")]);
   $("ring").style.left = p.x + "px";
   $("ring").style.top = p.y + "px";

@@ -15,29 +15,30 @@ function patterns() {
     pat("air", 10, 10, "#ffffff", [path("M2 5h6", "#9fb4c2")]));
 }
 var known = { stone: 1, composite: 1, brick: 1, insulation: 1, board: 1, plaster: 1, mortar: 1, air: 1 };
-// layersOf reads a stack; the masonry takes the building's own thickness, mm.
+// layersOf reads a stack; the masonry takes the building's own thickness.
 function layersOf(stack, masonry) {
   var out = [], r = shared.stacks[stack];
   for (var i = 0; i < r.length; i += 3) {
     var m = shared.materials[r[i]];
-    out.push({ label: m.label, kind: m.kind, mm: r[i + 1] < 0 ? masonry : r[i + 1] / 1000, sized: r[i + 2] === 2, old: r[i + 2] === 1, exact: r[i + 1] < 0 ? "wall" : "" });
+    out.push({ label: m.label, kind: m.kind, thick: r[i + 1] < 0 ? masonry : r[i + 1] / 1000, sized: r[i + 2] === 2, old: r[i + 2] === 1 });
   }
   return out;
 }
 // narrow says that drawings stand in a phone's width, where letters stay legible.
 function narrow() { return document.documentElement.clientWidth < 640; }
-function sum(layers) { return layers.reduce(function (a, l) { return a + l.mm; }, 0); }
-function thickness(l) { return l.mm ? +l.mm.toFixed(1) + " mm" : "thin"; }
-// drawWall draws layers on a width that holds most mm, so that before and after
+function sum(layers) { return layers.reduce(function (a, l) { return a + l.thick; }, 0); }
+function long(x) { return +x.toFixed(units.layer.decimals) + " " + units.layer.unit; }
+function thickness(l) { return l.thick ? long(l.thick) : "thin"; }
+// drawWall draws layers on a width that holds the most, so that before and after
 // share one scale.
 function drawWall(title, layers, most) {
   var W = narrow() ? 340 : 480, L = 26, T = 20, H = 108, scale = (W - 2 * L) / most, x = L, total = sum(layers);
   var g = svg("svg", { "class": "draw", viewBox: "0 0 " + W + " 186", role: "img", "aria-label": title + ", outside to inside: " + layers.map(function (l) { return l.label + " " + thickness(l); }).join(", ") });
-  g.append(svg("text", { x: L, y: 13 }, title + ", " + +total.toFixed(1) + " mm"));
+  g.append(svg("text", { x: L, y: 13 }, title + ", " + long(total)));
   var marks = [];
   layers.forEach(function (l, i) {
-    var w = l.mm * scale;
-    if (l.mm) { g.append(svg("rect", { x: x, y: T, width: Math.max(w, .8), height: H, fill: known[l.kind] ? "url(#p-" + l.kind + ")" : "#eee", stroke: "#20262c", "stroke-width": w < 3 ? .5 : 1 })); }
+    var w = l.thick * scale;
+    if (l.thick) { g.append(svg("rect", { x: x, y: T, width: Math.max(w, .8), height: H, fill: known[l.kind] ? "url(#p-" + l.kind + ")" : "#eee", stroke: "#20262c", "stroke-width": w < 3 ? .5 : 1 })); }
     else { g.append(svg("line", { x1: x, x2: x, y1: T - 4, y2: T + H + 4, stroke: "#6b2450", "stroke-width": 2, "stroke-dasharray": "7 3" })); }
     marks.push({ x: x + w / 2, n: i + 1 });
     x += w;
@@ -51,16 +52,16 @@ function drawWall(title, layers, most) {
   });
   g.append(svg("text", { x: 14, y: T + H / 2, "text-anchor": "middle", transform: "rotate(-90 14 " + (T + H / 2) + ")" }, "outside"),
     svg("text", { x: Math.min(x + 14, W - 6), y: T + H / 2, "text-anchor": "middle", transform: "rotate(90 " + Math.min(x + 14, W - 6) + " " + (T + H / 2) + ")" }, "inside"));
-  // A measure of 100 mm, or less on a thin wall.
-  var unit = most > 150 ? 100 : 10;
-  g.append(svg("path", { d: "M" + L + " 172v6h" + (unit * scale).toFixed(1) + "v-6", stroke: "#20262c", fill: "none" }), svg("text", { x: L + unit * scale + 6, y: 180 }, unit + " mm"));
+  // A measure of a round length that fits the wall.
+  var unit = (units.ip ? [4, 1] : [100, 10])[most > (units.ip ? 6 : 150) ? 0 : 1];
+  g.append(svg("path", { d: "M" + L + " 172v6h" + (unit * scale).toFixed(1) + "v-6", stroke: "#20262c", fill: "none" }), svg("text", { x: L + unit * scale + 6, y: 180 }, long(unit)));
   return g;
 }
 function layerList(layers, head) {
   return h("div", null, h("b", null, head), h("ol", null, layers.map(function (l) { return h("li", null, l.label + ", " + thickness(l) + (l.old ? " (the old wall)" : l.sized ? " (sized)" : "")); })));
 }
 function walls(b, d, j) {
-  var mm = d.nums[0] / 10, before = layersOf(d.stack, mm), after = layersOf(j.stack, mm), most = Math.max(sum(before), sum(after));
+  var masonry = d.nums[0] / book.nums[0].per, before = layersOf(d.stack, masonry), after = layersOf(j.stack, masonry), most = Math.max(sum(before), sum(after));
   return [h("div", { "class": "cols" }, drawWall("As it is", before, most), drawWall("With the strategy", after, most)),
     h("div", { "class": "layers" }, layerList(before, "As it is, outside to inside"), layerList(after, "With the strategy, outside to inside")),
     h("p", { "class": "help" }, "To scale; dashed lines are membranes and coats too thin to draw. The wall with the strategy is shown after its repairs.")];

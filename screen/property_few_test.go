@@ -1,0 +1,6 @@
+//go:build !slow
+
+package screen_test
+
+// manyfold multiplies the cases of the random properties in the long tests.
+const manyfold = 1

@@ -10,23 +10,24 @@ import (
 
 // layout is a case's wall as the engine takes it, with the places watched.
 type layout struct {
-	wall     transient.Wall
-	lining   []int   // layers on the new side that condensate may gather in
-	dry      float64 // kg/m² they hold at 80 % relative humidity
-	absorbs  bool    // the insulation draws water
-	outer    float64 // m, outer face of the masonry
-	inner    float64 // m, inner face of the masonry
-	cold     float64 // m, outer face of the insulation, NaN without
-	exterior bool    // the insulation lies outside the masonry
-	face     Stone   // the outermost material
+	wall      transient.Wall
+	lining    []int   // layers on the new side that condensate may gather in
+	dry       float64 // kg/m² they hold at 80 % relative humidity
+	absorbs   bool    // the insulation draws water
+	outer     float64 // m, outer face of the masonry
+	inner     float64 // m, inner face of the masonry
+	cold      float64 // m, outer face of the insulation, NaN without
+	coldLayer int     // layer of the insulation, -1 without, or where nothing lies outside of it
+	exterior  bool    // the insulation lies outside the masonry
+	face      Stone   // the outermost material
 }
 
 // lay builds the engine's wall.
 func (c *Case) lay(mats *Materials) (*layout, error) {
-	y := &layout{cold: math.NaN(), outer: math.NaN()}
+	y := &layout{cold: math.NaN(), coldLayer: -1, outer: math.NaN()}
 	var contact transient.Interface
 	var last recipe
-	at, masonry := 0.0, false
+	at, masonry, sized := 0.0, false, -1
 	add := func(r recipe, l *wall.Layer, d float64) error {
 		n := len(y.wall.Layers)
 		plain := contact.Sd == 0 && contact.R == 0 && contact.Curve == nil && !contact.CapillaryBreak
@@ -71,6 +72,7 @@ func (c *Case) lay(mats *Materials) (*layout, error) {
 		}
 		if l.Role == wall.Sized {
 			y.cold, y.exterior, y.absorbs = at, !masonry, r.Aw >= c.Params.AbsorbentAw
+			sized = len(y.wall.Layers)
 		}
 		d := l.Thickness
 		if len(y.wall.Layers) == 0 {
@@ -98,11 +100,24 @@ func (c *Case) lay(mats *Materials) (*layout, error) {
 		}
 	}
 	y.wall.Inner = contact
+	if sized > 0 && sized < len(y.wall.Layers) && y.starts(sized, y.cold) {
+		y.coldLayer = sized
+	}
 	if math.IsNaN(y.outer) {
 		return nil, fmt.Errorf("wall without masonry")
 	}
 	y.wall.RainShare, y.wall.RainDepth = c.LeakShare, y.outer+min(c.LeakDepth, (y.inner-y.outer)/2)
 	return y, nil
+}
+
+// starts says whether a layer begins at depth x: equal layers without anything
+// between them are one.
+func (y *layout) starts(layer int, x float64) bool {
+	at := 0.0
+	for _, l := range y.wall.Layers[:layer] {
+		at += l.Thickness
+	}
+	return math.Abs(at-x) < 1e-9
 }
 
 // curve tabulates a retarder more finely: between its points the logarithm of

@@ -13,7 +13,9 @@ type watcher struct {
 	c *Case
 	y *layout
 
-	cells     [Places]int
+	cold      int  // layer whose outer face is watched, -1 where it is no contact of layers:
+	within    spot // there, the last of the masonry of a bare wall, or the first of the insulation
+	timber    [TimberClasses]spot
 	surface   int
 	frostAt   float64
 	from, to  int // cells of the masonry
@@ -54,18 +56,12 @@ func (w *watcher) begin(c *Case, y *layout, v *transient.State, course *Course) 
 		*course = Course{}
 	}
 	p := c.Params
-	cold := y.cold
-	if math.IsNaN(cold) {
-		cold = y.inner
-	}
-	// The cell on the room's side of the cold face, in the insulation; of a bare
-	// wall, the last one of the masonry.
-	w.cells[PlaceCold] = v.CellAt(cold + 1e-9)
-	if math.IsNaN(y.cold) {
-		w.cells[PlaceCold] = v.CellAt(cold - 1e-9)
+	w.cold, w.within = y.coldLayer, spotAt(v, y.inner-1e-9)
+	if !math.IsNaN(y.cold) {
+		w.within = spotAt(v, y.cold+1e-9)
 	}
 	for k, deep := range p.TimberDepths {
-		w.cells[PlaceTimber+k] = v.CellAt(y.timberAt(deep))
+		w.timber[k] = spotAt(v, y.timberAt(deep))
 		w.humidity[k] = damage.TimberHumidity{RH0: p.TimberRH0, RH30: p.TimberRH3}
 		w.moisture[k] = damage.TimberMoisture{Lag: damage.TimberLag}
 	}
@@ -89,11 +85,45 @@ func (w *watcher) begin(c *Case, y *layout, v *transient.State, course *Course) 
 	}
 }
 
+// spot is a depth between the centres of two cells of a layer, so that what is
+// read there does not move with the grid.
+type spot struct {
+	i, j  int
+	share float64 // of j
+}
+
+// spotAt is transient.State.At's place, found once.
+func spotAt(v *transient.State, x float64) spot {
+	i := v.CellAt(x)
+	j := i
+	if x > v.Depth(i) && i+1 < v.Cells() {
+		j = i + 1
+	} else if x < v.Depth(i) && i > 0 {
+		j = i - 1
+	}
+	if j == i || v.Layer(i) != v.Layer(j) {
+		return spot{i, i, 0}
+	}
+	return spot{i, j, (x - v.Depth(i)) / (v.Depth(j) - v.Depth(i))}
+}
+
+func (p *spot) read(v *transient.State) (theta, rh float64) {
+	if p.i == p.j {
+		return v.Theta(p.i), v.RH(p.i)
+	}
+	return v.Theta(p.i) + p.share*(v.Theta(p.j)-v.Theta(p.i)), v.RH(p.i) + p.share*(v.RH(p.j)-v.RH(p.i))
+}
+
 // observe takes the end of an entry of the drive, and counts it for all its hours.
 func (w *watcher) observe(v *transient.State) {
 	var th, rh [Places + 1]float64
-	for i, cell := range w.cells {
-		th[i], rh[i] = v.Theta(cell), v.RH(cell)
+	if w.cold < 0 {
+		th[PlaceCold], rh[PlaceCold] = w.within.read(v)
+	} else {
+		th[PlaceCold], rh[PlaceCold] = v.Contact(w.cold)
+	}
+	for k := range w.timber {
+		th[PlaceTimber+k], rh[PlaceTimber+k] = w.timber[k].read(v)
 	}
 	th[Places], rh[Places] = v.Theta(w.surface), v.RH(w.surface)
 	stored := 0.0

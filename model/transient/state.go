@@ -52,6 +52,24 @@ func (v *State) LayerWater(layer int) float64 {
 	return sum
 }
 
+// Contact returns temperature (°C) and relative humidity (0–1) at the outer face
+// of a layer that is not the outermost one: the state for which what one layer
+// brings the other takes. It hardly depends on the width of the cells, where the
+// centre of the layer's first cell lies some millimetres of insulation inside.
+func (v *State) Contact(layer int) (theta, rh float64) {
+	i := v.s.runs[layer].first
+	j, a, b := v.s.joins[i], &v.s.cells[i-1], &v.s.cells[i] // a copy: looking changes nothing
+	l, r := v.s.x[i-1], v.s.x[i]
+	rl, rr := j.hl/a.lam+0.5*j.ifc.R, j.hr/b.lam+0.5*j.ifc.R
+	theta = l.t - rl/(rl+rr)*(l.t-r.t)
+	j.follow(l, r) // from the last trial of the step to its end
+	u := j.ul
+	if j.ifc.gap() {
+		u = j.ur
+	}
+	return theta, relativeHumidity(j.tr, pair{theta, u})
+}
+
 // Flows returns the amounts exchanged since the start of the run.
 func (v *State) Flows() Flows { return v.s.flows() }
 

@@ -82,11 +82,18 @@ func relevant(i int, st *strategy, w *world) bool {
 // is, false when nothing judges.
 func governing(y []float64, st *strategy, w *world) (u float64, output int, found bool) {
 	for i, v := range y {
-		if relevant(i, st, w) && !math.IsNaN(v) && (!found || v > u) {
+		if relevant(i, st, w) && !math.IsNaN(v) && (!found || v > u) && !tooDryToRot(i, y, st) {
 			u, output, found = v, i, true
 		}
 	}
 	return u, output, found
+}
+
+// tooDryToRot says that output i is rot at timber whose pore humidity keeps its
+// limit. Rot starts above 95 %, at or above that limit at every temperature, so
+// its own surface, which jumps, has nothing to add.
+func tooDryToRot(i int, y []float64, st *strategy) bool {
+	return i >= outRot && i < outFront && st.which.Has(indicator.TimberHumidity) && y[i-simulate.TimberClasses] <= 0
 }
 
 // pressed is how far from the limit, in log-utilisation, the scale of a surface

@@ -11,10 +11,10 @@ import (
 
 // samples is what a judgement came to in one world after the other.
 type samples struct {
-	over   []bool
-	govern []float64 // governing utilisation, as pressed
-	by     []indicator.ID
-	order  []int
+	over    []bool
+	governs []float64 // governing utilisation, as pressed
+	by      []indicator.ID
+	order   []int
 }
 
 func newSamples(n int) samples {
@@ -26,7 +26,7 @@ func (s *samples) set(n int, pressed float64, by indicator.ID, any bool) {
 	if !any {
 		pressed = press(leastUtilisation)
 	}
-	s.over[n], s.govern[n], s.by[n] = any && pressed > 0, pressed, by
+	s.over[n], s.governs[n], s.by[n] = any && pressed > 0, pressed, by
 }
 
 // settle gives j the chance that a limit is exceeded and the tenth and ninetieth
@@ -37,9 +37,9 @@ func (s *samples) settle(j *Judgement) {
 	for n := range s.order {
 		s.order[n] = n
 	}
-	slices.SortStableFunc(s.order, func(a, b int) int { return cmp.Compare(s.govern[a], s.govern[b]) })
+	slices.SortStableFunc(s.order, func(a, b int) int { return cmp.Compare(s.governs[a], s.governs[b]) })
 	low, high := s.order[len(s.order)/10], s.order[len(s.order)*9/10]
-	j.Low, j.High, j.GoverningHigh = min(j.Typical, release(s.govern[low])), release(s.govern[high]), s.by[high]
+	j.Low, j.High, j.GoverningHigh = min(j.Typical, release(s.governs[low])), release(s.governs[high]), s.by[high]
 	if j.High < j.Typical {
 		j.High, j.GoverningHigh = j.Typical, j.Governing
 	}

@@ -66,6 +66,8 @@ func columns(run *screen.Run, v *vocabulary) []column {
 		{name: "allowance_limited_by", label: "Allowance limited by", help: "the measure first over its limit beyond the allowance; empty where the whole range is allowed",
 			get: limitedBy(func(i indicator.Info) string { return i.Name }),
 			say: limitedBy(func(i indicator.Info) string { return i.Label })},
+		{name: "face_a_w_enough_kg_m2_s05", label: "Face A_w that is enough", measure: "kg/(m²·s½)", help: "the most the face may take up for every limit to be kept in the typical case; sought for the best strategy of a building where it exceeds one, 0 where a drier face alone does not help",
+			kind: Real, decimals: 4, get: func(l *line) cell { return cell{f: l.j.Drier.Enough, null: !l.j.Drier.Sought} }},
 		{name: "why", label: "Why", help: "what governs, where and when, and what the wall takes", reach: Brief,
 			get: func(l *line) cell { return str(strings.Join(clauses(&siUnits, v.e, l.j), "")) },
 			in:  func(_ *units, l *line) cell { return str(Sentence(v.e, l.j)) }},

@@ -1,10 +1,8 @@
 package screen
 
 import (
-	"cmp"
 	"fmt"
 	"math"
-	"slices"
 
 	"wallsift/ingest"
 	"wallsift/model/indicator"
@@ -25,6 +23,7 @@ type sampler struct {
 	scratch []*surrogate.Scratch
 	worlds  []world
 	y       [][numOutputs]float64 // by sample, as pressed
+	output  []int                 // by sample, the one that governs
 	samples
 	correct [][]bool // by strategy, and last: leaving the wall uninsulated
 }
@@ -34,6 +33,7 @@ func (e *Engine) newSampler(l *learned) *sampler {
 	s := &sampler{w: e.NewWorker(), learned: l, points: sampling.Replicated(max(per, 1), replicates, e.dims, uint64(e.cfg.Run.Seed))}
 	n := len(s.points)
 	s.worlds, s.y, s.samples = make([]world, n), make([][numOutputs]float64, n), newSamples(n)
+	s.output = make([]int, n)
 	s.scratch = make([]*surrogate.Scratch, len(l.surfaces))
 	for k, f := range l.surfaces {
 		if f != nil {
@@ -122,58 +122,10 @@ func (s *sampler) strategy(b *ingest.Building, now *facts, j *Judgement) error {
 func (s *sampler) govern(b *ingest.Building, st *strategy) {
 	for n := range s.y {
 		u, output, ok := governing(s.y[n][:], st, &s.worlds[n])
+		s.output[n] = output
 		s.set(n, u, outputIndicator[output], ok)
 		s.correct[st.index][n] = !s.over[n] && !s.w.e.excludes(st, &facts{cat: s.worlds[n].cat, num: &b.Num})
 	}
-}
-
-// A chance within reach of a threshold is checked by the engine at some draws. On
-// 59 judgements of the demo that took the chances from 0.057 to 0.025 of those of
-// the engine on all draws (root mean square), and verdicts that differ from 4 to 1.
-const (
-	reach  = 0.15
-	checks = 6
-)
-
-// close says whether the error of a surface could change the verdict.
-func (e *Engine) close(chance float64) bool {
-	c := &e.cfg.Chance
-	return math.Abs(chance-c.SuitedBelow) < reach || math.Abs(chance-c.NotSuitedAbove) < reach
-}
-
-// steer runs the engine for the draws the surface puts nearest to the limit. They
-// are then known; how far the surface was off there, on average, is taken from all
-// other draws. The typical case, known without error, counts as one more.
-func (s *sampler) steer(b *ingest.Building, now *facts, st *strategy) error {
-	for n := range s.order {
-		s.order[n] = n
-	}
-	slices.SortStableFunc(s.order, func(a, b int) int { return cmp.Compare(math.Abs(s.governs[a]), math.Abs(s.governs[b])) })
-	var off, count [numOutputs]float64
-	near := s.order[:min(checks, len(s.order))]
-	known := make([][numOutputs]float64, len(near))
-	for k, n := range near {
-		out, before, err := s.w.outcomes(b, now, st, &s.worlds[n], st.Thickness.Typical, s.points[n])
-		if err != nil {
-			return err
-		}
-		for i, v := range s.w.e.outputs(out, st, before) {
-			known[k][i] = float64(v)
-			if d := known[k][i] - s.y[n][i]; !math.IsNaN(d) {
-				off[i] += d
-				count[i]++
-			}
-		}
-	}
-	for n := range s.y {
-		for i := range s.y[n] {
-			s.y[n][i] += off[i] / (count[i] + 1)
-		}
-	}
-	for k, n := range near {
-		s.y[n] = known[k]
-	}
-	return nil
 }
 
 // predict asks the surface for the pressed utilisations of a world.
@@ -187,10 +139,14 @@ func (s *sampler) predict(z *zone, w *world, st *strategy, sized float64, y *[nu
 	}
 }
 
+// doubts is how many times its error a surface must be off the limit to be
+// believed about an allowance without asking the engine.
+const doubts = 2
+
 // allowance finds the most insulation the typical world takes. The surface
 // settles what is clear by it, the engine the rest.
 func (s *sampler) allowance(b *ingest.Building, now *facts, z *zone, w *world, st *strategy, shift *[numOutputs]float64, j *Judgement) (err error) {
-	doubt := s.learned.doubt(st.index)
+	blur := s.learned.blur(st.index)
 	var y [numOutputs]float64
 	at := func(sized float64) {
 		s.predict(z, w, st, sized, &y)
@@ -212,10 +168,10 @@ func (s *sampler) allowance(b *ingest.Building, now *facts, z *zone, w *world, s
 		clear := true
 		for i, v := range y {
 			if relevant(i, st, w) && !math.IsNaN(v) {
-				clear = clear && v < -doubt[i]
+				clear = clear && v < -doubts*blur[i]
 			}
 		}
-		if u, k, ok := governing(y[:], st, w); clear || ok && u > doubt[k] {
+		if u, k, ok := governing(y[:], st, w); clear || ok && u > doubts*blur[k] {
 			return trial{!clear, outputIndicator[k]}, nil
 		}
 		return s.w.runAt(b, now, st, w, sized)

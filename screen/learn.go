@@ -28,17 +28,13 @@ type learned struct {
 	runs      int
 }
 
-// doubts is how many times its error on held-out runs a surface must be off the
-// limit to be believed about an allowance without asking the engine.
-const doubts = 2
-
-// doubt returns, by output, how far from the limit a surface of the strategy is
-// to be believed, on the scale of press.
-func (l *learned) doubt(strategy uint8) (d [numOutputs]float64) {
+// blur returns, by output, the error (root mean square) of a strategy's surface on
+// the runs held out, on the scale of press; infinite where none showed it.
+func (l *learned) blur(strategy uint8) (d [numOutputs]float64) {
 	for i, a := range l.agreement[strategy] {
 		d[i] = math.Inf(1)
 		if a.Count > 0 {
-			d[i] = doubts * a.RMS
+			d[i] = a.RMS
 		}
 	}
 	return d

@@ -17,7 +17,7 @@ func TestMappings(t *testing.T) {
 		"housing_stock": {"TH1040", []string{"stone_type,basalt_rubble", `wall_thickness,0.6604 m`, "wall_area,51.747 m2", "orientation,45 deg",
 			"embedded_timber,joist_ends", "outer_finish,film_paint", "drain_outlet,yes", "protected_facade,unknown"}},
 		// 72.5 cm; NW is 315°.
-		"heritage_register": {"MF-1/003", []string{"stone_type,granite_rubble", "wall_thickness,0.725 m", "orientation,315 deg", "latitude,48.822 deg",
+		"heritage_register": {"MF-1/003", []string{"stone_type,granite_rubble", "wall_thickness,0.725 m", "orientation,315 deg", "latitude,48.8216 deg",
 			"embedded_timber,none", "protected_facade,yes", "outer_finish,film_paint", "mortar,earth", "ground_moisture,damp", "salts,traces", "exposure,severe"}},
 	} {
 		t.Run(name, func(t *testing.T) {

@@ -170,7 +170,7 @@ func (u *units) fact(n ingest.Number, x float64) string {
 	if s, ok := u.of(n); ok && u.ip {
 		return s.print(x) + " " + s.label
 	}
-	return strconv.FormatFloat(x, 'g', 8, 64) + " " + siUnit(n.Name())
+	return strconv.FormatFloat(x, 'g', 6, 64) + " " + siUnit(n.Name())
 }
 
 func siUnit(field string) string {

@@ -5,7 +5,7 @@ import (
 	"slices"
 )
 
-// CheckFields holds every condition, fact, finish and alias against the fields an
+// CheckFields holds every condition, fact, finding, finish and alias against the fields an
 // inventory can have, which this package does not know: fields maps the name
 // of a field to the values it may take, nil for numbers and free text. A
 // condition on a field that does not exist would never be true and never be
@@ -33,6 +33,11 @@ func (l *Loaded) CheckFields(fields map[string][]string) error {
 	}
 	for _, id := range sortedKeys(c.Priors) {
 		v.fact("priors."+id+".level", c.Priors[id].Field, c.Priors[id].Level)
+	}
+	for _, id := range sortedKeys(c.Findings) {
+		if _, ok := v.fields[id]; !ok {
+			v.add("findings."+id, nil, "no such field of an inventory%s", didYouMean(id, sortedKeys(v.fields)))
+		}
 	}
 	for _, id := range sortedKeys(c.Finishes) {
 		v.fact("finishes."+id+".level", c.Finishes[id].Field, c.Finishes[id].Level)

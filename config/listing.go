@@ -83,6 +83,12 @@ func (l *Loaded) Table(name string) (header []string, rows [][]string, err error
 			p := c.Priors[id]
 			rows = append(rows, []string{id, p.Field, p.Level, num(p.Weight), p.Source})
 		}
+	case "findings":
+		header = []string{"id", "label", "way", "how", "source"}
+		for _, id := range sortedKeys(c.Findings) {
+			f := c.Findings[id]
+			rows = append(rows, []string{id, f.Label, f.Way, f.How, f.Source})
+		}
 	case "settings":
 		header = []string{"key", "value", "meaning", "source"}
 		rows = l.settingRows()

@@ -102,6 +102,7 @@ func (l *Loaded) decode() error {
 	setIDs(l.Config.Priors, func(r *Prior, id string) { r.ID = id })
 	setIDs(l.Config.Gates, func(r *Gate, id string) { r.ID = id })
 	setIDs(l.Config.Steps, func(r *Step, id string) { r.ID = id })
+	setIDs(l.Config.Findings, func(r *Finding, id string) { r.ID = id })
 	setIDs(l.Config.Stages, func(r *Stage, id string) { r.ID = id })
 	setIDs(l.Config.Limits, func(r *Limit, id string) { r.ID = id })
 	return nil

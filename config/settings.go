@@ -19,6 +19,7 @@ type Config struct {
 	Limits     map[string]Limit             `mapstructure:"limits"`
 	Priors     map[string]Prior             `mapstructure:"priors"`
 	Stages     map[string]Stage             `mapstructure:"stages"`
+	Findings   map[string]Finding           `mapstructure:"findings"`
 }
 
 // Settings are the values that are not rows of a table. The comments of

@@ -19,6 +19,7 @@ func (l *Loaded) Validate() error {
 	v.strategies()
 	v.finishes()
 	v.priors()
+	v.findings()
 	v.gates()
 	v.steps()
 	v.stages()

@@ -16,10 +16,10 @@ func TestScreenDemo(t *testing.T) {
 		t.Fatalf("exit code %d: %s", s.code, s.err)
 	}
 	got := files(t, dir)
-	if len(got) != 8 {
+	if len(got) != 9 {
 		t.Errorf("%d files", len(got))
 	}
-	for _, name := range []string{"ranking.csv", "ranking.parquet", "ranking.xlsx", "worklist.csv", "places.geojson", "report.html", "rejects.csv", "run.json"} {
+	for _, name := range []string{"ranking.csv", "ranking.parquet", "ranking.xlsx", "worklist.csv", "survey.csv", "places.geojson", "report.html", "rejects.csv", "run.json"} {
 		if got[name] == "" {
 			t.Errorf("%s is missing or empty", name)
 		}
@@ -100,7 +100,7 @@ func TestResultsReplaceTheLastOnes(t *testing.T) {
 	call(t, t.Context(), "screen", demo, "--out", dir)
 	call(t, t.Context(), "screen", write(t, "a.csv", header+good), "--out", dir)
 	got := files(t, dir)
-	if len(got) != 8 || strings.Contains(got["ranking.csv"], "HX-0001") || !strings.Contains(got["ranking.csv"], "granite_rubble") {
+	if len(got) != 9 || strings.Contains(got["ranking.csv"], "HX-0001") || !strings.Contains(got["ranking.csv"], "granite_rubble") {
 		t.Errorf("%d files, old rows kept: %v", len(got), strings.Contains(got["ranking.csv"], "HX-0001"))
 	}
 }

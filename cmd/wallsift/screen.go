@@ -34,7 +34,7 @@ func newScreen() *cobra.Command {
 		Short: "Judge every building of an inventory under every strategy and rank them",
 		Long: "Reads CSV and Parquet inventories (files, folders, globs, or - for CSV on the standard\n" +
 			"input), prints ranked tables, and writes ranking.csv, ranking.parquet, ranking.xlsx, worklist.csv,\n" +
-			"places.geojson, report.html, rejects.csv and run.json to the output folder.\n\n" +
+			"survey.csv, places.geojson, report.html, rejects.csv and run.json to the output folder.\n\n" +
 			"Exit codes: 0 done, 1 failed, 2 bad usage or configuration, 3 done but more rows were\n" +
 			"rejected than run.max_rejected_share allows, or a file could not be read to its end.\n\n" + report.Caution,
 		Example: "  wallsift screen testdata/demo.csv\n  wallsift screen --top 5 --out results 'homes/*.parquet'",
@@ -132,6 +132,9 @@ func screenInventory(cmd *cobra.Command, s *shared, args []string, log *runLog, 
 	if err != nil {
 		return err
 	}
+	if err := report.WriteVisits(work, e, run); err != nil {
+		return err
+	}
 	tables, err := report.Overview(e, run, l.Config.Output.Top)
 	if err != nil {
 		return err
@@ -151,7 +154,7 @@ func screenInventory(cmd *cobra.Command, s *shared, args []string, log *runLog, 
 	if err := page.Write(work, page.Input{Engine: e, Run: run, Manifest: manifest}); err != nil {
 		return err
 	}
-	if err := place(work, dir, report.RejectsCSV, report.RankingCSV, report.RankingParquet, report.WorkListCSV, report.ManifestJSON, workbook.XLSX, places.GeoJSON, page.HTML); err != nil {
+	if err := place(work, dir, report.RejectsCSV, report.RankingCSV, report.RankingParquet, report.WorkListCSV, report.SurveyCSV, report.ManifestJSON, workbook.XLSX, places.GeoJSON, page.HTML); err != nil {
 		return err
 	}
 	if err := report.Print(os.Stdout, tables, l.Config.Output.Format, terminalWidth()); err != nil {

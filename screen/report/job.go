@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"sync"
 	"unicode"
 	"unicode/utf8"
 
@@ -21,6 +22,56 @@ type job struct {
 	b      *ingest.Building
 	s      *screen.Survey
 	u      *units
+}
+
+// jobs are the lines of one work list. What was sampled to be worth a survey is
+// known of a building's best strategy only; s is nil for others.
+func jobs(e *screen.Engine, u *units, b *ingest.Building, j *screen.Judgement, s *screen.Survey) []job {
+	ready, list := e.WorkList(b, j)
+	out := make([]job, len(list))
+	for i, w := range list {
+		out[i] = job{w, ready, i + 1, j, b, s, u}
+	}
+	return out
+}
+
+// WorkLine is one line of a work list in the words of worklist.csv and in the
+// units the run was asked for. What a line has not is empty.
+type WorkLine struct {
+	Stage     string
+	Action    screen.Action
+	Work, Why string
+	HoldsUp   string // what the gates say that wait for it
+	// Of the layer that is built: its place on its side of the wall, its thickness
+	// as judged, the most that keeps every limit in the typical case, both with
+	// their unit, and the measure that is first over its limit with more.
+	Layer, Thickness, Most, LimitedBy string
+}
+
+// WorkLines gives the work list of a judgement in words, in the order the work
+// is done on site, and what stands before its start. It is the building's list
+// in worklist.csv when j is what screen.ForWork picks of its judgements and s its
+// survey; for other strategies s is nil.
+func WorkLines(e *screen.Engine, b *ingest.Building, j *screen.Judgement, s *screen.Survey) (ready screen.Readiness, out []WorkLine) {
+	u := unitsOf(e)
+	for _, x := range jobs(e, u, b, j, s) {
+		l := WorkLine{Stage: x.Stage.Label, Action: x.Action, Work: x.what(), Why: x.why(), HoldsUp: x.holdsUp()}
+		if x.Layer != nil {
+			l.Layer = layerPlace(x.Layer)
+			if x.Layer.Thickness > 0 {
+				l.Thickness = u.thickness.Short(x.Layer.Thickness) + " " + u.thickness.label
+			}
+		}
+		if x.most() {
+			l.Most = u.thickness.Short(j.Allowance.Thickness) + " " + u.thickness.label
+			if !j.Allowance.Full {
+				l.LimitedBy = where(j.Allowance.By)
+			}
+		}
+		ready = x.ready
+		out = append(out, l)
+	}
+	return ready, out
 }
 
 // most says whether it is known how much of the layer the wall takes.
@@ -61,11 +112,11 @@ func (w *job) what() string {
 		}
 		return "Have it judged by hand: every fact that the spread comes from is given"
 	case w.Step != nil && w.Action == screen.LookFirst:
-		return "See what is needed: " + w.Step.Label
+		return "See what is needed: " + w.prose(w.Step.Label)
 	case w.Step != nil:
-		return w.Step.Label
+		return w.prose(w.Step.Label)
 	case w.Layer == nil:
-		return "Clear up: " + labelsOf(w.Gates)
+		return "Clear up: " + w.prose(labelsOf(w.Gates))
 	}
 	text := capital(w.Layer.Label)
 	if w.Layer.Air {
@@ -108,16 +159,16 @@ func (w *job) missing() []string {
 }
 
 // meaning is what a field of the inventory is, the first clause of its help.
-func meaning(field string) string {
+func meaning(field string) string { return meanings()[field] }
+
+var meanings = sync.OnceValue(func() map[string]string {
+	out := map[string]string{}
 	for _, c := range ingest.Columns() {
-		if c.Name == field {
-			text, _, _ := strings.Cut(c.Help, ";")
-			text, _, _ = strings.Cut(text, ",")
-			return text
-		}
+		text, _, _ := strings.Cut(c.Help, ";")
+		out[c.Name], _, _ = strings.Cut(text, ",")
 	}
-	return ""
-}
+	return out
+})
 
 // why says which facts of the building call for a line.
 func (w *job) why() string {
@@ -183,10 +234,13 @@ func doubt(j *screen.Judgement) string {
 	return where(j.GoverningHigh) + " over its limit in the adverse case"
 }
 
+// prose gives a text of the tables in the units of the list.
+func (w *job) prose(text string) string { return Units{IP: w.u.ip, u: w.u}.Prose(text) }
+
 func (w *job) holdsUp() string {
 	var out []string
 	for _, g := range w.Gates {
-		out = append(out, g.Reason)
+		out = append(out, w.prose(g.Reason))
 	}
 	return strings.Join(out, "; ")
 }

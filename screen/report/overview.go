@@ -29,12 +29,13 @@ func Overview(e *screen.Engine, run *screen.Run, top int) ([]Table, error) {
 		return nil, err
 	}
 	tables = append(tables, best)
+	visits, err := surveyBuildings(e, run, top)
+	if err != nil {
+		return nil, err
+	}
+	tables = append(tables, visits)
 	if run.Surveyed > 0 {
-		visits, err := surveyBuildings(run, top)
-		if err != nil {
-			return nil, err
-		}
-		tables = append(tables, visits, surveyFacts(run))
+		tables = append(tables, surveyFacts(e, run))
 	}
 	tables = append(tables, fixFirst(e, run))
 	for i, s := range e.Strategies() {
@@ -61,20 +62,22 @@ func glance(e *screen.Engine, run *screen.Run) Table {
 		}
 		t.Rows = append(t.Rows, []string{s.Label, strconv.Itoa(v[0]), strconv.Itoa(v[1]), strconv.Itoa(v[2]), strconv.Itoa(v[3]), strconv.Itoa(run.Best[i]), mean})
 	}
-	t.Note = "best for: buildings that rank this strategy first. " + together(e, run) + UnitsOf(e).Prose(screen.RankingRule)
+	t.Note = "best for: buildings that rank this strategy first. " + Together(e, run) + " " + UnitsOf(e).Prose(screen.RankingRule)
 	if note := RepairsNote(e); note != "" {
 		t.Note += " " + note
 	}
 	return t
 }
 
-// together sums up the best strategies over the portfolio.
-func together(e *screen.Engine, run *screen.Run) string {
+// Together sums up the best strategies over the portfolio in words: how many
+// buildings have one that can be built, where it is repairs alone, and what they
+// save.
+func Together(e *screen.Engine, run *screen.Run) string {
 	enough := run.BestBy[screen.Suited] + run.BestBy[screen.SuitedAfterRepairs]
-	out := fmt.Sprintf("%d buildings have a strategy that is suited or suited after repairs; at %d of them it is repairs alone. ", enough, run.BareBest)
+	out := fmt.Sprintf("%d buildings have a strategy that is suited or suited after repairs; at %d of them it is repairs alone.", enough, run.BareBest)
 	if run.Measured > 0 {
 		u := unitsOf(e)
-		out += fmt.Sprintf("Their best strategies together save %s %s, over the %d whose wall area is given. ", u.energy.print(run.Together), u.energy.label, run.Measured)
+		out += fmt.Sprintf(" Their best strategies together save %s %s, over the %d whose wall area is given.", u.energy.print(run.Together), u.energy.label, run.Measured)
 	}
 	return out
 }

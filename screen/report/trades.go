@@ -39,6 +39,18 @@ func newTrades(e *screen.Engine) *Trades {
 	return t
 }
 
+// TradesOf sums up the work lists of the buildings that each streams. WriteWorks
+// gives the same sums of a run as it writes the lists.
+func TradesOf(e *screen.Engine, each func(func(*screen.Row) error) error) (*Trades, error) {
+	t := newTrades(e)
+	return t, each(func(row *screen.Row) error {
+		for _, x := range jobs(e, unitsOf(e), &row.Building, screen.ForWork(row.Judgements), &row.Survey) {
+			t.add(&x)
+		}
+		return nil
+	})
+}
+
 // add counts a line; the lines of a building come together, its first with
 // number 1.
 func (t *Trades) add(w *job) {
@@ -67,14 +79,18 @@ func (t *Trades) add(w *job) {
 	}
 }
 
-// Table prints the sums.
-func (t *Trades) Table(e *screen.Engine) Table {
-	u := unitsOf(e)
+// Table prints the sums, plainly for a terminal.
+func (t *Trades) Table(e *screen.Engine) Table { return t.table(unitsOf(e), unitsOf(e).area.label) }
+
+// Shown is Table with its unit as files for people write it.
+func (t *Trades) Shown(e *screen.Engine) Table { return t.table(unitsOf(e), unitsOf(e).area.sign) }
+
+func (t *Trades) table(u *units, area string) Table {
 	out := Table{
 		Name: "readiness",
 		Title: fmt.Sprintf("Readiness: %d ready, %d after repairs, %d look first, %d none suited. Work by stage, in the order of work",
 			t.Ready[screen.ReadyToStart], t.Ready[screen.AfterRepairs], t.Ready[screen.AfterALook], t.Ready[screen.NoneSuited]),
-		Columns: []string{"stage", "to do at", "wall there, where known, " + u.area.label, "to look at first", "holds it up at"},
+		Columns: []string{"stage", "to do at", "wall there, where known, " + area, "to look at first", "holds it up at"},
 		Note:    "Buildings, by the best strategy of each that no gate excludes; their lists are in " + WorkListCSV + ". What is to be done counts also where a look comes first. " + ReadyRule,
 	}
 	for _, s := range t.Stages {
@@ -89,7 +105,7 @@ func (t *Trades) Table(e *screen.Engine) Table {
 // ready for it.
 func workTable(e *screen.Engine, b *ingest.Building, w *screen.Working) Table {
 	u, strategies := unitsOf(e), e.Strategies()
-	ready, list := e.WorkList(b, &w.Judgement)
+	ready, _ := e.WorkList(b, &w.Judgement)
 	state := ready.String()
 	if ready == screen.NoneSuited { // of others nothing is said here
 		state = w.Judgement.Verdict.String()
@@ -99,8 +115,7 @@ func workTable(e *screen.Engine, b *ingest.Building, w *screen.Working) Table {
 		Columns: []string{"order", "stage", "do or look", "work", "why", "holds up", "layer", u.thickness.label, "at most " + u.thickness.label, "source"},
 		Note:    "Layers are numbered outside to inside, and listed as they are built. " + ReadyRule,
 	}
-	for i := range list {
-		x := job{list[i], ready, i + 1, &w.Judgement, b, nil, u}
+	for i, x := range jobs(e, u, b, &w.Judgement, nil) {
 		row := []string{strconv.Itoa(i + 1), x.Stage.Label, x.Action.String(), x.what(), x.why(), x.holdsUp(), "", "", "", x.source(strategies)}
 		if x.Layer != nil {
 			row[6], row[7] = layerPlace(x.Layer), u.thickness.known(x.Layer.Thickness)

@@ -58,10 +58,8 @@ func (w *Works) lines(f func(*line) error) error {
 	return w.run.Each(w.run.Ranks.Overall, func(_ uint32, row *screen.Row) error {
 		place++
 		j := screen.ForWork(row.Judgements)
-		ready, list := w.e.WorkList(&row.Building, j)
-		for i := range list {
-			if err := f(&line{b: &row.Building, j: j, s: &row.Survey, place: place,
-				job: &job{list[i], ready, i + 1, j, &row.Building, &row.Survey, w.u}}); err != nil {
+		for _, x := range jobs(w.e, w.u, &row.Building, j, &row.Survey) {
+			if err := f(&line{b: &row.Building, j: j, s: &row.Survey, place: place, job: &x}); err != nil {
 				return err
 			}
 		}

@@ -49,13 +49,6 @@ type bookField struct {
 	Levels []string `json:"levels,omitempty"`
 }
 
-type bookRule struct {
-	Label  string `json:"label"`
-	Effect string `json:"effect,omitempty"`
-	Reason string `json:"reason"`
-	Source string `json:"source"`
-}
-
 // book writes the words and labels that rows refer to by number.
 func (w *writer) book() error {
 	var d struct {
@@ -64,10 +57,16 @@ func (w *writer) book() error {
 		Courses    int                `json:"courses"`
 		Alphabet   string             `json:"alphabet"`
 		Verdicts   []string           `json:"verdicts"`
+		Ready      []string           `json:"ready"`
+		Actions    []string           `json:"actions"`
+		WorkList   string             `json:"worklist"`
+		Cut        int                `json:"cut"` // utilisations end there
 		Strategies []bookStrategy     `json:"strategies"`
 		Indicators [2][]bookIndicator `json:"indicators"` // by tier
 		Cats       []bookField        `json:"cats"`
 		Nums       []bookField        `json:"nums"`
+		Findings   []bookFact         `json:"findings"` // by field: categories, then numbers
+		Address    int                `json:"address"`  // of extras, -1 without
 		Texts      []string           `json:"texts"`
 		Extras     []string           `json:"extras"`
 		Stones     []string           `json:"stones"`
@@ -79,6 +78,13 @@ func (w *writer) book() error {
 	d.Buildings, d.Block, d.Courses, d.Alphabet = w.in.Run.Ranks.Len(), blockRows, w.courses, string(alphabet)
 	for v := range screen.NumVerdicts {
 		d.Verdicts = append(d.Verdicts, v.String())
+	}
+	d.WorkList, d.Cut = report.WorkListCSV, indicator.MaxUtilisation
+	for r := range screen.NumReadiness {
+		d.Ready = append(d.Ready, r.String())
+	}
+	for a := screen.Do; a <= screen.NotNow; a++ {
+		d.Actions = append(d.Actions, a.String())
 	}
 	for _, s := range w.strategies {
 		d.Strategies = append(d.Strategies, bookStrategy{s.ID, s.Label, w.units.Prose(s.Summary), w.units.Prose(s.Warning), s.Side != config.SideNone})
@@ -100,6 +106,7 @@ func (w *writer) book() error {
 	if w.repairsRefused() {
 		d.Repairs = report.RepairsNote(w.in.Engine)
 	}
+	d.Findings, d.Address = w.findings(), w.address
 	d.Texts = []string{spaced("heating_fuel"), spaced("last_survey")}
 	d.Extras, d.Stones, d.Zones, d.ExtraGap = w.in.Run.ExtraColumns(), w.words.stones, w.words.zones, extraGap
 	return w.element(`id="book"`, func() error { return w.json(d) })
@@ -108,26 +115,14 @@ func (w *writer) book() error {
 // shared writes what details refer to by number; it is known once they are out.
 func (w *writer) shared() error {
 	var d struct {
-		Works     [][3][]int        `json:"works"` // gates, steps to do, steps to check
-		Gates     []bookRule        `json:"gates"`
-		Steps     []bookRule        `json:"steps"` // in the order of work
+		Lines     []json.RawMessage `json:"lines"` // of work lists
+		Stages    []json.RawMessage `json:"stages"`
+		Lists     []json.RawMessage `json:"lists"`
 		Stacks    []json.RawMessage `json:"stacks"`
 		Materials []material        `json:"materials"`
 		Words     []string          `json:"words"` // of sentences, and texts of their own
 	}
-	d.Works, d.Stacks, d.Words = [][3][]int{}, []json.RawMessage{}, w.pool.words
-	for _, g := range w.in.Engine.GatesOf(^uint64(0)) {
-		d.Gates = append(d.Gates, bookRule{g.Label, g.Effect, w.units.Prose(g.Reason), g.Source})
-	}
-	for _, s := range w.in.Engine.StepsOf(^uint64(0)) {
-		d.Steps = append(d.Steps, bookRule{Label: s.Label, Reason: w.units.Prose(s.Reason), Source: s.Source})
-	}
-	for _, k := range w.pool.works {
-		d.Works = append(d.Works, [3][]int{bits(k.gates), bits(k.do), bits(k.check)})
-	}
-	for _, s := range w.pool.stacks {
-		d.Stacks = append(d.Stacks, json.RawMessage(s))
-	}
+	d.Lines, d.Stages, d.Lists, d.Stacks, d.Words = raw(w.pool.lines), raw(w.pool.stages), raw(w.pool.lists), raw(w.pool.stacks), w.pool.words
 	d.Materials = w.pool.materials
 	return w.element(`id="shared"`, func() error { return w.json(d) })
 }
@@ -147,12 +142,11 @@ func (w *writer) unitFor(si string) string {
 	return unit
 }
 
-func bits(set uint64) []int {
-	out := []int{}
-	for i := range 64 {
-		if set&(1<<i) != 0 {
-			out = append(out, i)
-		}
+// raw hands on JSON that is written already.
+func raw(list []string) []json.RawMessage {
+	out := make([]json.RawMessage, len(list))
+	for i, s := range list {
+		out[i] = json.RawMessage(s)
 	}
 	return out
 }

@@ -2,8 +2,10 @@ package page
 
 import (
 	"math"
+	"strconv"
 
 	"wallsift/ingest"
+	"wallsift/model/indicator"
 	"wallsift/screen"
 	"wallsift/screen/report"
 )
@@ -18,7 +20,8 @@ type card struct {
 	Choices                []choice
 	Before, After          []pair
 	Limits                 []limitRow
-	Works                  []workRow
+	WorkFor, Ready         string
+	Stages                 []workStage
 }
 
 type pair struct{ Name, Value string }
@@ -31,8 +34,6 @@ type choice struct {
 }
 
 type limitRow struct{ Label, Used string }
-
-type workRow struct{ What, Label, Reason string }
 
 // cards gathers the first cards; they must be few.
 func (w *writer) cards() (out []card, err error) {
@@ -60,21 +61,11 @@ func (w *writer) card(row *screen.Row, place int) card {
 		if u < 0 {
 			continue
 		}
-		c.Limits = append(c.Limits, limitRow{Label: limitInfo(best, id).Label, Used: fixed(u, 2)})
+		c.Limits = append(c.Limits, limitRow{Label: limitInfo(best, id).Label, Used: used(float64(u))})
 	}
-	e := w.in.Engine
-	for _, g := range e.GatesOf(best.Gates) {
-		c.Works = append(c.Works, workRow{"Gate: " + g.Effect, g.Label, w.units.Prose(g.Reason)})
-	}
-	for _, s := range e.StepsOf(best.Do | best.Check) {
-		what := "Do"
-		for _, k := range e.StepsOf(best.Check) {
-			if k.ID == s.ID {
-				what = "Check on site"
-			}
-		}
-		c.Works = append(c.Works, workRow{what, s.Label, w.units.Prose(s.Reason)})
-	}
+	j := screen.ForWork(row.Judgements)
+	ready, list := w.workList(row, j)
+	c.WorkFor, c.Ready, c.Stages = w.strategies[j.Strategy].Label, ready.String(), list
 	return c
 }
 
@@ -121,7 +112,15 @@ func chance(j *screen.Judgement) string {
 }
 
 func spread(j *screen.Judgement) string {
-	return fixed(j.Typical, 2) + " (" + fixed(j.Low, 2) + " to " + fixed(j.High, 2) + ")"
+	return used(j.Typical) + " (" + used(j.Low) + " to " + used(j.High) + ")"
+}
+
+// used prints a utilisation; the model cuts them.
+func used(u float64) string {
+	if u >= indicator.MaxUtilisation {
+		return "≥\u00a0" + strconv.Itoa(indicator.MaxUtilisation)
+	}
+	return fixed(u, 2)
 }
 
 // thickest says how much insulation the wall takes.

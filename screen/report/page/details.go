@@ -7,8 +7,10 @@ import (
 	"wallsift/screen/report"
 )
 
-// flags packs what is so or not, lowest bit first: a limit governs, judged hourly.
-func flags(j *screen.Judgement) (out int) {
+// flags packs what is so or not, lowest bit first: a limit governs, judged
+// hourly; readiness is in the bits above.
+func flags(j *screen.Judgement, ready screen.Readiness) int {
+	out := int(ready) << 2
 	for i, on := range [...]bool{j.HasGovern, j.Tier != 0} {
 		if on {
 			out |= 1 << i
@@ -20,7 +22,7 @@ func flags(j *screen.Judgement) (out int) {
 // details writes what cards show, in the page's units. A building: levels of its
 // categories, its numbers × the book's per, its texts but the group, U as it is
 // × 1000, the stack as it is, and a row for each strategy in order of rank:
-// strategy, flags, governing indicator, works, demand, limit, low and typical
+// strategy, flags, governing indicator, work list, demand, limit, low and typical
 // utilisation × 100 (high is in the index), utilisations × 100 after a bit for
 // each indicator that applies, U × 1000, stack, courses, and places among the
 // shared words: of the chance, the limit used most, the insulation the wall
@@ -52,19 +54,20 @@ func (w *writer) details() error {
 		l.int(w.pool.stack(before, w.units.Layer))
 		l.open()
 		for place := range row.Judgements {
-			w.judgement(l, b, &row.Judgements[place], place < w.courses)
+			w.judgement(l, row, &row.Judgements[place], place < w.courses)
 		}
 		l.shut()
 		l.shut()
 	})
 }
 
-func (w *writer) judgement(l *line, b *ingest.Building, j *screen.Judgement, course bool) {
+func (w *writer) judgement(l *line, row *screen.Row, j *screen.Judgement, course bool) {
+	ready, list := w.workList(row, j)
 	l.open()
 	l.int(int(j.Strategy))
-	l.int(flags(j))
+	l.int(flags(j, ready))
 	l.int(int(j.Governing))
-	l.int(w.pool.work(j))
+	l.int(w.pool.list(list))
 	unit := limitInfo(j, int(j.Governing)).Unit
 	for _, x := range []float64{j.Demand, j.Limit} {
 		x, _ = w.units.Measure(x, unit)
@@ -87,7 +90,7 @@ func (w *writer) judgement(l *line, b *ingest.Building, j *screen.Judgement, cou
 	}
 	l.shut()
 	l.scaled(w.units.U.Of(j.UAfter), 1000)
-	_, after := w.in.Engine.Stack(b, j.Strategy)
+	_, after := w.in.Engine.Stack(&row.Building, j.Strategy)
 	l.int(w.pool.stack(after, w.units.Layer))
 	for i := range j.Course {
 		s := ""

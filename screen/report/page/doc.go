@@ -4,7 +4,8 @@
 // to be so. Text from an inventory is data on the page, never markup or script.
 //
 // It is written in the units the run was asked for, its data too: the script
-// converts nothing, and puts sentences together from clauses of package report.
+// converts nothing, and puts sentences and work lists together from
+// clauses and lines of package report.
 //
 // The overview and the first cards are plain HTML. Everything else is data that
 // the page's own script reads: a slim index of all buildings, read at once, and

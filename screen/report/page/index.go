@@ -50,7 +50,7 @@ func (w *writer) blocks(class string, size int, row func(l *line, building uint3
 // building: id, group, stone, zone, text of the extra columns, best strategy,
 // chance of a wrong choice in per mille, pairs of fact and gain in per mille;
 // then for each strategy in listing order: verdict, rank, saving in the page's unit × 10,
-// adverse utilisation × 100, chance in per mille.
+// adverse utilisation × 100, chance in per mille; then readiness.
 func (w *writer) index() error {
 	by := make([]*screen.Judgement, len(w.strategies))
 	return w.blocks("index", indexRows, func(l *line, building uint32, row *screen.Row) {
@@ -83,6 +83,7 @@ func (w *writer) index() error {
 			l.chance(j.Chance)
 		}
 		l.shut()
+		l.int(int(w.readiness(b, row.Judgements)))
 		l.shut()
 	})
 }

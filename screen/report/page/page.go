@@ -46,6 +46,7 @@ type writer struct {
 	courses    int // strategies of a building whose course is kept
 	units      report.Units
 	facts      []fact // by ingest.Number
+	address    int    // the own column that says where a building is, -1 without
 }
 
 // Write writes report.html to dir. Rows are streamed several times; memory holds
@@ -72,6 +73,9 @@ func write(dir string, in Input, rows each) (err error) {
 	w.courses = len(w.strategies)
 	if in.Run.Ranks.Len() > manyRows {
 		w.courses = fewCourses
+	}
+	if w.address, err = w.findAddress(); err != nil {
+		return fmt.Errorf("writing %s: %w", HTML, err)
 	}
 	for _, part := range []func() error{w.shell, w.book, w.index, w.details, w.shared, w.script, w.out.Flush} {
 		if err := part(); err != nil {

@@ -10,14 +10,15 @@ import (
 	"wallsift/screen/report"
 )
 
-// works are the gates that acted and the steps of a judgement, as bit sets.
-type works struct{ gates, do, check uint64 }
-
 // pool holds what many judgements share, so that a row names it by its place.
 // It grows with the variety of an inventory, not with its length.
 type pool struct {
-	works      []works
-	worksIndex map[works]int
+	lines      []string // of work lists, JSON
+	lineIndex  map[string]int
+	stages     []string // of work lists, JSON
+	stageIndex map[string]int
+	lists      []string // work lists, JSON
+	listIndex  map[string]int
 	stacks     []string // JSON
 	stackIndex map[string]int
 	materials  []material
@@ -32,30 +33,22 @@ type material struct {
 }
 
 func newPool() *pool {
-	return &pool{worksIndex: map[works]int{}, stackIndex: map[string]int{}, matIndex: map[string]int{}, wordIndex: map[string]int{}}
+	return &pool{lineIndex: map[string]int{}, stageIndex: map[string]int{}, listIndex: map[string]int{}, stackIndex: map[string]int{}, matIndex: map[string]int{}, wordIndex: map[string]int{}}
+}
+
+// place finds a text in a list, which it is added to when it is new.
+func place(text string, list *[]string, index map[string]int) int {
+	i, ok := index[text]
+	if !ok {
+		i = len(*list)
+		index[text] = i
+		*list = append(*list, text)
+	}
+	return i
 }
 
 // word keeps a text.
-func (p *pool) word(text string) int {
-	i, ok := p.wordIndex[text]
-	if !ok {
-		i = len(p.words)
-		p.wordIndex[text] = i
-		p.words = append(p.words, text)
-	}
-	return i
-}
-
-func (p *pool) work(j *screen.Judgement) int {
-	k := works{j.Gates, j.Do, j.Check}
-	i, ok := p.worksIndex[k]
-	if !ok {
-		i = len(p.works)
-		p.worksIndex[k] = i
-		p.works = append(p.works, k)
-	}
-	return i
-}
+func (p *pool) word(text string) int { return place(text, &p.words, p.wordIndex) }
 
 // stack keeps layers as [material, thickness in thousandths of unit, role, …]; the masonry's thickness is left
 // to the building, so that walls of many thicknesses share one stack.
@@ -79,12 +72,5 @@ func (p *pool) stack(layers []screen.StackLayer, unit report.Scale) int {
 		b.WriteString(strconv.Itoa(m) + "," + strconv.Itoa(d) + "," + strconv.Itoa(int(l.Role)))
 	}
 	b.WriteByte(']')
-	key := b.String()
-	i, ok := p.stackIndex[key]
-	if !ok {
-		i = len(p.stacks)
-		p.stackIndex[key] = i
-		p.stacks = append(p.stacks, key)
-	}
-	return i
+	return place(b.String(), &p.stacks, p.stackIndex)
 }

@@ -27,13 +27,18 @@ func asset(name string) string {
 }
 
 var shell = template.Must(template.New("shell.html").Funcs(template.FuncMap{
-	"mark": mark, "upper": upper, "number": strconv.Itoa,
+	"mark": mark, "readymark": readyMark, "upper": upper, "number": strconv.Itoa,
 }).ParseFS(assets, "assets/shell.html"))
 
 // mark draws a verdict: its shape says as much as its colour. Only numbers enter
 // the markup.
 func mark(v screen.Verdict) template.HTML {
 	return template.HTML(fmt.Sprintf(`<svg class="mark v%d" viewBox="0 0 16 16" aria-hidden="true"><use href="#mark%d"/></svg>`, v, v))
+}
+
+// readyMark draws a readiness, in ink: it is not a verdict.
+func readyMark(r screen.Readiness) template.HTML {
+	return template.HTML(fmt.Sprintf(`<svg class="mark" viewBox="0 0 16 16" aria-hidden="true"><use href="#ready%d"/></svg>`, r))
 }
 
 type glance struct {
@@ -82,8 +87,11 @@ func (w *writer) shell() error {
 		Groups                            []group
 		MoreGroups                        int
 		GroupsCut                         bool
+		Work                              work
+		ReadyRule                         string
 		Steps                             []stepRow
 		Visits                            []visit
+		Address                           string // heading of the address in Visits
 		Sampled                           int
 		Cards                             []card
 		Courses                           int
@@ -96,7 +104,7 @@ func (w *writer) shell() error {
 		Caution: m.Caution, TierCaution: m.TierCaution, RankingRule: w.units.Prose(m.Ranking), Notes: m.Notes,
 		Buildings: run.Ranks.Len(), Rejected: run.Counts.Rejected, Broken: run.Counts.BrokenFiles,
 		GroupsCut: run.GroupsCut, Courses: w.courses, FewCourses: w.courses < len(w.strategies),
-		Units: w.units, Ranking: report.RankingCSV, Parquet: report.RankingParquet,
+		ReadyRule: report.ReadyRule, Units: w.units, Ranking: report.RankingCSV, Parquet: report.RankingParquet,
 	}
 	if w.repairsRefused() {
 		d.Repairs = report.RepairsNote(w.in.Engine)
@@ -126,6 +134,12 @@ func (w *writer) shell() error {
 		}
 	}
 	var err error
+	if d.Work, err = w.work(); err != nil {
+		return err
+	}
+	if w.address >= 0 {
+		d.Address = run.ExtraColumns()[w.address]
+	}
 	if d.Visits, d.Sampled, err = w.visits(); err != nil {
 		return err
 	}

@@ -204,6 +204,8 @@ func (s *sheet) source() string {
 		return report.RejectsCSV
 	case worksName:
 		return report.WorkListCSV
+	case surveyName:
+		return report.SurveyCSV
 	}
 	return report.RankingCSV
 }

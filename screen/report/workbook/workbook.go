@@ -72,7 +72,7 @@ func (b *book) write(dir string) error {
 		return err
 	}
 	for _, part := range []func() error{
-		b.overview, b.groups, b.ranking, b.allStrategies, b.fixFirst, b.works,
+		b.overview, b.groups, b.ranking, b.allStrategies, b.fixFirst, b.works, b.survey,
 		func() error { return b.rejects(filepath.Join(dir, report.RejectsCSV)) },
 		b.notesSheet, // last: it says what was cut
 		b.properties,

@@ -343,7 +343,7 @@ func TestSheetsAreMadeForReading(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer f.Close()
-	want := []string{"Overview", "Groups", "Ranking", "All strategies", "Fix first", "Work list", "Rejects", "Notes"}
+	want := []string{"Overview", "Groups", "Ranking", "All strategies", "Fix first", "Work list", "Survey", "Rejects", "Notes"}
 	if got := f.GetSheetList(); !slices.Equal(got, want) {
 		t.Errorf("sheets %q", got)
 	}

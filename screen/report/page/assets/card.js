@@ -37,22 +37,28 @@ function one(b, d, j) {
   function item(name, value) { return h("div", null, h("dt", null, name), h("dd", null, value)); }
   return [
     h("p", { "class": "verdict v" + v }, mark(v), h("span", null, h("strong", null, st.label + ": " + book.verdicts[v] + "."), " ", h("span", { "class": "why" }, j.why), v === 3 && !st.sized && book.repairs ? h("small", null, book.repairs) : null, st.warning ? h("small", { "class": "warn" }, "Warning: " + st.warning) : null)),
-    h("dl", { "class": "num" }, item("Chance that a limit is exceeded", j.chance), item("Utilisation (low to high)", fixed(j.typical, 2) + " (" + fixed(j.low, 2) + " to " + fixed(j.high, 2) + ")"),
+    h("dl", { "class": "num" }, item("Chance that a limit is exceeded", j.chance), item("Utilisation (low to high)", used(j.typical) + " (" + used(j.low) + " to " + used(j.high) + ")"),
       item("Limit used most", j.most), item("Saves, " + units.heat.unit, heat(b, j.s)), item("U before and after, " + units.u.unit, fixed(d.before, units.u.decimals) + " → " + fixed(j.after, units.u.decimals)),
       st.sized ? item("Insulation the wall takes", j.takes) : null, item("Tier", j.tier ? "transient, hourly" : "steady, monthly")),
+    h("div", { "class": "cols work" },
+      h("div", null, works(b, d, j)),
+      h("div", null, h("h4", null, "Moisture over the year, weekly means of relative humidity"), drawCourse(b, d, j, place))),
     h("h4", null, "The wall"), h("div", null, walls(b, d, j)),
-    h("div", { "class": "cols" },
-      h("div", null, h("h4", null, "Moisture over the year, weekly means of relative humidity"), drawCourse(b, d, j, place)),
-      h("div", null, h("h4", null, "Gates, and what to fix first"), works(j))),
     limits(j)];
 }
-function works(j) {
-  var items = [];
-  function add(what, rule) { items.push(h("li", null, h("b", null, what + ": "), rule.label, h("small", null, rule.reason))); }
-  j.gates.forEach(function (g) { add({ exclude: "Gate, excludes", hold: "Gate, holds", survey: "Gate, asks for a survey" }[shared.gates[g].effect], shared.gates[g]); });
-  // Steps are numbered in the order of work.
-  j.steps.concat(j.check).sort(function (a, b) { return a - b; }).forEach(function (k) { add(j.steps.indexOf(k) >= 0 ? "Do" : "Check on site", shared.steps[k]); });
-  return items.length ? h("ol", { "class": "works" }, items) : h("p", null, "No gate acts, and nothing is to be done first.");
+// works is the work list of a strategy. Readiness of the building goes by its
+// first strategy, as the lists of the portfolio do.
+function works(b, d, j) {
+  var first = d.list[0], other = j !== first, none = j.ready === book.ready.length - 1;
+  return [
+    h("h4", null, "Work list for: " + book.strategies[j.s].label, " ", h("span", { "class": "chip" }, readyMark(j.ready), " " + (other ? "With this strategy: " : "Readiness: ") + (other && none ? book.verdicts[verdict(b, j.s)] : book.ready[j.ready]))),
+    other ? h("p", { "class": "help" }, "This is not the list that the building has in " + book.worklist + ": that goes by its first strategy (" + book.strategies[first.s].label + "; " + book.ready[first.ready] + ").") : null,
+    h("ol", { "class": "works", role: "list" }, j.works.map(function (st) {
+      return h("li", null, h("b", { "class": "stage" }, st.label), h("ol", { start: st.from }, st.lines.map(function (l) {
+        return h("li", { "class": "a" + l.action }, h("b", { "class": "act" }, book.actions[l.action]), h("span", { "class": "vh" }, ":"), " ", h("span", { "class": "what" }, l.work), l.layer ? [" ", h("span", { "class": "layer" }, l.layer)] : null,
+          l.why ? h("small", null, "Why: " + l.why) : null, l.holds ? h("small", { "class": "warn" }, "Holds up: " + l.holds) : null);
+      })));
+    }))];
 }
 function limits(j) {
   var rows = [];
@@ -62,7 +68,7 @@ function limits(j) {
     var figures = j.governed && j.gov === id && j.demand !== null ? j.demand + " of " + j.limit + (i.unit === "1" ? "" : " " + i.unit) : null;
     rows.push(h("tr", null, h("th", { scope: "row" }, i.label, h("small", null, i.source)),
       h("td", null, h("span", { "class": over ? "meter over" : "meter", "aria-hidden": "true" }, h("i", { style: "width:" + (Math.min(u, 1.5) / 1.5 * 100).toFixed(1) + "%" }), h("u"))),
-      h("td", { "class": "n" }, fixed(u, 2), over ? h("small", null, "over the limit") : null), h("td", null, i.demand ? i.demand + "; limit: " + i.limit : "not described for this tier", figures ? h("small", null, "Used most: " + figures) : null)));
+      h("td", { "class": "n" }, used(u), over ? h("small", null, "over the limit") : null), h("td", null, i.demand ? i.demand + "; limit: " + i.limit : "not described for this tier", figures ? h("small", null, "Used most: " + figures) : null)));
   });
   if (!rows.length) { return h("p", null, "No indicator applies."); }
   return scroller("Indicators", table("lim", "Every indicator, typical case; the upright bar is the limit", [col("Indicator"), col("Share of the limit"), col("Utilisation", "n"), col("What is compared")], rows));

@@ -12,7 +12,7 @@ document.querySelectorAll("script.index").forEach(function (node) {
 
 function building(r, place) {
   return {
-    place: place, id: r[0], group: r[1], stone: r[2], zone: r[3], extra: r[4], best: r[5], wrong: r[6], facts: r[7], s: r[8],
+    place: place, id: r[0], group: r[1], stone: r[2], zone: r[3], extra: r[4], best: r[5], wrong: r[6], facts: r[7], s: r[8], ready: r[9],
     hay: (r[0] + "\n" + r[1] + "\n" + book.stones[r[2]] + "\n" + book.zones[r[3]] + "\n" + r[4]).toLowerCase()
   };
 }
@@ -42,13 +42,26 @@ function details(b) {
   return { cats: r[0], nums: r[1], texts: r[2], before: r[3] / 1000, stack: r[4], list: r[5].map(function (j) { return judgement(b, j); }) };
 }
 function judgement(b, r) {
-  var f = r[1], w = shared.works[r[3]];
+  var f = r[1];
   function words(from, to) { return r.slice(from, to).map(function (i) { return shared.words[i]; }).join(""); }
   return {
-    s: r[0], governed: !!(f & 1), tier: f & 2 ? 1 : 0, gov: r[2], gates: w[0], steps: w[1], check: w[2], demand: r[4], limit: r[5],
+    s: r[0], governed: !!(f & 1), tier: f & 2 ? 1 : 0, ready: f >> 2, gov: r[2], works: stages(shared.lists[r[3]]), demand: r[4], limit: r[5],
     low: r[6] / 100, typical: r[7] / 100, high: adverse(b, r[0]), use: uses(r[8]), after: r[9] / 1000, stack: r[10],
     course: [r[11], r[12]].map(unspell), chance: words(13, 14), most: words(14, 15), takes: words(15, 16), why: words(16)
   };
+}
+// stages reads a work list, whose lines are numbered through.
+function stages(list) {
+  var from = 1;
+  function word(k) { return shared.words[k]; }
+  return list.map(function (k) {
+    var r = shared.stages[k], st = { label: word(r[0]), from: from, lines: r.slice(1).map(function (k) {
+      var l = shared.lines[k];
+      return { action: l[0], work: word(l[1]), layer: word(l[2]), why: word(l[3]), holds: word(l[4]) };
+    }) };
+    from += st.lines.length;
+    return st;
+  });
 }
 // uses spreads utilisations over all indicators, null where one does not apply.
 function uses(r) {

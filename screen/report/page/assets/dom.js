@@ -15,8 +15,11 @@ function fill(el, attrs, kids) {
 }
 function put(box, kids) { box.replaceChildren.apply(box, kids.filter(Boolean)); }
 function mark(v) { return svg("svg", { "class": "mark v" + v, viewBox: "0 0 16 16", "aria-hidden": "true" }, svg("use", { href: "#mark" + v })); }
+function readyMark(r) { return svg("svg", { "class": "mark", viewBox: "0 0 16 16", "aria-hidden": "true" }, svg("use", { href: "#ready" + r })); }
 function own(text) { return h("bdi", null, text); }
 function fixed(x, n) { var s = x.toFixed(n); return /^-0(\.0*)?$/.test(s) ? s.slice(1) : s; }
+// used prints a utilisation; the model cuts them at book.cut.
+function used(x) { return x >= book.cut ? "≥\u00a0" + book.cut : fixed(x, 2); }
 function percent(x) { return fixed(100 * x, 0) + "\u00a0%"; }
 function heat(b, s) { return fixed(saved(b, s), units.heat.decimals); }
 function upper(s) { return s.charAt(0).toUpperCase() + s.slice(1); }

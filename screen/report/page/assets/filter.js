@@ -6,6 +6,7 @@ function setupFilter(changed) {
   put($("f-strategy"), [option(BEST, "best of each building"), option(ALL, "all strategies")].concat(book.strategies.map(function (s, i) { return option(i, s.label); })));
   var groups = Array.from(new Set(buildings.map(function (b) { return b.group; }))).sort();
   put($("f-group"), [option("*", "all groups")].concat(groups.map(function (g) { return option("=" + g, g || "(none given)"); })));
+  put($("f-ready"), [option("*", "all")].concat(book.ready.map(function (r, i) { return option(i, r); })));
   put($("f-verdicts"), book.verdicts.map(function (v, i) {
     var box = h("input", { type: "checkbox", id: "f-v" + i, value: i });
     box.checked = true;
@@ -14,9 +15,9 @@ function setupFilter(changed) {
   }));
   var wait = 0;
   $("f-text").addEventListener("input", function () { clearTimeout(wait); wait = setTimeout(changed, 120); });
-  ["f-strategy", "f-group", "f-sort"].forEach(function (id) { $(id).addEventListener("change", changed); });
+  ["f-strategy", "f-group", "f-ready", "f-sort"].forEach(function (id) { $(id).addEventListener("change", changed); });
   $("f-clear").addEventListener("click", function () {
-    $("f-text").value = ""; $("f-strategy").value = BEST; $("f-group").value = "*"; $("f-sort").value = "rank";
+    $("f-text").value = ""; $("f-strategy").value = BEST; $("f-group").value = "*"; $("f-ready").value = "*"; $("f-sort").value = "rank";
     $("f-verdicts").querySelectorAll("input").forEach(function (x) { x.checked = true; });
     changed();
     $("f-text").focus();
@@ -25,11 +26,12 @@ function setupFilter(changed) {
   $("filter").hidden = false;
 }
 function applyFilter() {
-  var words = $("f-text").value.toLowerCase().split(/\s+/).filter(Boolean), group = $("f-group").value;
+  var words = $("f-text").value.toLowerCase().split(/\s+/).filter(Boolean), group = $("f-group").value, ready = $("f-ready").value;
   var pick = +$("f-strategy").value, on = book.verdicts.map(function (_, i) { return $("f-v" + i).checked; });
   var list = [], pairs = [];
   buildings.forEach(function (b) {
     if (group !== "*" && "=" + b.group !== group) { return; }
+    if (ready !== "*" && b.ready !== +ready) { return; }
     for (var k = 0; k < words.length; k++) { if (b.hay.indexOf(words[k]) < 0) { return; } }
     var from = pick === BEST ? b.best : pick === ALL ? 0 : pick, to = pick === ALL ? S : from + 1, any = false;
     for (var s = from; s < to; s++) { if (on[verdict(b, s)]) { pairs.push(b.place * S + s); any = true; } }

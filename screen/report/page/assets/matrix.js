@@ -9,7 +9,7 @@ function setupMatrix() {
       return h("tr", null, h("th", { scope: "row" }, h("button", { type: "button", "class": "link", on: function () { openBuilding(b, null); } }, own(b.id)), b.group ? h("small", null, own(b.group)) : null),
         book.strategies.map(function (_, s) {
           var v = verdict(b, s), c = chanceOf(b, s);
-          return h("td", { "class": s === b.best ? "best" : null }, mark(v), " " + short[v], h("br"), h("small", null, (c !== null ? percent(c) : v === 3 && adverse(b, s) <= 1 ? "by a gate" : "u " + fixed(adverse(b, s), 2)) + " · " + heat(b, s)), s === b.best ? h("span", { "class": "vh" }, " best") : null);
+          return h("td", { "class": s === b.best ? "best" : null }, mark(v), " " + short[v], h("br"), h("small", null, (c !== null ? percent(c) : v === 3 && adverse(b, s) <= 1 ? "by a gate" : "u " + used(adverse(b, s))) + " · " + heat(b, s)), s === b.best ? h("span", { "class": "vh" }, " best") : null);
         }));
     });
     put(body, [scroller("Strategies by building", table("grid", "Strategies by building, in order of " + $("f-sort").selectedOptions[0].textContent, heads, rows))]);

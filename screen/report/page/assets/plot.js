@@ -53,25 +53,36 @@ function drawPlot() {
   if (!w) { return; }
   c.width = w * dpr; c.height = hgt * dpr; c.style.height = hgt + "px";
   var byChance = $("y-axis").value === "chance", g = c.getContext("2d");
-  var box = { l: 60, r: w - 16, t: 62, b: hgt - 48 }, top = byChance ? 1 : 2;
-  var lo = 0, hi = units.ip ? 2 : 10;
-  view.pairs.forEach(function (p) { var x = saved(buildings[Math.floor(p / S)], p % S); lo = Math.min(lo, x); hi = Math.max(hi, x); });
+  var box = { l: 60, r: w - 16, t: 16, b: hgt - 48 }, top = byChance ? 1 : 2;
+  var lo = 0, hi = units.ip ? 2 : 10, strip = 0, none = 0, ends = 0;
+  var marks = view.pairs.map(function (p) {
+    var b = buildings[Math.floor(p / S)], s = p % S, m = { pair: p, v: verdict(b, s), saves: saved(b, s), up: byChance ? chanceOf(b, s) : adverse(b, s) };
+    m.out = m.up === null || m.up > top;
+    m.end = byChance && !m.out && (m.up === 0 || m.up === 1);
+    lo = Math.min(lo, m.saves); hi = Math.max(hi, m.saves);
+    strip += m.out; none += m.saves === 0; ends += m.end;
+    return m;
+  });
   hi *= 1.03;
-  function X(v) { return box.l + (v - lo) / (hi - lo) * (box.r - box.l); }
-  function Y(v) { return box.b - v / top * (box.b - box.t); }
-  var strip = 0, many = view.pairs.length > 3000, r = many ? 2.6 : view.pairs.length > 600 ? 3.4 : 4.4;
-  plot.points = view.pairs.map(function (p) {
-    var b = buildings[Math.floor(p / S)], s = p % S, y = byChance ? chanceOf(b, s) : adverse(b, s), out = y === null || y > top;
-    if (out) { strip++; }
-    // Marks in the strip lie apart by a fixed shuffle, so that a crowd shows.
-    return { pair: p, v: verdict(b, s), x: X(saved(b, s)), y: out ? 16 + (p * 7919 % 101) / 101 * 24 : Y(y) };
+  if (strip) { box.t = 62; }
+  // What saves nothing stands in a strip of its own, what is at an end of the
+  // chances a little apart: else many marks would hide behind one.
+  var left = none && lo === 0 ? box.l + 52 : box.l, pad = byChance ? 9 : 0;
+  function X(v) { return left + (v - lo) / (hi - lo) * (box.r - left); }
+  function Y(v) { return box.b - pad - v / top * (box.b - box.t - 2 * pad); }
+  function apart(p, by, wide) { return (p * by % 101 / 100 - .5) * wide; } // a fixed shuffle
+  var many = marks.length > 3000, r = many ? 2.6 : marks.length > 600 ? 3.4 : 4.4;
+  plot.points = marks.map(function (m) {
+    return { pair: m.pair, v: m.v, x: m.saves === 0 && left > box.l ? box.l + 22 + apart(m.pair, 6007, 30) : X(m.saves),
+      y: m.out ? 28 + apart(m.pair, 7919, 24) : Y(m.up) + (m.end ? apart(m.pair, 7919, 13) : 0) };
   });
   plot.points.sort(function (a, b) { return a.x - b.x || a.y - b.y || a.pair - b.pair; });
   g.setTransform(dpr, 0, 0, dpr, 0, 0);
   g.clearRect(0, 0, w, hgt);
   g.font = "12px system-ui, 'Segoe UI', Arial, sans-serif"; g.fillStyle = colour.soft; g.strokeStyle = colour.line; g.lineWidth = 1;
   g.textAlign = "center"; g.textBaseline = "top";
-  ticks(lo, hi, small ? 5 : 9).forEach(function (t) { var x = X(t); line(g, x, box.t, x, box.b); g.fillText(String(+t.toFixed(3)), x, box.b + 6); });
+  ticks(lo, hi, small ? 5 : 9).forEach(function (t) { var x = X(t); if (t !== 0 || left === box.l) { line(g, x, box.t, x, box.b); g.fillText(String(+t.toFixed(3)), x, box.b + 6); } });
+  if (left > box.l) { g.fillText("0", box.l + 22, box.b + 6); line(g, box.l + 44, box.t, box.l + 44, box.b); }
   g.fillText("saves, " + units.heat.unit, (box.l + box.r) / 2, box.b + 26);
   g.textAlign = "right"; g.textBaseline = "middle";
   ticks(0, top, 5).forEach(function (t) { var y = Y(t); line(g, box.l, y, box.r, y); g.fillText(byChance ? fixed(100 * t, 0) + " %" : String(+t.toFixed(2)), box.l - 7, y); });
@@ -79,9 +90,11 @@ function drawPlot() {
   line(g, box.l, box.t, box.l, box.b); line(g, box.l, box.b, box.r, box.b);
   g.textAlign = "left"; g.fillStyle = colour.ink;
   if (!byChance) { g.setLineDash([6, 4]); line(g, box.l, Y(1), box.r, Y(1)); g.setLineDash([]); g.textBaseline = "bottom"; g.textAlign = "right"; g.fillText("limit", box.r - 4, Y(1) - 2); g.textAlign = "left"; }
-  g.strokeStyle = colour.soft; g.setLineDash([2, 3]); g.strokeRect(box.l, 8, box.r - box.l, 40); g.setLineDash([]);
-  g.textBaseline = "middle"; g.textAlign = "right"; g.fillStyle = colour.soft;
-  (byChance ? ["not", "sampled"] : ["over", "2"]).forEach(function (t, i) { g.fillText(t, box.l - 7, 21 + 14 * i); });
+  if (strip) {
+    g.strokeStyle = colour.soft; g.setLineDash([2, 3]); g.strokeRect(box.l, 8, box.r - box.l, 40); g.setLineDash([]);
+    g.textBaseline = "middle"; g.textAlign = "right"; g.fillStyle = colour.soft;
+    (byChance ? ["not", "sampled"] : ["over", "2"]).forEach(function (t, i) { g.fillText(t, box.l - 7, 21 + 14 * i); });
+  }
   g.lineWidth = many ? 1 : 1.5; g.globalAlpha = many ? 0.55 : 0.85;
   [3, 2, 1, 0].forEach(function (v) {
     var one = stamp(v, r, g.lineWidth, dpr), half = one.width / dpr / 2;
@@ -91,6 +104,7 @@ function drawPlot() {
   plot.at = -1;
   $("tip").hidden = $("ring").hidden = true;
   $("plot-sum").textContent = "Upright: " + $("y-axis").selectedOptions[0].textContent + ". " + plot.points.length + " marks" + (strip ? ", of which " + strip + (byChance ? " were not sampled: they stand in the strip on top, where height means nothing." : " are over 2: they stand in the strip on top, where height means nothing.") : ".") +
+    (left > box.l ? " The strip on the left holds the " + none + " that save nothing; places across it mean nothing." : "") + (ends ? " Marks at 0 % and 100 % are set a little apart to be told from one another." : "") +
     (anySampled ? "" : " No chance is shown: it was not sampled in this run.");
 }
 function line(g, a, b, c, d) { g.beginPath(); g.moveTo(a, b); g.lineTo(c, d); g.stroke(); }
@@ -101,7 +115,7 @@ function choose(i, say) {
   tip.hidden = $("ring").hidden = !p;
   if (!p) { return; }
   var b = buildings[Math.floor(p.pair / S)], s = p.pair % S, c = chanceOf(b, s);
-  var parts = [book.strategies[s].label, book.verdicts[p.v], "saves " + heat(b, s) + " " + units.heat.unit, c === null ? "chance not sampled" : "chance " + percent(c), "utilisation up to " + fixed(adverse(b, s), 2)];
+  var parts = [book.strategies[s].label, book.verdicts[p.v], "saves " + heat(b, s) + " " + units.heat.unit, c === null ? "chance not sampled" : "chance " + percent(c), "utilisation up to " + used(adverse(b, s))];
   put(tip, [own(b.id), h("br"), parts.join(", ")]);
   $("ring").style.left = p.x + "px";
   $("ring").style.top = p.y + "px";

@@ -1,0 +1,7 @@
+package screen
+
+import "wallsift/config"
+
+// Finding says how a fact is found out. The row is there for every fact of a
+// Survey: the configuration is refused without.
+func (e *Engine) Finding(f Fact) config.Finding { return e.cfg.Findings[f.Name()] }

@@ -139,6 +139,7 @@ type Engine struct {
 type Chance struct {
 	Samples        int     `mapstructure:"samples"`
 	TrainingRuns   int     `mapstructure:"training_runs"`
+	Checks         int     `mapstructure:"checks"`
 	SuitedBelow    float64 `mapstructure:"suited_below"`     // 0–1
 	NotSuitedAbove float64 `mapstructure:"not_suited_above"` // 0–1
 }

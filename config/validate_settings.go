@@ -44,6 +44,7 @@ func (v *validator) settings() {
 	v.within("engine.doubt_from", c.Engine.DoubtFrom, 0, 1, "(a utilisation)")
 	v.within("engine.doubt_to", c.Engine.DoubtTo, 1, 99, "(a utilisation)")
 	v.within("chance.samples", float64(c.Chance.Samples), 0, 4096, "samples (0 = none)")
+	v.within("chance.checks", float64(c.Chance.Checks), 0, 256, "draws (0 = none)")
 	v.within("chance.training_runs", float64(c.Chance.TrainingRuns), 40, 2000, "runs a strategy")
 	v.within("chance.suited_below", c.Chance.SuitedBelow, 0, 0.5, "as a share, 0.1 for 10 %")
 	v.within("chance.not_suited_above", c.Chance.NotSuitedAbove, 0.5, 1, "as a share, 0.7 for 70 %")

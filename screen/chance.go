@@ -141,7 +141,7 @@ func (s *sampler) predict(z *zone, w *world, st *strategy, sized float64, y *[nu
 
 // doubts is how many times its error a surface must be off the limit to be
 // believed about an allowance without asking the engine.
-const doubts = 2
+const doubts = 1
 
 // allowance finds the most insulation the typical world takes. The surface
 // settles what is clear by it, the engine the rest.

@@ -3,9 +3,13 @@ package report
 import (
 	"fmt"
 	"maps"
+	"math"
 	"slices"
 	"strconv"
 	"strings"
+
+	"golang.org/x/text/language"
+	"golang.org/x/text/message"
 
 	"wallsift/config"
 	"wallsift/ingest"
@@ -77,9 +81,15 @@ func Together(e *screen.Engine, run *screen.Run) string {
 	out := fmt.Sprintf("%d buildings have a strategy that is suited or suited after repairs; at %d of them it is repairs alone.", enough, run.BareBest)
 	if run.Measured > 0 {
 		u := unitsOf(e)
-		out += fmt.Sprintf(" Their best strategies together save %s %s, over the %d whose wall area is given.", u.energy.print(run.Together), u.energy.label, run.Measured)
+		out += fmt.Sprintf(" Their best strategies together save %s %s, over the %d whose wall area is given.", grouped(u.energy.Of(run.Together)), u.energy.label, run.Measured)
 	}
 	return out
+}
+
+// grouped prints a large amount with three figures that count, in thousands.
+func grouped(x float64) string {
+	ten := math.Pow10(max(0, int(math.Floor(math.Log10(max(math.Abs(x), 1))))-2))
+	return message.NewPrinter(language.English).Sprintf("%.0f", math.Round(x/ten)*ten)
 }
 
 func groups(run *screen.Run) Table {

@@ -92,19 +92,9 @@ type spot struct {
 	share float64 // of j
 }
 
-// spotAt is transient.State.At's place, found once.
-func spotAt(v *transient.State, x float64) spot {
-	i := v.CellAt(x)
-	j := i
-	if x > v.Depth(i) && i+1 < v.Cells() {
-		j = i + 1
-	} else if x < v.Depth(i) && i > 0 {
-		j = i - 1
-	}
-	if j == i || v.Layer(i) != v.Layer(j) {
-		return spot{i, i, 0}
-	}
-	return spot{i, j, (x - v.Depth(i)) / (v.Depth(j) - v.Depth(i))}
+func spotAt(v *transient.State, x float64) (p spot) {
+	p.i, p.j, p.share = v.Between(x)
+	return p
 }
 
 func (p *spot) read(v *transient.State) (theta, rh float64) {

@@ -28,23 +28,26 @@ func (m *Monitor) Observe(v *State) {
 	}
 }
 
-// At returns the state at depth x, interpolated between cell centres of the same
-// layer and constant in the outer half of a layer's last cell.
-func (v *State) At(x float64) Sample {
-	i := v.CellAt(x)
-	j := i
+// Between returns the two cells of one layer whose centres depth x (m) lies
+// between, and the share of j; i = j in the outer half of a layer's last cell.
+func (v *State) Between(x float64) (i, j int, share float64) {
+	i = v.CellAt(x)
+	j = i
 	if x > v.Depth(i) && i+1 < v.Cells() {
 		j = i + 1
 	} else if x < v.Depth(i) && i > 0 {
 		j = i - 1
 	}
-	if v.Layer(i) != v.Layer(j) {
-		j = i
+	if i == j || v.Layer(i) != v.Layer(j) {
+		return i, i, 0
 	}
-	f := 0.0
-	if j != i {
-		f = (x - v.Depth(i)) / (v.Depth(j) - v.Depth(i))
-	}
+	return i, j, (x - v.Depth(i)) / (v.Depth(j) - v.Depth(i))
+}
+
+// At returns the state at depth x, interpolated between cell centres of the same
+// layer and constant in the outer half of a layer's last cell.
+func (v *State) At(x float64) Sample {
+	i, j, f := v.Between(x)
 	mix := func(get func(int) float64) float64 { return (1-f)*get(i) + f*get(j) }
 	s := Sample{Hour: v.Hour, Depth: x, Theta: mix(v.Theta), RH: mix(v.RH), Water: mix(v.Water), Ice: mix(v.Ice)}
 	s.Fill = s.Water / v.s.joinTable(i).wf

@@ -24,6 +24,9 @@ type sampler struct {
 	worlds  []world
 	y       [][numOutputs]float64 // by sample, as pressed
 	output  []int                 // by sample, the one that governs
+	// What the surface sees of every sample and of the typical case.
+	features []features
+	typical  features
 	samples
 	correct [][]bool // by strategy, and last: leaving the wall uninsulated
 }
@@ -33,7 +36,7 @@ func (e *Engine) newSampler(l *learned) *sampler {
 	s := &sampler{w: e.NewWorker(), learned: l, points: sampling.Replicated(max(per, 1), replicates, e.dims, uint64(e.cfg.Run.Seed))}
 	n := len(s.points)
 	s.worlds, s.y, s.samples = make([]world, n), make([][numOutputs]float64, n), newSamples(n)
-	s.output = make([]int, n)
+	s.output, s.features = make([]int, n), make([]features, n)
 	s.scratch = make([]*surrogate.Scratch, len(l.surfaces))
 	for k, f := range l.surfaces {
 		if f != nil {
@@ -90,7 +93,7 @@ func (s *sampler) strategy(b *ingest.Building, now *facts, j *Judgement) error {
 	after := e.repaired(st, now, &scratch)
 	var y [numOutputs]float64
 	world := e.worldOf(b, &after, st, nil)
-	s.predict(z, &world, st, st.Thickness.Typical, &y)
+	s.typical = s.predict(z, &world, st, st.Thickness.Typical, &y)
 	// The engine's own answer for the typical case holds the surface: it is asked
 	// for differences only.
 	var shift [numOutputs]float64
@@ -101,7 +104,7 @@ func (s *sampler) strategy(b *ingest.Building, now *facts, j *Judgement) error {
 	}
 	for n, p := range s.points {
 		s.worlds[n] = e.worldOf(b, &after, st, p)
-		s.predict(z, &s.worlds[n], st, st.Thickness.Typical, &s.y[n])
+		s.features[n] = s.predict(z, &s.worlds[n], st, st.Thickness.Typical, &s.y[n])
 		for i := range s.y[n] {
 			s.y[n][i] += shift[i]
 		}
@@ -128,15 +131,18 @@ func (s *sampler) govern(b *ingest.Building, st *strategy) {
 	}
 }
 
+// features are what a surface sees of a case.
+type features = [simulate.NumFeatures]float64
+
 // predict asks the surface for the pressed utilisations of a world.
-func (s *sampler) predict(z *zone, w *world, st *strategy, sized float64, y *[numOutputs]float64) {
+func (s *sampler) predict(z *zone, w *world, st *strategy, sized float64, y *[numOutputs]float64) (f features) {
 	c := s.w.e.caseOf(z, w, st, sized)
-	var f [simulate.NumFeatures]float64
 	c.Features(&f)
 	s.learned.surfaces[st.index].Predict(f[:], y[:], s.scratch[st.index])
 	for i, v := range y {
 		y[i] = min(max(v, -pressed), pressed) // NaN stays
 	}
+	return f
 }
 
 // doubts is how many times its error a surface must be off the limit to be

@@ -356,7 +356,8 @@ func (j *Judgement) chanceVerdict(c *config.Chance) Verdict {
 	switch {
 	case j.Excluded || j.Chance > c.NotSuitedAbove:
 		return NotSuited
-	case j.Survey || j.Failed || j.Chance > c.SuitedBelow:
+	case j.Survey || j.Failed || j.Chance > c.SuitedBelow || j.Typical > 1:
+		// The typical case is the engine's own: no chance makes it keep a limit.
 		return SurveyFirst
 	case j.Hold:
 		return SuitedAfterRepairs

@@ -5,6 +5,8 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/mat"
+
 	"wallsift/ingest"
 )
 
@@ -21,42 +23,73 @@ func (e *Engine) close(chance float64) bool {
 
 // steer runs the engine for the draws the surface puts nearest to the limit, as
 // far as they are nearer than it is exact. They are then known; how far the surface
-// was off there, on average, is taken from all other draws. The typical case, known
-// without error, counts as one more.
+// was off there is taken from the other draws, from each as far as the surface
+// holds it to be alike (the mean of a Gaussian process through what was found). The
+// typical case, where nothing is off, counts as one more.
 func (s *sampler) steer(b *ingest.Building, now *facts, st *strategy) error {
 	for n := range s.order {
 		s.order[n] = n
 	}
 	slices.SortStableFunc(s.order, func(a, b int) int { return cmp.Compare(math.Abs(s.governs[a]), math.Abs(s.governs[b])) })
-	var off, count [numOutputs]float64
 	blur := s.learned.blur(st.index)
 	near := slices.Clone(s.order[:min(s.w.e.cfg.Chance.Checks, len(s.order))])
 	near = slices.DeleteFunc(near, func(n int) bool { return math.Abs(s.governs[n]) >= blur[s.output[n]] })
-	known := make([][numOutputs]float64, len(near))
-	for k, n := range near {
+	known := map[int][numOutputs]float64{}
+	for _, n := range near {
 		out, before, err := s.w.outcomes(b, now, st, &s.worlds[n], st.Thickness.Typical, s.points[n])
 		if err != nil {
 			return err
 		}
 		if out.Failed { // it says nothing; the surface stands
-			known[k] = s.y[n]
 			continue
 		}
+		var y [numOutputs]float64
 		for i, v := range s.w.e.outputs(out, st, before) {
-			known[k][i] = float64(v)
-			if d := known[k][i] - s.y[n][i]; !math.IsNaN(d) {
-				off[i] += d
-				count[i]++
+			y[i] = float64(v)
+		}
+		known[n] = y
+	}
+	for i := range numOutputs {
+		at, off := []*features{&s.typical}, []float64{0}
+		for _, n := range near {
+			if y, ok := known[n]; ok && !math.IsNaN(y[i]-s.y[n][i]) {
+				at, off = append(at, &s.features[n]), append(off, y[i]-s.y[n][i])
 			}
 		}
+		s.spread(st, i, at, off)
 	}
-	for n := range s.y {
-		for i := range s.y[n] {
-			s.y[n][i] += off[i] / (count[i] + 1)
-		}
-	}
-	for k, n := range near {
-		s.y[n] = known[k]
+	for n, y := range known {
+		s.y[n] = y
 	}
 	return nil
+}
+
+// noise is the share of an output's variance that rows alike in every feature
+// differ by: cases of equal features are not equal. Own choice.
+const noise = 0.1
+
+// spread adds to output i of every draw what a Gaussian process through the given
+// differences makes of them there.
+func (s *sampler) spread(st *strategy, i int, at []*features, off []float64) {
+	if len(off) < 2 {
+		return
+	}
+	surface, scratch := s.learned.surfaces[st.index], s.scratch[st.index]
+	k := mat.NewSymDense(len(at), nil)
+	for r := range at {
+		for c := range r {
+			k.SetSym(r, c, surface.Likeness(i, at[r][:], at[c][:], scratch))
+		}
+		k.SetSym(r, r, 1+noise)
+	}
+	var weights mat.VecDense
+	var f mat.Cholesky
+	if !f.Factorize(k) || f.SolveVecTo(&weights, mat.NewVecDense(len(off), off)) != nil {
+		return // no kernel is so flat that the noise does not part its rows
+	}
+	for n := range s.y {
+		for r := range at {
+			s.y[n][i] += weights.AtVec(r) * surface.Likeness(i, s.features[n][:], at[r][:], scratch)
+		}
+	}
 }

@@ -27,6 +27,7 @@ type Action uint8
 const (
 	Do        Action = iota
 	LookFirst        // find out; what is found decides
+	AfterLook        // of the strategy itself, where something must be found out first
 	Ready            // nothing comes before the work
 	Stop             // the strategy is not to be built
 	NotNow           // belongs to a strategy that is not to be built
@@ -34,7 +35,7 @@ const (
 
 // String returns the words that tables print.
 func (a Action) String() string {
-	return [...]string{"do", "look first", "ready", "stop", "not now"}[a]
+	return [...]string{"do", "look first", "after the look", "ready", "stop", "not now"}[a]
 }
 
 // Work is one line of a work list. At most one of Step and Layer is nil for work

@@ -38,7 +38,11 @@ func ForWork(list []Judgement) *Judgement {
 // layers follow the wall outwards or inwards from the masonry even where the
 // stages table would have it otherwise. What is not suited is not built: its
 // layers are left out, and of its steps only repairs are to be done.
-func (e *Engine) WorkList(b *ingest.Building, j *Judgement) (Readiness, []Work) {
+//
+// s is what a survey of the building is worth, nil where that is not asked. A fact
+// that could change the choice must be found out first, and what could be built of
+// a strategy that is "survey first" waits for the look.
+func (e *Engine) WorkList(b *ingest.Building, j *Judgement, s *Survey) (Readiness, []Work) {
 	l := lister{e: e, j: j, first: e.stages[0], stopped: j.Verdict == NotSuited, gates: j.Gates}
 	if l.stopped {
 		gates := l.take(func(g *gate) bool { return g.Effect == config.EffectExclude })
@@ -55,10 +59,17 @@ func (e *Engine) WorkList(b *ingest.Building, j *Judgement) (Readiness, []Work) 
 		}
 	}
 	l.gatesLeft()
-	if !l.stopped && e.inDoubt(j) {
+	if !l.stopped && (e.inDoubt(j) || s != nil && s.Facts[0].Field >= 0) {
 		l.before(-1, Work{Action: LookFirst, Doubt: true})
 	}
 	l.lines = append(l.lines, l.layers...)
+	if j.Verdict == SurveyFirst {
+		for i := range l.lines {
+			if w := &l.lines[i]; w.Action == Do && (w.Step == nil || !w.Stage.Repair) {
+				w.Action = AfterLook
+			}
+		}
+	}
 	ready := readiness(j, l.lines)
 	if ready == ReadyToStart {
 		l.before(-2, Work{Action: Ready})

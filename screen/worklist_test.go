@@ -45,7 +45,7 @@ func everyJudgement(t *testing.T, e *screen.Engine, f func(*ingest.Building, *sc
 func TestWorkIsListedInTheOrderOfTheSite(t *testing.T) {
 	e := defaults()
 	everyJudgement(t, e, func(b *ingest.Building, j *screen.Judgement) {
-		_, list := e.WorkList(b, j)
+		_, list := e.WorkList(b, j, nil)
 		last := 0
 		for _, w := range list {
 			at := slices.Index(workRule, w.Stage.ID)
@@ -66,7 +66,7 @@ func TestWorkListsHoldEverythingOnce(t *testing.T) {
 		fail := func(format string, args ...any) {
 			t.Fatalf("%s, %s: %s", b.ID, strategies[j.Strategy].ID, fmt.Sprintf(format, args...))
 		}
-		ready, list := e.WorkList(b, j)
+		ready, list := e.WorkList(b, j, nil)
 		steps, gates := map[string][]screen.Action{}, map[string]int{}
 		var layers []*screen.BuiltLayer
 		for _, w := range list {
@@ -98,6 +98,8 @@ func TestWorkListsHoldEverythingOnce(t *testing.T) {
 				want = screen.NotNow
 			case slices.Contains(stepIDs(e, j.Check), s.ID):
 				want = screen.LookFirst
+			case j.Verdict == screen.SurveyFirst && !repair:
+				want = screen.AfterLook
 			}
 			if steps[s.ID][0] != want {
 				fail("step %s: %v, expected %v", s.ID, steps[s.ID][0], want)
@@ -158,7 +160,7 @@ func sound() *ingest.Building {
 func listed(e *screen.Engine, b *ingest.Building, strategy string) (screen.Readiness, []string) {
 	j := judge(e, b).by[strategy]
 	j.Verdict = max(screen.Suited, min(j.Verdict, screen.SuitedAfterRepairs)) // the limits are not at issue here
-	ready, list := e.WorkList(b, &j)
+	ready, list := e.WorkList(b, &j, nil)
 	var out []string
 	for _, w := range list {
 		name := w.Action.String()
@@ -269,7 +271,7 @@ func TestVerdictsGiveTheirFirstLine(t *testing.T) {
 		{"not suited", hourly, func(j *screen.Judgement) { j.Verdict, j.Chance = screen.NotSuited, 0.9 }, screen.NoneSuited, screen.Stop, false},
 	} {
 		c.change(&c.j)
-		ready, list := e.WorkList(b, &c.j)
+		ready, list := e.WorkList(b, &c.j, nil)
 		if ready != c.ready || list[0].Action != c.first || list[0].Doubt != c.doubt {
 			t.Errorf("%s: %v, first line %v, doubt %v", c.name, ready, list[0].Action, list[0].Doubt)
 		}
@@ -282,7 +284,7 @@ func TestVerdictsGiveTheirFirstLine(t *testing.T) {
 	// A survey that a gate alone asks for is that gate's line, not a doubt.
 	j := judge(e, with(sound(), facts{"drain_outlet": "unknown"})).by["drained_cavity"]
 	j.Verdict, j.High = screen.SurveyFirst, 0.5
-	_, list := e.WorkList(with(sound(), facts{"drain_outlet": "unknown"}), &j)
+	_, list := e.WorkList(with(sound(), facts{"drain_outlet": "unknown"}), &j, nil)
 	if list[0].Doubt || len(list[0].Gates) != 1 || list[0].Gates[0].ID != "drain_unknown" {
 		t.Errorf("%+v", list[0])
 	}
@@ -316,7 +318,7 @@ strategies:
 `))
 	j := judge(e, sound()).by["reed_between_boards"]
 	j.Verdict = screen.Suited
-	_, list := e.WorkList(sound(), &j)
+	_, list := e.WorkList(sound(), &j, nil)
 	var got []string
 	for _, w := range list[1:] {
 		name := w.Stage.ID

@@ -3,6 +3,7 @@ package surrogate
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/blas"
 	"gonum.org/v1/gonum/blas/blas64"
@@ -96,3 +97,25 @@ func (c *channel) add(out []float64, scratch *Scratch) {
 func (s *Surface) Available(o int) bool { return !math.IsNaN(s.offset[o]) }
 
 func vector(v []float64) blas64.Vector { return blas64.Vector{N: len(v), Inc: 1, Data: v} }
+
+// Likeness returns how alike two rows of features are to output o: 1 for equal
+// rows, falling to 0 with their distance in the kernel of the output; 0 where it
+// has none. Rows of another width panic.
+func (s *Surface) Likeness(o int, a, b []float64, scratch *Scratch) float64 {
+	for k := range s.channels {
+		c := &s.channels[k]
+		if !slices.Contains(c.outputs, o) {
+			continue
+		}
+		s.features.standardise(a, scratch.z)
+		s.features.standardise(b, scratch.u)
+		d := 0.0
+		for j, v := range scratch.z {
+			d += sq((v - scratch.u[j]) * c.scale[j])
+		}
+		one := [1]float64{d}
+		c.kernel.apply(one[:])
+		return one[0]
+	}
+	return 0
+}

@@ -18,7 +18,8 @@ type Result struct {
 	changes  []change // most important first
 	kept     int      // rows without a change
 	top      int
-	values   [2]map[string][]string // facts of the buildings shown, by run
+	works    [len(workColumns)]bool // which of them both rankings have
+	values   [2]map[string][]string // by run: of buildings whose facts differ, those that do
 	rejected [2]map[string]string   // why a building that is shown is not in a run
 }
 
@@ -72,13 +73,18 @@ func Folders(ctx context.Context, old, new string, top int) (*Result, error) {
 	}
 	r.evidence = evidence{method: parts(r.old, r.new), hidden: hidden, lessons: r.x.lessons(),
 		hashed: slices.Contains(a.names, InputsColumn) && slices.Contains(b.names, InputsColumn), sameFiles: sameInventories(r.old, r.new)}
+	for k, name := range workColumns {
+		r.works[k] = slices.Contains(a.names, name) && slices.Contains(b.names, name)
+	}
 	r.find()
-	wanted, gone, came := map[string]bool{}, map[string]bool{}, map[string]bool{}
+	wanted, gone, came := map[string]uint64{}, map[string]bool{}, map[string]bool{}
+	for b, differ := range r.x.differ {
+		if differ != 0 {
+			wanted[r.x.ids[b]] = differ
+		}
+	}
 	for _, c := range r.shown() {
 		id, in := r.x.ids[c.building], r.x.in[c.building]
-		if r.x.differ[c.building] != 0 {
-			wanted[id] = true
-		}
 		if !in[after] {
 			gone[id] = true
 		}

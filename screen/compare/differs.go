@@ -20,19 +20,12 @@ func (r *Result) differs(c change) string {
 		return "the new run does not have the strategy"
 	}
 	var out []string
-	value := func(s side, k int) string {
-		if list := r.values[s][id]; list != nil && list[k] != "" {
-			return list[k]
+	for _, f := range r.differing(c.building) {
+		if f.name == noColumn {
+			out = append(out, noColumn)
+		} else {
+			out = append(out, fmt.Sprintf("%s %s → %s", f.name, f.old, f.new))
 		}
-		return "(none)"
-	}
-	for k, name := range r.facts {
-		if r.x.differ[c.building]&(1<<k) != 0 {
-			out = append(out, fmt.Sprintf("%s %s → %s", name, value(before, k), value(after, k)))
-		}
-	}
-	if in := r.x.inputs[c.building]; len(out) == 0 && in[before] != 0 && in[after] != 0 && in[before] != in[after] {
-		out = append(out, "a fact that is not in both rankings")
 	}
 	out = append(out, named(r.method(c))...)
 	switch c.reason {

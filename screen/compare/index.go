@@ -27,6 +27,7 @@ type figures struct {
 	verdict   uint8
 	governing uint8 // 0 = none
 	tier      uint8 // 0 = not said
+	work      work
 	share     float32
 	chance    float32
 }
@@ -80,11 +81,12 @@ type index struct {
 	governing  *names
 	tiers      *names
 	zones      *names // "" = not said
+	lists      *lists
 }
 
 func newIndex() *index {
 	x := &index{at: map[string]int32{}, strategies: newNames(), verdicts: newNames(), governing: newNames(""), tiers: newNames(""),
-		zones: newNames(""), taught: map[string]*[2]bool{}}
+		zones: newNames(""), taught: map[string]*[2]bool{}, lists: &lists{at: map[string]uint16{}}}
 	for v := range screen.NumVerdicts { // best first, so that numbers are grades
 		x.verdicts.number(v.String())
 	}
@@ -128,8 +130,8 @@ func (x *index) read(ctx context.Context, r *ranking, s side, facts []string) er
 			chance = name
 		}
 	}
-	const fixed = 11
-	cols := append([]string{idColumn, strategyColumn, verdictColumn, rankColumn, governingColumn, shareColumn, tierColumn, chance, InputsColumn, zoneColumn, stoneColumn}, facts...)
+	const firstWork, fixed = 11, 11 + len(workColumns)
+	cols := slices.Concat([]string{idColumn, strategyColumn, verdictColumn, rankColumn, governingColumn, shareColumn, tierColumn, chance, InputsColumn, zoneColumn, stoneColumn}, workColumns[:], facts)
 	return r.each(ctx, cols, func(c cells, rows int) error {
 		last, b := "", int32(-1)
 		for i := range rows {
@@ -146,10 +148,14 @@ func (x *index) read(ctx context.Context, r *ranking, s side, facts []string) er
 			}
 			likely := float32(c.number(7, i))
 			x.chances = x.chances || likely == likely
+			var todo work
+			for k := range todo {
+				todo[k] = x.lists.number(c.text(firstWork+k, i))
+			}
 			x.cell(x.strategies.number(c.text(1, i)), b)[s] = figures{
 				there: true, best: c.number(3, i) == 1,
 				verdict: x.verdicts.number(c.text(2, i)), governing: x.governing.number(c.text(4, i)), tier: x.tiers.number(c.text(6, i)),
-				share: float32(c.number(5, i)), chance: likely,
+				share: float32(c.number(5, i)), chance: likely, work: todo,
 			}
 		}
 		return nil

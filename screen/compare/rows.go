@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"math/bits"
 	"path/filepath"
 	"slices"
 	"strconv"
@@ -156,20 +157,29 @@ func (r *ranking) damaged(err error) error {
 	return bad(r.dir, "%s cannot be read to its end (%v); run wallsift screen again with --out %s", report.RankingParquet, err, r.dir)
 }
 
-// facts collects the named columns of some buildings.
-func (r *ranking) facts(ctx context.Context, names []string, wanted map[string]bool) (map[string][]string, error) {
-	out := map[string][]string{}
+// facts collects, of some buildings, those of the named columns whose bits are
+// set, in order.
+func (r *ranking) facts(ctx context.Context, names []string, wanted map[string]uint64) (map[string][]string, error) {
+	out, words := map[string][]string{}, map[string]string{} // values repeat
 	err := r.each(ctx, append([]string{idColumn}, names...), func(c cells, rows int) error {
 		last := ""
 		for i := range rows {
 			id := c.text(0, i)
-			if id == last || !wanted[id] || out[id] != nil {
+			if id == last || wanted[id] == 0 || out[id] != nil {
 				continue
 			}
 			id = strings.Clone(id)
-			values := make([]string, len(names))
+			values := make([]string, 0, bits.OnesCount64(wanted[id]))
 			for k := range names {
-				values[k] = strings.Clone(c.text(k+1, i))
+				if wanted[id]&(1<<k) == 0 {
+					continue
+				}
+				word, known := words[c.text(k+1, i)]
+				if !known {
+					word = strings.Clone(c.text(k+1, i))
+					words[word] = word
+				}
+				values = append(values, word)
 			}
 			out[id], last = values, id
 		}

@@ -14,7 +14,7 @@ import (
 
 // Tables returns the comparison for people: the two runs, sums, then rows.
 func (r *Result) Tables() []report.Table {
-	out := []report.Table{r.runs(), r.settings(), r.verdicts(), r.best(), r.reasons(), r.rows()}
+	out := []report.Table{r.runs(), r.settings(), r.verdicts(), r.best(), r.inputs(), r.work(), r.reasons(), r.rows()}
 	for i := range out {
 		if out[i].Rows == nil {
 			out[i].Rows = [][]string{} // a list in JSON too
@@ -193,8 +193,8 @@ func (r *Result) reasons() report.Table {
 		}
 	}
 	t := report.Table{
-		Name: "reasons", Title: fmt.Sprintf("Why %d rows moved; %d did not", len(r.changes), r.kept), Columns: []string{"reason", "verdict moved", "other"},
-		Note: "A row moved where its verdict, governing measure, utilisation or chance did, figures by half of the last digit that is printed; allowances, savings and ranks are not looked at. other: the verdict did not move, or the row is in one run only.",
+		Name: "reasons", Title: fmt.Sprintf("Why %s moved; %d did not", plural(len(r.changes), "row"), r.kept), Columns: []string{"reason", "verdict moved", "other"},
+		Note: "A row moved where its verdict, governing measure, utilisation or chance did, figures by half of the last digit that is printed; gates and work are counted above, allowances, savings and ranks are not looked at. other: the verdict did not move, or the row is in one run only.",
 	}
 	for k := range numReasons {
 		if verdicts[k]+others[k] > 0 {

@@ -53,9 +53,9 @@ type Judgement struct {
 	Do, Check     uint64  // steps needed, and steps to look at, by index
 	Demand        float64 // of the governing indicator, typical scenario
 	Limit         float64
-	Low           float64 // governing utilisation, favourable scenario
+	Low           float64 // governing utilisation, favourable scenario; sampled, see Chance
 	Typical       float64
-	High          float64                  // adverse scenario
+	High          float64                  // likewise, adverse scenario
 	Utilisation   [indicator.Count]float64 // typical scenario; -1 where it does not apply
 	UBefore       float64                  // W/(m²·K)
 	UAfter        float64                  // W/(m²·K)

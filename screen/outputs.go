@@ -22,10 +22,11 @@ const (
 	numOutputs = outFrost + 1
 )
 
-// Utilisations are cut at a floor and a ceiling: beyond, it does not matter how far.
+// MostUtilisation is the ceiling at which utilisations that are sampled are cut,
+// leastUtilisation the floor: beyond, it does not matter how far.
 const (
+	MostUtilisation  = 4
 	leastUtilisation = 0.05
-	mostUtilisation  = 4
 )
 
 // outputIndicator says which indicator an output belongs to.
@@ -106,10 +107,10 @@ const pressed = 0.7
 // press takes a utilisation to the scale of the surfaces: about log u near the
 // limit, between ±pressed.
 func press(u float64) float64 {
-	return pressed * math.Tanh(math.Log(min(max(u, leastUtilisation), mostUtilisation))/pressed)
+	return pressed * math.Tanh(math.Log(min(max(u, leastUtilisation), MostUtilisation))/pressed)
 }
 
 // release is the inverse of press, for any value of a surface.
 func release(y float64) float64 {
-	return min(max(math.Exp(pressed*math.Atanh(min(max(y/pressed, -1), 1))), leastUtilisation), mostUtilisation)
+	return min(max(math.Exp(pressed*math.Atanh(min(max(y/pressed, -1), 1))), leastUtilisation), MostUtilisation)
 }

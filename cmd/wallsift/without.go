@@ -13,12 +13,12 @@ import (
 // no gate and no step of the configuration says it. The texts follow the table
 // of scenarios in DEVELOPERS.md.
 var withoutFact = map[string]string{
-	"embedded_timber":  "timber is judged at the depth of joist ends, at the shallowest of all depths in the adverse case",
-	"outer_finish":     "widens the spread: the face is judged as the row of finishes for unknown; some finishes would do worse",
-	"inner_finish":     "judged as the row of finishes for unknown; some finishes would do worse",
+	"embedded_timber":  "widens the spread: the transient tier draws it from the priors, none among them; the steady tier judges timber at the depth of joist ends, at the shallowest of all depths in the adverse case",
+	"outer_finish":     "widens the spread: the face is judged as the row for unknown of `wallsift list finishes`; some finishes would do worse",
+	"inner_finish":     "judged as the row for unknown of `wallsift list finishes`; some finishes would do worse",
 	"mortar":           "nothing changes: it is checked, not judged by",
-	"orientation":      "widens the spread: from a wall that faces away from the rain to one that faces it",
-	"height":           "taken as 2.8 m for each storey, else as 6 m; not spread",
+	"orientation":      "widens the spread: any direction in the transient tier; in the steady tier from away from the rain to facing it",
+	"height":           "taken as 2.8 m for each storey; without storeys drawn from 3 to 10 m in the transient tier, 6 m in the steady one",
 	"storeys":          "serves only where height is not given",
 	"wall_area":        "savings are given for each m2 only; saved_kwh_a and its money and carbon stay empty",
 	"floor_area":       "nothing changes: it is checked, not judged by",

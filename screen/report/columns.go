@@ -49,15 +49,15 @@ func columns(run *screen.Run, v *vocabulary) []column {
 			say: govern(func(l *line) cell { return str(l.j.Governing.Info().Label) })},
 		{name: "worst_month", label: "Worst month", help: "of the governing measure, where it has one",
 			get: govern(func(l *line) cell { return str(month(l.j.Month)) })},
-		{name: "utilisation", label: "Utilisation", help: "demand as a share of its limit, 1 is at the limit, typical case", reach: Brief, look: ShareLook,
+		{name: "utilisation", label: "Utilisation", help: "demand as a share of its limit, 1 is at the limit, typical case; 99 is the most that is written", reach: Brief, look: ShareLook,
 			kind: Real, decimals: 3, get: func(l *line) cell { return num(l.j.Typical) }},
-		{name: "utilisation_low", label: "Utilisation, favourable", help: "the same in the favourable case", look: ShareLook,
+		{name: "utilisation_low", label: "Utilisation, low", help: "the same, low end: tenth percentile of the samples where a chance is given, cut at 4, and no more than the typical case; else the favourable case of the steady tier", look: ShareLook,
 			kind: Real, decimals: 3, get: func(l *line) cell { return num(l.j.Low) }},
-		{name: "utilisation_high", label: "Utilisation, adverse", help: "the same in the adverse case", reach: Brief, look: ShareLook,
+		{name: "utilisation_high", label: "Utilisation, high", help: "the same, high end: ninetieth percentile of the samples where a chance is given, cut at 4, and no less than the typical case; else the adverse case of the steady tier", reach: Brief, look: ShareLook,
 			kind: Real, decimals: 3, get: func(l *line) cell { return num(l.j.High) }},
 		{name: "chance_exceeded", label: "Chance", help: "that a limit is exceeded, over what is not known; empty where it was not sampled", reach: Brief, look: ChanceLook,
 			kind: Real, decimals: 3, get: func(l *line) cell { return cell{f: l.j.Chance, null: l.j.Chance < 0} }},
-		{name: "chance_error", label: "Chance, ±", help: "half width of the 95 % interval of the chance, by the number of samples",
+		{name: "chance_error", label: "Chance, ±", help: "half width of the 95 % interval of the chance, from sampling alone; the error of the response surface comes on top (run.json)",
 			kind: Real, decimals: 3, get: func(l *line) cell { return cell{f: l.j.ChanceError, null: l.j.ChanceError < 0} }},
 		{name: "allowance_mm", label: "Allowance", scale: insulation, help: "thickest insulation of the strategy's range that keeps every limit in the typical case, 0 for none", reach: Brief,
 			kind: Real, decimals: 0, get: func(l *line) cell { return cell{f: 1000 * l.j.Allowance.Thickness, null: !l.j.Allowance.Known} }},
@@ -84,7 +84,7 @@ func columns(run *screen.Run, v *vocabulary) []column {
 			get: func(l *line) cell { return str(surveyFor(l.s)) }},
 		{name: "inputs_sha256", label: "Inputs, SHA-256", help: "of every fact the building is judged by: equal hashes mean equal facts", building: true, reach: Deep,
 			get: func(l *line) cell { return str(inputsHash(l.b)) }},
-		{name: "governing_adverse", label: "Governed by, adverse", help: "the governing measure of the adverse case", reach: Deep,
+		{name: "governing_adverse", label: "Governed by, high", help: "the measure that governs at the high utilisation", reach: Deep,
 			get: govern(func(l *line) cell { return str(l.j.GoverningHigh.Info().Name) }),
 			say: govern(func(l *line) cell { return str(l.j.GoverningHigh.Info().Label) })},
 		{name: "demand", label: "Demand", help: "of the governing measure, in its unit", reach: Deep,
@@ -143,7 +143,7 @@ func columns(run *screen.Run, v *vocabulary) []column {
 	}
 	for id := range indicator.Count {
 		info := id.Info()
-		out = append(out, column{name: "utilisation_" + info.Name, label: "Utilisation: " + info.Label, help: info.Demand + " over " + info.Limit + ", typical case",
+		out = append(out, column{name: "utilisation_" + info.Name, label: "Utilisation: " + info.Label, help: "typical case; " + compared(id, run.Cases > 0),
 			reach: Deep, look: ShareLook, kind: Real, decimals: 3, get: func(l *line) cell {
 				u := l.j.Utilisation[id]
 				return cell{f: u, null: u < 0}
@@ -167,6 +167,21 @@ func columns(run *screen.Run, v *vocabulary) []column {
 		}})
 	}
 	return out
+}
+
+// compared says what an indicator holds against what. A run of the transient tier
+// has rows of the steady one as well: those that a gate excludes.
+func compared(id indicator.ID, hourly bool) string {
+	of := func(t indicator.Tier) string {
+		if info := id.In(t); info.Demand != "" {
+			return info.Demand + " over " + info.Limit
+		}
+		return "not judged"
+	}
+	if !hourly {
+		return of(indicator.Steady)
+	}
+	return "transient tier: " + of(indicator.Transient) + "; steady tier: " + of(indicator.Steady)
 }
 
 // facts lists the columns that repeat what the inventory says. None has a help

@@ -128,7 +128,8 @@ func indicators(u *units, e *screen.Engine, w *screen.Working) Table {
 		Note: fmt.Sprintf("fRsi %s with Rsi %s %s for the mould check. Driving rain on the wall %s l/m2a, %s l/m2 in a long spell of %s rain hours; face A_w %s kg/m2s05 (w %s kg/m2h05), s_d %s m; %s wet freeze-thaw cycles a year; %s %s heating degree-hours.",
 			fixed(1-w.Heat.Surface.Demand, 3), u.surface.print(w.Limits.RsiMould), u.surface.label, fixed(w.Rain.Annual, 0), fixed(w.Rain.Spell, 0), fixed(w.Rain.SpellHours, 0), fixed(w.Face.Aw, 4), fixed(60*w.Face.Aw, 2), fixed(w.Face.Sd, 2), fixed(w.FrostCycles, 0), u.degreeHours.print(w.DegreeHours), u.degreeHours.label),
 	}
-	if w.Hourly != nil {
+	if w.Hourly != nil { // one run of the wall, one figure
+		t.Columns[4] = "utilisation"
 		t.Note = "Typical case. Chances are in the table above."
 	}
 	for id := range indicator.Count {
@@ -136,9 +137,12 @@ func indicators(u *units, e *screen.Engine, w *screen.Working) Table {
 		if !v.Applies && !w.Results[2][id].Applies {
 			continue
 		}
+		used := Used(v.Utilisation)
+		if w.Hourly == nil {
+			used += " (" + Used(w.Results[0][id].Utilisation) + " to " + Used(w.Results[2][id].Utilisation) + ")"
+		}
 		demand, limit, unit := u.indicator(v.Demand, v.Limit, info.Unit)
-		t.Rows = append(t.Rows, []string{info.Label, demand, limit, unit,
-			fmt.Sprintf("%s (%s to %s)", fixed(v.Utilisation, 2), fixed(w.Results[0][id].Utilisation, 2), fixed(w.Results[2][id].Utilisation, 2)),
+		t.Rows = append(t.Rows, []string{info.Label, demand, limit, unit, used,
 			moment(&v), UnitsOf(e).Prose(info.Demand + "; limit: " + info.Limit), info.Formula, info.Source})
 	}
 	return t

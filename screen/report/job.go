@@ -27,7 +27,7 @@ type job struct {
 // jobs are the lines of one work list. What was sampled to be worth a survey is
 // known of a building's best strategy only; s is nil for others.
 func jobs(e *screen.Engine, u *units, b *ingest.Building, j *screen.Judgement, s *screen.Survey) []job {
-	ready, list := e.WorkList(b, j)
+	ready, list := e.WorkList(b, j, s)
 	out := make([]job, len(list))
 	for i, w := range list {
 		out[i] = job{w, ready, i + 1, j, b, s, u}

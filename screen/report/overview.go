@@ -3,13 +3,9 @@ package report
 import (
 	"fmt"
 	"maps"
-	"math"
 	"slices"
 	"strconv"
 	"strings"
-
-	"golang.org/x/text/language"
-	"golang.org/x/text/message"
 
 	"wallsift/config"
 	"wallsift/ingest"
@@ -55,7 +51,7 @@ func Overview(e *screen.Engine, run *screen.Run, top int) ([]Table, error) {
 func glance(e *screen.Engine, run *screen.Run) Table {
 	u := unitsOf(e)
 	t := Table{
-		Name: "glance", Title: fmt.Sprintf("The portfolio at a glance: %d buildings", run.Counts.Accepted),
+		Name: "glance", Title: "The portfolio at a glance: " + Counted(run.Counts.Accepted, "building"),
 		Columns: []string{"strategy", "suited", "after repairs", "survey first", "not suited", "best for", "mean saving where suited, " + u.heat.label},
 	}
 	for i, s := range e.Strategies() {
@@ -71,25 +67,6 @@ func glance(e *screen.Engine, run *screen.Run) Table {
 		t.Note += " " + note
 	}
 	return t
-}
-
-// Together sums up the best strategies over the portfolio in words: how many
-// buildings have one that can be built, where it is repairs alone, and what they
-// save.
-func Together(e *screen.Engine, run *screen.Run) string {
-	enough := run.BestBy[screen.Suited] + run.BestBy[screen.SuitedAfterRepairs]
-	out := fmt.Sprintf("%d buildings have a strategy that is suited or suited after repairs; at %d of them it is repairs alone.", enough, run.BareBest)
-	if run.Measured > 0 {
-		u := unitsOf(e)
-		out += fmt.Sprintf(" Their best strategies together save %s %s, over the %d whose wall area is given.", grouped(u.energy.Of(run.Together)), u.energy.label, run.Measured)
-	}
-	return out
-}
-
-// grouped prints a large amount with three figures that count, in thousands.
-func grouped(x float64) string {
-	ten := math.Pow10(max(0, int(math.Floor(math.Log10(max(math.Abs(x), 1))))-2))
-	return message.NewPrinter(language.English).Sprintf("%.0f", math.Round(x/ten)*ten)
 }
 
 func groups(run *screen.Run) Table {
@@ -108,6 +85,9 @@ func groups(run *screen.Run) Table {
 			more = "Many"
 		}
 		t.Note = fmt.Sprintf("%s more groups are in %s.", more, RankingCSV)
+		if more == "1" {
+			t.Note = fmt.Sprintf("1 more group is in %s.", RankingCSV)
+		}
 	}
 	return t
 }
@@ -125,7 +105,7 @@ func bestTable(e *screen.Engine, run *screen.Run, top int) (Table, error) {
 	t := Table{
 		Name: "best", Title: title("The best strategy for each building", len(order), run.Ranks.Len()),
 		Columns: []string{"place", "building", "strategy", "verdict", "chance", "utilisation", "with " + u.insulation.label, "takes " + u.insulation.label, "saves " + u.heat.label, "governed by", "fix first, check first"},
-		Note: "chance: that a limit is exceeded, over what is not known, where it was sampled. utilisation: demand as a share of its limit, 1 is at the limit, typical (favourable to adverse case; tenth to ninetieth percentile where sampled). with: insulation as judged, which gives the saving. takes: thickest insulation of the range that keeps the limits in the typical case. " +
+		Note: "chance: that a limit is exceeded, over what is not known, where it was sampled; ± is from sampling alone, the error of the response surface comes on top (" + ManifestJSON + "). utilisation: demand as a share of its limit, 1 is at the limit, typical case (low to high: tenth to ninetieth percentile of the samples, stretched to hold the typical case, or favourable to adverse case of the steady tier; 4+ and 99+: it was cut there). with: insulation as judged, which gives the saving. takes: thickest insulation of the range that keeps the limits in the typical case; +: the whole range of the strategy, thicker was not tried. " +
 			"What is to be checked is judged as if it had been put right.",
 	}
 	err := run.Each(order, func(_ uint32, row *screen.Row) error {
@@ -192,7 +172,7 @@ func fixed(f float64, decimals int) string {
 }
 
 func spread(j *screen.Judgement) string {
-	return fmt.Sprintf("%s (%s to %s)", fixed(j.Typical, 2), fixed(j.Low, 2), fixed(j.High, 2))
+	return Used(j.Typical) + " (" + UsedEnd(j, j.Low) + " to " + UsedEnd(j, j.High) + ")"
 }
 
 // chance prints the chance that a limit is exceeded, nothing where it was not

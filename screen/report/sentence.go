@@ -56,7 +56,7 @@ func clauses(u *units, e *screen.Engine, j *screen.Judgement) (out []string) {
 		}
 	}
 	if d := j.Drier; d.Enough > 0 {
-		add(" With a face that takes up no more than A_w %.2g kg/m2s05 (as judged %.2g) it would keep every limit in the typical case.", d.Enough, d.Now)
+		add(" With a face of a water absorption A_w of no more than %.2g kg/m2s05 (as judged %.2g) it would keep every limit in the typical case.", d.Enough, d.Now)
 	} else if d.Sought {
 		add(" A drier face alone would not bring it within its limits.")
 	}

@@ -24,7 +24,7 @@ type Trades struct {
 type StageWork struct {
 	Stage config.Stage
 	Do    int     // buildings with work of the stage to do
-	Look  int     // buildings where it is to be seen whether it is needed
+	Look  int     // buildings where it is to be seen whether it is needed, or may be done
 	Held  int     // buildings where a gate holds the strategy until it is done
 	Area  float64 // m² of wall of the buildings under Do whose area is known
 }
@@ -67,7 +67,7 @@ func (t *Trades) add(w *job) {
 		if a := w.b.Num[ingest.WallArea]; a == a { // not NaN
 			s.Area += a
 		}
-	case w.Action == screen.LookFirst && t.seen[i][1] != t.now:
+	case (w.Action == screen.LookFirst || w.Action == screen.AfterLook) && t.seen[i][1] != t.now:
 		s.Look++
 		t.seen[i][1] = t.now
 	}
@@ -91,7 +91,7 @@ func (t *Trades) table(u *units, area string) Table {
 		Title: fmt.Sprintf("Readiness: %d ready, %d after repairs, %d look first, %d none suited. Work by stage, in the order of work",
 			t.Ready[screen.ReadyToStart], t.Ready[screen.AfterRepairs], t.Ready[screen.AfterALook], t.Ready[screen.NoneSuited]),
 		Columns: []string{"stage", "to do at", "wall there, where known, " + area, "to look at first", "holds it up at"},
-		Note:    "Buildings, by the best strategy of each that no gate excludes; their lists are in " + WorkListCSV + ". What is to be done counts also where a look comes first. " + ReadyRule,
+		Note:    "Buildings, by the best strategy of each that no gate excludes; their lists are in " + WorkListCSV + ". What waits for a look counts under look first. " + ReadyRule,
 	}
 	for _, s := range t.Stages {
 		if s.Do+s.Look > 0 {
@@ -105,7 +105,7 @@ func (t *Trades) table(u *units, area string) Table {
 // ready for it.
 func workTable(e *screen.Engine, b *ingest.Building, w *screen.Working) Table {
 	u, strategies := unitsOf(e), e.Strategies()
-	ready, _ := e.WorkList(b, &w.Judgement)
+	ready, _ := e.WorkList(b, &w.Judgement, nil)
 	state := ready.String()
 	if ready == screen.NoneSuited { // of others nothing is said here
 		state = w.Judgement.Verdict.String()

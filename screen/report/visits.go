@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"path/filepath"
 	"slices"
+	"strings"
 
 	"wallsift/config"
 	"wallsift/ingest"
@@ -33,10 +34,12 @@ type Visits struct {
 	run    *screen.Run
 	each   rows
 	order  []uint32 // buildings
-	desk   int      // of them, those where nobody has to go
-	spared int      // and those where one look-up leaves nothing to go for
 	cols   []column
 	fields []Field
+
+	needs    map[string]int // how many of them by VisitNeeded
+	unhelped int            // others that are survey first though no single fact helps
+	named    []string       // ids of the first of those
 }
 
 // NewVisits returns the Visits of a finished run, which must stay open. They are
@@ -51,57 +54,35 @@ func NewVisits(e *screen.Engine, run *screen.Run) (*Visits, error) {
 	return v, nil
 }
 
-// sort finds the order. Equal worth keeps the order of place.
+// sort finds the order. Equal worth and equal chance keep the order of place.
 func (v *Visits) sort() error {
 	type key struct {
-		gain     float32
+		worth    int32
 		building uint32
 	}
 	var keys []key
+	v.needs = map[string]int{}
 	err := v.each(v.run.Ranks.Overall, func(i uint32, row *screen.Row) error {
-		if row.Survey.Facts[0].Field < 0 {
-			return nil
-		}
-		keys = append(keys, key{row.Survey.Facts[0].Gain, i})
-		switch left, ok := v.afterDesk(&row.Survey); {
-		case !v.onSite(&row.Survey):
-			v.desk++
-		case ok && left < nothing:
-			v.spared++
+		switch s := &row.Survey; {
+		case s.Facts[0].Field >= 0:
+			keys = append(keys, key{SurveyWorth(s), i})
+			v.needs[VisitNeeded(v.e, s)]++
+		case s.Wrong >= 0 && row.Judgements[0].Verdict == screen.SurveyFirst: // sampled
+			if v.unhelped++; v.unhelped <= namedUnhelped {
+				v.named = append(v.named, row.Building.ID)
+			}
 		}
 		return nil
 	})
-	slices.SortStableFunc(keys, func(a, b key) int { return cmp.Compare(b.gain, a.gain) })
+	slices.SortStableFunc(keys, func(a, b key) int { return cmp.Compare(b.worth, a.worth) })
 	for _, k := range keys {
 		v.order = append(v.order, k.building)
 	}
 	return err
 }
 
-// onSite says whether any fact that helps needs somebody to go there.
-func (v *Visits) onSite(s *screen.Survey) bool {
-	return slices.ContainsFunc(s.Facts[:], func(f screen.Fact) bool {
-		if f.Field < 0 {
-			return false
-		}
-		found := v.e.Finding(f)
-		return found.OnSite()
-	})
-}
-
-// nothing is a chance that is printed as 0.0 %.
-const nothing = 0.0005
-
-// afterDesk is the chance of a wrong choice once the fact that cuts it most of
-// those found out at the desk is known; false where there is no such fact.
-func (v *Visits) afterDesk(s *screen.Survey) (left float64, ok bool) {
-	for _, f := range s.Facts { // most worth first
-		if by := v.e.Finding(f); f.Field >= 0 && !by.OnSite() {
-			return max(0, float64(s.Wrong)-float64(f.Gain)), true
-		}
-	}
-	return 0, false
-}
+// namedUnhelped is how many buildings the note names that no single fact helps.
+const namedUnhelped = 10
 
 // Note says what the order is and is not.
 func (v *Visits) Note() string {
@@ -110,12 +91,32 @@ func (v *Visits) Note() string {
 	}
 	out := "Facts are worth knowing where they change the choice: a fact that is unknown but changes nothing is not listed. What several facts cut does not add up. "
 	if len(v.order) > 0 {
-		out += fmt.Sprintf("Of the %d buildings, %d are desk only: all that helps there is found in records and on maps. At %d more, one look-up takes the whole chance away: look up before you go. ", len(v.order), v.desk, v.spared)
+		out += fmt.Sprintf("The order holds %s: %s at %d (all that helps is found in records and on maps), %s at %d (one look-up takes the whole chance away, so a visit may be spared), %s at %d. ",
+			buildings(len(v.order)), DeskOnly, v.needs[DeskOnly], DeskFirst, v.needs[DeskFirst], GoThere, v.needs[GoThere])
 	}
+	out += v.unhelpedNote()
 	if sampled, all := v.run.Surveyed, v.run.Ranks.Len(); sampled < all {
-		out += fmt.Sprintf("%d of %d buildings were sampled; the others are not in the order. ", sampled, all)
+		out += fmt.Sprintf("Sampled: %d of %s; what was not is not in the order. ", sampled, buildings(all))
 	}
 	return out + "The whole list, with what to do on site, is " + SurveyCSV + "."
+}
+
+// unhelpedNote says where the verdict asks for a survey and the order has nothing.
+func (v *Visits) unhelpedNote() string {
+	if v.unhelped == 0 {
+		return ""
+	}
+	who, are, others := fmt.Sprintf("%d more", v.unhelped), "are", ""
+	if len(v.order) == 0 {
+		who = buildings(v.unhelped)
+	}
+	if v.unhelped == 1 {
+		are = "is"
+	}
+	if rest := v.unhelped - len(v.named); rest > 0 {
+		others = fmt.Sprintf(" and %d more", rest)
+	}
+	return fmt.Sprintf("%s %s survey first, but no single fact changes the choice; %s says what to find out there: %s%s. ", who, are, WorkListCSV, strings.Join(v.named, ", "), others)
 }
 
 // Fields lists the columns; the values that Each hands out are in this order.
@@ -175,13 +176,9 @@ func (v *Visits) columns(people bool) []column {
 			add(c)
 		}
 	}
-	add(column{name: "visit", label: "Visit", help: "order by what the best single fact is worth, 1 first", kind: Whole, get: func(l *line) cell { return count(l.place) }},
-		column{name: "visit_needed", label: "Visit or desk", help: "desk only: all that helps is found in records and on maps", get: func(l *line) cell {
-			if v.onSite(l.s) {
-				return str("visit")
-			}
-			return str("desk only")
-		}},
+	add(column{name: "visit", label: "Visit", help: "order by what the best single fact is worth, then by the chance of a wrong choice now, 1 first", kind: Whole, get: func(l *line) cell { return count(l.place) }},
+		column{name: "visit_needed", label: "Visit or desk", help: DeskOnly + ": all that helps is found in records and on maps; " + DeskFirst + ": one look-up takes the whole chance away, so a visit may be spared",
+			get: func(l *line) cell { return str(VisitNeeded(v.e, l.s)) }},
 		column{name: "building_id", label: "Building", help: "as in the inventory", user: true, get: func(l *line) cell { return str(l.b.ID) }},
 		column{name: "group_key", label: "Group", user: true, get: func(l *line) cell { return str(l.b.Text[ingest.GroupKey]) }})
 	from := len(out)
@@ -191,11 +188,11 @@ func (v *Visits) columns(people bool) []column {
 	add(column{name: "strategy_words", label: "Best strategy now", help: "by what is known", get: func(l *line) cell { return str(strategies[l.j.Strategy].Label) }},
 		column{name: "verdict", label: "Verdict", help: "on that strategy", look: VerdictLook, get: func(l *line) cell { return str(l.j.Verdict.String()) }},
 		column{name: "wrong_choice_percent", label: "Chance of a wrong choice now", measure: "%", help: "by what is known", kind: Real, decimals: 1,
-			get: func(l *line) cell { return num(100 * float64(l.s.Wrong)) }},
+			get: func(l *line) cell { return num(points(l.s.Wrong)) }},
 		column{name: "after_desk_percent", label: "After the desk", measure: "%", help: "the chance left once the look-up that cuts it most is done; 0.0: no visit is needed then; empty: no look-up helps", kind: Real, decimals: 1,
 			get: func(l *line) cell {
-				left, ok := v.afterDesk(l.s)
-				return cell{f: 100 * left, null: !ok}
+				left, ok := afterDesk(v.e, l.s)
+				return cell{f: float64(left) / 10, null: !ok}
 			}})
 	for k := range screen.MostFacts {
 		fact := func(f func(screen.Fact, config.Finding) cell) func(*line) cell {
@@ -210,7 +207,7 @@ func (v *Visits) columns(people bool) []column {
 		ids(column{name: name, get: fact(func(f screen.Fact, _ config.Finding) cell { return str(f.Name()) })})
 		add(column{name: name + "_words", label: "Find out, " + label, user: true, get: fact(func(_ screen.Fact, by config.Finding) cell { return str(by.Label) })},
 			column{name: name + "_cuts_percent_points", label: "Cuts the chance by, " + label, measure: "% points", kind: Real, decimals: 1,
-				get: fact(func(f screen.Fact, _ config.Finding) cell { return num(100 * float64(f.Gain)) })},
+				get: fact(func(f screen.Fact, _ config.Finding) cell { return num(points(f.Gain)) })},
 			column{name: name + "_where", label: "Where, " + label, get: fact(func(_ screen.Fact, by config.Finding) cell { return str(FoundOut(&by)) })},
 			column{name: name + "_how", label: "How, " + label, user: true, get: fact(func(_ screen.Fact, by config.Finding) cell { return str(by.How) }),
 				in: func(u *units, l *line) cell {

@@ -31,18 +31,21 @@ func TestSurveyTakesBuildingsToTheField(t *testing.T) {
 	}
 	// Those with worth, and no other, each once.
 	want, best := map[string]bool{}, map[string]string{}
+	var unhelped []string // survey first, and nothing is listed
 	strategies := e.Strategies()
 	err := run.Each(run.Ranks.Overall, func(i uint32, row *screen.Row) error {
 		best[row.Building.ID] = strategies[row.Judgements[0].Strategy].ID + ": " + row.Judgements[0].Verdict.String()
 		if madeUp(i, row); row.Survey.Facts[0].Field >= 0 {
 			want[row.Building.ID] = true
+		} else if strings.HasSuffix(best[row.Building.ID], ": survey first") {
+			unhelped = append(unhelped, row.Building.ID)
 		}
 		return nil
 	})
 	if err != nil {
 		t.Fatal(err)
 	}
-	desk := 0
+	needs := map[string]int{}
 	for _, l := range list {
 		id := l["building_id"]
 		if !want[id] {
@@ -64,12 +67,10 @@ func TestSurveyTakesBuildingsToTheField(t *testing.T) {
 				t.Errorf("%s: %s is %q, the inventory says %q", id, column, l[column], inventory[id][from])
 			}
 		}
-		if l["visit_needed"] == "desk only" {
-			desk++
-		}
+		needs[l["visit_needed"]]++
 	}
-	if len(want) > 0 || desk == 0 || desk == len(list) {
-		t.Errorf("%d are missing; %d of %d are desk only", len(want), desk, len(list))
+	if len(want) > 0 || needs["desk only"] == 0 || needs["desk first"] == 0 || needs["visit"] == 0 || len(unhelped) < 12 {
+		t.Errorf("%d are missing of %d; %v; %d have no line", len(want), len(list), needs, len(unhelped))
 	}
 	if at := slices.Index(header, "street"); at < 3 || at > 8 {
 		t.Errorf("the address is column %d", at)
@@ -79,9 +80,17 @@ func TestSurveyTakesBuildingsToTheField(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if len(shown.Rows) != 30 || !strings.Contains(shown.Title, fmt.Sprintf("first 30 of %d", len(list))) ||
-		!strings.Contains(shown.Note, fmt.Sprintf("Of the %d buildings, %d are desk only", len(list), desk)) || !strings.Contains(shown.Note, report.SurveyCSV) {
-		t.Errorf("%d rows, %q, %q", len(shown.Rows), shown.Title, shown.Note)
+	if len(shown.Rows) != 30 || !strings.Contains(shown.Title, fmt.Sprintf("first 30 of %d", len(list))) {
+		t.Errorf("%d rows, %q", len(shown.Rows), shown.Title)
+	}
+	for _, part := range []string{
+		fmt.Sprintf("The order holds %d buildings: desk only at %d (", len(list), needs["desk only"]), fmt.Sprintf("desk first at %d (", needs["desk first"]), fmt.Sprintf("visit at %d.", needs["visit"]),
+		fmt.Sprintf(" %d more are survey first, but no single fact changes the choice; worklist.csv says what to find out there: %s and %d more. ", len(unhelped), strings.Join(unhelped[:10], ", "), len(unhelped)-10),
+		report.SurveyCSV,
+	} {
+		if !strings.Contains(shown.Note, part) {
+			t.Errorf("the note lacks %q: %q", part, shown.Note)
+		}
 	}
 	for i, r := range shown.Rows {
 		l := list[i]
@@ -98,8 +107,9 @@ func TestSurveyTakesBuildingsToTheField(t *testing.T) {
 	}
 }
 
-// Whatever facts are worth, also where many are worth the same, the order holds,
-// and equal worth keeps the order of place.
+// Whatever facts are worth, also where many are worth the same, the order holds:
+// equal worth goes by the chance of a wrong choice, and where that is the same
+// too, by place.
 func TestSurveyOrderHoldsWhateverFactsAreWorth(t *testing.T) {
 	e, run := screened(t, demoCSV)
 	run.Surveyed = run.Ranks.Len()
@@ -117,7 +127,7 @@ func TestSurveyOrderHoldsWhateverFactsAreWorth(t *testing.T) {
 		cut := rapid.Float32Range(0, 1).Draw(r, "falls by")
 		err := report.WriteVisitsChanged(dir, e, run, func(i uint32, row *screen.Row) {
 			gain := levels[int(i)%len(levels)]
-			row.Survey.Wrong = gain + 0.1
+			row.Survey.Wrong = gain + 0.01*float32(i%4)
 			for k, field := range unknownOf(&row.Building) {
 				if k < screen.MostFacts {
 					row.Survey.Facts[k] = screen.Fact{Field: field, Gain: gain}
@@ -134,7 +144,7 @@ func TestSurveyOrderHoldsWhateverFactsAreWorth(t *testing.T) {
 		}
 		if len(levels) == 1 {
 			for i := range list[1:] {
-				if place[list[i]["building_id"]] > place[list[i+1]["building_id"]] {
+				if list[i]["wrong_choice_percent"] == list[i+1]["wrong_choice_percent"] && place[list[i]["building_id"]] > place[list[i+1]["building_id"]] {
 					r.Fatalf("%s comes before %s", list[i]["building_id"], list[i+1]["building_id"])
 				}
 			}
@@ -173,6 +183,40 @@ func TestSurveyGuardsTextOfTheInventory(t *testing.T) {
 			t.Errorf("two columns %s", h)
 		}
 		seen[h] = true
+	}
+}
+
+// One building is counted in the singular, and what was not sampled is not said to
+// have no fact that helps.
+func TestSurveyNoteOfOneBuilding(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "one.csv")
+	if err := os.WriteFile(path, []byte("building_id,wall_thickness_mm,stone_type,climate_zone,exposure,embedded_timber\nH1,610,granite_rubble,4c,moderate,unknown\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	e, run := screened(t, path)
+	run.Surveyed = 1
+	const helped = "The order holds 1 building: desk only at 0 ("
+	const unhelped = "1 building is survey first, but no single fact changes the choice; worklist.csv says what to find out there: H1. "
+	for _, c := range []struct {
+		wrong, gain          float32
+		field                int16
+		hasHelped, hasNoHelp bool
+	}{
+		{0.4, 0.4, int16(ingest.EmbeddedTimber), true, false},
+		{0.4, 0, -1, false, true},
+		{-1, 0, -1, false, false},
+	} {
+		shown, err := report.SurveyOrderChanged(e, run, 0, func(_ uint32, row *screen.Row) {
+			row.Judgements[0].Verdict = screen.SurveyFirst
+			row.Survey.Wrong = c.wrong
+			row.Survey.Facts[0] = screen.Fact{Field: c.field, Gain: c.gain}
+		})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if strings.Contains(shown.Note, helped) != c.hasHelped || strings.Contains(shown.Note, unhelped) != c.hasNoHelp || strings.Contains(shown.Note, "survey first") != c.hasNoHelp {
+			t.Errorf("%v: %q", c, shown.Note)
+		}
 	}
 }
 

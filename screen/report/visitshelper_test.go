@@ -90,12 +90,13 @@ func table(t testing.TB, path string) (header []string, out []map[string]string)
 }
 
 // fits says what is wrong with a survey order: worth never rises, neither down
-// the list nor along a line; visits are counted from 1; whether somebody has to
+// the list nor along a line, nor does the chance of a wrong choice where worth is
+// the same; visits are counted from 1; whether somebody has to
 // go is what the ways of the facts say; no listed fact stands in the inventory.
 func fits(list []map[string]string, inventory map[string]map[string]string, findings map[string]config.Finding) error {
-	last := math.Inf(1)
+	last, chance := math.Inf(1), 0.0
 	for i, l := range list {
-		id, need, desk := l["building_id"], "desk only", ""
+		id, need, desk, site := l["building_id"], "desk only", "", false
 		if l["visit"] != strconv.Itoa(i+1) {
 			return fmt.Errorf("line %d is visit %s", i+1, l["visit"])
 		}
@@ -115,12 +116,15 @@ func fits(list []map[string]string, inventory map[string]map[string]string, find
 			if !ok || err != nil || cut > worth || k == 1 && cut > last || l[name+"_words"] != by.Label || l[name+"_how"] != by.How {
 				return fmt.Errorf("%s: %s of %s cuts %v after %v, in a list after %v; %v", id, name, field, cut, worth, last, l)
 			}
+			if k == 1 && cut == last && wrong > chance {
+				return fmt.Errorf("%s: wrong at %v %%, comes after %v %% of the same worth", id, wrong, chance)
+			}
 			worth = cut
 			if k == 1 {
-				last = cut
+				last, chance = cut, wrong
 			}
 			if by.Way != config.WayDesk {
-				need = "visit"
+				site = true
 			} else if desk == "" {
 				desk = strconv.FormatFloat(max(0, wrong-cut), 'f', 1, 64)
 			}
@@ -134,11 +138,14 @@ func fits(list []map[string]string, inventory map[string]map[string]string, find
 				}
 			}
 		}
+		if need = map[bool]string{true: "visit", false: need}[site]; site && l["after_desk_percent"] == "0.0" {
+			need = "desk first"
+		}
 		if l["visit_needed"] != need {
 			return fmt.Errorf("%s: %s, expected %s: %v", id, l["visit_needed"], need, l)
 		}
 		left, _ := strconv.ParseFloat(l["after_desk_percent"], 64)
-		if want, _ := strconv.ParseFloat(desk, 64); (l["after_desk_percent"] == "") != (desk == "") || math.Abs(left-want) > 0.11 { // three roundings
+		if want, _ := strconv.ParseFloat(desk, 64); (l["after_desk_percent"] == "") != (desk == "") || left != want { // what is printed adds up
 			return fmt.Errorf("%s: %q %% left after the desk, expected about %q", id, l["after_desk_percent"], desk)
 		}
 	}

@@ -11,7 +11,7 @@ import (
 const WorkListCSV = "worklist.csv"
 
 // ReadyRule is printed wherever readiness is.
-const ReadyRule = "A verdict speaks of the strategy once its repairs are done, readiness of what stands before the start of work. ready: no repair comes before the work, no gate holds and nothing is left to find out. after repairs: all is known, and work of a repair stage comes first. " +
+const ReadyRule = "A verdict speaks of the strategy once its repairs are done, readiness of what stands before the start of work. ready: no repair comes before the work, no gate holds and nothing that matters to the strategy is left to find out. after repairs: all is known, and work of a repair stage comes first. " +
 	"look first: a fact is not known, a gate asks for a survey, or limits are in doubt. none suited: nothing is to be built on what is known; only repairs are listed to do."
 
 // Works gives the lines of the work lists: for every building, in order of place,
@@ -111,7 +111,7 @@ func workColumns(e *screen.Engine) []column {
 		{name: "verdict", label: "Verdict", help: "on that strategy", building: true, look: VerdictLook, get: func(l *line) cell { return str(l.j.Verdict.String()) }},
 		{name: "work_order", label: "Order", help: "order of the work on site, 1 first", kind: Whole, get: of(func(w *job) cell { return count(w.number) })},
 		{name: "stage", label: "Stage", help: "stage of work", get: of(func(w *job) cell { return str(w.Stage.ID) }), say: of(func(w *job) cell { return str(w.Stage.Label) })},
-		{name: "action", label: "Do or look", help: "do; look first (what is found decides); ready (nothing comes before the work); stop (do not build the strategy); not now (belongs to a strategy that is not to be built)",
+		{name: "action", label: "Do or look", help: "do; look first (what is found decides); after the look (of the strategy itself, where something must be found out first); ready (nothing comes before the work); stop (do not build the strategy); not now (belongs to a strategy that is not to be built)",
 			get: of(func(w *job) cell { return str(w.Action.String()) })},
 		{name: "work", label: "Work", help: "what is to be done or found out", user: true, get: of(func(w *job) cell { return str(w.what()) })},
 		{name: "why", label: "Why", help: "the facts of the inventory that call for it, or that the strategy itself does", user: true, get: of(func(w *job) cell { return str(w.why()) })},

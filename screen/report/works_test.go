@@ -153,7 +153,7 @@ func TestTradesAddUp(t *testing.T) {
 			if slices.ContainsFunc(strings.Split(l["holds_up"], "; "), func(s string) bool { return holds[s] }) {
 				put(held, stage, id)
 			}
-		case "look first":
+		case "look first", "after the look":
 			put(look, stage, id)
 		}
 	}

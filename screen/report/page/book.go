@@ -60,7 +60,8 @@ func (w *writer) book() error {
 		Ready      []string           `json:"ready"`
 		Actions    []string           `json:"actions"`
 		WorkList   string             `json:"worklist"`
-		Cut        int                `json:"cut"` // utilisations end there
+		Cut        int                `json:"cut"`    // utilisations end there
+		CutEnd     int                `json:"cutend"` // low and high ones where sampled
 		Strategies []bookStrategy     `json:"strategies"`
 		Indicators [2][]bookIndicator `json:"indicators"` // by tier
 		Cats       []bookField        `json:"cats"`
@@ -79,7 +80,7 @@ func (w *writer) book() error {
 	for v := range screen.NumVerdicts {
 		d.Verdicts = append(d.Verdicts, v.String())
 	}
-	d.WorkList, d.Cut = report.WorkListCSV, indicator.MaxUtilisation
+	d.WorkList, d.Cut, d.CutEnd = report.WorkListCSV, indicator.MaxUtilisation, report.MostSampled
 	for r := range screen.NumReadiness {
 		d.Ready = append(d.Ready, r.String())
 	}

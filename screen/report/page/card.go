@@ -2,10 +2,8 @@ package page
 
 import (
 	"math"
-	"strconv"
 
 	"wallsift/ingest"
-	"wallsift/model/indicator"
 	"wallsift/screen"
 	"wallsift/screen/report"
 )
@@ -61,7 +59,7 @@ func (w *writer) card(row *screen.Row, place int) card {
 		if u < 0 {
 			continue
 		}
-		c.Limits = append(c.Limits, limitRow{Label: limitInfo(best, id).Label, Used: used(float64(u))})
+		c.Limits = append(c.Limits, limitRow{Label: limitInfo(best, id).Label, Used: report.Used(u)})
 	}
 	j := screen.ForWork(row.Judgements)
 	ready, list := w.workList(row, j)
@@ -112,15 +110,7 @@ func chance(j *screen.Judgement) string {
 }
 
 func spread(j *screen.Judgement) string {
-	return used(j.Typical) + " (" + used(j.Low) + " to " + used(j.High) + ")"
-}
-
-// used prints a utilisation; the model cuts them.
-func used(u float64) string {
-	if u >= indicator.MaxUtilisation {
-		return "≥\u00a0" + strconv.Itoa(indicator.MaxUtilisation)
-	}
-	return fixed(u, 2)
+	return report.Used(j.Typical) + " (" + report.UsedEnd(j, j.Low) + " to " + report.UsedEnd(j, j.High) + ")"
 }
 
 // thickest says how much insulation the wall takes.

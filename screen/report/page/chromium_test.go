@@ -26,6 +26,25 @@ func TestInChromium(t *testing.T) {
 	if got := b.eval(`Array.from(document.querySelectorAll(".card .why")).map(e => e.textContent)`); fmt.Sprint(got) != fmt.Sprint(plain) {
 		t.Errorf("cards say\n%v\nwith the script and\n%v\nwithout", got, plain)
 	}
+	// What a gate excludes is said to be so, whatever its utilisation.
+	gated, over := 0, 0
+	if err := in.Run.Each(in.Run.Ranks.Overall[:25], func(_ uint32, row *screen.Row) error {
+		for _, j := range row.Judgements {
+			if j.Excluded {
+				gated++
+				if j.High > 1 {
+					over++
+				}
+			}
+		}
+		return nil
+	}); err != nil {
+		t.Fatal(err)
+	}
+	if over == 0 || over == gated {
+		t.Errorf("%d of %d excluded pairs are over a limit: the check needs both", over, gated)
+	}
+	b.same(`Array.from(document.querySelectorAll("#matrix-box td small")).filter(e => e.textContent.startsWith("by a gate")).length`, gated)
 	const set = `(function(id, v) { var e = document.getElementById(id); if (e.type === "checkbox") e.checked = v; else e.value = v; e.dispatchEvent(new Event("change")); })`
 	// One verdict of one strategy: as many as the run counted.
 	for v := range screen.NumVerdicts {

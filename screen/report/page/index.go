@@ -49,8 +49,8 @@ func (w *writer) blocks(class string, size int, row func(l *line, building uint3
 // index writes what filters, plot, matrix and survey order need of every
 // building: id, group, stone, zone, text of the extra columns, best strategy,
 // chance of a wrong choice in per mille, pairs of fact and gain in per mille;
-// then for each strategy in listing order: verdict, rank, saving in the page's unit × 10,
-// adverse utilisation × 100, chance in per mille; then readiness.
+// then for each strategy in listing order: verdict (plus 4 where a gate excludes it), rank, saving in the page's unit × 10,
+// high utilisation × 100, chance in per mille; then readiness.
 func (w *writer) index() error {
 	by := make([]*screen.Judgement, len(w.strategies))
 	return w.blocks("index", indexRows, func(l *line, building uint32, row *screen.Row) {
@@ -76,16 +76,26 @@ func (w *writer) index() error {
 		l.shut()
 		l.open()
 		for s, j := range by {
-			l.int(int(j.Verdict))
+			l.int(indexed(j))
 			l.int(w.in.Run.Ranks.In(uint8(s), building))
 			l.scaled(w.units.Heat.Of(j.Saved), 10)
 			l.scaled(j.High, 100)
 			l.chance(j.Chance)
 		}
 		l.shut()
-		l.int(int(w.readiness(b, row.Judgements)))
+		l.int(int(w.readiness(b, row.Judgements, &row.Survey)))
 		l.shut()
 	})
+}
+
+// byGate is added to the verdict of what a gate excludes.
+const byGate = 4
+
+func indexed(j *screen.Judgement) int {
+	if j.Excluded {
+		return int(j.Verdict) + byGate
+	}
+	return int(j.Verdict)
 }
 
 // extraGap separates the cells of extra columns: the unit separator of ASCII,

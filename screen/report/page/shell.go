@@ -27,7 +27,7 @@ func asset(name string) string {
 }
 
 var shell = template.Must(template.New("shell.html").Funcs(template.FuncMap{
-	"mark": mark, "readymark": readyMark, "upper": upper, "number": strconv.Itoa,
+	"mark": mark, "readymark": readyMark, "upper": upper, "number": strconv.Itoa, "counted": report.Counted,
 }).ParseFS(assets, "assets/shell.html"))
 
 // mark draws a verdict: its shape says as much as its colour. Only numbers enter

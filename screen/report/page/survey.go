@@ -20,7 +20,7 @@ type visit struct {
 	Address string
 	Wrong   string
 	Facts   []pair // with where it is found out, and what it is worth
-	gain    float32
+	worth   int32
 }
 
 // bookFact says how a fact is found out.
@@ -28,13 +28,14 @@ type bookFact struct {
 	Label string `json:"label"`
 	Where string `json:"where"`
 	How   string `json:"how"`
+	Desk  bool   `json:"desk"` // nobody has to go there
 }
 
 // findings lists how facts are found out, by screen.Fact.Field.
 func (w *writer) findings() (out []bookFact) {
 	for field := range int16(ingest.NumCategories) + int16(ingest.NumNumbers) {
 		by := w.in.Engine.Finding(screen.Fact{Field: field})
-		out = append(out, bookFact{by.Label, report.FoundOut(&by), w.units.Prose(by.How)})
+		out = append(out, bookFact{by.Label, report.FoundOut(&by), w.units.Prose(by.How), !by.OnSite()})
 	}
 	return out
 }
@@ -43,7 +44,7 @@ func (w *writer) findings() (out []bookFact) {
 // no more than twice what it keeps.
 func (w *writer) visits() (out []visit, all int, err error) {
 	trim := func() {
-		slices.SortStableFunc(out, func(a, b visit) int { return cmp.Compare(b.gain, a.gain) })
+		slices.SortStableFunc(out, func(a, b visit) int { return cmp.Compare(b.worth, a.worth) })
 		out = out[:min(len(out), staticSurveys)]
 	}
 	err = w.each(w.in.Run.Ranks.Overall, func(_ uint32, row *screen.Row) error {
@@ -55,7 +56,7 @@ func (w *writer) visits() (out []visit, all int, err error) {
 		if s.Facts[0].Field < 0 {
 			return nil
 		}
-		v := visit{ID: row.Building.ID, Wrong: percent(float64(s.Wrong)), gain: s.Facts[0].Gain}
+		v := visit{ID: row.Building.ID, Wrong: percent(float64(s.Wrong)), worth: report.SurveyWorth(s)}
 		if w.address >= 0 && w.address < len(row.Building.Extra) {
 			v.Address = row.Building.Extra[w.address]
 		}
@@ -65,6 +66,7 @@ func (w *writer) visits() (out []visit, all int, err error) {
 				v.Facts = append(v.Facts, pair{by.Label + ", " + report.FoundOut(&by), report.Points(f.Gain)})
 			}
 		}
+		v.Facts[0].Name = report.VisitNeeded(w.in.Engine, s) + ": " + v.Facts[0].Name
 		if out = append(out, v); len(out) == 2*staticSurveys {
 			trim()
 		}

@@ -120,7 +120,7 @@ func (w *writer) work() (out work, err error) {
 }
 
 // readiness is that of a building, for the index.
-func (w *writer) readiness(b *ingest.Building, list []screen.Judgement) screen.Readiness {
-	ready, _ := w.in.Engine.WorkList(b, screen.ForWork(list))
+func (w *writer) readiness(b *ingest.Building, list []screen.Judgement, s *screen.Survey) screen.Readiness {
+	ready, _ := w.in.Engine.WorkList(b, screen.ForWork(list), s)
 	return ready
 }

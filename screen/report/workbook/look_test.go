@@ -24,7 +24,8 @@ func TestEveryLook(t *testing.T) {
 		rules int
 	}{
 		{head{title: "chance", kind: report.Real, decimals: 3, look: report.ChanceLook}, 0.374, "37%", 1},
-		{head{title: "share", kind: report.Real, decimals: 2, look: report.ShareLook}, 1.5, "1.50", 1},
+		{head{title: "share", kind: report.Real, decimals: 2, look: report.ShareLook}, 1.5, "1.50", 2},
+		{head{title: "sampled share", kind: report.Real, decimals: 2, look: report.ShareLook, sampled: true}, 4.0, "4.00", 3},
 		{head{title: "amount", kind: report.Real, look: report.BarLook}, 12345.0, "12,345", 1},
 		{head{title: "count", kind: report.Whole}, int64(12345), "12345", 0},
 		{head{title: "verdict", look: report.VerdictLook}, "suited", "suited", 4},

@@ -51,7 +51,10 @@ func (b *book) notesSheet() error {
 	}
 	say("Method", "Ranking rule", b.units.Prose(m.Ranking))
 	say("Method", "Utilisation", "Demand as a share of its limit; 1 is at the limit. The governing measure is the one with the largest utilisation. "+
-		"Favourable and adverse cases take the uncertain values at the end of their range that is good or bad, all together.")
+		"Low and high are the tenth and the ninetieth percentile of the samples where a chance is given, stretched to hold the typical case; "+
+		"in the steady tier they are the favourable and the adverse case, which take the uncertain values at the end of their range that is good or bad, all together. "+
+		"99+ and, where sampled, 4+ mark figures that were cut there.")
+	say("Method", "Chance", "That a limit is exceeded, over what is not known. Its ± is from sampling alone; the error of the response surface comes on top, see "+report.ManifestJSON+".")
 	say("Method", "What is to be checked", "It is judged as if it had been put right.")
 	say("Method", "Units and digits", b.unitsNote()+" Figures are rounded as in "+report.RankingCSV+"; "+report.RankingParquet+" has them unrounded.")
 	say("Method", "Marks", "Verdicts are words. Their shade goes from light blue (suited) to dark brown (not suited) and their type differs too; utilisations above 1 are bold; bars start at zero.")

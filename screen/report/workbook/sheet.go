@@ -18,6 +18,7 @@ type head struct {
 	kind     report.Kind
 	decimals int // of reals; negative for as many as there are
 	look     report.Look
+	sampled  bool    // ShareLook: a low or high end, which samples cut at report.MostSampled
 	user     bool    // text from outside
 	wrap     bool    // long text, broken into lines
 	width    float64 // in characters
@@ -186,7 +187,7 @@ func (s *sheet) closeTable() error {
 		s.b.cut("Sheet %s: %d cells were cut to the %d characters that a cell holds; they are whole in %s.", s.name, s.clipped, maxText, s.source())
 	}
 	for i := range s.heads {
-		if rules := s.b.styles.rules(s.heads[i].look); rules != nil {
+		if rules := s.b.styles.rules(&s.heads[i]); rules != nil {
 			from, _ := excelize.CoordinatesToCellName(i+1, 2)
 			to, _ := excelize.CoordinatesToCellName(i+1, s.table)
 			if err := s.b.f.SetConditionalFormat(s.name, from+":"+to, rules); err != nil {

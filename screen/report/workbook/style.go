@@ -1,10 +1,13 @@
 package workbook
 
 import (
+	"fmt"
+	"strconv"
 	"strings"
 
 	"github.com/xuri/excelize/v2"
 
+	"wallsift/model/indicator"
 	"wallsift/screen"
 	"wallsift/screen/report"
 )
@@ -40,7 +43,9 @@ type styles struct {
 	wrapped  int
 	verdicts [screen.NumVerdicts]int // conditional
 	beyond   int                     // conditional
-	numbers  map[string]int          // by format
+	// Conditional: utilisations that were cut, and ends of sampled ones.
+	cut, cutSampled int
+	numbers         map[string]int // by format
 }
 
 func newStyles(f *excelize.File) (s styles, err error) {
@@ -70,9 +75,32 @@ func newStyles(f *excelize.File) (s styles, err error) {
 			return s, err
 		}
 	}
-	s.beyond, err = conditional(beyondTint)
-	return s, err
+	if s.beyond, err = conditional(beyondTint); err != nil {
+		return s, err
+	}
+	// The value stays a number, that it was cut is only shown. The tint is in it
+	// too: some programs use the first rule that holds and no other.
+	// The library numbers formats of cells from 164 and conditional ones, apart
+	// from them, from 165: named here first, these have the same number in both.
+	for _, format := range []string{"0", cutFormat(indicator.MaxUtilisation), cutFormat(report.MostSampled)} {
+		if _, err = f.NewStyle(&excelize.Style{CustomNumFmt: &format}); err != nil {
+			return s, err
+		}
+	}
+	for _, x := range []struct {
+		to  *int
+		cut int
+	}{{&s.cut, indicator.MaxUtilisation}, {&s.cutSampled, report.MostSampled}} {
+		format := cutFormat(x.cut)
+		if *x.to, err = f.NewConditionalStyle(&excelize.Style{Font: beyondTint.font(), Fill: beyondTint.pattern(), CustomNumFmt: &format}); err != nil {
+			return s, err
+		}
+	}
+	return s, nil
 }
+
+// cutFormat shows a number that was cut, whatever it is.
+func cutFormat(cut int) string { return fmt.Sprintf(`"%d+"`, cut) }
 
 func (t tint) font() *excelize.Font {
 	return &excelize.Font{Bold: t.bold, Italic: t.italic, Color: t.ink}
@@ -113,8 +141,8 @@ func (s *styles) of(h *head) (int, error) {
 }
 
 // rules are the conditional formats of a column.
-func (s *styles) rules(look report.Look) []excelize.ConditionalFormatOptions {
-	switch look {
+func (s *styles) rules(h *head) []excelize.ConditionalFormatOptions {
+	switch h.look {
 	case report.VerdictLook:
 		var out []excelize.ConditionalFormatOptions
 		for v := range screen.NumVerdicts {
@@ -122,7 +150,14 @@ func (s *styles) rules(look report.Look) []excelize.ConditionalFormatOptions {
 		}
 		return out
 	case report.ShareLook:
-		return []excelize.ConditionalFormatOptions{{Type: "cell", Criteria: ">", Value: "1", Format: &s.beyond}}
+		out := []excelize.ConditionalFormatOptions{
+			{Type: "cell", Criteria: ">=", Value: strconv.Itoa(indicator.MaxUtilisation), Format: &s.cut},
+			{Type: "cell", Criteria: ">", Value: "1", Format: &s.beyond},
+		}
+		if h.sampled {
+			out = append([]excelize.ConditionalFormatOptions{{Type: "cell", Criteria: "==", Value: strconv.Itoa(report.MostSampled), Format: &s.cutSampled}}, out...)
+		}
+		return out
 	case report.ChanceLook:
 		return []excelize.ConditionalFormatOptions{{Type: "data_bar", Criteria: "=", MinType: "num", MinValue: "0", MaxType: "num", MaxValue: "1", BarColor: barColour}}
 	case report.BarLook:

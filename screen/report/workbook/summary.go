@@ -1,7 +1,6 @@
 package workbook
 
 import (
-	"fmt"
 	"maps"
 	"math"
 	"slices"
@@ -59,7 +58,7 @@ func (b *book) overview() error {
 		return err
 	}
 	for _, text := range []string{
-		fmt.Sprintf("%d buildings were screened; %d rows were rejected, see the sheet %s.", run.Counts.Accepted, run.Counts.Rejected, rejectsName),
+		were(run.Counts.Accepted, "building") + " screened; " + were(run.Counts.Rejected, "row") + " rejected, see the sheet " + rejectsName + ".",
 		repairs,
 		b.in.Manifest.Caution,
 		b.in.Manifest.TierCaution,
@@ -73,6 +72,13 @@ func (b *book) overview() error {
 		}
 	}
 	return s.close()
+}
+
+func were(n int, thing string) string {
+	if n == 1 {
+		return "1 " + thing + " was"
+	}
+	return report.Counted(n, thing) + " were"
 }
 
 // groups counts buildings by group and the verdict of their best strategy. An

@@ -37,7 +37,7 @@ function one(b, d, j) {
   function item(name, value) { return h("div", null, h("dt", null, name), h("dd", null, value)); }
   return [
     h("p", { "class": "verdict v" + v }, mark(v), h("span", null, h("strong", null, st.label + ": " + book.verdicts[v] + "."), " ", h("span", { "class": "why" }, j.why), v === 3 && !st.sized && book.repairs ? h("small", null, book.repairs) : null, st.warning ? h("small", { "class": "warn" }, "Warning: " + st.warning) : null)),
-    h("dl", { "class": "num" }, item("Chance that a limit is exceeded", j.chance), item("Utilisation (low to high)", used(j.typical) + " (" + used(j.low) + " to " + used(j.high) + ")"),
+    h("dl", { "class": "num" }, item("Chance that a limit is exceeded", j.chance), item("Utilisation (low to high)", used(j.typical) + " (" + usedEnd(b, j.s, j.low) + " to " + usedEnd(b, j.s, j.high) + ")"),
       item("Limit used most", j.most), item("Saves, " + units.heat.unit, heat(b, j.s)), item("U before and after, " + units.u.unit, fixed(d.before, units.u.decimals) + " → " + fixed(j.after, units.u.decimals)),
       st.sized ? item("Insulation the wall takes", j.takes) : null, item("Tier", j.tier ? "transient, hourly" : "steady, monthly")),
     h("div", { "class": "cols work" },

@@ -19,10 +19,11 @@ function building(r, place) {
 // Figures are in the units of the book; nothing is converted here.
 var units = book.units;
 // Of building b under strategy s.
-function verdict(b, s) { return b.s[5 * s]; }
+function verdict(b, s) { return b.s[5 * s] & 3; }
+function byGate(b, s) { return !!(b.s[5 * s] & 4); }
 function rankIn(b, s) { return b.s[5 * s + 1]; }
 function saved(b, s) { return b.s[5 * s + 2] / 10; }
-function adverse(b, s) { return b.s[5 * s + 3] / 100; }
+function highest(b, s) { return b.s[5 * s + 3] / 100; }
 function chanceOf(b, s) { var c = b.s[5 * s + 4]; return c === null ? null : c / 1000; }
 var anySampled = buildings.some(function (b) { for (var s = 0; s < S; s++) { if (chanceOf(b, s) !== null) { return true; } } return false; });
 var anySurvey = buildings.some(function (b) { return b.wrong !== null; });
@@ -46,7 +47,7 @@ function judgement(b, r) {
   function words(from, to) { return r.slice(from, to).map(function (i) { return shared.words[i]; }).join(""); }
   return {
     s: r[0], governed: !!(f & 1), tier: f & 2 ? 1 : 0, ready: f >> 2, gov: r[2], works: stages(shared.lists[r[3]]), demand: r[4], limit: r[5],
-    low: r[6] / 100, typical: r[7] / 100, high: adverse(b, r[0]), use: uses(r[8]), after: r[9] / 1000, stack: r[10],
+    low: r[6] / 100, typical: r[7] / 100, high: highest(b, r[0]), use: uses(r[8]), after: r[9] / 1000, stack: r[10],
     course: [r[11], r[12]].map(unspell), chance: words(13, 14), most: words(14, 15), takes: words(15, 16), why: words(16)
   };
 }

@@ -19,7 +19,10 @@ function readyMark(r) { return svg("svg", { "class": "mark", viewBox: "0 0 16 16
 function own(text) { return h("bdi", null, text); }
 function fixed(x, n) { var s = x.toFixed(n); return /^-0(\.0*)?$/.test(s) ? s.slice(1) : s; }
 // used prints a utilisation; the model cuts them at book.cut.
-function used(x) { return x >= book.cut ? "≥\u00a0" + book.cut : fixed(x, 2); }
+function used(x) { return x >= book.cut ? book.cut + "+" : fixed(x, 2); }
+// usedEnd is used for a low or high utilisation, which samples cut earlier.
+function usedEnd(b, s, x) { return x === book.cutend && chanceOf(b, s) !== null ? book.cutend + "+" : used(x); }
+function counted(n, thing) { return n + " " + thing + (n === 1 ? "" : "s"); }
 function percent(x) { return fixed(100 * x, 0) + "\u00a0%"; }
 function heat(b, s) { return fixed(saved(b, s), units.heat.decimals); }
 function upper(s) { return s.charAt(0).toUpperCase() + s.slice(1); }

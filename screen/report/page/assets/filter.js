@@ -39,7 +39,7 @@ function applyFilter() {
   });
   // What an order goes by: the strategy picked, else the best one.
   function key(b) { return pick >= 0 ? pick : b.best; }
-  function risk(b) { var c = chanceOf(b, key(b)); return c === null ? 2 + adverse(b, key(b)) : c; }
+  function risk(b) { var c = chanceOf(b, key(b)); return c === null ? 2 + highest(b, key(b)) : c; }
   var order = {
     rank: pick >= 0 ? function (a, b) { return rankIn(a, pick) - rankIn(b, pick); } : null,
     risk: function (a, b) { return risk(a) - risk(b) || a.place - b.place; },
@@ -48,5 +48,5 @@ function applyFilter() {
   }[$("f-sort").value];
   if (order) { list.sort(order); }
   view = { list: list, pairs: pairs, pick: pick };
-  $("f-count").textContent = list.length + " of " + buildings.length + " buildings" + (pick === ALL ? ", " + pairs.length + " pairs of building and strategy" : "") + ".";
+  $("f-count").textContent = list.length + " of " + counted(buildings.length, "building") + (pick === ALL ? ", " + counted(pairs.length, "pair") + " of building and strategy" : "") + ".";
 }

@@ -24,7 +24,7 @@ function ticks(lo, hi, about) {
   return out;
 }
 function setupPlot() {
-  put($("y-axis"), (anySampled ? [option("chance", "chance that a limit is exceeded")] : []).concat([option("adverse", "adverse utilisation (1 is at the limit)")]));
+  put($("y-axis"), (anySampled ? [option("chance", "chance that a limit is exceeded")] : []).concat([option("high", "high utilisation (1 is at the limit)")]));
   var style = getComputedStyle(document.documentElement);
   ["ink", "soft", "line", "v0", "v1", "v2", "v3", "focus"].forEach(function (k) { colour[k] = style.getPropertyValue("--" + k).trim(); });
   $("y-axis").addEventListener("change", drawPlot);
@@ -56,7 +56,7 @@ function drawPlot() {
   var box = { l: 60, r: w - 16, t: 16, b: hgt - 48 }, top = byChance ? 1 : 2;
   var lo = 0, hi = units.ip ? 2 : 10, strip = 0, none = 0, ends = 0;
   var marks = view.pairs.map(function (p) {
-    var b = buildings[Math.floor(p / S)], s = p % S, m = { pair: p, v: verdict(b, s), saves: saved(b, s), up: byChance ? chanceOf(b, s) : adverse(b, s) };
+    var b = buildings[Math.floor(p / S)], s = p % S, m = { pair: p, v: verdict(b, s), saves: saved(b, s), up: byChance ? chanceOf(b, s) : highest(b, s) };
     m.out = m.up === null || m.up > top;
     m.end = byChance && !m.out && (m.up === 0 || m.up === 1);
     lo = Math.min(lo, m.saves); hi = Math.max(hi, m.saves);
@@ -103,8 +103,8 @@ function drawPlot() {
   g.globalAlpha = 1;
   plot.at = -1;
   $("tip").hidden = $("ring").hidden = true;
-  $("plot-sum").textContent = "Upright: " + $("y-axis").selectedOptions[0].textContent + ". " + plot.points.length + " marks" + (strip ? ", of which " + strip + (byChance ? " were not sampled: they stand in the strip on top, where height means nothing." : " are over 2: they stand in the strip on top, where height means nothing.") : ".") +
-    (left > box.l ? " The strip on the left holds the " + none + " that save nothing; places across it mean nothing." : "") + (ends ? " Marks at 0 % and 100 % are set a little apart to be told from one another." : "") +
+  $("plot-sum").textContent = "Upright: " + $("y-axis").selectedOptions[0].textContent + ". " + counted(plot.points.length, "mark") + (strip ? ", of which " + strip + (byChance ? (strip === 1 ? " was" : " were") + " not sampled" : (strip === 1 ? " is" : " are") + " over 2") + ": the strip on top, where height means nothing." : ".") +
+    (left > box.l ? " The strip on the left holds the " + none + (none === 1 ? " that saves nothing;" : " that save nothing;") + " places across it mean nothing." : "") + (ends ? " Marks at 0 % and 100 % are set a little apart to be told from one another." : "") +
     (anySampled ? "" : " No chance is shown: it was not sampled in this run.");
 }
 function line(g, a, b, c, d) { g.beginPath(); g.moveTo(a, b); g.lineTo(c, d); g.stroke(); }
@@ -115,7 +115,7 @@ function choose(i, say) {
   tip.hidden = $("ring").hidden = !p;
   if (!p) { return; }
   var b = buildings[Math.floor(p.pair / S)], s = p.pair % S, c = chanceOf(b, s);
-  var parts = [book.strategies[s].label, book.verdicts[p.v], "saves " + heat(b, s) + " " + units.heat.unit, c === null ? "chance not sampled" : "chance " + percent(c), "utilisation up to " + used(adverse(b, s))];
+  var parts = [book.strategies[s].label, book.verdicts[p.v], "saves " + heat(b, s) + " " + units.heat.unit, c === null ? "chance not sampled" : "chance " + percent(c), "utilisation up to " + usedEnd(b, s, highest(b, s))];
   put(tip, [own(b.id), h("br"), parts.join(", ")]);
   $("ring").style.left = p.x + "px";
   $("ring").style.top = p.y + "px";

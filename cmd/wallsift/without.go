@@ -14,8 +14,8 @@ import (
 // of scenarios in DEVELOPERS.md.
 var withoutFact = map[string]string{
 	"embedded_timber":  "widens the spread: the transient tier draws it from the priors, none among them; the steady tier judges timber at the depth of joist ends, at the shallowest of all depths in the adverse case",
-	"outer_finish":     "widens the spread: the face is judged as the row for unknown of `wallsift list finishes`; some finishes would do worse",
-	"inner_finish":     "judged as the row for unknown of `wallsift list finishes`; some finishes would do worse",
+	"outer_finish":     "widens the spread: the face is judged as the row for unknown of the table finishes; some finishes would do worse",
+	"inner_finish":     "judged as the row for unknown of the table finishes; some finishes would do worse",
 	"mortar":           "nothing changes: it is checked, not judged by",
 	"orientation":      "widens the spread: any direction in the transient tier; in the steady tier from away from the rain to facing it",
 	"height":           "taken as 2.8 m for each storey; without storeys drawn from 3 to 10 m in the transient tier, 6 m in the steady one",

@@ -26,6 +26,7 @@ const (
 	maxRows    = 1 << 20 // with the header
 	maxColumns = 1 << 14
 	maxText    = 32767 // UTF-16 units in a cell
+	belowRows  = 8     // kept free for lines of text below a table
 )
 
 // Input is what a workbook is made from.
@@ -55,7 +56,7 @@ type book struct {
 // the run. It returns a sentence for everything that was cut. The same run gives
 // the same bytes.
 func Write(dir string, in Input) (cut []string, err error) {
-	b := &book{in: in, units: report.UnitsOf(in.Engine), f: excelize.NewFile(excelize.Options{TmpDir: dir}), rows: maxRows - 1}
+	b := &book{in: in, units: report.UnitsOf(in.Engine), f: excelize.NewFile(excelize.Options{TmpDir: dir}), rows: maxRows - 1 - belowRows}
 	defer b.f.Close() // removes the temporary files
 	if in.MaxRows > 0 {
 		b.rows = min(b.rows, in.MaxRows)

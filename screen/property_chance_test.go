@@ -59,6 +59,9 @@ func screenBlurred(t *testing.T, rows string, flags map[string]any) map[string][
 // average: not home by home, since the spread about an unlikely value can be
 // wider. Common practice, no source; it is what a survey is for.
 func TestKnownFactsNarrowTheSpread(t *testing.T) {
+	if raceOn {
+		t.Skip("the race detector slows the engine too much; see raceOn")
+	}
 	const homes = 6 * manyfold
 	got := screenBlurred(t, blurred(homes, 2), nil)
 	var known, open float64

@@ -11,7 +11,7 @@ import (
 )
 
 // manyfold multiplies the cases of the random properties in the long tests.
-const manyfold = 4
+const manyfold = 3
 
 // The same seed gives the same chances, whatever the order of the rows and the
 // number of workers.

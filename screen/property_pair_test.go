@@ -43,6 +43,9 @@ var inHours = sync.OnceValue(func() *screen.Engine {
 // are too slow to be shrunk.
 func few(t *testing.T, n int, property func(*rapid.T)) {
 	t.Helper()
+	if raceOn {
+		t.Skip("the race detector slows the engine too much; see raceOn")
+	}
 	set := map[string]string{"rapid.checks": strconv.Itoa(n * manyfold), "rapid.nofailfile": "true", "rapid.shrinktime": "0s"}
 	if flag.Lookup("rapid.seed").Value.String() == "0" {
 		h := fnv.New32()

@@ -71,6 +71,10 @@ func Open(patterns []string, opt Options) (*Source, error) {
 	if opt.Delimiter < 0 || opt.Delimiter > 126 || strings.ContainsRune("\"\r\n", opt.Delimiter) {
 		return nil, fmt.Errorf("delimiter %q: expected a single ASCII character other than a quote or a line end", opt.Delimiter)
 	}
+	if opt.Stdin == nil {
+		// Looked up here: a read may be given up and outlive its caller.
+		opt.Stdin = os.Stdin
+	}
 	rules, err := newRules(opt)
 	if err != nil {
 		return nil, err
@@ -201,8 +205,6 @@ func (s *Source) open(ctx context.Context, i int) (fileReader, *Reject) {
 			f.Close()
 			return refuse("this is a folder, not a file", "name the folder itself or the files in it")
 		}
-	} else if r == nil {
-		r = os.Stdin
 	}
 	head := make([]byte, sniffBytes)
 	n, err := io.ReadFull(r, head)

@@ -14,6 +14,12 @@ type trial struct {
 	by   indicator.ID // the limit that is exceeded
 }
 
+// trialOf says whether a result exceeds a limit.
+func trialOf(r *indicator.Result) trial {
+	id, ok := r.Governing()
+	return trial{ok && r[id].Utilisation > 1, id}
+}
+
 // border finds how many of n steps, thinnest first, keep the limits, and which
 // limit the next one exceeds. It takes for granted that what a thinner layer
 // exceeds a thicker one does too (common practice, no source), and asks as few
@@ -91,8 +97,7 @@ func (w *Worker) runAt(b *ingest.Building, now *facts, st *strategy, world *worl
 		return trial{}, err
 	}
 	r := out.Judge(w.e.question(st, world, before))
-	id, ok := r.Governing()
-	return trial{ok && r[id].Utilisation > 1, id}, nil
+	return trialOf(&r), nil
 }
 
 // steadyAllowance finds the allowance by the steady tier.
@@ -101,8 +106,7 @@ func (w *Worker) steadyAllowance(z *zone, k caseKey, after *facts, st *strategy,
 		k.sized = uint8(step + 1)
 		heat := w.heat(z, &k, &w.own[1])
 		r := w.rain(z, &k, after, typical, &heat[typical], st)
-		id, ok := r.Governing()
-		return trial{ok && r[id].Utilisation > 1, id}, nil
+		return trialOf(&r), nil
 	})
 	return a
 }

@@ -145,12 +145,8 @@ func (s *sampler) predict(z *zone, w *world, st *strategy, sized float64, y *[nu
 	return f
 }
 
-// doubts is how many times its error a surface must be off the limit to be
-// believed about an allowance without asking the engine.
-const doubts = 1
-
 // allowance finds the most insulation the typical world takes. The surface
-// settles what is clear by it, the engine the rest.
+// settles what it puts farther from the limit than its own error, the engine the rest.
 func (s *sampler) allowance(b *ingest.Building, now *facts, z *zone, w *world, st *strategy, shift *[numOutputs]float64, j *Judgement) (err error) {
 	blur := s.learned.blur(st.index)
 	var y [numOutputs]float64
@@ -174,10 +170,10 @@ func (s *sampler) allowance(b *ingest.Building, now *facts, z *zone, w *world, s
 		clear := true
 		for i, v := range y {
 			if relevant(i, st, w) && !math.IsNaN(v) {
-				clear = clear && v < -doubts*blur[i]
+				clear = clear && v < -blur[i]
 			}
 		}
-		if u, k, ok := governing(y[:], st, w); clear || ok && u > doubts*blur[k] {
+		if u, k, ok := governing(y[:], st, w); clear || ok && u > blur[k] {
 			return trial{!clear, outputIndicator[k]}, nil
 		}
 		return s.w.runAt(b, now, st, w, sized)

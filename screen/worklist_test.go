@@ -267,6 +267,7 @@ func TestVerdictsGiveTheirFirstLine(t *testing.T) {
 		{"steady, suited", base, func(j *screen.Judgement) { j.Verdict, j.High = screen.Suited, 0.9 }, screen.ReadyToStart, screen.Ready, false},
 		{"hourly, by chance", hourly, func(j *screen.Judgement) { j.Verdict, j.Chance = screen.SurveyFirst, 0.3 }, screen.AfterALook, screen.LookFirst, true},
 		{"hourly, high end above 1 but seldom", hourly, func(j *screen.Judgement) { j.Verdict, j.High, j.Chance = screen.Suited, 1.1, 0.01 }, screen.ReadyToStart, screen.Ready, false},
+		{"hourly, chance low, typical case over a limit", hourly, func(j *screen.Judgement) { j.Verdict, j.Typical, j.Chance = screen.SurveyFirst, 1.05, 0.02 }, screen.AfterALook, screen.LookFirst, true},
 		{"hourly, did not converge", hourly, func(j *screen.Judgement) { j.Verdict, j.Failed = screen.SurveyFirst, true }, screen.AfterALook, screen.LookFirst, true},
 		{"not suited", hourly, func(j *screen.Judgement) { j.Verdict, j.Chance = screen.NotSuited, 0.9 }, screen.NoneSuited, screen.Stop, false},
 	} {
@@ -280,6 +281,13 @@ func TestVerdictsGiveTheirFirstLine(t *testing.T) {
 				t.Errorf("%s: builds %+v", c.name, w)
 			}
 		}
+	}
+	// A fact that could change the choice comes first even where all is suited.
+	helps := screen.Survey{Wrong: 0.4, Facts: [screen.MostFacts]screen.Fact{{Field: int16(ingest.ProtectedFacade), Gain: 0.3}, {Field: -1}, {Field: -1}, {Field: -1}}}
+	suited := hourly
+	suited.Verdict = screen.Suited
+	if ready, list := e.WorkList(b, &suited, &helps); ready != screen.AfterALook || !list[0].Doubt {
+		t.Errorf("%v, first line %+v", ready, list[0])
 	}
 	// A survey that a gate alone asks for is that gate's line, not a doubt.
 	j := judge(e, with(sound(), facts{"drain_outlet": "unknown"})).by["drained_cavity"]

@@ -96,7 +96,7 @@ func checkInventory(ctx context.Context, cfg *config.Config, src *ingest.Source,
 		return err
 	}
 	if !log.structured() {
-		fmt.Fprintf(os.Stderr, "%d buildings can be screened, %d rows were rejected\n", c.accepted, c.rejected)
+		fmt.Fprintf(os.Stderr, "%s can be screened, %s rejected\n", report.Counted(c.accepted, "building"), report.Counted(c.rejected, "row"))
 	}
 	return nil
 }

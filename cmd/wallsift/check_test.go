@@ -1,13 +1,10 @@
 package main
 
 import (
-	"context"
 	"encoding/csv"
 	"encoding/json"
-	"fmt"
 	"strings"
 	"testing"
-	"time"
 )
 
 // A check finds what a screening finds, to the byte, and ends with its code.
@@ -128,22 +125,7 @@ func TestStoppedCheckLeavesTheLastRejects(t *testing.T) {
 	dir := t.TempDir()
 	call(t, t.Context(), "check", demo, "--out", dir)
 	before := files(t, dir)
-	w := piped(t)
-	fmt.Fprint(w, header+good)
-	ctx, cancel := context.WithCancel(t.Context())
-	over := make(chan said, 1)
-	go func() { over <- call(t, ctx, "check", "-", "--out", dir) }()
-	time.AfterFunc(200*time.Millisecond, cancel)
-	select {
-	case s := <-over:
-		if s.code != exitFailed {
-			t.Errorf("exit code %d: %s", s.code, s.err)
-		}
-	case <-time.After(10 * time.Second): // a hang, not a measure of speed
-		w.Close()
-		<-over
-		t.Fatal("the check goes on waiting for input after it was stopped")
-	}
+	stopsWhileWaiting(t, "check", "-", "--out", dir)
 	if after := files(t, dir); len(after) != 1 || after["rejects.csv"] != before["rejects.csv"] {
 		t.Errorf("the folder changed: %d files", len(after))
 	}

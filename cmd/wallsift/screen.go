@@ -218,9 +218,9 @@ func tell(w io.Writer, cfg *config.Config, run *screen.Run, rejects *report.Reje
 		}
 		fmt.Fprintf(w, "rejected %s%s: %s; %s\n", where, column, r.Reason, r.Fix)
 	}
-	fmt.Fprintf(w, "%d buildings screened, %d rows rejected", run.Counts.Accepted, run.Counts.Rejected)
+	fmt.Fprintf(w, "%s screened, %s rejected", report.Counted(run.Counts.Accepted, "building"), report.Counted(run.Counts.Rejected, "row"))
 	if n := run.Counts.BrokenFiles; n > 0 {
-		fmt.Fprintf(w, ", %s not read to their end", filesOf(n))
+		fmt.Fprintf(w, ", %s not read to their end", report.Counted(n, "file"))
 	}
 	fmt.Fprintf(w, "; results are in %s\n", cfg.Output.Dir)
 	width := 0
@@ -239,16 +239,9 @@ func outcome(run *screen.Run, cfg *config.Config) error {
 	share := float64(c.Rejected) / float64(c.Rejected+c.Accepted)
 	switch {
 	case c.BrokenFiles > 0:
-		return coded{exitRejected, fmt.Errorf("%s could not be read to their end; see %s in %s", filesOf(c.BrokenFiles), report.RejectsCSV, cfg.Output.Dir)}
+		return coded{exitRejected, fmt.Errorf("%s could not be read to their end; see %s in %s", report.Counted(c.BrokenFiles, "file"), report.RejectsCSV, cfg.Output.Dir)}
 	case share > cfg.Run.MaxRejectedShare:
 		return coded{exitRejected, fmt.Errorf("%.1f %% of the rows were rejected, run.max_rejected_share allows %.1f %%; see %s in %s, or allow more", 100*share, 100*cfg.Run.MaxRejectedShare, report.RejectsCSV, cfg.Output.Dir)}
 	}
 	return nil
-}
-
-func filesOf(n int) string {
-	if n == 1 {
-		return "1 file"
-	}
-	return fmt.Sprintf("%d files", n)
 }

@@ -85,12 +85,17 @@ func TestRunStoppedHalfWayLeavesLastResultsAlone(t *testing.T) {
 
 // Ctrl-C must end a run whose standard input is silent.
 func TestRunWaitingForInputCanBeStopped(t *testing.T) {
+	stopsWhileWaiting(t, "screen", "-", "--out", t.TempDir())
+}
+
+// stopsWhileWaiting stops a command whose standard input went silent.
+func stopsWhileWaiting(t *testing.T, args ...string) {
+	t.Helper()
 	w := piped(t)
 	fmt.Fprint(w, header+good)
 	ctx, cancel := context.WithCancel(t.Context())
 	over := make(chan said, 1)
-	dir := t.TempDir()
-	go func() { over <- call(t, ctx, "screen", "-", "--out", dir) }()
+	go func() { over <- call(t, ctx, args...) }()
 	time.AfterFunc(200*time.Millisecond, cancel)
 	select {
 	case s := <-over:
@@ -100,6 +105,6 @@ func TestRunWaitingForInputCanBeStopped(t *testing.T) {
 	case <-time.After(10 * time.Second): // a hang, not a measure of speed
 		w.Close()
 		<-over
-		t.Fatal("the run goes on waiting for input after it was stopped")
+		t.Fatal("the command goes on waiting for input after it was stopped")
 	}
 }

@@ -33,33 +33,34 @@ type figures struct {
 }
 
 // names numbers words that repeat.
-type names struct {
+type names[N uint8 | uint16] struct {
 	list []string
-	at   map[string]uint8
+	at   map[string]N
 }
 
-func newNames(first ...string) *names {
-	n := &names{at: map[string]uint8{}}
+func newNames[N uint8 | uint16](first ...string) *names[N] {
+	n := &names[N]{at: map[string]N{}}
 	for _, s := range first {
 		n.number(s)
 	}
 	return n
 }
 
-// mostNames is how many words are told apart, and one more.
-const mostNames = 255
+// full says that words are no longer told apart.
+func (n *names[N]) full() bool { return len(n.list) == int(^N(0)) }
 
-// number gives a word its number. The 255th word and all after share one: no
-// run has so many strategies or measures.
-func (n *names) number(s string) uint8 {
+// number gives a word its number. The last number is shared by all words after:
+// no run has so many strategies or measures, nor lists of work, whose ids come
+// from short tables.
+func (n *names[N]) number(s string) N {
 	if i, ok := n.at[s]; ok {
 		return i
 	}
-	if len(n.list) == mostNames {
-		return mostNames - 1
+	if n.full() {
+		return ^N(0) - 1
 	}
 	s = strings.Clone(s)
-	i := uint8(len(n.list))
+	i := N(len(n.list))
 	n.list, n.at[s] = append(n.list, s), i
 	return i
 }
@@ -76,17 +77,17 @@ type index struct {
 	zone       [][2]uint8          // by building: climate, by zones
 	taught     map[string]*[2]bool // climates and stones the transient tier judged in
 	chances    bool                // one of the runs gives chances
-	strategies *names
-	verdicts   *names
-	governing  *names
-	tiers      *names
-	zones      *names // "" = not said
-	lists      *lists
+	strategies *names[uint8]
+	verdicts   *names[uint8]
+	governing  *names[uint8]
+	tiers      *names[uint8]
+	zones      *names[uint8]  // "" = not said
+	lists      *names[uint16] // cells of workColumns
 }
 
 func newIndex() *index {
-	x := &index{at: map[string]int32{}, strategies: newNames(), verdicts: newNames(), governing: newNames(""), tiers: newNames(""),
-		zones: newNames(""), taught: map[string]*[2]bool{}, lists: &lists{at: map[string]uint16{}}}
+	x := &index{at: map[string]int32{}, strategies: newNames[uint8](), verdicts: newNames[uint8](), governing: newNames[uint8](""), tiers: newNames[uint8](""),
+		zones: newNames[uint8](""), taught: map[string]*[2]bool{}, lists: newNames[uint16]()}
 	for v := range screen.NumVerdicts { // best first, so that numbers are grades
 		x.verdicts.number(v.String())
 	}

@@ -86,7 +86,7 @@ func (r *Result) still(b int) tally {
 
 // sentence says what the tally means.
 func (t tally) sentence() string {
-	out := plural(t.buildings, "building") + " have other facts; "
+	out := report.Counted(t.buildings, "building") + " have other facts; "
 	if t.buildings == 1 {
 		out = "1 building has other facts; "
 	}

@@ -61,7 +61,7 @@ func (r *Result) method(c change) []part {
 		return out
 	}
 	var zones [2]string // "" where they are too many to be told apart
-	if len(r.x.zones.list) < mostNames {
+	if !r.x.zones.full() {
 		for s, z := range g.zones {
 			zones[s] = r.x.zones.list[z]
 		}

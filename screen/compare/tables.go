@@ -193,7 +193,7 @@ func (r *Result) reasons() report.Table {
 		}
 	}
 	t := report.Table{
-		Name: "reasons", Title: fmt.Sprintf("Why %s moved; %d did not", plural(len(r.changes), "row"), r.kept), Columns: []string{"reason", "verdict moved", "other"},
+		Name: "reasons", Title: fmt.Sprintf("Why %s moved; %d did not", report.Counted(len(r.changes), "row"), r.kept), Columns: []string{"reason", "verdict moved", "other"},
 		Note: "A row moved where its verdict, governing measure, utilisation or chance did, figures by half of the last digit that is printed; gates and work are counted above, allowances, savings and ranks are not looked at. other: the verdict did not move, or the row is in one run only.",
 	}
 	for k := range numReasons {

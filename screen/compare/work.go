@@ -16,29 +16,6 @@ var workColumns = [...]string{"gates", "fix_first", "check_on_site"}
 // work numbers what the workColumns of one row say.
 type work [len(workColumns)]uint16
 
-// lists numbers the cells of workColumns.
-type lists struct {
-	list []string
-	at   map[string]uint16
-}
-
-// mostLists is how many are told apart, and one more. There are far fewer:
-// the ids come from short tables, and which meet is for the rules to say.
-const mostLists = 1<<16 - 1
-
-func (l *lists) number(s string) uint16 {
-	if i, ok := l.at[s]; ok {
-		return i
-	}
-	if len(l.list) == mostLists {
-		return mostLists - 1
-	}
-	s = strings.Clone(s)
-	i := uint16(len(l.list))
-	l.list, l.at[s] = append(l.list, s), i
-	return i
-}
-
 // item is one id that came into a column, left it, or, with no id, stands there
 // in another order.
 type item struct {
@@ -125,7 +102,7 @@ func (r *Result) work() report.Table {
 		}
 	}
 	t := report.Table{
-		Name: "work", Title: fmt.Sprintf("Gates and work that differ: %d of %s in both runs, at %s", rows, plural(both, "row"), plural(buildings, "building")),
+		Name: "work", Title: fmt.Sprintf("Gates and work that differ: %d of %s in both runs, at %s", rows, report.Counted(both, "row"), report.Counted(buildings, "building")),
 		Columns: []string{"column", "what", "change", "rows", "buildings"},
 	}
 	if rows > 0 {
@@ -149,12 +126,4 @@ func (r *Result) work() report.Table {
 		t.Note = fmt.Sprintf("Not in both rankings, so not compared: %s.", strings.Join(lacking, ", "))
 	}
 	return t
-}
-
-// plural gives a number with its noun.
-func plural(n int, noun string) string {
-	if n == 1 {
-		return "1 " + noun
-	}
-	return fmt.Sprintf("%d %ss", n, noun)
 }

@@ -150,23 +150,7 @@ func columns(run *screen.Run, v *vocabulary) []column {
 			}})
 	}
 	out = append(out, facts(files)...)
-	taken := map[string]bool{geoparquet.Column: true} // ranking.parquet has one of that name
-	for _, c := range out {
-		taken[c.name] = true
-	}
-	for i, name := range run.ExtraColumns() {
-		for taken[name] {
-			name += "_inventory"
-		}
-		taken[name] = true
-		out = append(out, column{building: true, name: name, user: true, get: func(l *line) cell {
-			if i >= len(l.b.Extra) {
-				return cell{null: true}
-			}
-			return str(l.b.Extra[i])
-		}})
-	}
-	return out
+	return append(out, rideThrough(run, out, geoparquet.Column)...) // ranking.parquet has one of that name
 }
 
 // compared says what an indicator holds against what. A run of the transient tier
@@ -216,4 +200,30 @@ func deep(c ingest.Category) column {
 
 func given(name string, decimals int, n ingest.Number) column {
 	return column{building: true, name: name, reach: Deep, kind: Real, decimals: decimals, get: func(l *line) cell { return num(l.b.Num[n]) }}
+}
+
+// rideThrough are the inventory's own columns. One whose name is taken, by the
+// other columns or beside them, gets "_inventory" behind it.
+func rideThrough(run *screen.Run, others []column, beside ...string) (out []column) {
+	taken := map[string]bool{}
+	for _, name := range beside {
+		taken[name] = true
+	}
+	for _, c := range others {
+		taken[c.name] = true
+	}
+	for i, label := range run.ExtraColumns() {
+		name := label
+		for taken[name] {
+			name += "_inventory"
+		}
+		taken[name] = true
+		out = append(out, column{building: true, name: name, label: label, user: true, get: func(l *line) cell {
+			if i >= len(l.b.Extra) {
+				return cell{null: true}
+			}
+			return str(l.b.Extra[i])
+		}})
+	}
+	return out
 }

@@ -17,7 +17,7 @@ const SteadyCaution = "Tier steady: monthly means, vapour and heat only. It sees
 // TransientCaution says what the transient tier leaves out.
 const TransientCaution = "Tier transient: hourly heat and moisture transport in one dimension through an idealised wall, typical properties unless measured. " +
 	"It sees no corners, no air leaks through the lining, no salts and no water from the ground; most property data are from memory. " +
-	"Chances are read off response surfaces taught by runs of the same engine; run.json says how well they agree."
+	"Chances are read off response surfaces taught by runs of the same engine, which checks them near the thresholds; run.json says how well they agree."
 
 // TierCaution is the caution for the tier that a run was asked for.
 func TierCaution(tier string) string {

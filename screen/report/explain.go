@@ -56,7 +56,7 @@ func choices(e *screen.Engine, b *ingest.Building, all []screen.Judgement) Table
 	t := Table{
 		Name: "choices", Title: "Strategies in order of rank",
 		Columns: []string{"rank", "strategy", "verdict", "chance", "utilisation", "saves " + u.heat.label, u.uHead("U after"), "governed by", "what holds it back"},
-		Note:    UnitsOf(e).Prose(screen.RankingRule),
+		Note:    u.prose(screen.RankingRule),
 	}
 	if slices.ContainsFunc(all, func(j screen.Judgement) bool { return j.Chance >= 0 }) {
 		t.Note = fmt.Sprintf("Chances are from %d engine runs of this wall under each strategy; those of %s are read off surfaces taught over the portfolio and may differ by the errors shown and that of the surface. ",
@@ -143,7 +143,7 @@ func indicators(u *units, e *screen.Engine, w *screen.Working) Table {
 		}
 		demand, limit, unit := u.indicator(v.Demand, v.Limit, info.Unit)
 		t.Rows = append(t.Rows, []string{info.Label, demand, limit, unit, used,
-			moment(&v), UnitsOf(e).Prose(info.Demand + "; limit: " + info.Limit), info.Formula, info.Source})
+			moment(&v), u.prose(info.Demand + "; limit: " + info.Limit), info.Formula, info.Source})
 	}
 	return t
 }

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"slices"
 	"strings"
-	"sync"
 	"unicode"
 	"unicode/utf8"
 
@@ -18,6 +17,7 @@ type job struct {
 	screen.Work
 	ready  screen.Readiness
 	number int // in the building's list, from 1
+	e      *screen.Engine
 	j      *screen.Judgement
 	b      *ingest.Building
 	s      *screen.Survey
@@ -30,7 +30,7 @@ func jobs(e *screen.Engine, u *units, b *ingest.Building, j *screen.Judgement, s
 	ready, list := e.WorkList(b, j, s)
 	out := make([]job, len(list))
 	for i, w := range list {
-		out[i] = job{w, ready, i + 1, j, b, s, u}
+		out[i] = job{w, ready, i + 1, e, j, b, s, u}
 	}
 	return out
 }
@@ -112,11 +112,11 @@ func (w *job) what() string {
 		}
 		return "Have it judged by hand: every fact that the spread comes from is given"
 	case w.Step != nil && w.Action == screen.LookFirst:
-		return "See what is needed: " + w.prose(w.Step.Label)
+		return "See what is needed: " + w.u.prose(w.Step.Label)
 	case w.Step != nil:
-		return w.prose(w.Step.Label)
+		return w.u.prose(w.Step.Label)
 	case w.Layer == nil:
-		return "Clear up: " + w.prose(labelsOf(w.Gates))
+		return "Clear up: " + w.u.prose(labelsOf(w.Gates))
 	}
 	text := capital(w.Layer.Label)
 	if w.Layer.Air {
@@ -151,24 +151,10 @@ func (w *job) missing() []string {
 		out = Missing(w.b)
 	}
 	for i, name := range out {
-		if means := meaning(name); means != "" {
-			out[i] = name + " (" + means + ")"
-		}
+		out[i] = name + " (" + w.e.FindingOf(name).Label + ")"
 	}
 	return out
 }
-
-// meaning is what a field of the inventory is, the first clause of its help.
-func meaning(field string) string { return meanings()[field] }
-
-var meanings = sync.OnceValue(func() map[string]string {
-	out := map[string]string{}
-	for _, c := range ingest.Columns() {
-		text, _, _ := strings.Cut(c.Help, ";")
-		out[c.Name], _, _ = strings.Cut(text, ",")
-	}
-	return out
-})
 
 // why says which facts of the building call for a line.
 func (w *job) why() string {
@@ -183,7 +169,10 @@ func (w *job) why() string {
 			add(text)
 		}
 	}
-	if w.Doubt || w.Action == screen.Stop && !w.j.Excluded {
+	if w.Doubt && w.s != nil && w.s.Facts[0].Field >= 0 {
+		add(fmt.Sprintf("chance of a wrong choice now %s %%", Points(w.s.Wrong)))
+	}
+	if w.Doubt && w.j.Verdict == screen.SurveyFirst && !w.j.Survey || w.Action == screen.Stop && !w.j.Excluded {
 		add(doubt(w.j))
 	}
 	if w.Action == screen.Ready {
@@ -226,6 +215,8 @@ func doubt(j *screen.Judgement) string {
 	switch {
 	case j.Failed:
 		return "the hourly model did not converge"
+	case j.Chance >= 0 && j.Typical > 1:
+		return fmt.Sprintf("%s over its limit in the typical case, chance that a limit is exceeded %s", where(j.Governing), percent(j.Chance))
 	case j.Chance >= 0:
 		return fmt.Sprintf("chance that a limit is exceeded %s, most by %s", percent(j.Chance), where(j.GoverningHigh))
 	case j.Low > 1:
@@ -234,13 +225,10 @@ func doubt(j *screen.Judgement) string {
 	return where(j.GoverningHigh) + " over its limit in the adverse case"
 }
 
-// prose gives a text of the tables in the units of the list.
-func (w *job) prose(text string) string { return Units{IP: w.u.ip, u: w.u}.Prose(text) }
-
 func (w *job) holdsUp() string {
 	var out []string
 	for _, g := range w.Gates {
-		out = append(out, w.prose(g.Reason))
+		out = append(out, w.u.prose(g.Reason))
 	}
 	return strings.Join(out, "; ")
 }

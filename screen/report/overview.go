@@ -62,7 +62,7 @@ func glance(e *screen.Engine, run *screen.Run) Table {
 		}
 		t.Rows = append(t.Rows, []string{s.Label, strconv.Itoa(v[0]), strconv.Itoa(v[1]), strconv.Itoa(v[2]), strconv.Itoa(v[3]), strconv.Itoa(run.Best[i]), mean})
 	}
-	t.Note = "best for: buildings that rank this strategy first. " + Together(e, run) + " " + UnitsOf(e).Prose(screen.RankingRule)
+	t.Note = "best for: buildings that rank this strategy first. " + Together(e, run) + " " + unitsOf(e).prose(screen.RankingRule)
 	if note := RepairsNote(e); note != "" {
 		t.Note += " " + note
 	}

@@ -17,7 +17,6 @@ import (
 	"github.com/apache/arrow/go/v17/parquet/pqarrow"
 
 	"wallsift/config"
-	"wallsift/ingest"
 	"wallsift/screen"
 	"wallsift/screen/report"
 	"wallsift/screen/report/places/geoparquet"
@@ -69,20 +68,7 @@ func screened(t testing.TB, inventory string) (*screen.Engine, *screen.Run) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	e, err := screen.NewEngine(l)
-	if err != nil {
-		t.Fatal(err)
-	}
-	src, err := ingest.Open([]string{inventory}, e.InputOptions())
-	if err != nil {
-		t.Fatal(err)
-	}
-	run, err := e.Run(t.Context(), src, screen.Options{Dir: t.TempDir(), Rejected: func(ingest.Reject) error { return nil }})
-	if err != nil {
-		t.Fatal(err)
-	}
-	t.Cleanup(run.Close)
-	return e, run
+	return screenedBy(t, l, inventory)
 }
 
 // column gathers a column of a table: one value a row, nil for null.

@@ -60,14 +60,6 @@ func afterDesk(e *screen.Engine, s *screen.Survey) (left int, ok bool) {
 	return 0, false
 }
 
-// buildings counts buildings in words.
-func buildings(n int) string {
-	if n == 1 {
-		return "1 building"
-	}
-	return fmt.Sprintf("%d buildings", n)
-}
-
 // surveyFor lists a building's facts by id with what knowing each is worth.
 func surveyFor(s *screen.Survey) string {
 	var out []string
@@ -85,12 +77,12 @@ func surveyFacts(e *screen.Engine, run *screen.Run) Table {
 		Name: "survey_facts", Title: "What to find out, over the portfolio",
 		Columns: []string{"fact", "buildings where it helps", "wrong choices it avoids, expected", "where", "how"},
 		Note: fmt.Sprintf("As things are known, the choice is expected to be wrong at %s of %s. A strategy that insulates is wrong where it exceeds a limit or may not be built; leaving the wall as it is (repairs alone) is wrong only where a strategy that insulates would have worked.",
-			fixed(run.Wrong, 1), buildings(run.Surveyed)),
+			fixed(run.Wrong, 1), Counted(run.Surveyed, "building")),
 	}
-	u := UnitsOf(e)
+	u := unitsOf(e)
 	for _, f := range run.SurveyOrder() {
 		by := e.Finding(screen.Fact{Field: f.Field})
-		t.Rows = append(t.Rows, []string{by.Label, strconv.Itoa(f.Buildings), fixed(f.Gain, 1), FoundOut(&by), u.Prose(by.How)})
+		t.Rows = append(t.Rows, []string{by.Label, strconv.Itoa(f.Buildings), fixed(f.Gain, 1), FoundOut(&by), u.prose(by.How)})
 	}
 	return t
 }

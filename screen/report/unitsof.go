@@ -44,8 +44,10 @@ func (u *units) measure(x float64, si string) (float64, string) {
 }
 
 // Area is the word for the area that figures of heat are for.
-func (u Units) Area() string {
-	if u.IP {
+func (u Units) Area() string { return u.u.areaWord() }
+
+func (u *units) areaWord() string {
+	if u.ip {
 		return "square foot"
 	}
 	return "square metre"
@@ -83,13 +85,15 @@ func (u *units) spoken(unit string) (si, to Scale, written string) {
 
 // Prose converts amounts and units that a text of the configuration or of the
 // method names. Sources are quoted as they are and do not go through it.
-func (u Units) Prose(text string) string {
-	if !u.IP {
+func (u Units) Prose(text string) string { return u.u.prose(text) }
+
+func (u *units) prose(text string) string {
+	if !u.ip {
 		return text
 	}
 	text = quantity.ReplaceAllStringFunc(text, func(found string) string {
 		m := quantity.FindStringSubmatch(found)
-		from, to, unit := u.u.spoken(m[5])
+		from, to, unit := u.spoken(m[5])
 		one := func(figure string) string {
 			x, err := strconv.ParseFloat(figure, 64)
 			if err != nil { // the pattern lets figures through only
@@ -106,11 +110,11 @@ func (u Units) Prose(text string) string {
 	return bare.ReplaceAllStringFunc(text, func(found string) string {
 		switch found {
 		case "square metre":
-			return u.Area()
+			return u.areaWord()
 		case "square metres":
 			return "square feet"
 		}
-		_, _, unit := u.u.spoken(found)
+		_, _, unit := u.spoken(found)
 		return unit
 	})
 }

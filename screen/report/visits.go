@@ -92,11 +92,11 @@ func (v *Visits) Note() string {
 	out := "Facts are worth knowing where they change the choice: a fact that is unknown but changes nothing is not listed. What several facts cut does not add up. "
 	if len(v.order) > 0 {
 		out += fmt.Sprintf("The order holds %s: %s at %d (all that helps is found in records and on maps), %s at %d (one look-up takes the whole chance away, so a visit may be spared), %s at %d. ",
-			buildings(len(v.order)), DeskOnly, v.needs[DeskOnly], DeskFirst, v.needs[DeskFirst], GoThere, v.needs[GoThere])
+			Counted(len(v.order), "building"), DeskOnly, v.needs[DeskOnly], DeskFirst, v.needs[DeskFirst], GoThere, v.needs[GoThere])
 	}
 	out += v.unhelpedNote()
 	if sampled, all := v.run.Surveyed, v.run.Ranks.Len(); sampled < all {
-		out += fmt.Sprintf("Sampled: %d of %s; what was not is not in the order. ", sampled, buildings(all))
+		out += fmt.Sprintf("Sampled: %d of %s; what was not is not in the order. ", sampled, Counted(all, "building"))
 	}
 	return out + "The whole list, with what to do on site, is " + SurveyCSV + "."
 }
@@ -108,7 +108,7 @@ func (v *Visits) unhelpedNote() string {
 	}
 	who, are, others := fmt.Sprintf("%d more", v.unhelped), "are", ""
 	if len(v.order) == 0 {
-		who = buildings(v.unhelped)
+		who = Counted(v.unhelped, "building")
 	}
 	if v.unhelped == 1 {
 		are = "is"
@@ -211,36 +211,13 @@ func (v *Visits) columns(people bool) []column {
 			column{name: name + "_where", label: "Where, " + label, get: fact(func(_ screen.Fact, by config.Finding) cell { return str(FoundOut(&by)) })},
 			column{name: name + "_how", label: "How, " + label, user: true, get: fact(func(_ screen.Fact, by config.Finding) cell { return str(by.How) }),
 				in: func(u *units, l *line) cell {
-					return fact(func(_ screen.Fact, by config.Finding) cell { return str(Units{IP: u.ip, u: u}.Prose(by.How)) })(l)
+					return fact(func(_ screen.Fact, by config.Finding) cell { return str(u.prose(by.How)) })(l)
 				}},
 			column{name: name + "_enter", label: "Enter in the inventory, " + label, user: true, get: fact(func(f screen.Fact, _ config.Finding) cell { return str(enter[f.Name()]) })})
 	}
 	out = slices.Insert(out, from, rideThrough(v.run, out)...)
 	if people {
 		return shownIn(unitsOf(v.e), out)
-	}
-	return out
-}
-
-// rideThrough are the inventory's own columns. One whose name is taken gets
-// "_inventory" behind it.
-func rideThrough(run *screen.Run, others []column) (out []column) {
-	taken := map[string]bool{}
-	for _, c := range others {
-		taken[c.name] = true
-	}
-	for i, label := range run.ExtraColumns() {
-		name := label
-		for taken[name] {
-			name += "_inventory"
-		}
-		taken[name] = true
-		out = append(out, column{name: name, label: label, user: true, get: func(l *line) cell {
-			if i >= len(l.b.Extra) {
-				return cell{null: true}
-			}
-			return str(l.b.Extra[i])
-		}})
 	}
 	return out
 }

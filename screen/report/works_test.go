@@ -221,6 +221,33 @@ func TestWorkListSaysWhy(t *testing.T) {
 	}
 }
 
+// A line that asks for a fact says what the fact is worth, and speaks of limits
+// only where they are in doubt.
+func TestFactLineSaysWhatItIsWorth(t *testing.T) {
+	e, run := screened(t, demoCSV)
+	survey := screen.Survey{Wrong: 0.412, Facts: [screen.MostFacts]screen.Fact{{Field: int16(ingest.ProtectedFacade), Gain: 0.3}, {Field: -1}, {Field: -1}, {Field: -1}}}
+	for verdict, want := range map[screen.Verdict]string{
+		screen.Suited:      "chance of a wrong choice now 41.2 %",
+		screen.SurveyFirst: "chance of a wrong choice now 41.2 %; chance that a limit is exceeded 30 %, most by ",
+	} {
+		err := run.Each(run.Ranks.Overall[:1], func(_ uint32, row *screen.Row) error {
+			j := row.Judgements[0]
+			j.Verdict, j.Chance, j.Survey = verdict, 0.3, false
+			_, lines := report.WorkLines(e, &row.Building, &j, &survey)
+			at := slices.IndexFunc(lines, func(l report.WorkLine) bool {
+				return l.Work == "Find out: protected_facade ("+e.FindingOf("protected_facade").Label+")"
+			})
+			if at < 0 || !strings.HasPrefix(lines[at].Why, want) || verdict == screen.Suited && lines[at].Why != want {
+				t.Errorf("%v: %+v, expected why %q", verdict, lines, want)
+			}
+			return nil
+		})
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+}
+
 // The same run gives the same bytes, and readers in SI see what the file holds.
 func TestWorksReaderGivesTheFile(t *testing.T) {
 	e, run := screened(t, demoCSV)

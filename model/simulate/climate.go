@@ -83,7 +83,7 @@ func (c *Case) drive() (*transient.Drive, error) {
 	h := c.Climate.Hours.Liquid()
 	w := transient.Weather(*h)
 	f := transient.Face{Azimuth: c.Azimuth, Absorptivity: c.Params.Absorptivity, Emissivity: emissivity, GroundAlbedo: albedo,
-		Latitude: c.Climate.Latitude, Longitude: c.Climate.Longitude, TimeZone: c.Climate.TimeZone, RainCoefficient: c.RainCoefficient}
+		Latitude: c.Climate.Latitude, Longitude: c.Climate.Longitude, TimeZone: c.Climate.TimeZone, RainCoefficient: c.RainCoefficient, Wind: 1, Sun: 1}
 	d, err := transient.NewDrive(&w, &f, c.Climate.At(c.Indoor))
 	if err != nil {
 		return nil, fmt.Errorf("weather %s: %w", c.Climate.ID, err)

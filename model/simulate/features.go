@@ -73,7 +73,7 @@ func (c *Climate) facing(azimuth float64) bearing {
 	c.faces.Do(func() {
 		h := c.Hours.Liquid()
 		for i := range c.bearing {
-			f := transient.Face{Azimuth: float64(i) * 360 / bearings, GroundAlbedo: albedo, Latitude: c.Latitude, Longitude: c.Longitude, TimeZone: c.TimeZone, RainCoefficient: 1}
+			f := transient.Face{Azimuth: float64(i) * 360 / bearings, GroundAlbedo: albedo, Latitude: c.Latitude, Longitude: c.Longitude, TimeZone: c.TimeZone, RainCoefficient: 1, Sun: 1}
 			b := &c.bearing[i]
 			for k := range h.Theta {
 				b.rain += 3600 * f.DrivingRain(h.Rain[k], h.Wind[k], h.WindFrom[k])

@@ -79,6 +79,9 @@ func (s *Solver) edges(f *hour, d *Drive, wetting bool) {
 	last := s.n - 1
 	outer := &s.wall.Layers[0]
 	rain := f.out.Rain * (1 - s.wall.RainShare)
+	if most := s.wall.RainLimit / hourSeconds; most > 0 {
+		rain = min(rain, most)
+	}
 	if outer.Contact.breaks() {
 		rain = 0
 	}

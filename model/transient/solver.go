@@ -146,9 +146,15 @@ func (s *Solver) SetState(f func(x float64) (theta, rh float64)) error {
 		}
 		s.x[i] = pair{th, uOfS(Suction(rh, th))}
 	}
-	// Nothing may be left of an earlier run: the same start must give the same
-	// result to the last bit.
-	s.hour, s.hist = 0, 0
+	s.hour = 0
+	s.begin()
+	return nil
+}
+
+// begin makes the state in s.x the start. Nothing is left of an earlier run: the
+// same start gives the same result to the last bit.
+func (s *Solver) begin() {
+	s.hist = 0
 	s.books = books{}
 	s.out, s.in = edgeFlux{u: s.x[0].u, x: s.x[0]}, edgeFlux{u: s.x[s.n-1].u, x: s.x[s.n-1]}
 	for i := 1; i < s.n; i++ {
@@ -162,7 +168,6 @@ func (s *Solver) SetState(f func(x float64) (theta, rh float64)) error {
 	s.stock()
 	s.want = 60
 	s.kappa = 1
-	return nil
 }
 
 // stock sets the conserved amounts from the state.

@@ -171,11 +171,14 @@ func (e *Engine) indoor(level uint8, s scenario) climate.Indoor {
 		return climate.IndoorNormal
 	}
 	if level > 0 {
-		return climate.Indoor(level)
+		return climate.HumidityLoad(int(level), within[s])
 	}
 	d := e.cfg.Indoor.DefaultClass
-	return climate.Indoor([scenarios]int{d.Low, d.Typical, d.High}[s])
+	return climate.HumidityLoad([scenarios]int{d.Low, d.Typical, d.High}[s], within[s])
 }
+
+// within is where in its humidity class a home lies under a scenario.
+var within = [scenarios]float64{0, 0.5, 1}
 
 // Height in m at which driving rain is judged when the inventory has none, and
 // height of one storey. Common practice, no source.

@@ -39,7 +39,7 @@ type zone struct {
 	hour   sync.Once
 	course *simulate.Climate
 
-	months      [climate.IndoorHigh + 1][12]steady.Month
+	months      [climate.IndoorRules][12]steady.Month
 	degreeHours float64
 	rain        [360 / orientationStep]indicator.Rain
 	rainMean    indicator.Rain
@@ -50,7 +50,7 @@ func (z *zone) fill(cfg *config.Config) {
 	z.once.Do(func() {
 		s := z.station
 		pe := climate.VapourPressure(s)
-		for rule := climate.IndoorClass1; rule <= climate.IndoorHigh; rule++ {
+		for rule := climate.Indoor(1); rule <= climate.IndoorHigh; rule++ {
 			for m := range 12 {
 				ti, pi := rule.Room(cfg.Indoor.Temperature, s.Temp[m], pe[m])
 				z.months[rule][m] = steady.Month{Te: s.Temp[m], Pe: pe[m], Ti: ti, Pi: pi}

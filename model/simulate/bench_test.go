@@ -12,7 +12,7 @@ import (
 // with its damage models, and the drying test.
 func BenchmarkCase(b *testing.B) {
 	mats, stations := defaults(b)
-	place := year(b, stations, "seattle", hourly.Design)
+	place := year(b, stations, "seattle", hourly.OneInTen)
 	brick := mats["brick_common"]
 	wool := []behind{{"vapour_open_coat", 0, false}, {"mineral_wool", 0.06, true}, {"mineral_wool", 0.045, false}, {"variable_retarder", 0, false}, {"gypsum_board", 0.0125, false}}
 	for _, c := range []struct {
@@ -22,7 +22,7 @@ func BenchmarkCase(b *testing.B) {
 		b.Run(c.name, func(b *testing.B) {
 			w := simulate.NewWorker(&simulate.Materials{})
 			k := simulate.Case{Wall: build(b, mats, "brick_common", 0.34, c.list...), Stone: stone(&brick), Skin: simulate.Skin{Factor: 1, Depth: 0.01}, Climate: place,
-				Indoor: climate.IndoorClass3, Azimuth: 200, RainCoefficient: 0.3, LeakShare: 0.01, LeakDepth: 0.1, Drying: c.list != nil, Params: &params, Settings: settings}
+				Indoor: climate.HumidityLoad(3, 1), Azimuth: 200, RainCoefficient: 0.3, LeakShare: 0.01, LeakDepth: 0.1, Drying: c.list != nil, Params: &params, Settings: settings}
 			var o simulate.Outcome
 			for range b.N {
 				var err error

@@ -1,6 +1,7 @@
 package simulate_test
 
 import (
+	"fmt"
 	"testing"
 
 	"wallsift/config"
@@ -25,17 +26,17 @@ func defaults(t testing.TB) (map[string]material.Material, map[string]climate.St
 	return m, l.Config.Stations
 }
 
-func year(t testing.TB, stations map[string]climate.Station, id string, kind hourly.Kind) *simulate.Climate {
+func year(t testing.TB, stations map[string]climate.Station, id string, deviate float64) *simulate.Climate {
 	t.Helper()
 	s, ok := stations[id]
 	if !ok {
 		t.Fatalf("no station %s", id)
 	}
-	h, err := hourly.Generate(&s, 1, kind)
+	h, err := hourly.Generate(&s, 1, deviate)
 	if err != nil {
 		t.Fatal(err)
 	}
-	return &simulate.Climate{ID: id + kind.String(), Hours: h, Latitude: s.Latitude, Room: 20}
+	return &simulate.Climate{ID: fmt.Sprint(id, deviate), Hours: h, Latitude: s.Latitude, Room: 20}
 }
 
 var params = simulate.Params{

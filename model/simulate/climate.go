@@ -25,7 +25,7 @@ type Climate struct {
 	bearing [bearings]bearing
 	sums    sync.Once
 	sum     summary
-	indoor  [climate.IndoorHigh + 1]struct {
+	indoor  [climate.IndoorRules]struct {
 		once sync.Once
 		air  transient.Indoor
 	}
@@ -43,7 +43,7 @@ const (
 // the outdoor air is averaged over the 24 hours about each.
 func (c *Climate) At(rule climate.Indoor) *transient.Indoor {
 	if rule > climate.IndoorHigh {
-		rule = climate.IndoorClass3
+		rule = 0
 	}
 	in := &c.indoor[rule]
 	in.once.Do(func() {

@@ -44,7 +44,7 @@ func TestScreeningNumericsOverRandomWalls(t *testing.T) {
 		id, lining := stones[r.IntN(len(stones))], names[r.IntN(len(names))]
 		c := setup(t, id, 0.23+0.77*r.Float64(), 0.02+0.2*r.Float64(), linings[lining]...)
 		place := []string{"glasgow", "munich", "oslo", "prague"}[r.IntN(4)]
-		c.Climate, c.Indoor = year(t, stations, place, hourly.Design), climate.Indoor(1+r.IntN(4))
+		c.Climate, c.Indoor = year(t, stations, place, hourly.OneInTen), climate.HumidityLoad(1+r.IntN(4), 1)
 		c.Azimuth, c.Drying = float64(r.IntN(360)), false
 		c.Settings = simulate.Settings{Cells: 24, Block: 4, Tolerance: 8, Years: 12}
 		rough := run(t, c)

@@ -16,8 +16,8 @@ func setup(t testing.TB, id string, d, rain float64, list ...behind) simulate.Ca
 	t.Helper()
 	mats, stations := defaults(t)
 	m := mats[id]
-	return simulate.Case{Wall: build(t, mats, id, d, list...), Stone: stone(&m), Skin: simulate.Skin{Factor: 1, Depth: 0.01}, Climate: year(t, stations, "glasgow", hourly.Design),
-		Indoor: climate.IndoorClass3, Azimuth: 225, RainCoefficient: rain, LeakShare: 0.01, LeakDepth: 0.1, Drying: true, Params: &params, Settings: settings}
+	return simulate.Case{Wall: build(t, mats, id, d, list...), Stone: stone(&m), Skin: simulate.Skin{Factor: 1, Depth: 0.01}, Climate: year(t, stations, "glasgow", hourly.OneInTen),
+		Indoor: climate.HumidityLoad(3, 1), Azimuth: 225, RainCoefficient: rain, LeakShare: 0.01, LeakDepth: 0.1, Drying: true, Params: &params, Settings: settings}
 }
 
 func run(t testing.TB, c simulate.Case) simulate.Outcome {

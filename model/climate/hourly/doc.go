@@ -1,5 +1,5 @@
 // Package hourly makes a year of hourly weather from a station's monthly
-// figures, with the same bytes for the same station, seed and kind, and holds
+// figures, with the same bytes for the same station, seed and deviate, and holds
 // the sun and sky formulas that weather files need as well. It refuses to know
 // about walls, files and the source of the monthly figures.
 //

@@ -24,10 +24,10 @@ func TestDrivingRainAgainstNormals(t *testing.T) {
 	low, high := 9.0, 0.0
 	for _, id := range slices.Sorted(maps.Keys(stations)) {
 		s := stations[id]
-		f := hourly.Figures(&s, hourly.Mean)
+		f := hourly.Figures(&s, 0)
 		var years [seeds][]rain.Hour
 		for i := range years {
-			h := generate(t, &s, uint64(i+1), hourly.Mean).Liquid()
+			h := generate(t, &s, uint64(i+1), 0).Liquid()
 			for k := range h.Rain {
 				years[i] = append(years[i], rain.Hour{Wind: h.Wind[k], From: h.WindFrom[k], Rain: h.Rain[k]})
 			}

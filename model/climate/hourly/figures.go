@@ -6,46 +6,26 @@ import (
 	"wallsift/model/climate"
 )
 
-// Kind is the sort of year to make.
-type Kind uint8
+// OneInTen is the standard normal deviate passed in one year of ten.
+const OneInTen = 1.2816
 
-// The kinds.
+// maxDeviate bounds a year's deviate: once in thirty thousand years.
+const maxDeviate = 4
+
+// What a year one standard deviation wetter than the mean brings; choices of
+// this tool.
 const (
-	// Mean has the station's own monthly figures.
-	Mean Kind = iota
-	// Design is a wet, dull, cool year of the sort met or passed once in ten
-	// years, in the spirit of the moisture design reference year of ASHRAE 160
-	// (from memory).
-	Design
-)
-
-// String returns the word for the kind.
-func (k Kind) String() string {
-	switch k {
-	case Mean:
-		return "mean"
-	case Design:
-		return "design"
-	}
-	return "unknown"
-}
-
-// The design year: the same for every station and month, choices of this tool.
-// oneInTen is the standard normal deviate passed in one year of ten.
-const (
-	oneInTen = 1.2816
 	// rainCV is the coefficient of variation of a year's rain, 0.15 in temperate
 	// climates (from memory); dry climates vary more.
 	rainCV = 0.15
-	// drivingCV is that of a year's driving rain, 0.2 (from memory). What the
-	// rain does not bring of it, the wind brings: 5 %.
-	designWind = 1.05
+	// windCV brings what the rain does not bring of driving rain.
+	windCV = 0.04
 	// sunCV is that of a year's global radiation, 0.045 (from memory).
 	sunCV = 0.045
 	// A cool year: the half of the year with the low sun, and the other, in K.
-	designWinter, designSummer = -1.0, -0.5
-	// designRH is added to the relative humidity, up to maxDesignRH.
-	designRH, maxDesignRH = 0.02, 0.98
+	coolWinter, coolSummer = -0.8, -0.4
+	// moist is added to the relative humidity, up to maxRH.
+	moist, maxRH = 0.016, 0.98
 )
 
 // minDepth is the least mean depth of a rain day in mm; with less there are
@@ -53,29 +33,27 @@ const (
 const minDepth = 1.01
 
 // Figures returns the monthly figures that Generate aims at: those of the
-// station (Mean) or its design year. The days of rain are whole: rounded, no
-// more than the month's rain can make, and no more than its days. A month with
-// rain of 1 mm or more that rounds to no day has one, unless its rain is slight
-// enough for drizzle below 1 mm a day.
-func Figures(s *climate.Station, kind Kind) climate.Station {
+// station at a deviate of 0, of a worse year above it, of a kinder one below. The
+// days of rain are whole: rounded, no more than the month's rain can make, and no
+// more than its days. A month with rain of 1 mm or more that rounds to no day has
+// one, unless its rain is slight enough for drizzle below 1 mm a day.
+func Figures(s *climate.Station, deviate float64) climate.Station {
 	f := *s
-	if kind == Design {
-		wet := 1 + oneInTen*rainCV
-		for m := range 12 {
-			shift := designWinter
-			if highSun(s.Latitude, m) {
-				shift = designSummer
-			}
-			f.Temp[m] += shift
-			f.TempMin[m] += shift
-			f.TempMax[m] += shift
-			f.RH[m] = max(s.RH[m], min(s.RH[m]+designRH, maxDesignRH))
-			f.Wind[m] *= designWind
-			f.Sun[m] *= 1 - oneInTen*sunCV
-			f.Rain[m] *= wet
-			// A wet year has more days and deeper ones, to equal parts.
-			f.RainDays[m] = min(s.RainDays[m]*math.Sqrt(wet), float64(climate.Days[m]))
+	wet := 1 + deviate*rainCV
+	for m := range 12 {
+		shift := deviate * coolWinter
+		if highSun(s.Latitude, m) {
+			shift = deviate * coolSummer
 		}
+		f.Temp[m] += shift
+		f.TempMin[m] += shift
+		f.TempMax[m] += shift
+		f.RH[m] = min(s.RH[m]+deviate*moist, max(s.RH[m], maxRH))
+		f.Wind[m] *= 1 + deviate*windCV
+		f.Sun[m] *= 1 - deviate*sunCV
+		f.Rain[m] *= wet
+		// A wet year has more days and deeper ones, to equal parts.
+		f.RainDays[m] = min(s.RainDays[m]*math.Sqrt(wet), float64(climate.Days[m]))
 	}
 	for m := range 12 {
 		n := min(math.Round(f.RainDays[m]), math.Floor(f.Rain[m]/minDepth))

@@ -27,7 +27,7 @@ func recorded(t testing.TB, place string) (out []day) {
 func made(t testing.TB, id string, years int) (out []day) {
 	s := climatetest.Station(t, id)
 	for y := range years {
-		h := generate(t, &s, uint64(y+1), hourly.Mean)
+		h := generate(t, &s, uint64(y+1), 0)
 		k := 0
 		for m, n := range climate.Days {
 			for range n {
@@ -168,7 +168,7 @@ func TestMeanDayAgainstNormals(t *testing.T) {
 		record[m][n.Time.Hour()] += n.Temp / float64(climate.Days[m])
 	}
 	for seed := range seeds {
-		h := generate(t, &s, uint64(seed), hourly.Mean)
+		h := generate(t, &s, uint64(seed), 0)
 		for m, n := range climate.Days {
 			from, to := hourly.Span(m)
 			for k := from; k < to; k++ {

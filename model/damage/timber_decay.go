@@ -15,11 +15,11 @@ import "math"
 // activated. Fitted from 0 to 30 °C; above, 30 °C is taken. Source: Viitanen et
 // al. (2010), Towards modelling of decay risk of wooden materials, from memory.
 type TimberDecay struct {
-	watch  watch
-	alpha  float64
-	loss   float64 // 0–1
-	top    float64 // highest activation
-	topAt  int
+	watch watch
+	alpha float64
+	loss  float64 // 0–1
+	top   float64 // highest activation
+	topAt int
 }
 
 // Hour takes an hour's temperature (°C) and relative humidity (0–1).

@@ -7,6 +7,8 @@ import (
 	"wallsift/config"
 	"wallsift/model/climate"
 	"wallsift/model/climate/hourly"
+	"wallsift/model/damage"
+	"wallsift/model/indicator"
 	"wallsift/model/material"
 	"wallsift/model/simulate"
 	"wallsift/model/wall"
@@ -39,17 +41,20 @@ func year(t testing.TB, stations map[string]climate.Station, id string, deviate 
 	return &simulate.Climate{ID: fmt.Sprint(id, deviate), Hours: h, Latitude: s.Latitude, Room: 20}
 }
 
-var params = simulate.Params{
-	TimberDepths: [3]float64{0.10, 0.05, 0.05}, TimberRH0: 0.95, TimberRH3: 0.86, TimberMoisture: 0.20, TimberActivation: 1,
-	MouldSurface: 1, MouldCold: 3, Condensate: 1, CondensateTight: 0.5, AbsorbentAw: 0.0083, AirLeak: 0.1, Pulse: 1,
-	WetFill: 0.5, WetShare: 0.67, FrostDepth: 0.01, FrostMore: 10, Absorptivity: 0.6,
+var places = simulate.Places{
+	Timber: [3]float64{0.10, 0.05, 0.05}, TimberLine: damage.TimberLine{RH0: 0.95, RH30: 0.86}, Frost: 0.01, WetFilling: 0.5, CornerRsi: 0.25, Absorptivity: 0.6,
 }
 
-var settings = simulate.Settings{Cells: 24, Block: 3, Tolerance: 4, Years: 12}
+var limits = indicator.Limits{
+	Timber: places.TimberLine, TimberMoisture: 0.20, TimberActivation: 1, MouldSurface: 1, MouldCold: 3, Condensate: 1, CondensateNonabsorbent: 0.5,
+	AbsorbentAw: 0.0083, AirLeak: 0.1, WetFrontShare: 0.67, FrostMore: 10,
+}
+
+var settings = simulate.Settings{Cells: 24, Block: 4, SettleBlock: 12, Tolerance: 8, Years: 12, CloseEnough: 0.01}
 
 func stone(m *material.Material) simulate.Stone {
 	return simulate.Stone{LambdaMoisture: m.LambdaMoisture, Density: m.Density.Typical, HeatCapacity: m.HeatCapacity, MuDry: m.MuDry, MuWet: m.MuWet,
-		Aw: m.Aw.Typical, W80: m.W80.Typical, Wf: m.Wf.Typical, Porosity: m.Porosity.Typical, Scrit: m.Scrit.Typical}
+		Aw: m.Aw.Typical, W80: m.W80.Typical, Wf: m.Wf.Typical, Scrit: m.Scrit.Typical}
 }
 
 // masonry is a wall of one material, with layers of others behind it: material

@@ -13,13 +13,14 @@ type layout struct {
 	wall      transient.Wall
 	lining    []int   // layers on the new side that condensate may gather in
 	dry       float64 // kg/m² they hold at 80 % relative humidity
-	absorbs   bool    // the insulation draws water
+	aw        float64 // kg/(m²·√s) of the insulation
 	outer     float64 // m, outer face of the masonry
 	inner     float64 // m, inner face of the masonry
 	cold      float64 // m, outer face of the insulation, NaN without
 	coldLayer int     // layer of the insulation, -1 without, or where nothing lies outside of it
 	exterior  bool    // the insulation lies outside the masonry
 	face      Stone   // the outermost material
+	paths     paths
 }
 
 // lay builds the engine's wall.
@@ -71,7 +72,7 @@ func (c *Case) lay(mats *Materials) (*layout, error) {
 			r.lambda = l.Thickness / l.R
 		}
 		if l.Role == wall.Sized {
-			y.cold, y.exterior, y.absorbs = at, !masonry, r.Aw >= c.Params.AbsorbentAw
+			y.cold, y.exterior, y.aw = at, !masonry, r.Aw
 			sized = len(y.wall.Layers)
 		}
 		d := l.Thickness
@@ -106,6 +107,8 @@ func (c *Case) lay(mats *Materials) (*layout, error) {
 	if math.IsNaN(y.outer) {
 		return nil, fmt.Errorf("wall without masonry")
 	}
+	y.paths = c.pathsOf(y.exterior)
+	y.wall.RainLimit = c.CoatUptake
 	y.wall.RainShare, y.wall.RainDepth = c.LeakShare, y.outer+min(c.LeakDepth, (y.inner-y.outer)/2)
 	return y, nil
 }

@@ -37,7 +37,15 @@ func encodeRow(buf []byte, b *ingest.Building, list []Judgement, s *Survey) []by
 		buf = binary.AppendUvarint(buf, uint64(len(s)))
 		buf = append(buf, s...)
 	}
+	buf = binary.LittleEndian.AppendUint16(buf, uint16(b.Facings))
+	buf = binary.AppendUvarint(buf, uint64(len(b.Ranges)))
+	for _, r := range b.Ranges {
+		buf = append(buf, byte(r.Of))
+		buf = binary.LittleEndian.AppendUint64(buf, math.Float64bits(r.Low))
+		buf = binary.LittleEndian.AppendUint64(buf, math.Float64bits(r.High))
+	}
 	text(b.ID)
+	text(b.Home)
 	text(b.Stone)
 	text(b.Zone)
 	for _, s := range b.Text {
@@ -85,7 +93,19 @@ func decodeRow(buf []byte, row *Row) error {
 			b.Num[i] = math.Float64frombits(binary.LittleEndian.Uint64(x))
 		}
 	}
-	b.ID, b.Stone, b.Zone = text(), text(), text()
+	b.Facings, b.Ranges = 0, b.Ranges[:0]
+	if x := take(2); len(x) == 2 {
+		b.Facings = ingest.Facings(binary.LittleEndian.Uint16(x))
+	}
+	for range number() {
+		x := take(17)
+		if bad {
+			break
+		}
+		real := func(at int) float64 { return math.Float64frombits(binary.LittleEndian.Uint64(x[at:])) }
+		b.Ranges = append(b.Ranges, ingest.Range{Of: ingest.Number(x[0]), Low: real(1), High: real(9)})
+	}
+	b.ID, b.Home, b.Stone, b.Zone = text(), text(), text(), text()
 	for i := range b.Text {
 		b.Text[i] = text()
 	}

@@ -16,6 +16,12 @@ func inputsHash(b *ingest.Building) string {
 	for _, x := range b.Num {
 		buf = binary.LittleEndian.AppendUint64(buf, math.Float64bits(x))
 	}
+	buf = binary.LittleEndian.AppendUint16(buf, uint16(b.Facings))
+	for _, r := range b.Ranges {
+		buf = append(buf, byte(r.Of))
+		buf = binary.LittleEndian.AppendUint64(buf, math.Float64bits(r.Low))
+		buf = binary.LittleEndian.AppendUint64(buf, math.Float64bits(r.High))
+	}
 	sum := sha256.Sum256(buf)
 	return hex.EncodeToString(sum[:8])
 }

@@ -10,11 +10,11 @@ import (
 // Fingerprint returns a hash (SHA-256, hexadecimal) of everything in the
 // effective configuration that can change a result. It does not depend on
 // where values came from, nor on settings that say only where results go, how
-// they are shown and how fast: input.batch_rows, run.workers, run.memo_entries,
+// they are shown and how fast: input.batch_rows, run.workers,
 // run.max_rejected_share, and all of output.
 func (l *Loaded) Fingerprint() string {
 	c := l.Config // maps are shared, but only read
-	c.Input.BatchRows, c.Run.Workers, c.Run.MemoEntries, c.Run.MaxRejectedShare, c.Output = 0, 0, 0, 0, Output{}
+	c.Input.BatchRows, c.Run.Workers, c.Run.MaxRejectedShare, c.Output = 0, 0, 0, Output{}
 	// JSON sorts maps by key and prints floats in the shortest exact form.
 	b, err := json.Marshal(&c)
 	if err != nil {

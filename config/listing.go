@@ -71,11 +71,24 @@ func (l *Loaded) Table(name string) (header []string, rows [][]string, err error
 		for _, s := range c.StagesInOrder() {
 			rows = append(rows, []string{s.ID, s.Label, strconv.Itoa(s.Order), strconv.FormatBool(s.Repair), strings.Join(s.Materials, " "), strings.Join(s.Kinds, " "), s.Source})
 		}
-	case "limits":
+	case "limits", "evidence":
 		header = []string{"id", "label", "value", "unit", "source"}
-		for _, id := range sortedKeys(c.Limits) {
-			lim := c.Limits[id]
+		limits := map[string]map[string]Limit{"limits": c.Limits, "evidence": c.Evidence}[name]
+		for _, id := range sortedKeys(limits) {
+			lim := limits[id]
 			rows = append(rows, []string{id, lim.Label, num(lim.Value), lim.Unit, lim.Source})
+		}
+	case "exposures":
+		header = []string{"id", "meaning for the site", "terrain", "obstruction", "topography", "wind", "sun", "source"}
+		for _, id := range sortedKeys(c.Exposures) {
+			e := c.Exposures[id]
+			rows = append(rows, []string{id, e.Label, strconv.Itoa(e.Terrain), num(e.Obstruction), num(e.Topography), num(e.Wind), num(e.Sun), e.Source})
+		}
+	case "glossary":
+		header = []string{"id", "label", "meaning", "retired", "source"}
+		for _, id := range sortedKeys(c.Glossary) {
+			t := c.Glossary[id]
+			rows = append(rows, []string{id, t.Label, t.Meaning, strings.Join(t.Retired, ", "), t.Source})
 		}
 	case "priors":
 		header = []string{"id", "field", "level", "weight", "source"}

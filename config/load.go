@@ -105,6 +105,9 @@ func (l *Loaded) decode() error {
 	setIDs(l.Config.Findings, func(r *Finding, id string) { r.ID = id })
 	setIDs(l.Config.Stages, func(r *Stage, id string) { r.ID = id })
 	setIDs(l.Config.Limits, func(r *Limit, id string) { r.ID = id })
+	setIDs(l.Config.Evidence, func(r *Limit, id string) { r.ID = id })
+	setIDs(l.Config.Exposures, func(r *Exposure, id string) { r.ID = id })
+	setIDs(l.Config.Glossary, func(r *Term, id string) { r.ID = id })
 	return nil
 }
 

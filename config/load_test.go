@@ -87,7 +87,7 @@ func TestDefaultsLoadAndEveryRowKnowsItsID(t *testing.T) {
 }
 
 func TestEachLayerBeatsTheOneBelow(t *testing.T) {
-	yaml := write(t, "a.yaml", "run: {seed: 2, workers: 2, memo_entries: 2}\noutput: {top: 2}\n")
+	yaml := write(t, "a.yaml", "run: {seed: 2, workers: 2}\ninput: {batch_rows: 2}\noutput: {top: 2}\n")
 	toml := write(t, "b.toml", "[run]\nseed = 3\nworkers = 3\n[output]\ntop = 3\n")
 	json := write(t, "c.json", `{"run": {"seed": 4}, "output": {"top": 4}}`)
 	l := load(t, config.Inputs{
@@ -103,7 +103,7 @@ func TestEachLayerBeatsTheOneBelow(t *testing.T) {
 		wantOrigin string
 	}{
 		{"run.max_rejected_share", c.Run.MaxRejectedShare, 0.05, "default"},
-		{"run.memo_entries", c.Run.MemoEntries, 2, "file " + yaml},
+		{"input.batch_rows", c.Input.BatchRows, 2, "file " + yaml},
 		{"run.workers", c.Run.Workers, 3, "file " + toml},
 		{"output.top", c.Output.Top, 4, "file " + json},
 		{"run.seed", c.Run.Seed, 6, "flag --set run.seed"},
@@ -121,7 +121,7 @@ func TestEachLayerBeatsTheOneBelow(t *testing.T) {
 
 func TestListsAndTableFieldsInEnvironmentAndSet(t *testing.T) {
 	l := load(t, config.Inputs{
-		Env: []string{"WALLSIFT_RANK_MARGIN_STEPS=0.4, 0.9", "WALLSIFT_MATERIALS_GRANITE_LAMBDA_TYPICAL=2.6", "WALLSIFT_STRATEGIES_TIGHT_FOAM_DROP=true"},
+		Env: []string{"WALLSIFT_RANK_MARGIN_STEPS=0.4, 0.9", "WALLSIFT_MATERIALS_GRANITE_UNIT_LAMBDA_TYPICAL=2.6", "WALLSIFT_STRATEGIES_TIGHT_FOAM_DROP=true"},
 		Flags: map[string]any{
 			"strategies.repairs_only.indicators": "frost, wet_front",
 			"energy.price_per_kwh":               "0.11",
@@ -132,7 +132,7 @@ func TestListsAndTableFieldsInEnvironmentAndSet(t *testing.T) {
 	if got := c.Rank.MarginSteps; !slices.Equal(got, []float64{0.4, 0.9}) {
 		t.Errorf("margin_steps = %v", got)
 	}
-	if got := c.Materials["granite"].Lambda.Typical; got != 2.6 {
+	if got := c.Materials["granite_unit"].Lambda.Typical; got != 2.6 {
 		t.Errorf("granite lambda = %v", got)
 	}
 	if got := c.Strategies["repairs_only"].Indicators; !slices.Equal(got, []string{"frost", "wet_front"}) {
@@ -150,7 +150,7 @@ func TestRowsOverriddenAddedAndDropped(t *testing.T) {
 	base := load(t, config.Inputs{})
 	path := write(t, "rows.yaml", `
 materials:
-  granite: {lambda: {typical: 2.7}}
+  granite_unit: {lambda: {typical: 2.7}}
   clay_lump:
     label: Clay lump
     kind: plaster
@@ -168,16 +168,16 @@ input:
   aliases: [{field: stone_type, from: "Whin Stone", to: basalt}]
 `)
 	l := load(t, config.Inputs{Files: []string{path}})
-	want := base.Config.Materials["granite"]
+	want := base.Config.Materials["granite_unit"]
 	want.Lambda.Typical = 2.7
-	got := l.Config.Materials["granite"]
+	got := l.Config.Materials["granite_unit"]
 	if got.Lambda != want.Lambda || got.Density != want.Density || got.Source != want.Source {
 		t.Errorf("granite = %+v, want only lambda.typical changed", got)
 	}
-	if o := l.Origins["materials.granite.lambda.typical"]; o != "file "+path {
+	if o := l.Origins["materials.granite_unit.lambda.typical"]; o != "file "+path {
 		t.Errorf("origin of the override = %q", o)
 	}
-	if o := l.Origins["materials.granite.lambda.low"]; o != "default" {
+	if o := l.Origins["materials.granite_unit.lambda.low"]; o != "default" {
 		t.Errorf("origin of the field beside it = %q", o)
 	}
 	if m := l.Config.Materials["clay_lump"]; m.ID != "clay_lump" || m.Density.High != 1800 {

@@ -17,8 +17,8 @@ const custom = `
 run: {seed: 9}
 energy: {price_per_kwh: 0.11}
 materials:
-  granite: {lambda: {typical: 2.7000000000000001}}
-  flint: {mu_dry: 1000000}
+  granite_unit: {lambda: {typical: 2.7000000000000001}}
+  flint_unit: {mu_dry: 1000000}
 strategies: {tight_foam: {drop: true}}
 steps: {salts_treat: {label: "yes", reason: "# not a comment: {x}"}}
 input: {columns: [{from: "Wall (mm)", to: wall_thickness_mm}], delimiter: "\t"}
@@ -112,14 +112,14 @@ func TestFingerprint(t *testing.T) {
 			t.Fatalf("two loads gave %s and %s", base, got)
 		}
 	}
-	for key, v := range map[string]any{"run.workers": 3, "run.memo_entries": 0, "output.dir": "x", "input.batch_rows": 7, "output.units": "ip", "run.max_rejected_share": 0.5} {
+	for key, v := range map[string]any{"run.workers": 3, "output.dir": "x", "input.batch_rows": 7, "output.units": "ip", "run.max_rejected_share": 0.5} {
 		if load(t, config.Inputs{Flags: map[string]any{key: v}}).Fingerprint() != base {
 			t.Errorf("%s cannot change a result, but changes the fingerprint", key)
 		}
 	}
 	seen := map[string]string{base: "the defaults"}
 	for key, v := range map[string]any{
-		"run.seed": 2, "materials.granite.lambda.typical": 2.81, "limits.rsi.value": 0.14,
+		"run.seed": 2, "materials.granite_unit.lambda.typical": 2.81, "limits.rsi.value": 0.14,
 		"strategies.tight_foam.drop": true, "energy.carbon_kg_per_kwh": 0.0, "steps.salts_treat.sets.salts": "traces",
 	} {
 		got := load(t, config.Inputs{Flags: map[string]any{key: v}}).Fingerprint()
@@ -142,7 +142,7 @@ func TestEveryLeafIsDescribedAndHasOneVariable(t *testing.T) {
 		}
 		names[config.EnvName(key)] = key
 	}
-	for _, key := range []string{"energy.price_per_kwh", "materials.granite.mix.mortar_share.low", "materials.granite.drop"} {
+	for _, key := range []string{"energy.price_per_kwh", "materials.granite.mix.mortar_share.low", "materials.granite_unit.drop"} {
 		if config.Describe(key) == "" {
 			t.Errorf("%s has no description", key)
 		}

@@ -11,9 +11,9 @@ import (
 
 func TestUnknownKeysNameTheFileAndTheNearestKey(t *testing.T) {
 	for name, text := range map[string]string{
-		"a.yaml": "run:\n  sead: 3\nmaterials:\n  granite:\n    lambda: {typcal: 2}\n",
-		"a.toml": "[run]\nsead = 3\n[materials.granite.lambda]\ntypcal = 2\n",
-		"a.json": `{"run": {"sead": 3}, "materials": {"granite": {"lambda": {"typcal": 2}}}}`,
+		"a.yaml": "run:\n  sead: 3\nmaterials:\n  granite_unit:\n    lambda: {typcal: 2}\n",
+		"a.toml": "[run]\nsead = 3\n[materials.granite_unit.lambda]\ntypcal = 2\n",
+		"a.json": `{"run": {"sead": 3}, "materials": {"granite_unit": {"lambda": {"typcal": 2}}}}`,
 	} {
 		t.Run(name, func(t *testing.T) {
 			path := write(t, name, text)
@@ -22,7 +22,7 @@ func TestUnknownKeysNameTheFileAndTheNearestKey(t *testing.T) {
 				t.Errorf("%d problems, want 2: %v", len(ps), ps)
 			}
 			wantProblem(t, ps, "file "+path, "run.sead", "unknown key", `"seed"`)
-			wantProblem(t, ps, "file "+path, "materials.granite.lambda.typcal", `"typical"`)
+			wantProblem(t, ps, "file "+path, "materials.granite_unit.lambda.typcal", `"typical"`)
 		})
 	}
 }
@@ -61,7 +61,7 @@ func TestWrongTypesNameKeyValueAndExpectation(t *testing.T) {
 	path := write(t, "types.yaml", `
 run: {seed: 1.5, max_rejected_share: .nan, tier: 7}
 output: [1]
-materials: {granite: {lambda: 2.8, sd: }}
+materials: {granite_unit: {lambda: 2.8, sd: }}
 stations: {seattle: {temp: [1, 2, 3]}}
 limits: {rsi: {value: "0.13"}}
 `)
@@ -71,8 +71,8 @@ limits: {rsi: {value: "0.13"}}
 		{"run.max_rejected_share", "found NaN", "a finite number"},
 		{"run.tier", "found 7", "expected text", "quotes"},
 		{"output", "expected a section with the keys dir, format"},
-		{"materials.granite.lambda", "found 2.8", "low, typical, high"},
-		{"materials.granite.sd", "found nothing", "a finite number"},
+		{"materials.granite_unit.lambda", "found 2.8", "low, typical, high"},
+		{"materials.granite_unit.sd", "found nothing", "a finite number"},
 		{"stations.seattle.temp", "found 3 values", "12 (January to December)"},
 		{"limits.rsi.value", `found "0.13"`, "a finite number"},
 	} {
@@ -100,10 +100,10 @@ run: {max_rejected_share: 5}
 indoor: {method: humid_class, default_humidity_class: {low: 4, typical: 3}}
 rank: {margin_steps: [0.8, 0.5]}
 materials:
-  granite: {lambda: {low: 3}, w_f: {low: 4, typical: 80, high: 150}}
+  granite_unit: {lambda: {low: 3}, w_f: {low: 4, typical: 80, high: 150}}
   granit: {mu_dry: 5}
   gypsum_board: {drop: true}
-  granite_rubble: {mix: {mortar: granite}}
+  granite_rubble: {mix: {mortar: granite_unit}}
 stations: {seattle: {rh: [78, 76, 74, 71, 69, 67, 65, 67, 73, 78, 80, 80], zone: 4D}}
 zones: {4c: {station: seatle}}
 strategies:
@@ -123,8 +123,8 @@ limits:
 		{"indoor.method", `did you mean "humidity_class"`},
 		{"indoor.default_humidity_class", "low <= typical"},
 		{"rank.margin_steps", "each larger"},
-		{"materials.granite.lambda", "3 / 2.8 / 3.2", "low <= typical <= high", "file " + path},
-		{"materials.granite.w_f", "1000 x porosity"},
+		{"materials.granite_unit.lambda", "3 / 2.8 / 3.2", "low <= typical <= high", "file " + path},
+		{"materials.granite_unit.w_f", "1000 x porosity"},
 		{"materials.granit.source", "missing", `did you mean "granite"`},
 		{"materials.granite_rubble.mix.mortar", "mortar"},
 		{"strategies.interior_wool_retarder.inside", "gypsum_board", "was dropped"},
@@ -137,7 +137,7 @@ limits:
 		{"gates.ground_wet.effect", `"pause"`, "exclude, hold, survey"},
 		{"gates.joints_open.when[0]", "exactly one of"},
 		{"gates.film_paint.step", `"film_paint_removal"`, `"film_paint_remove"`},
-		{"limits.surface_rh_max.value", "found 80", "0.8 for 80 %"},
+		{"limits.surface_rh_max.value", "found 80", "0.5 to 1"},
 		{"limits.rsi", "cannot be dropped"},
 	} {
 		wantProblem(t, ps, words...)

@@ -12,5 +12,5 @@ type (
 
 // TableNames lists the tables in the order they are documented.
 func TableNames() []string {
-	return []string{"materials", "stations", "zones", "strategies", "finishes", "gates", "steps", "stages", "limits", "priors", "findings"}
+	return []string{"materials", "stations", "zones", "strategies", "finishes", "gates", "steps", "stages", "limits", "exposures", "evidence", "priors", "findings", "glossary"}
 }

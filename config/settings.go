@@ -20,6 +20,9 @@ type Config struct {
 	Priors     map[string]Prior             `mapstructure:"priors"`
 	Stages     map[string]Stage             `mapstructure:"stages"`
 	Findings   map[string]Finding           `mapstructure:"findings"`
+	Exposures  map[string]Exposure          `mapstructure:"exposures"`
+	Evidence   map[string]Limit             `mapstructure:"evidence"`
+	Glossary   map[string]Term              `mapstructure:"glossary"`
 }
 
 // Settings are the values that are not rows of a table. The comments of
@@ -113,7 +116,6 @@ type Run struct {
 	Workers          int     `mapstructure:"workers"` // 0 = one per core
 	Seed             int     `mapstructure:"seed"`
 	MaxRejectedShare float64 `mapstructure:"max_rejected_share"` // 0–1
-	MemoEntries      int     `mapstructure:"memo_entries"`
 	Tier             string  `mapstructure:"tier"`
 	Weather          string  `mapstructure:"weather"`
 }
@@ -127,19 +129,19 @@ const (
 
 // Engine steers the numerics of the transient tier.
 type Engine struct {
-	Cells      int     `mapstructure:"cells"`       // cells in a wall
-	BlockHours int     `mapstructure:"block_hours"` // hours without rain averaged, 1 = none
-	Tolerance  float64 `mapstructure:"tolerance"`   // factor on 0.1 K, 0.5 % RH a step
-	MaxYears   int     `mapstructure:"max_years"`   // to find the yearly state
-	DoubtFrom  float64 `mapstructure:"doubt_from"`  // utilisations between which tier auto
-	DoubtTo    float64 `mapstructure:"doubt_to"`    // asks the transient tier
+	Cells            int     `mapstructure:"cells"`              // cells in a wall
+	BlockHours       int     `mapstructure:"block_hours"`        // hours without rain averaged in the judged year, 1 = none
+	SettleBlockHours int     `mapstructure:"settle_block_hours"` // the same in the years before
+	Tolerance        float64 `mapstructure:"tolerance"`          // factor on 0.1 K, 0.5 % RH a step
+	MaxYears         int     `mapstructure:"max_years"`          // to find the yearly state
+	DoubtFrom        float64 `mapstructure:"doubt_from"`         // utilisations between which tier auto
+	DoubtTo          float64 `mapstructure:"doubt_to"`           // asks the transient tier
 }
 
 // Chance steers the sampling of what is not known.
 type Chance struct {
-	Samples        int     `mapstructure:"samples"`
-	TrainingRuns   int     `mapstructure:"training_runs"`
-	Checks         int     `mapstructure:"checks"`
+	Draws          int     `mapstructure:"draws"`            // most draws a judgement, 0 = none
+	Confidence     float64 `mapstructure:"confidence"`       // 0.5–1
 	SuitedBelow    float64 `mapstructure:"suited_below"`     // 0–1
 	NotSuitedAbove float64 `mapstructure:"not_suited_above"` // 0–1
 }

@@ -15,15 +15,57 @@ type Zone struct {
 	Drop    bool   `mapstructure:"drop" yaml:"drop,omitempty"`
 }
 
-// Limit is one number an indicator is judged by, or a parameter of the steady
-// tier, with its unit and source.
+// Limit is one number an indicator is judged by, a parameter of a tier or a rate
+// of the evidence, with its unit and source.
 type Limit struct {
-	ID     string  `mapstructure:"-" yaml:"-"`
-	Label  string  `mapstructure:"label" yaml:"label"`
-	Value  float64 `mapstructure:"value" yaml:"value"`
-	Unit   string  `mapstructure:"unit" yaml:"unit"`
-	Source string  `mapstructure:"source" yaml:"source"`
-	Drop   bool    `mapstructure:"drop" yaml:"drop,omitempty"`
+	ID    string  `mapstructure:"-" yaml:"-"`
+	Label string  `mapstructure:"label" yaml:"label"`
+	Value float64 `mapstructure:"value" yaml:"value"`
+	// Low and High span what is not known about the value; both are given or
+	// neither (Range).
+	Low  *float64 `mapstructure:"low" yaml:"low,omitempty"`
+	High *float64 `mapstructure:"high" yaml:"high,omitempty"`
+	Unit string   `mapstructure:"unit" yaml:"unit"`
+	// Possible holds the least and the greatest value that can be meant; others
+	// are refused. Values outside Usual are noted. Nothing given checks nothing.
+	Possible [2]float64 `mapstructure:"possible" yaml:"possible,omitempty,flow"`
+	Usual    [2]float64 `mapstructure:"usual" yaml:"usual,omitempty,flow"`
+	Source   string     `mapstructure:"source" yaml:"source"`
+	Drop     bool       `mapstructure:"drop" yaml:"drop,omitempty"`
+}
+
+// Range returns the value with its spread; without one all three are equal.
+func (l *Limit) Range() material.Range {
+	r := material.Range{Low: l.Value, Typical: l.Value, High: l.Value}
+	if l.Low != nil && l.High != nil {
+		r.Low, r.High = *l.Low, *l.High
+	}
+	return r
+}
+
+// Exposure says what an exposure word of the inventory means for the site: what
+// stands around the wall, not how hard it rains there, which the station knows.
+type Exposure struct {
+	ID          string  `mapstructure:"-" yaml:"-"`
+	Label       string  `mapstructure:"label" yaml:"label"`
+	Terrain     int     `mapstructure:"terrain" yaml:"terrain"`         // roughness category of ISO 15927-3, 1–4
+	Obstruction float64 `mapstructure:"obstruction" yaml:"obstruction"` // factor O of ISO 15927-3, 0.2–1
+	Topography  float64 `mapstructure:"topography" yaml:"topography"`   // factor C_T of ISO 15927-3
+	Wind        float64 `mapstructure:"wind" yaml:"wind"`               // share of the open-field wind that reaches the face, 0–1
+	Sun         float64 `mapstructure:"sun" yaml:"sun"`                 // share of the direct sun that reaches the face, 0–1
+	Source      string  `mapstructure:"source" yaml:"source"`
+	Drop        bool    `mapstructure:"drop" yaml:"drop,omitempty"`
+}
+
+// Term is a word of the trade with its plain meaning, and the words it replaces,
+// which no output uses any more.
+type Term struct {
+	ID      string   `mapstructure:"-" yaml:"-"`
+	Label   string   `mapstructure:"label" yaml:"label"`
+	Meaning string   `mapstructure:"meaning" yaml:"meaning"`
+	Retired []string `mapstructure:"retired" yaml:"retired,omitempty,flow"`
+	Source  string   `mapstructure:"source" yaml:"source"`
+	Drop    bool     `mapstructure:"drop" yaml:"drop,omitempty"`
 }
 
 // Condition is one test on a fact of the building. Exactly one of In, Below
@@ -76,8 +118,11 @@ type Step struct {
 	// FaceTreatment, so that a work list names both on one line.
 	Builds string `mapstructure:"builds" yaml:"builds,omitempty"`
 	Reason string `mapstructure:"reason" yaml:"reason"`
-	Source string `mapstructure:"source" yaml:"source"`
-	Drop   bool   `mapstructure:"drop" yaml:"drop,omitempty"`
+	// Caution names the dangers of the work to people, home and building.
+	Caution       string `mapstructure:"caution" yaml:"caution"`
+	CautionSource string `mapstructure:"caution_source" yaml:"caution_source"`
+	Source        string `mapstructure:"source" yaml:"source"`
+	Drop          bool   `mapstructure:"drop" yaml:"drop,omitempty"`
 }
 
 // Sides a strategy adds layers to.
@@ -135,7 +180,15 @@ type Face struct {
 	SdAdd    float64        `mapstructure:"sd_add" yaml:"sd_add"`              // m
 	// Only lists the outer finishes that can take the treatment; others keep
 	// their face as it is.
-	Only []string `mapstructure:"only" yaml:"only,omitempty,flow"`
+	Only   []string `mapstructure:"only" yaml:"only,omitempty,flow"`
+	Source string   `mapstructure:"source" yaml:"source"`
+}
+
+// HoldBack is a strip of wall that a lining inside leaves bare at the joists, so
+// that their ends stay warmer.
+type HoldBack struct {
+	Height float64 `mapstructure:"height" yaml:"height"` // m
+	Source string  `mapstructure:"source" yaml:"source"`
 }
 
 // Finish says what a finish word of the inventory stands for.
@@ -146,8 +199,11 @@ type Finish struct {
 	Material  string         `mapstructure:"material" yaml:"material,omitempty"`
 	Thickness float64        `mapstructure:"thickness" yaml:"thickness,omitempty"`   // m
 	AwFactor  material.Range `mapstructure:"a_w_factor" yaml:"a_w_factor,omitempty"` // 0–1; none given means 1
-	Source    string         `mapstructure:"source" yaml:"source"`
-	Drop      bool           `mapstructure:"drop" yaml:"drop,omitempty"`
+	// UptakeW is the liquid water permeability w of a film on the face,
+	// kg/(m²·h½): it caps what the face takes up. None given means no film.
+	UptakeW material.Range `mapstructure:"uptake_w" yaml:"uptake_w,omitempty"`
+	Source  string         `mapstructure:"source" yaml:"source"`
+	Drop    bool           `mapstructure:"drop" yaml:"drop,omitempty"`
 }
 
 // Prior says how likely a level of a category is where the inventory does not
@@ -174,10 +230,16 @@ type Strategy struct {
 	Inside     []StrategyLayer `mapstructure:"inside" yaml:"inside,omitempty"`
 	Thickness  Thickness       `mapstructure:"thickness" yaml:"thickness,omitempty,flow"`
 	Face       *Face           `mapstructure:"face" yaml:"face,omitempty"`
+	HoldBack   *HoldBack       `mapstructure:"hold_back" yaml:"hold_back,omitempty,flow"`
 	Gates      []string        `mapstructure:"gates" yaml:"gates,flow"`
 	Steps      []string        `mapstructure:"steps" yaml:"steps,flow"`           // preparatory steps that may apply
 	Indicators []string        `mapstructure:"indicators" yaml:"indicators,flow"` // indicator ids that judge it
-	Warning    string          `mapstructure:"warning" yaml:"warning,omitempty"`  // printed wherever the strategy is
-	Source     string          `mapstructure:"source" yaml:"source"`
-	Drop       bool            `mapstructure:"drop" yaml:"drop,omitempty"`
+	// Warning is printed wherever the strategy is; a strategy that has one is
+	// never suited.
+	Warning string `mapstructure:"warning" yaml:"warning,omitempty"`
+	// Caution names the dangers of the work to people, home and building.
+	Caution       string `mapstructure:"caution" yaml:"caution"`
+	CautionSource string `mapstructure:"caution_source" yaml:"caution_source"`
+	Source        string `mapstructure:"source" yaml:"source"`
+	Drop          bool   `mapstructure:"drop" yaml:"drop,omitempty"`
 }

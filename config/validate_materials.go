@@ -37,7 +37,7 @@ func (v *validator) properties(key string, m *material.Material) {
 	if m.HeatCapacity != 0 || layer {
 		v.within(key+".heat_capacity", m.HeatCapacity, 100, 5000, "J/(kg·K)")
 	}
-	masonry := m.Mix == nil && (m.IsMasonry() || m.Kind == "mortar")
+	masonry := m.Mix == nil && (m.IsMasonry() || m.Kind == "mortar" || m.Kind == "unit")
 	v.spread(key+".a_w", m.Aw, 0, 5, "kg/(m²·√s); 1 kg/m²√h is 1/60 of it", masonry)
 	v.spread(key+".w80", m.W80, 0, 1000, "kg/m³", masonry)
 	porosity := v.spread(key+".porosity", m.Porosity, 0, 1, "m³/m³", masonry)
@@ -91,6 +91,6 @@ func (v *validator) mix(key string, mix *material.Mix) {
 			v.add(key+"."+name, id, "expected a row of the kind %v that is not a mix itself", kinds)
 		}
 	}
-	part("stone", mix.Stone, []string{"stone", "brick"})
+	part("stone", mix.Stone, []string{"stone", "brick", "unit"})
 	part("mortar", mix.Mortar, []string{"mortar"})
 }

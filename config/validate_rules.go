@@ -73,8 +73,8 @@ func (v *validator) limits() {
 	for _, id := range sortedKeys(rows) {
 		lim, key := rows[id], "limits."+id
 		v.text("limits", id, map[string]string{"label": lim.Label, "unit": lim.Unit, "source": lim.Source})
-		if lim.Value <= 0 {
-			v.add(key+".value", lim.Value, "expected a number above 0 in %s", lim.Unit)
+		if lim.Possible != [2]float64{} {
+			v.within(key+".value", lim.Value, lim.Possible[0], lim.Possible[1], lim.Unit)
 		}
 		share := strings.Contains(id, "_rh_") || strings.Contains(id, "share")
 		if share && lim.Unit == "1" && lim.Value > 1 {

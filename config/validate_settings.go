@@ -33,19 +33,18 @@ func (v *validator) settings() {
 
 	v.within("run.workers", float64(c.Run.Workers), 0, 4096, "workers (0 = one per core)")
 	v.within("run.max_rejected_share", c.Run.MaxRejectedShare, 0, 1, "as a share, 0.05 for 5 %")
-	v.within("run.memo_entries", float64(c.Run.MemoEntries), 0, 1<<30, "entries")
 	v.oneOf("run.tier", c.Run.Tier, Tiers)
 	v.oneOf("run.weather", c.Run.Weather, Weathers)
 
 	v.within("engine.cells", float64(c.Engine.Cells), 10, 400, "cells")
 	v.within("engine.block_hours", float64(c.Engine.BlockHours), 1, 6, "hours (1 = every hour by itself)")
+	v.within("engine.settle_block_hours", float64(c.Engine.SettleBlockHours), 1, 24, "hours (1 = every hour by itself)")
 	v.within("engine.tolerance", c.Engine.Tolerance, 0.01, 8, "(a factor, 1 is 0.1 K and 0.5 % relative humidity a step)")
 	v.within("engine.max_years", float64(c.Engine.MaxYears), 3, 200, "years")
 	v.within("engine.doubt_from", c.Engine.DoubtFrom, 0, 1, "(a utilisation)")
 	v.within("engine.doubt_to", c.Engine.DoubtTo, 1, 99, "(a utilisation)")
-	v.within("chance.samples", float64(c.Chance.Samples), 0, 4096, "samples (0 = none)")
-	v.within("chance.checks", float64(c.Chance.Checks), 0, 256, "draws (0 = none)")
-	v.within("chance.training_runs", float64(c.Chance.TrainingRuns), 40, 2000, "runs a strategy")
+	v.within("chance.draws", float64(c.Chance.Draws), 0, 4096, "draws (0 = none)")
+	v.within("chance.confidence", c.Chance.Confidence, 0.5, 0.999, "as a share, 0.9 for 90 %")
 	v.within("chance.suited_below", c.Chance.SuitedBelow, 0, 0.5, "as a share, 0.1 for 10 %")
 	v.within("chance.not_suited_above", c.Chance.NotSuitedAbove, 0.5, 1, "as a share, 0.7 for 70 %")
 

@@ -120,11 +120,11 @@ func TestDefaultTableAgainstISO10456(t *testing.T) {
 		t.Fatal(err)
 	}
 	for id, iso := range map[string]struct{ lambdaLow, lambdaHigh, densityLow, densityHigh, muDry, muWet float64 }{
-		"granite": {2.8, 2.8, 2500, 2700, 10000, 10000},
-		"basalt":  {3.5, 3.5, 2700, 3000, 10000, 10000},
-		"gneiss":  {3.5, 3.5, 2400, 2700, 10000, 10000},
-		"slate":   {2.2, 2.2, 2000, 2800, 1000, 800},
-		"marble":  {3.5, 3.5, 2800, 2800, 10000, 10000},
+		"granite_unit": {2.8, 2.8, 2500, 2700, 10000, 10000},
+		"basalt_unit":  {3.5, 3.5, 2700, 3000, 10000, 10000},
+		"gneiss_unit":  {3.5, 3.5, 2400, 2700, 10000, 10000},
+		"slate_unit":   {2.2, 2.2, 2000, 2800, 1000, 800},
+		"marble_unit":  {3.5, 3.5, 2800, 2800, 10000, 10000},
 		// The row's own source claims lambda, mu and c alone; its density goes with
 		// its porosity, and the standard's 2600 is the upper end of the spread.
 		"sandstone_dense":      {2.3, 2.3, 2250, 2600, 40, 30},

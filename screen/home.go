@@ -100,8 +100,10 @@ func (h *home) ask(st *strategy, at *world, facing, sized float64, n int, held b
 	if t.outcome, err = h.run(st, at, facing, sized, n); err != nil {
 		return t, err
 	}
-	var before *simulate.Outcome
-	if !st.bare() && st.which.Has(indicator.Frost) {
+	// Frost counts what the strategy adds; where it has no damaging cycle there is
+	// nothing to take off.
+	before := t.outcome
+	if !st.bare() && st.which.Has(indicator.Frost) && t.outcome.Frost.Cycles > 0 {
 		if before, err = h.asItIs(n, facing); err != nil {
 			return t, err
 		}
@@ -221,7 +223,7 @@ func (h *home) typical(j *Judgement) error {
 		return err
 	}
 	h.w.saving(h.b, h.now, &after, h.z, j)
-	h.open[j.Strategy] = &drawn{st: st, after: after, sized: thickness, held: t.held, facings: t.facings}
+	h.open[j.Strategy] = &drawn{st: st, after: after, sized: thickness, held: t.held, facings: t.facings, governs: make([]int, len(t.facings))}
 	return nil
 }
 
@@ -259,8 +261,9 @@ type drawn struct {
 	after   facts
 	sized   float64
 	held    bool
-	facings []float64
-	index   []int // draws run, by number
+	facings []float64 // that can still govern
+	governs []int     // by facing: draws it governs
+	index   []int     // draws run, by number
 	logs    []float64
 	by      []indicator.ID
 	over    []bool
@@ -298,6 +301,7 @@ func (h *home) sample(j *Judgement, d *drawn) error {
 				return err
 			}
 		}
+		d.dropFacings()
 		d.assess(weights, rule)
 		if d.settled = d.chance.Settled(rule); d.settled || look == len(h.draws) {
 			break
@@ -320,19 +324,31 @@ func (h *home) drawOne(d *drawn, n int, likely bool) error {
 		return nil
 	}
 	at := h.e.worldOf(h.b, &d.after, d.st, h.point(n))
-	most, by := 0.0, indicator.ID(0)
-	for _, f := range d.facings {
+	most, by, leads := 0.0, indicator.ID(0), 0
+	for i, f := range d.facings {
 		t, err := h.ask(d.st, &at, f, d.sized, n, d.held)
 		if err != nil {
 			return err
 		}
 		if u, id := t.governing(); u > most {
-			most, by = u, id
+			most, by, leads = u, id, i
 		}
 	}
+	d.governs[leads]++
 	d.logs = append(d.logs, math.Log(min(max(most, leastUtilisation), mostUtilisation)))
 	d.by, d.over = append(d.by, by), append(d.over, most > 1)
 	return nil
+}
+
+// dropFacings gives up facings that governed no draw of a look.
+func (d *drawn) dropFacings() {
+	kept := d.facings[:0]
+	for i, f := range d.facings {
+		if d.governs[i] > 0 || i == 0 {
+			kept = append(kept, f)
+		}
+	}
+	d.facings, d.governs = kept, make([]int, len(kept))
 }
 
 // assess reads the chance off the draws that count.

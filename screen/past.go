@@ -42,9 +42,17 @@ func (h *home) ruined(n int) (bool, error) {
 // judgePast looks at the wall as it is under the typical world.
 func (h *home) judgePast(n int) error {
 	worn, err := h.ruined(n)
-	h.past.Typical = worn && h.b.Cat[ingest.TimberState] != ingest.TimberState.Must("decayed") && h.b.Cat[ingest.InnerDamp] != ingest.InnerDamp.Must("signs")
+	h.past.Typical = worn && h.b.Cat[ingest.TimberState] != timberDecayed && h.b.Cat[ingest.InnerDamp] != dampSigns
 	return err
 }
+
+// Levels of what was seen.
+var (
+	timberSound, _   = ingest.TimberState.Level("sound")
+	timberDecayed, _ = ingest.TimberState.Level("decayed")
+	dampNone, _      = ingest.InnerDamp.Level("none")
+	dampSigns, _     = ingest.InnerDamp.Level("signs")
+)
 
 // leastWeight is what a draw must count to be run.
 const leastWeight = 0.02
@@ -70,9 +78,9 @@ func (h *home) weights(n int) ([]float64, error) {
 	timber, damp := h.b.Cat[ingest.TimberState], h.b.Cat[ingest.InnerDamp]
 	misses := h.e.looksMiss
 	switch {
-	case timber == ingest.TimberState.Must("decayed") || damp == ingest.InnerDamp.Must("signs"):
+	case timber == timberDecayed || damp == dampSigns:
 		good = misses // decay that the wall does not explain is rare too
-	case timber == ingest.TimberState.Must("sound") || damp == ingest.InnerDamp.Must("none"):
+	case timber == timberSound || damp == dampNone:
 		bad = misses
 	default:
 		if share := float64(ruined) / float64(n); share > h.e.baseRate {

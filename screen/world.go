@@ -64,7 +64,7 @@ const (
 // in takes a value from a range.
 func (p point) in(dim int, r material.Range, bad int) float64 {
 	switch {
-	case r.Low == r.High:
+	case r.Low == r.High || math.IsNaN(r.Typical):
 		return r.Typical
 	case p.draw != nil:
 		return sampling.Triangular(r.Low, r.Typical, r.High, p.draw[dim])
@@ -162,7 +162,7 @@ func (e *Engine) worldOf(b *ingest.Building, f *facts, st *strategy, p point) wo
 	w.lambda = p.in(dimLambda, m.Lambda, highAdverse)
 	w.props = simulate.Stone{LambdaMoisture: m.LambdaMoisture, Density: m.Density.Typical, HeatCapacity: m.HeatCapacity, MuDry: m.MuDry, MuWet: m.MuWet,
 		Aw: p.log(dimAw, m.Aw, highAdverse), W80: p.log(dimW80, m.W80, neither), Wf: p.in(dimPores, m.Wf, neither),
-		Porosity: p.in(dimPores, m.Porosity, neither), Scrit: p.in(dimScrit, m.Scrit, lowAdverse)}
+		Scrit: p.in(dimScrit, m.Scrit, lowAdverse)}
 	e.faceOf(&w, b, st, p)
 	w.facings = e.facingsOf(b, p)
 

@@ -75,11 +75,14 @@ type bearing struct {
 
 const bearings = 24
 
+// groundAlbedo is a handbook value, from memory.
+const groundAlbedo = 0.2
+
 func (z *zone) fill(cfg *config.Config) {
 	z.once.Do(func() {
 		s := z.station
 		pe := climate.VapourPressure(s)
-		for rule := climate.Indoor(1); rule < climate.IndoorRules; rule++ {
+		for rule := climate.Indoor(1); int(rule) < climate.IndoorRules; rule++ {
 			for m := range 12 {
 				ti, pi := rule.Room(cfg.Indoor.Temperature, s.Temp[m], pe[m])
 				z.months[rule][m] = steady.Month{Te: s.Temp[m], Pe: pe[m], Ti: ti, Pi: pi}
@@ -119,12 +122,12 @@ func (z *zone) frostCycles(share float64) float64 {
 func (z *zone) climates(cfg *config.Config) {
 	z.hours.Do(func() {
 		z.mean = z.climate(cfg, 0, uint64(cfg.Run.Seed), "mean year generated from monthly figures")
-		if z.given == nil && cfg.Run.Weather == config.WeatherDesign {
+		if z.given == nil && cfg.Run.Weather == "design" {
 			z.bad = z.climate(cfg, hourly.OneInTen, uint64(cfg.Run.Seed), "bad year, passed once in ten, generated from monthly figures")
 		}
 		h := z.mean.Hours.Liquid()
 		for i := range z.bearings {
-			f := transient.Face{Azimuth: float64(i) * 360 / bearings, GroundAlbedo: simulate.Albedo, Latitude: z.mean.Latitude, Longitude: z.mean.Longitude,
+			f := transient.Face{Azimuth: float64(i) * 360 / bearings, GroundAlbedo: groundAlbedo, Latitude: z.mean.Latitude, Longitude: z.mean.Longitude,
 				TimeZone: z.mean.TimeZone, RainCoefficient: 1, Wind: 1, Sun: 1}
 			for k := range h.Theta {
 				z.bearings[i].rain += 3600 * f.DrivingRain(h.Rain[k], h.Wind[k], h.WindFrom[k])

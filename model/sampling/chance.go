@@ -25,9 +25,9 @@ type Rule struct {
 // Assess bounds the chance that a log-utilisation is above 0. logs and weights
 // have equal length, at least 2; a weight is 0 or more and not all are 0. The
 // bounds are those of the tolerance interval of a normal quantity
-// (ToleranceFactor); where the values do not spread, or the share counted lies
-// outside those bounds so that no normal law can hold, they are those of the
-// count alone (Clopper and Pearson 1934). Weights lower the number of draws to
+// (ToleranceFactor); where the share counted lies outside them, so that no
+// normal law can hold, they are those of the count alone (Clopper and Pearson
+// 1934). Weights lower the number of draws to
 // the effective one, (Σw)²/Σw² (Kish 1965).
 func Assess(logs, weights []float64, confidence float64) Chance {
 	var sum, square, over, mean float64
@@ -52,16 +52,20 @@ func Assess(logs, weights []float64, confidence float64) Chance {
 	if whole < 2 {
 		return c
 	}
-	if c.Dev = math.Sqrt(dev / sum * n / (n - 1)); c.Dev < 1e-9 {
-		return c
-	}
+	// Values that hardly differ say as much as their number: a chance of nothing or
+	// of one is as sure as the tolerance interval of the least deviation makes it.
+	c.Dev = max(math.Sqrt(dev/sum*n/(n-1)), leastDev)
 	low := contentAt(whole, mean/c.Dev, confidence)
 	high := 1 - contentAt(whole, -mean/c.Dev, confidence)
-	if low <= c.P && c.P <= high {
+	if low <= c.P+2*leastContent && c.P-2*leastContent <= high {
 		c.Low, c.High = low, high
 	}
 	return c
 }
+
+// leastDev is the least deviation of a log-utilisation that is believed, 3 %: the
+// engine as screening runs it is no more exact than that.
+const leastDev = 0.03
 
 // counted returns the one-sided Clopper–Pearson bounds for k of n, which need not
 // be whole.

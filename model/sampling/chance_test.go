@@ -27,17 +27,31 @@ func TestToleranceFactorAgainstPublishedTables(t *testing.T) {
 	}
 }
 
-// Clopper and Pearson's bounds where they have a closed form: none of n exceeds,
-// so the upper bound is 1 − (1 − confidence)^(1/n). Equal values leave the count
-// alone to speak.
-func TestCountAloneFollowsTheClosedForm(t *testing.T) {
+// Clopper and Pearson's bound where it has a closed form: none of n exceeds, and
+// the values are such that no normal law holds, one far below among many near.
+func TestCountSpeaksWhereNoNormalLawHolds(t *testing.T) {
 	logs, weights := make([]float64, 16), make([]float64, 16)
 	for i := range logs {
-		logs[i], weights[i] = -1, 1
+		logs[i], weights[i] = 0.02, 1
 	}
+	logs[3] = -9
 	c := sampling.Assess(logs, weights, 0.9)
-	if want := 1 - math.Pow(0.1, 1.0/16); c.Low != 0 || math.Abs(c.High-want) > 1e-9 {
-		t.Errorf("bounds %v to %v, want 0 to %v", c.Low, c.High, want)
+	// 15 of 16: low is the tenth percentile of Beta(15, 2), high 1 − 0.1^… has no
+	// closed form; the low one solves 16 p^15 − 15 p^16 = 0.1.
+	p := c.Low
+	if got := 16*math.Pow(p, 15) - 15*math.Pow(p, 16); c.P != 15.0/16 || math.Abs(got-0.1) > 1e-6 {
+		t.Errorf("share %v, bounds %v to %v: chance at the low bound %v, want 0.1", c.P, c.Low, c.High, got)
+	}
+}
+
+// Values far below the limit that hardly differ are clear after four draws.
+func TestClearValuesSettleAtOnce(t *testing.T) {
+	r := sampling.Rule{Below: 0.1, Above: 0.7, Confidence: 0.9}
+	for _, x := range []float64{-2, -0.3, 0.3, 2} {
+		c := sampling.Assess([]float64{x, x, x, x}, []float64{1, 1, 1, 1}, r.Confidence)
+		if !c.Settled(r) {
+			t.Errorf("four draws at %v: %+v is not settled", x, c)
+		}
 	}
 }
 

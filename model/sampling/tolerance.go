@@ -64,10 +64,13 @@ func noncentral(k, z float64, n int) float64 {
 	return sum * h / 3
 }
 
+// leastContent is as near to none or all of a population as contentAt looks.
+const leastContent = 1e-5
+
 // contentAt is the inverse of ToleranceFactor in content: the share of the
 // population that lies below mean + k·s with the confidence given.
 func contentAt(n int, k, confidence float64) float64 {
-	low, high := 1e-6, 1-1e-6
+	low, high := leastContent, 1-leastContent
 	for range 24 {
 		p := (low + high) / 2
 		if noncentral(k, distuv.UnitNormal.Quantile(p), n) >= confidence {

@@ -1,4 +1,4 @@
-package report
+package screen
 
 import (
 	"crypto/sha256"
@@ -9,9 +9,9 @@ import (
 	"wallsift/ingest"
 )
 
-// inputsHash names the facts a building is judged by, so that two runs can tell
+// homeKey names the facts a building is judged by, so that two runs can tell
 // whether its row changed. What only rides along is not in it.
-func inputsHash(b *ingest.Building) string {
+func homeKey(b *ingest.Building) [32]byte {
 	buf := append([]byte(b.Stone+"\x00"+b.Zone+"\x00"), b.Cat[:]...)
 	for _, x := range b.Num {
 		buf = binary.LittleEndian.AppendUint64(buf, math.Float64bits(x))
@@ -22,6 +22,14 @@ func inputsHash(b *ingest.Building) string {
 		buf = binary.LittleEndian.AppendUint64(buf, math.Float64bits(r.Low))
 		buf = binary.LittleEndian.AppendUint64(buf, math.Float64bits(r.High))
 	}
-	sum := sha256.Sum256(buf)
-	return hex.EncodeToString(sum[:8])
+	if b.Home != "" {
+		buf = append(buf, 1) // one wall of several faces one way
+	}
+	return sha256.Sum256(buf)
+}
+
+// InputsHash is a short name of the facts a building is judged by.
+func InputsHash(b *ingest.Building) string {
+	key := homeKey(b)
+	return hex.EncodeToString(key[:8])
 }

@@ -35,6 +35,7 @@ func (v *validator) climates() {
 		v.within(key+".longitude", s.Longitude, -180, 180, "degrees east")
 		v.within(key+".elevation", s.Elevation, -500, 6000, "m")
 		v.within(key+".rain_from", s.RainFrom, 0, 360, "degrees clockwise from north")
+		v.within(key+".rain_spread", s.RainSpread, 0, 180, "degrees")
 		v.months(key, &s)
 	}
 	for _, id := range sortedKeys(v.l.Config.Zones) {

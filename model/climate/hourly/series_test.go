@@ -77,13 +77,19 @@ func TestWetDays(t *testing.T) {
 	}
 }
 
-// The means of the curve are the figures, and it bends without steps.
+// The curve takes up what the months lack in a few rounds, and bends without steps.
 func TestCurve(t *testing.T) {
 	want := [12]float64{-22, -18, -11, 0, 9, 15, 16, 13, 7, -4, -16, -19}
 	out := make([]float64, HoursPerYear)
-	curve(out, want)
+	for range extremeIterations {
+		rest := want
+		for m := range rest {
+			rest[m] -= mean(out, m)
+		}
+		addCurve(out, rest)
+	}
 	for m, w := range want {
-		if math.Abs(mean(out, m)-w) > 1e-10 {
+		if math.Abs(mean(out, m)-w) > 1e-4 {
 			t.Errorf("month %d: %v, expected %v", m+1, mean(out, m), w)
 		}
 	}

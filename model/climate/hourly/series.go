@@ -3,7 +3,82 @@ package hourly
 import (
 	"math"
 	"math/rand/v2"
+
+	"wallsift/model/climate"
 )
+
+const days = 365
+
+// span is the hours of month m (0–11): first and one past the last.
+func span(m int) (from, to int) { return 24 * firstDay[m], 24 * firstDay[m+1] }
+
+var (
+	firstDay = firstDays()
+	monthOf  = monthsOfDays()
+)
+
+func firstDays() (first [13]int) {
+	for m, n := range climate.Days {
+		first[m+1] = first[m] + n
+	}
+	return first
+}
+
+func monthsOfDays() (out [days]int) {
+	for m := range 12 {
+		for d := firstDay[m]; d < firstDay[m+1]; d++ {
+			out[d] = m
+		}
+	}
+	return out
+}
+
+// addCurve adds a line through values at the middles of the months, straight
+// between them and closed over the year: steps at the turn of a month would be
+// steps of the weather.
+func addCurve(out []float64, knots climate.Months) {
+	for m := range 12 {
+		next := (m + 1) % 12
+		from := middleHour(m)
+		length := (float64(climate.Days[m]) + float64(climate.Days[next])) * 12
+		for k := int(from); ; k++ {
+			x := (float64(k) + 0.5 - from) / length
+			if x >= 1 {
+				break
+			}
+			if x >= 0 {
+				out[k%HoursPerYear] += knots[m] + x*(knots[next]-knots[m])
+			}
+		}
+	}
+}
+
+func middleHour(m int) float64 { return 12 * float64(firstDay[m]+firstDay[m+1]) }
+
+// mean is the mean of an hourly series over month m.
+func mean(v []float64, m int) float64 {
+	from, to := span(m)
+	return total(v[from:to]) / float64(to-from)
+}
+
+func total(v []float64) float64 {
+	sum := 0.0
+	for _, x := range v {
+		sum += x
+	}
+	return sum
+}
+
+// scaleTo multiplies v so that its sum is the given one. A sum of zero stays.
+func scaleTo(v []float64, sum float64) {
+	have := total(v)
+	if have <= 0 {
+		return
+	}
+	for k := range v {
+		v[k] *= sum / have
+	}
+}
 
 // A stream of its own for each quantity: a change to one leaves the others.
 const (

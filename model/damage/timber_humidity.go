@@ -14,6 +14,10 @@ func (l TimberLine) At(theta float64) float64 {
 	return l.RH0 + min(max(theta/30, 0), 1)*(l.RH30-l.RH0)
 }
 
+func (l TimberLine) usable() bool {
+	return l.RH0 > 0 && l.RH30 > 0 && finite(l.RH0) && finite(l.RH30)
+}
+
 // TimberHumidity finds the day on which the pore humidity beside embedded
 // timber, as daily mean, comes nearest to the line or lies furthest above it.
 type TimberHumidity struct {
@@ -52,7 +56,7 @@ func (t *TimberHumidity) Hour(hour int, theta, rh float64) {
 
 // Worst returns that day. An unfinished last day does not count.
 func (t *TimberHumidity) Worst() TimberDay {
-	if !t.watch.judged(t.days > 0 && t.Line.RH0 > 0 && t.Line.RH30 > 0) {
+	if !t.watch.judged(t.days > 0 && t.Line.usable()) {
 		return TimberDay{math.NaN(), math.NaN(), t.watch.brokenAt()}
 	}
 	return t.day

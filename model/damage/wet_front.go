@@ -6,8 +6,8 @@ import "math"
 // liquid water which came from the outer face. Wet is a place filled to at least
 // Filling of its free saturation at a pore humidity of at least HygroscopicRH,
 // beyond what damp air can give; dense stone is half full from damp air alone. A
-// wet place counts from the hour in which it is reached from outside: the face
-// while it rains, others while the next place outward counts. It counts until it
+// wet place counts from the hour in which it is reached from outside: where rain
+// gets in while it rains, others while the next place outward counts. It counts until it
 // is dry, since a face dries before the water behind it. So condensate and sorbed
 // water by themselves never count.
 //
@@ -26,17 +26,17 @@ type RainFront struct {
 // above it they hold capillary water. Common practice (0.95 to 0.99), no source.
 const HygroscopicRH = 0.99
 
-// Place is the masonry at one depth.
+// Place is the wall at one depth.
 type Place struct {
-	Depth   float64 // m from its outer face to the middle of the place
+	Depth   float64 // m from the outer face of the wall to the middle of the place
 	Filling float64 // w/w_f, ice included
-	RH      float64 // 0–1, above 1 where pores are overfilled
+	RH      float64 // 0–1, above 1 where pores are overfilled; asked for where Filling is reached
+	Rain    bool    // driving rain gets in here: the face, or where it passes behind
 }
 
-// Hour takes the masonry at one moment, from its outer face inward, always the
-// same depths. raining says that rain meets the face, leak the index of the place
-// where rain gets in behind it, -1 for none. The slice is only read.
-func (r *RainFront) Hour(hour int, raining bool, leak int, places []Place) {
+// Hour takes the wall at one moment, from its outer face inward, always the same
+// depths. raining says that rain meets the face. The slice is only read.
+func (r *RainFront) Hour(hour int, raining bool, places []Place) {
 	if len(r.reached) != len(places) {
 		r.reached = make([]bool, len(places))
 	}
@@ -49,7 +49,7 @@ func (r *RainFront) Hour(hour int, raining bool, leak int, places []Place) {
 		switch {
 		case p.Filling < r.Filling || p.RH < HygroscopicRH:
 			r.reached[i] = false
-		case raining && (i == 0 || i == leak) || i > 0 && r.reached[i-1]:
+		case raining && p.Rain || i > 0 && r.reached[i-1]:
 			r.reached[i] = true
 		}
 		if r.reached[i] {

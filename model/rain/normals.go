@@ -52,13 +52,6 @@ func AirfieldMean(s *climate.Station) Normals {
 	return estimate(s, 1/math.Pi, 0.5)
 }
 
-// AirfieldWorst estimates the airfield index of the orientation that catches
-// most, and returns that orientation. Under the rose assumed here it is the one
-// facing the rain-bearing wind.
-func AirfieldWorst(s *climate.Station) (Normals, float64) {
-	return AirfieldFromNormals(s, s.RainFrom), s.RainFrom
-}
-
 func estimate(s *climate.Station, toward, share float64) Normals {
 	var n Normals
 	wettest := 0

@@ -22,10 +22,12 @@ type Stone struct {
 	Scrit          float64 // critical filling w/w_f for frost, 0 without data, above 1 out of reach
 }
 
-// Skin is an impregnation of the outermost material: over Depth its A_w is
-// multiplied by Factor. Vapour passes it as before.
+// Skin is a water-repellent impregnation of the outermost material. Its pores draw
+// no water, inward or outward; vapour passes as before. Factor is the share of the
+// rain that gets past it all the same (EN 1504-2 allows 7.5 % of the untreated
+// uptake) and arrives behind it, where only vapour leads out again.
 type Skin struct {
-	Factor float64 // 0–1, 1 leaves the face as it is
+	Factor float64 // 0–1, 1 is a face without impregnation
 	Depth  float64 // m
 }
 

@@ -21,15 +21,15 @@ type watcher struct {
 	within   spot
 	critical spot // of exterior insulation
 	timber   [TimberClasses]spot
-	from, to int     // cells of the masonry
-	leak     int     // of them, where rain gets in behind the face; -1 for none
+	frostAt  float64 // m from the outer face
 	corner   float64 // heat flow behind CornerRsi over that of the plane wall
 
 	// From year to year.
 	surface, face damage.Mould
 	decay         [TimberClasses]damage.TimberDecay
 	front         damage.RainFront
-	places        []damage.Place
+	places        []damage.Place // cells from the outer face to the inner face of the masonry
+	wf            []float64      // kg/m³, of them
 
 	// The year at hand.
 	room     *transient.Indoor
@@ -59,14 +59,14 @@ const corner = NumPlaces
 type Course struct {
 	Theta, RH [NumPlaces][365]float64 // °C; 0–1
 	Water     [365]float64            // kg/m² in the wall
-	Fill      [365]float64            // w/w_f of the outermost cell of the masonry
+	Fill      [365]float64            // w/w_f of the outermost cell
 	Rain      [365]float64            // kg/m² on the face
 	n         [365]float64
 }
 
 // begin sets the watcher up for a case; year has to follow.
 func (w *watcher) begin(c *Case, y *layout, v *transient.State) {
-	*w = watcher{c: c, y: y, places: w.places[:0], rain: w.rain, theta: w.theta, rh: w.rh, leak: -1}
+	*w = watcher{c: c, y: y, places: w.places[:0], wf: w.wf[:0], rain: w.rain, theta: w.theta, rh: w.rh}
 	w.cold, w.within = y.coldLayer, spotAt(v, y.inner-1e-9)
 	if !math.IsNaN(y.cold) {
 		w.within = spotAt(v, y.cold+1e-9)
@@ -75,20 +75,19 @@ func (w *watcher) begin(c *Case, y *layout, v *transient.State) {
 	for k, deep := range c.Places.Timber {
 		w.timber[k] = spotAt(v, y.timberAt(deep))
 	}
+	wall := &y.wall
 	for i := range v.Cells() {
 		x := v.Depth(i)
-		if x <= y.outer || x >= y.inner {
-			continue
+		if x >= y.inner {
+			break
 		}
-		if len(w.places) == 0 {
-			w.from = i
-		}
-		w.to = i + 1
-		if y.wall.RainShare > 0 && v.CellAt(y.wall.RainDepth) == i {
-			w.leak = len(w.places)
-		}
-		w.places = append(w.places, damage.Place{Depth: x - y.outer})
+		rain := i == 0 || wall.RainShare > 0 && v.CellAt(wall.RainDepth) == i || wall.SkinShare > 0 && v.CellAt(wall.SkinDepth) == i
+		at := v.At(x)
+		w.places = append(w.places, damage.Place{Depth: x, Rain: rain})
+		w.wf = append(w.wf, at.Water/at.Fill)
 	}
+	// Behind a water-repellent skin frost is looked for where the water is.
+	w.frostAt = max(c.Places.Frost, y.skin+1e-9)
 	r := c.Wall.Resistance() + planeRse
 	w.corner = (r + planeRsi) / (r + c.Places.CornerRsi)
 	w.surface = damage.Mould{Class: damage.Sensitive, Decline: damage.DeclineLow}
@@ -159,16 +158,19 @@ func (w *watcher) observe(v *transient.State) {
 	for _, l := range w.y.lining {
 		stored += v.LayerWater(l)
 	}
-	at := v.At(w.c.Places.Frost)
+	at := v.At(w.frostAt)
 	total := 0.0
 	for i := range v.Cells() {
-		total += v.Water(i) * v.Width(i)
+		water := v.Water(i)
+		total += water * v.Width(i)
+		if i < len(w.places) {
+			p := &w.places[i]
+			if p.Filling = water / w.wf[i]; p.Filling >= w.front.Filling {
+				p.RH = v.RH(i)
+			}
+		}
 	}
-	for k := w.from; k < w.to; k++ {
-		p := &w.places[k-w.from]
-		p.Filling, p.RH = v.Water(k)/w.c.Stone.Wf, v.RH(k)
-	}
-	w.front.Hour(w.hours, w.rain[w.hours] > 0, w.leak, w.places)
+	w.front.Hour(w.hours, w.rain[w.hours] > 0, w.places)
 
 	// The mean heat flow from the room over the entry, without the latent part.
 	flows := v.Flows()
@@ -279,6 +281,7 @@ func (w *watcher) finish(o *Outcome) {
 		o.TimberActivation[k], o.TimberLoss[k] = w.decay[k].Activation(), w.decay[k].MassLoss()
 	}
 	o.Front, o.Frost = w.front.Peak(), w.frost.Year()
+	o.Front.Value = max(0, o.Front.Value-w.y.outer)
 	o.Water, o.ColdRH = w.water, w.coldRH
 	for i := range NumPlaces {
 		for k := range Weeks {

@@ -115,8 +115,11 @@ func (s *Solver) layJoins() {
 
 func (s *Solver) laySources() {
 	s.src = s.src[:0]
-	if s.wall.RainShare > 0 {
-		s.src = append(s.src, source{kind: deposit, cell: s.grid.cellAt(s.wall.RainDepth), coef: s.wall.RainShare})
+	w := &s.wall
+	for _, d := range [...]struct{ depth, share float64 }{{w.RainDepth, w.RainShare}, {w.SkinDepth, w.SkinShare}} {
+		if d.share > 0 {
+			s.src = append(s.src, source{kind: deposit, cell: s.grid.cellAt(d.depth), coef: d.share})
+		}
 	}
 	for l, r := range s.runs {
 		layer := &s.wall.Layers[l]

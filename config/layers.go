@@ -123,15 +123,16 @@ func (l *loader) leaves() map[string]*schema {
 // environment applies every WALLSIFT_ variable. A variable names a known leaf
 // key with dots as underscores; two keys that share a name are an error.
 func (l *loader) environment(env []string) {
+	env = slices.DeleteFunc(slices.Clone(env), func(entry string) bool { return !strings.HasPrefix(entry, EnvPrefix) })
+	if len(env) == 0 {
+		return
+	}
 	leaves, byName := l.leaves(), map[string][]string{}
 	for _, key := range sortedKeys(leaves) {
 		byName[EnvName(key)] = append(byName[EnvName(key)], key)
 	}
 	for _, entry := range slices.Sorted(slices.Values(env)) {
-		name, text, ok := strings.Cut(entry, "=")
-		if !ok || !strings.HasPrefix(name, EnvPrefix) {
-			continue
-		}
+		name, text, _ := strings.Cut(entry, "=")
 		src := Source{Kind: KindEnvironment, Name: name}
 		switch keys := byName[name]; len(keys) {
 		case 0:

@@ -44,12 +44,8 @@ func (v *validator) membrane(key string, m *material.Material) {
 		v.add(key+".sd", m.Sd, "a membrane needs either sd (m) or sd_curve")
 	}
 	for i, p := range m.SdCurve {
-		bad := p.RH < 0 || p.RH > 1 || p.Sd <= 0
-		if i > 0 {
-			bad = bad || p.RH <= m.SdCurve[i-1].RH || p.Sd > m.SdCurve[i-1].Sd
-		}
-		if bad || len(m.SdCurve) < 2 {
-			v.add(key+".sd_curve", []float64{p.RH, p.Sd}, "expected two or more points, rh from 0 to 1 rising, sd above 0 m and never rising")
+		if len(m.SdCurve) < 2 || i > 0 && (p.RH <= m.SdCurve[i-1].RH || p.Sd > m.SdCurve[i-1].Sd) {
+			v.add(key+".sd_curve", []float64{p.RH, p.Sd}, "expected two or more points, rh rising and sd never rising")
 			return
 		}
 	}

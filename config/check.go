@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 	"strconv"
+	"strings"
 )
 
 // checker holds a layer against the schema and turns its values into the types
@@ -41,6 +42,10 @@ func (c *checker) section(s *schema, key string, raw map[string]any) map[string]
 }
 
 func (c *checker) unknown(s *schema, path, name string) {
+	if parts := strings.Split(name, "."); len(parts) > 1 && s.at(name) != nil {
+		c.add(path, "", "keys are nested in a file, without dots: "+strings.Join(parts, ": {")+": ..."+strings.Repeat("}", len(parts)-1))
+		return
+	}
 	if s.shape != shapeSection {
 		c.add(path, "", fmt.Sprintf("%q is not an id: use lower snake_case, letters and digits joined by single underscores", name))
 		return
@@ -65,7 +70,7 @@ func (c *checker) value(s *schema, key string, raw any) (any, bool) {
 			return c.section(s, key, m), true
 		}
 	case shapeList:
-		if list, isList := asList(raw); isList {
+		if list, isList := raw.([]any); isList {
 			return c.list(s, key, list)
 		}
 	case shapeText:
@@ -116,29 +121,6 @@ func asMap(raw any) (map[string]any, bool) {
 	return nil, false
 }
 
-// asList accepts the list types the decoders and callers produce.
-func asList(raw any) ([]any, bool) {
-	switch l := raw.(type) {
-	case []any:
-		return l, true
-	case []map[string]any:
-		return anySlice(l), true
-	case []string:
-		return anySlice(l), true
-	case []float64:
-		return anySlice(l), true
-	}
-	return nil, false
-}
-
-func anySlice[T any](l []T) []any {
-	out := make([]any, len(l))
-	for i, v := range l {
-		out[i] = v
-	}
-	return out
-}
-
 // asFloat accepts every finite number; NaN and infinities would make every
 // later comparison pass.
 func asFloat(raw any) (float64, bool) {
@@ -184,4 +166,42 @@ func show(v any) string {
 		return "a section"
 	}
 	return fmt.Sprint(v)
+}
+
+// parseText turns the text of an environment variable or of --set into a value
+// the checker can judge. Lists of scalars are comma separated; an empty text
+// is an empty list. What does not parse is returned as text, so that the
+// checker reports it with the key and what was expected.
+func parseText(s *schema, text string) (any, error) {
+	switch s.shape {
+	case shapeInt:
+		if n, err := strconv.Atoi(strings.TrimSpace(text)); err == nil {
+			return n, nil
+		}
+	case shapeFloat:
+		if f, err := strconv.ParseFloat(strings.TrimSpace(text), 64); err == nil {
+			return f, nil
+		}
+	case shapeBool:
+		if b, err := strconv.ParseBool(strings.TrimSpace(text)); err == nil {
+			return b, nil
+		}
+	case shapeList:
+		if s.elem.shape == shapeSection {
+			return nil, fmt.Errorf("%s can only be given in a file", s.expected())
+		}
+		list := []any{}
+		if strings.TrimSpace(text) == "" {
+			return list, nil
+		}
+		for part := range strings.SplitSeq(text, ",") {
+			v, err := parseText(s.elem, strings.TrimSpace(part))
+			if err != nil {
+				return nil, err
+			}
+			list = append(list, v)
+		}
+		return list, nil
+	}
+	return text, nil
 }

@@ -45,7 +45,7 @@ func (l *Loaded) CheckFields(fields map[string][]string) error {
 	for i, a := range c.Input.Aliases {
 		v.fact(fmt.Sprintf("input.aliases[%d].to", i), a.Field, a.To)
 	}
-	return v.done()
+	return v.problems.sorted().orNil()
 }
 
 type fieldChecker struct {

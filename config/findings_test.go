@@ -48,8 +48,8 @@ func TestWrongFindingsAreNamed(t *testing.T) {
 		"text taken away":        {`findings: {a_w: {how: " "}}`, []string{"findings.a_w.how", "missing"}},
 		"no source":              {`findings: {a_w: {source: ""}}`, []string{"findings.a_w.source", "missing"}},
 		"always asked":           {"findings: {orientation: {drop: true}}", []string{"findings.orientation", "a survey asks for it", "do not drop"}},
-		"dropped but has priors": {"findings: {embedded_timber: {drop: true}}", []string{"priors.timber_none.field", `"embedded_timber"`, "add the row"}},
-		"priors without a row":   {"priors: {far_off: {field: exposure, level: severe, weight: 1, source: a}}", []string{"priors.far_off.field", `"exposure"`, "findings has no row for it"}},
+		"dropped but has priors": {"findings: {embedded_timber: {drop: true}}", []string{"priors.timber_none.field", `"embedded_timber"`, "was dropped"}},
+		"priors without a row":   {"priors: {far_off: {field: exposure, level: severe, weight: 1, source: a}}", []string{"priors.far_off.field", `"exposure"`, "no such row in findings"}},
 		"no such column":         {"findings: {a_w: {where: site}}", []string{"findings.a_w.where", "unknown key"}},
 	} {
 		t.Run(name, func(t *testing.T) {

@@ -1,16 +1,19 @@
 package config
 
 import (
+	"bytes"
 	"embed"
+	"errors"
 	"fmt"
+	"io"
 	"io/fs"
-	"maps"
 	"os"
 	"path/filepath"
 	"slices"
 	"strings"
 
 	"github.com/spf13/viper"
+	"go.yaml.in/yaml/v3"
 )
 
 //go:embed defaults/*.yaml
@@ -22,13 +25,25 @@ const EnvPrefix = "WALLSIFT_"
 // codecs maps file suffixes to the names of viper's codecs.
 var codecs = map[string]string{".yaml": "yaml", ".yml": "yaml", ".toml": "toml", ".json": "json"}
 
-// loader stacks the layers: defaults as viper's defaults, files and then the
-// environment merged into its configuration, flags as its overrides.
+// loader merges the layers, the weakest first.
 type loader struct {
 	v        *viper.Viper
 	origins  map[string]string
 	sources  []Source
 	problems Problems
+}
+
+// layer puts checked values over what is there.
+func (l *loader) layer(src Source, values map[string]any) {
+	if err := l.v.MergeConfigMap(values); err != nil {
+		l.add(Problem{Source: src.String(), Expected: "merging: " + err.Error()})
+	}
+	for key := range flatten(values) {
+		l.origins[key] = src.String()
+	}
+	if !slices.Contains(l.sources, src) {
+		l.sources = append(l.sources, src)
+	}
 }
 
 // defaults reads the embedded files in sorted order.
@@ -42,17 +57,11 @@ func (l *loader) defaults() error {
 		if err != nil {
 			return fmt.Errorf("config: reading the defaults: %w", err)
 		}
-		// The name helps whoever edits the defaults; origins only say "default".
-		values := l.parse(Source{Kind: KindDefault, Name: name}, "yaml", b)
+		l.layer(Source{Kind: KindDefault}, l.parse(Source{Kind: KindDefault}, "yaml", b))
 		if len(l.problems) > 0 {
 			return fmt.Errorf("%s: %w", name, l.problems)
 		}
-		for key, v := range flatten(values) {
-			l.v.SetDefault(key, v)
-			l.origins[key] = KindDefault
-		}
 	}
-	l.sources = append(l.sources, Source{Kind: KindDefault})
 	return nil
 }
 
@@ -68,23 +77,14 @@ func (l *loader) file(path string) {
 		l.add(Problem{Source: src.String(), Expected: "cannot be read: " + err.Error()})
 		return
 	}
-	values := l.parse(src, format, b)
-	for key := range flatten(values) {
-		l.origins[key] = src.String()
-	}
-	l.merge(values)
-	l.sources = append(l.sources, src)
+	l.layer(src, l.parse(src, format, b))
 }
 
-// parse decodes with viper's codec rather than its reader, because the reader
+// parse decodes by itself rather than with viper's reader, because the reader
 // lower-cases keys before a wrongly written one can be reported.
 func (l *loader) parse(src Source, format string, b []byte) map[string]any {
 	raw := map[string]any{}
-	dec, err := viper.NewCodecRegistry().Decoder(format)
-	if err == nil {
-		err = dec.Decode(b, raw)
-	}
-	if err != nil {
+	if err := decode(format, b, &raw); err != nil {
 		l.add(Problem{Source: src.String(), Expected: fmt.Sprintf("is not valid %s: %v", strings.ToUpper(format), err)})
 		return nil
 	}
@@ -94,89 +94,92 @@ func (l *loader) parse(src Source, format string, b []byte) map[string]any {
 	return values
 }
 
+func decode(format string, b []byte, raw *map[string]any) error {
+	if format != "yaml" {
+		dec, err := viper.NewCodecRegistry().Decoder(format)
+		if err != nil {
+			return err
+		}
+		return dec.Decode(b, *raw)
+	}
+	dec := yaml.NewDecoder(bytes.NewReader(b))
+	if err := dec.Decode(raw); err != nil && err != io.EOF { // an empty file holds no document
+		return err
+	}
+	var more any
+	if err := dec.Decode(&more); err != io.EOF && (err != nil || more != nil) {
+		return errors.New("it holds a second document after ---; put all in one")
+	}
+	return nil
+}
+
+// leaves returns every key that one value can be given for.
+func (l *loader) leaves() map[string]*schema {
+	out := map[string]*schema{}
+	rootSchema().leaves("", l.v.AllSettings(), func(key string, s *schema) { out[key] = s })
+	return out
+}
+
 // environment applies every WALLSIFT_ variable. A variable names a known leaf
 // key with dots as underscores; two keys that share a name are an error.
 func (l *loader) environment(env []string) {
-	byName := map[string][]string{}
-	shapes := map[string]*schema{}
-	rootSchema().leaves("", l.v.AllSettings(), func(key string, s *schema) {
+	env = slices.DeleteFunc(slices.Clone(env), func(entry string) bool { return !strings.HasPrefix(entry, EnvPrefix) })
+	if len(env) == 0 {
+		return
+	}
+	leaves, byName := l.leaves(), map[string][]string{}
+	for _, key := range sortedKeys(leaves) {
 		byName[EnvName(key)] = append(byName[EnvName(key)], key)
-		shapes[key] = s
-	})
+	}
 	for _, entry := range slices.Sorted(slices.Values(env)) {
-		name, text, ok := strings.Cut(entry, "=")
-		if !ok || !strings.HasPrefix(name, EnvPrefix) {
-			continue
-		}
+		name, text, _ := strings.Cut(entry, "=")
 		src := Source{Kind: KindEnvironment, Name: name}
-		keys := byName[name]
-		if len(keys) != 1 {
-			what := "no setting has this name" + didYouMean(name, slices.Collect(maps.Keys(byName)))
-			if len(keys) > 1 {
-				what = "stands for several keys: " + strings.Join(keys, ", ") + "; set them in a file"
-			}
-			l.add(Problem{Source: src.String(), Value: show(text), Expected: what})
-			continue
-		}
-		if v, ok := l.leaf(src, keys[0], shapes[keys[0]], text); ok {
-			l.merge(nest(keys[0], v))
+		switch keys := byName[name]; len(keys) {
+		case 0:
+			l.add(Problem{Source: src.String(), Value: show(text), Expected: "no setting has this name" + didYouMean(name, sortedKeys(byName))})
+		case 1:
+			l.one(src, keys[0], leaves[keys[0]], text)
+		default:
+			l.add(Problem{Source: src.String(), Value: show(text), Expected: "stands for several keys: " + strings.Join(keys, ", ") + "; set them in a file"})
 		}
 	}
 }
 
 // flags applies the values of the command line.
 func (l *loader) flags(flags map[string]any, names map[string]string) {
-	var keys []string
-	shapes := map[string]*schema{}
-	if len(flags) > 0 {
-		rootSchema().leaves("", l.v.AllSettings(), func(key string, s *schema) {
-			keys = append(keys, key)
-			shapes[key] = s
-		})
+	if len(flags) == 0 {
+		return
 	}
-	for _, key := range slices.Sorted(maps.Keys(flags)) {
+	leaves := l.leaves()
+	for _, key := range sortedKeys(flags) {
 		src := Source{Kind: KindFlag, Name: "--set " + key}
 		if name := names[key]; name != "" {
 			src.Name = "--" + strings.TrimPrefix(name, "--")
 		}
-		s := shapes[key]
-		if s == nil {
+		if leaves[key] == nil {
 			l.add(Problem{Key: key, Source: src.String(), Value: show(flags[key]),
-				Expected: "unknown key" + didYouMean(key, keys) + " (new rows are added in a file)"})
+				Expected: "unknown key" + didYouMean(key, sortedKeys(leaves)) + " (new rows are added in a file)"})
 			continue
 		}
-		if v, ok := l.leaf(src, key, s, flags[key]); ok {
-			l.v.Set(key, v)
-		}
+		l.one(src, key, leaves[key], flags[key])
 	}
 }
 
-// leaf checks one value given on its own; a text is parsed first.
-func (l *loader) leaf(src Source, key string, s *schema, raw any) (any, bool) {
+// one checks and puts a value given on its own; a text is parsed first.
+func (l *loader) one(src Source, key string, s *schema, raw any) {
 	if text, isText := raw.(string); isText {
 		v, err := parseText(s, text)
 		if err != nil {
 			l.add(Problem{Key: key, Value: show(text), Source: src.String(), Expected: err.Error()})
-			return nil, false
+			return
 		}
 		raw = v
 	}
 	c := checker{source: src}
-	v, ok := c.value(s, key, raw)
+	if v, ok := c.value(s, key, raw); ok {
+		l.layer(src, nest(key, v))
+	}
 	l.problems = append(l.problems, c.problems...)
-	if ok {
-		l.origins[key] = src.String()
-		if !slices.Contains(l.sources, src) {
-			l.sources = append(l.sources, src)
-		}
-	}
-	return v, ok
-}
-
-func (l *loader) merge(values map[string]any) {
-	if err := l.v.MergeConfigMap(values); err != nil {
-		l.add(Problem{Expected: "merging: " + err.Error()})
-	}
 }
 
 func (l *loader) add(p Problem) { l.problems = append(l.problems, p) }

@@ -3,6 +3,7 @@ package config
 import (
 	"fmt"
 	"maps"
+	"reflect"
 	"slices"
 	"strings"
 
@@ -27,6 +28,7 @@ type Loaded struct {
 	Origins map[string]string // leaf key → Source.String()
 	Dropped []string          // rows removed with drop, as "table.id", sorted
 	Sources []Source          // what was read, weakest first
+	Notes   Problems          // values that are possible, yet so unusual that a slip is likely
 
 	values   map[string]any  // effective values, dropped rows taken out
 	defaults map[string]bool // leaf keys the defaults set
@@ -54,7 +56,9 @@ func Load(in Inputs) (*Loaded, error) {
 	for key := range known {
 		out.defaults[key] = true
 	}
-	out.takeOutDropped()
+	if err := out.settleRows().orNil(); err != nil {
+		return nil, err
+	}
 	if err := out.decode(); err != nil {
 		return nil, err
 	}
@@ -64,17 +68,26 @@ func Load(in Inputs) (*Loaded, error) {
 	return out, nil
 }
 
-// takeOutDropped removes the rows marked with drop and the marks themselves.
-func (l *Loaded) takeOutDropped() {
+// settleRows completes the rows that are like another one, and then removes the
+// rows marked with drop and the marks themselves.
+func (l *Loaded) settleRows() (problems Problems) {
 	for _, table := range TableNames() {
 		rows, _ := l.values[table].(map[string]any)
-		for _, id := range slices.Sorted(maps.Keys(rows)) {
-			row, _ := rows[id].(map[string]any)
-			key := table + "." + id
+		for _, id := range sortedKeys(rows) {
+			if expected := l.complete(table, rows, id, nil); expected != "" {
+				key := table + "." + id + ".like"
+				problems = append(problems, Problem{Key: key, Value: show(rows[id].(map[string]any)["like"]), Expected: expected, Source: l.origin(key)})
+			}
+		}
+		for _, id := range sortedKeys(rows) {
+			row, key := rows[id].(map[string]any), table+"."+id
 			if row["drop"] != true {
 				delete(row, "drop")
 				delete(l.Origins, key+".drop")
 				continue
+			}
+			if len(row) == 1 && !l.isDefaultRow(table, id) {
+				problems = append(problems, Problem{Key: key, Expected: "there is no such row to drop" + didYouMean(id, l.defaultRows(table)), Source: l.origin(key)})
 			}
 			delete(rows, id)
 			l.Dropped = append(l.Dropped, key)
@@ -82,6 +95,62 @@ func (l *Loaded) takeOutDropped() {
 		}
 	}
 	slices.Sort(l.Dropped)
+	return problems
+}
+
+// complete gives a row that is like another one every field it lacks, and takes
+// the mark away. It returns what is wrong with the mark, or nothing. behind lists
+// the rows that wait for this one.
+func (l *Loaded) complete(table string, rows map[string]any, id string, behind []string) string {
+	row := rows[id].(map[string]any)
+	like, ok := row["like"].(string)
+	if !ok {
+		return ""
+	}
+	base, known := rows[like].(map[string]any)
+	switch {
+	case l.isDefaultRow(table, id):
+		return "a row of the defaults has every field already; give the new row an id of its own"
+	case slices.Contains(append(behind, id), like):
+		return "goes in a circle"
+	case !known:
+		return "no such row in " + table + didYouMean(like, sortedKeys(rows))
+	}
+	if wrong := l.complete(table, rows, like, append(behind, id)); wrong != "" {
+		return wrong
+	}
+	delete(row, "like")
+	delete(l.Origins, table+"."+id+".like")
+	drop, marked := row["drop"]
+	fill(row, base)
+	if delete(row, "drop"); marked { // the other row's mark is not this one's
+		row["drop"] = drop
+	}
+	for field := range flatten(base) {
+		if key := joinKey(table+"."+id, field); l.Origins[key] == "" {
+			l.Origins[key] = l.Origins[joinKey(table+"."+like, field)]
+		}
+	}
+	return ""
+}
+
+// fill adds to a section what it lacks of another one.
+func fill(to, from map[string]any) {
+	for name, v := range from {
+		below, isSection := v.(map[string]any)
+		if !isSection {
+			if _, there := to[name]; !there {
+				to[name] = v
+			}
+			continue
+		}
+		own, _ := to[name].(map[string]any)
+		if own == nil {
+			own = map[string]any{}
+			to[name] = own
+		}
+		fill(own, below)
+	}
 }
 
 // decode fills Config. The layers were checked one by one, so an error here is
@@ -94,27 +163,22 @@ func (l *Loaded) decode() error {
 	if err := d.Decode(l.values); err != nil {
 		return fmt.Errorf("config: decoding checked values: %w", err)
 	}
-	setIDs(l.Config.Materials, func(r *materialRow, id string) { r.ID = id })
-	setIDs(l.Config.Stations, func(r *stationRow, id string) { r.ID = id })
-	setIDs(l.Config.Zones, func(r *Zone, id string) { r.ID = id })
-	setIDs(l.Config.Strategies, func(r *Strategy, id string) { r.ID = id })
-	setIDs(l.Config.Finishes, func(r *Finish, id string) { r.ID = id })
-	setIDs(l.Config.Priors, func(r *Prior, id string) { r.ID = id })
-	setIDs(l.Config.Gates, func(r *Gate, id string) { r.ID = id })
-	setIDs(l.Config.Steps, func(r *Step, id string) { r.ID = id })
-	setIDs(l.Config.Findings, func(r *Finding, id string) { r.ID = id })
-	setIDs(l.Config.Stages, func(r *Stage, id string) { r.ID = id })
-	setIDs(l.Config.Limits, func(r *Limit, id string) { r.ID = id })
-	setIDs(l.Config.Evidence, func(r *Limit, id string) { r.ID = id })
-	setIDs(l.Config.Exposures, func(r *Exposure, id string) { r.ID = id })
-	setIDs(l.Config.Glossary, func(r *Term, id string) { r.ID = id })
+	setIDs(reflect.ValueOf(&l.Config).Elem())
 	return nil
 }
 
-func setIDs[R any](rows map[string]R, set func(*R, string)) {
-	for id, row := range rows {
-		set(&row, id)
-		rows[id] = row
+// setIDs writes the id of every row into the row.
+func setIDs(config reflect.Value) {
+	for _, table := range config.Fields() {
+		if table.Kind() != reflect.Map {
+			continue
+		}
+		for id, was := range table.Seq2() {
+			row := reflect.New(was.Type()).Elem()
+			row.Set(was)
+			row.FieldByName("ID").SetString(id.String())
+			table.SetMapIndex(id, row)
+		}
 	}
 }
 
@@ -122,28 +186,18 @@ func setIDs[R any](rows map[string]R, set func(*R, string)) {
 // the row around it when the key itself is not set.
 func (l *Loaded) origin(key string) string {
 	key, _, _ = strings.Cut(key, "[")
-	if o, ok := l.Origins[key]; ok {
-		return o
-	}
 	for ; key != ""; key = parentKey(key) {
-		if o, ok := l.strongestBelow(key); ok {
-			return o
+		best := -1
+		for k, o := range l.Origins {
+			if k == key || strings.HasPrefix(k, key+".") {
+				best = max(best, slices.IndexFunc(l.Sources, func(s Source) bool { return s.String() == o }))
+			}
+		}
+		if best >= 0 {
+			return l.Sources[best].String()
 		}
 	}
 	return ""
-}
-
-func (l *Loaded) strongestBelow(prefix string) (best string, found bool) {
-	rank := func(o string) int {
-		kind, _, _ := strings.Cut(o, " ")
-		return slices.Index([]string{KindDefault, KindFile, KindEnvironment, KindFlag}, kind)
-	}
-	for k, o := range l.Origins {
-		if strings.HasPrefix(k, prefix+".") && (!found || rank(o) > rank(best) || rank(o) == rank(best) && o < best) {
-			best, found = o, true
-		}
-	}
-	return best, found
 }
 
 func parentKey(key string) string {

@@ -67,7 +67,7 @@ func TestDefaultsLoadAndEveryRowKnowsItsID(t *testing.T) {
 	}
 	_, rows, _ := l.Table("materials")
 	for _, row := range rows {
-		if row[2] == "composite" && (row[3] == "" || row[7] == "") {
+		if row[2] == "composite" && (row[3] == "" || row[5] == "") {
 			t.Errorf("mixed masonry is not composed: %q", row)
 		}
 	}

@@ -27,8 +27,8 @@ input:
     - {from: "Wall type", to: stone_type}
     - {from: "Seen"}
 `)}})
-	wantProblem(t, ps, "input.columns", "Wall type", "mapped to stone_type twice")
-	wantProblem(t, ps, "input.columns", "every entry needs from and to")
+	wantProblem(t, ps, "input.columns", "Wall type", "is listed twice")
+	wantProblem(t, ps, "input.columns[2].to", "missing")
 	if len(ps) != 2 {
 		t.Errorf("%d problems, want 2: %v", len(ps), ps)
 	}

@@ -2,6 +2,9 @@ package config
 
 import (
 	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
 	"fmt"
 	"io"
 	"maps"
@@ -117,4 +120,21 @@ func (p *printer) mapping(s *schema, key string, m map[string]any) *yaml.Node {
 		n.Style = yaml.FlowStyle
 	}
 	return n
+}
+
+// Fingerprint returns a hash (SHA-256, hexadecimal) of everything in the
+// effective configuration that can change a result. It does not depend on
+// where values came from, nor on settings that say only where results go, how
+// they are shown and how fast: input.batch_rows, run.workers,
+// run.max_rejected_share, and all of output.
+func (l *Loaded) Fingerprint() string {
+	c := l.Config // maps are shared, but only read
+	c.Input.BatchRows, c.Run.Workers, c.Run.MaxRejectedShare, c.Output = 0, 0, 0, Output{}
+	// JSON sorts maps by key and prints floats in the shortest exact form.
+	b, err := json.Marshal(&c)
+	if err != nil {
+		panic(fmt.Sprintf("config: fingerprint: %v", err)) // plain data and finite numbers always encode
+	}
+	sum := sha256.Sum256(append([]byte("wallsift configuration 1\n"), b...))
+	return hex.EncodeToString(sum[:])
 }

@@ -183,3 +183,34 @@ func BenchmarkLoadDefaults(b *testing.B) {
 		}
 	}
 }
+
+// What the defaults say uses no word that the glossary has retired.
+func TestNoRetiredWords(t *testing.T) {
+	l := load(t, config.Inputs{})
+	entries, err := os.ReadDir("defaults")
+	if err != nil {
+		t.Fatal(err)
+	}
+	texts := map[string]string{}
+	for _, e := range entries {
+		if e.Name() != "glossary.yaml" {
+			b, err := os.ReadFile("defaults/" + e.Name())
+			if err != nil {
+				t.Fatal(err)
+			}
+			texts[e.Name()] = string(b)
+		}
+	}
+	for key := range l.Origins {
+		texts["the meanings"] += config.Describe(key) + "\n"
+	}
+	for name, text := range texts {
+		for _, term := range l.Config.Glossary {
+			for _, word := range term.Retired {
+				if strings.Contains(strings.ToLower(text), word) {
+					t.Errorf("%s: %q is retired, say %q", name, word, term.Label)
+				}
+			}
+		}
+	}
+}

@@ -35,13 +35,28 @@ type schema struct {
 var rootSchema = sync.OnceValue(func() *schema {
 	s := schemaOf(reflect.TypeFor[Config]())
 	for _, f := range s.fields {
-		if f.shape == shapeTable && f.elem.fields["drop"] == nil {
+		if f.shape == shapeTable {
 			f.elem.fields["drop"] = &schema{shape: shapeBool}
-			f.elem.order = append(f.elem.order, "drop")
+			f.elem.fields["like"] = &schema{shape: shapeText}
+			f.elem.order = append(f.elem.order, "like", "drop")
 		}
 	}
 	return s
 })
+
+// spreadFields are the fields of a range.
+var spreadFields = []string{"low", "typical", "high"}
+
+// TableNames lists the tables in the order they are documented.
+func TableNames() (names []string) {
+	root := rootSchema()
+	for _, name := range root.order {
+		if root.fields[name].shape == shapeTable {
+			names = append(names, name)
+		}
+	}
+	return names
+}
 
 func schemaOf(t reflect.Type) *schema {
 	switch t.Kind() {
@@ -145,7 +160,7 @@ func joinKey(prefix, name string) string {
 	return prefix + "." + name
 }
 
-// expected says in words what a leaf may hold.
+// expected says in words what a value may be.
 func (s *schema) expected() string {
 	switch s.shape {
 	case shapeText:
@@ -163,18 +178,6 @@ func (s *schema) expected() string {
 	case shapeWords:
 		return "a section of text values"
 	}
-	what := map[shape]string{
-		shapeText: "texts", shapeInt: "whole numbers", shapeFloat: "finite numbers", shapeSection: "entries",
-	}[s.elem.shape]
-	if s.elem.shape == shapeSection {
-		what += " with the keys " + strings.Join(s.elem.order, ", ")
-	}
-	return "a list of " + lengthWord(s.length) + what
-}
-
-func lengthWord(n int) string {
-	if n == 12 {
-		return "12 (January to December) "
-	}
-	return ""
+	count := map[int]string{0: "", 2: " of 2", 12: " of 12 (January to December)"}[s.length]
+	return "a list" + count + ", each " + s.elem.expected()
 }

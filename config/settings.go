@@ -16,17 +16,17 @@ type Config struct {
 	Finishes   map[string]Finish            `mapstructure:"finishes"`
 	Gates      map[string]Gate              `mapstructure:"gates"`
 	Steps      map[string]Step              `mapstructure:"steps"`
-	Limits     map[string]Limit             `mapstructure:"limits"`
-	Priors     map[string]Prior             `mapstructure:"priors"`
 	Stages     map[string]Stage             `mapstructure:"stages"`
-	Findings   map[string]Finding           `mapstructure:"findings"`
-	Exposures  map[string]Exposure          `mapstructure:"exposures"`
+	Limits     map[string]Limit             `mapstructure:"limits"`
 	Evidence   map[string]Limit             `mapstructure:"evidence"`
+	Exposures  map[string]Exposure          `mapstructure:"exposures"`
+	Priors     map[string]Prior             `mapstructure:"priors"`
+	Findings   map[string]Finding           `mapstructure:"findings"`
 	Glossary   map[string]Term              `mapstructure:"glossary"`
 }
 
-// Settings are the values that are not rows of a table. The comments of
-// defaults/settings.yaml say what each means; Describe returns them.
+// Settings are the values that are not rows of a table; Describe says what each
+// means.
 type Settings struct {
 	Input  Input  `mapstructure:"input"`
 	Indoor Indoor `mapstructure:"indoor"`
@@ -164,12 +164,3 @@ const (
 type Rank struct {
 	MarginSteps []float64 `mapstructure:"margin_steps"` // utilisations that separate the grades, rising
 }
-
-// Words the settings accept.
-var (
-	IndoorMethods = []string{IndoorHumidityClass, IndoorEN15026}
-	Tiers         = []string{TierSteady, TierTransient, TierAuto}
-	Weathers      = []string{"mean", "design"}
-	Formats       = []string{"table", "csv", "json", "markdown"}
-	Units         = []string{UnitsSI, UnitsIP}
-)

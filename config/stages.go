@@ -12,16 +12,15 @@ const FaceTreatment = "face_treatment"
 // Stage is one stage of work on site. The first stage by Order takes what must
 // be found out before any work.
 type Stage struct {
-	ID    string `mapstructure:"-" yaml:"-"`
-	Label string `mapstructure:"label" yaml:"label"`
-	Order int    `mapstructure:"order" yaml:"order"` // on the scale of Step.Order
+	ID    string `mapstructure:"-"`
+	Label string `mapstructure:"label"`
+	Order int    `mapstructure:"order"` // on the scale of Step.Order
 	// Repair stages hold work that is done before a strategy begins, and is worth
 	// doing without it.
-	Repair    bool     `mapstructure:"repair" yaml:"repair,omitempty"`
-	Materials []string `mapstructure:"materials" yaml:"materials,omitempty,flow"` // layers built in it, by material
-	Kinds     []string `mapstructure:"kinds" yaml:"kinds,omitempty,flow"`         // and by kind of material
-	Source    string   `mapstructure:"source" yaml:"source"`
-	Drop      bool     `mapstructure:"drop" yaml:"drop,omitempty"`
+	Repair    bool     `mapstructure:"repair"`
+	Materials []string `mapstructure:"materials"` // layers built in it, by material
+	Kinds     []string `mapstructure:"kinds"`     // and by kind of material
+	Source    string   `mapstructure:"source"`
 }
 
 // StagesInOrder lists the stages in the order of work.

@@ -71,7 +71,7 @@ func TestWrongStagesAreNamed(t *testing.T) {
 		"material twice":       {"stages: {render: {materials: [lime_parge, render_exterior]}}", []string{"stages.render.materials[0]", "is listed by the stage parging already"}},
 		"material unknown":     {"stages: {render: {materials: [rendr_exterior]}}", []string{"stages.render.materials[0]", `"render_exterior"`}},
 		"same place":           {"stages: {render: {order: 86}}", []string{"stages.render.order", "86", "lining has the same order"}},
-		"no place":             {"stages: {render: {order: 0}}", []string{"stages.render.order", "above 0"}},
+		"no place":             {"stages: {render: {order: 0}}", []string{"stages.render.order", "found 0", "expected 1 to"}},
 		"new row lacks texts":  {"stages: {tiling: {order: 95}}", []string{"stages.tiling.label", "missing"}},
 		"dropped but in use":   {"stages: {water: {drop: true}}", []string{"steps.rainwater_repair.stage", "stages.water was dropped"}},
 		"face without a stage": {"stages: {face: {materials: []}}", []string{"strategies.interior_wool_retarder.face", "face_treatment"}},

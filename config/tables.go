@@ -8,30 +8,28 @@ import (
 
 // Zone maps a climate-zone word of the inventory to its default station.
 type Zone struct {
-	ID      string `mapstructure:"-" yaml:"-"`
-	Label   string `mapstructure:"label" yaml:"label"`
-	Station string `mapstructure:"station" yaml:"station"`
-	Source  string `mapstructure:"source" yaml:"source"`
-	Drop    bool   `mapstructure:"drop" yaml:"drop,omitempty"`
+	ID      string `mapstructure:"-"`
+	Label   string `mapstructure:"label"`
+	Station string `mapstructure:"station"`
+	Source  string `mapstructure:"source"`
 }
 
 // Limit is one number an indicator is judged by, a parameter of a tier or a rate
 // of the evidence, with its unit and source.
 type Limit struct {
-	ID    string  `mapstructure:"-" yaml:"-"`
-	Label string  `mapstructure:"label" yaml:"label"`
-	Value float64 `mapstructure:"value" yaml:"value"`
+	ID    string  `mapstructure:"-"`
+	Label string  `mapstructure:"label"`
+	Value float64 `mapstructure:"value"`
 	// Low and High span what is not known about the value; both are given or
 	// neither (Range).
-	Low  *float64 `mapstructure:"low" yaml:"low,omitempty"`
-	High *float64 `mapstructure:"high" yaml:"high,omitempty"`
-	Unit string   `mapstructure:"unit" yaml:"unit"`
+	Low  *float64 `mapstructure:"low"`
+	High *float64 `mapstructure:"high"`
+	Unit string   `mapstructure:"unit"`
 	// Possible holds the least and the greatest value that can be meant; others
 	// are refused. Values outside Usual are noted. Nothing given checks nothing.
-	Possible [2]float64 `mapstructure:"possible" yaml:"possible,omitempty,flow"`
-	Usual    [2]float64 `mapstructure:"usual" yaml:"usual,omitempty,flow"`
-	Source   string     `mapstructure:"source" yaml:"source"`
-	Drop     bool       `mapstructure:"drop" yaml:"drop,omitempty"`
+	Possible [2]float64 `mapstructure:"possible"`
+	Usual    [2]float64 `mapstructure:"usual"`
+	Source   string     `mapstructure:"source"`
 }
 
 // Range returns the value with its spread; without one all three are equal.
@@ -46,26 +44,45 @@ func (l *Limit) Range() material.Range {
 // Exposure says what an exposure word of the inventory means for the site: what
 // stands around the wall, not how hard it rains there, which the station knows.
 type Exposure struct {
-	ID          string  `mapstructure:"-" yaml:"-"`
-	Label       string  `mapstructure:"label" yaml:"label"`
-	Terrain     int     `mapstructure:"terrain" yaml:"terrain"`         // roughness category of ISO 15927-3, 1–4
-	Obstruction float64 `mapstructure:"obstruction" yaml:"obstruction"` // factor O of ISO 15927-3, 0.2–1
-	Topography  float64 `mapstructure:"topography" yaml:"topography"`   // factor C_T of ISO 15927-3
-	Wind        float64 `mapstructure:"wind" yaml:"wind"`               // share of the open-field wind that reaches the face, 0–1
-	Sun         float64 `mapstructure:"sun" yaml:"sun"`                 // share of the direct sun that reaches the face, 0–1
-	Source      string  `mapstructure:"source" yaml:"source"`
-	Drop        bool    `mapstructure:"drop" yaml:"drop,omitempty"`
+	ID          string  `mapstructure:"-"`
+	Label       string  `mapstructure:"label"`
+	Terrain     int     `mapstructure:"terrain"`     // roughness category of ISO 15927-3, 1–4
+	Obstruction float64 `mapstructure:"obstruction"` // factor O of ISO 15927-3, 0.2–1
+	Topography  float64 `mapstructure:"topography"`  // factor C_T of ISO 15927-3
+	Wind        float64 `mapstructure:"wind"`        // share of the open-field wind that reaches the face, 0–1
+	Sun         float64 `mapstructure:"sun"`         // share of the direct sun that reaches the face, 0–1
+	Source      string  `mapstructure:"source"`
 }
+
+// Finding says how a fact of the inventory that is not known is found out. The
+// id of the row is the field.
+type Finding struct {
+	ID     string `mapstructure:"-"`
+	Label  string `mapstructure:"label"` // words for the field
+	Way    string `mapstructure:"way"`   // one of Ways
+	How    string `mapstructure:"how"`   // one line for who goes there
+	Source string `mapstructure:"source"`
+}
+
+// Ways to find a fact out.
+const (
+	WayDesk    = "desk"    // in records, on maps and pictures
+	WayLook    = "look"    // by looking on site
+	WayOpen    = "open"    // by opening the building up
+	WayMeasure = "measure" // by a test or by instruments on site
+)
+
+// OnSite says whether somebody has to go there.
+func (f *Finding) OnSite() bool { return f.Way != WayDesk }
 
 // Term is a word of the trade with its plain meaning, and the words it replaces,
 // which no output uses any more.
 type Term struct {
-	ID      string   `mapstructure:"-" yaml:"-"`
-	Label   string   `mapstructure:"label" yaml:"label"`
-	Meaning string   `mapstructure:"meaning" yaml:"meaning"`
-	Retired []string `mapstructure:"retired" yaml:"retired,omitempty,flow"`
-	Source  string   `mapstructure:"source" yaml:"source"`
-	Drop    bool     `mapstructure:"drop" yaml:"drop,omitempty"`
+	ID      string   `mapstructure:"-"`
+	Label   string   `mapstructure:"label"`
+	Meaning string   `mapstructure:"meaning"`
+	Retired []string `mapstructure:"retired"`
+	Source  string   `mapstructure:"source"`
 }
 
 // Condition is one test on a fact of the building. Exactly one of In, Below
@@ -73,10 +90,10 @@ type Term struct {
 // without its unit; numbers are compared in SI. A fact that is not known makes
 // the condition false unless In lists "unknown".
 type Condition struct {
-	Field string   `mapstructure:"field" yaml:"field"`
-	In    []string `mapstructure:"in" yaml:"in,omitempty,flow"`
-	Below *float64 `mapstructure:"below" yaml:"below,omitempty"`
-	Above *float64 `mapstructure:"above" yaml:"above,omitempty"`
+	Field string   `mapstructure:"field"`
+	In    []string `mapstructure:"in"`
+	Below *float64 `mapstructure:"below"`
+	Above *float64 `mapstructure:"above"`
 }
 
 // Effects of a gate.
@@ -89,16 +106,15 @@ const (
 // Gate is a rule that excludes, holds or defers a strategy. All conditions of
 // When must be true for it to act.
 type Gate struct {
-	ID     string      `mapstructure:"-" yaml:"-"`
-	Label  string      `mapstructure:"label" yaml:"label"`
-	When   []Condition `mapstructure:"when" yaml:"when"`
-	Effect string      `mapstructure:"effect" yaml:"effect"`
+	ID     string      `mapstructure:"-"`
+	Label  string      `mapstructure:"label"`
+	When   []Condition `mapstructure:"when"`
+	Effect string      `mapstructure:"effect"`
 	// Tier limits the gate to what one tier judges; empty means any.
-	Tier   string `mapstructure:"tier" yaml:"tier,omitempty"`
-	Step   string `mapstructure:"step" yaml:"step,omitempty"` // the step that lifts a hold
-	Reason string `mapstructure:"reason" yaml:"reason"`
-	Source string `mapstructure:"source" yaml:"source"`
-	Drop   bool   `mapstructure:"drop" yaml:"drop,omitempty"`
+	Tier   string `mapstructure:"tier"`
+	Step   string `mapstructure:"step"` // the step that lifts a hold
+	Reason string `mapstructure:"reason"`
+	Source string `mapstructure:"source"`
 }
 
 // Step is one piece of preparatory work. It is needed when all conditions of
@@ -106,23 +122,22 @@ type Gate struct {
 // fact is unknown). Sets lists the facts that hold once the work is done; the
 // strategy is judged in that state.
 type Step struct {
-	ID    string            `mapstructure:"-" yaml:"-"`
-	Label string            `mapstructure:"label" yaml:"label"`
-	Order int               `mapstructure:"order" yaml:"order"` // order of work on site, small first
-	When  []Condition       `mapstructure:"when" yaml:"when,omitempty"`
-	Check []Condition       `mapstructure:"check" yaml:"check,omitempty"`
-	Sets  map[string]string `mapstructure:"sets" yaml:"sets,omitempty"`
+	ID    string            `mapstructure:"-"`
+	Label string            `mapstructure:"label"`
+	Order int               `mapstructure:"order"` // order of work on site, small first
+	When  []Condition       `mapstructure:"when"`
+	Check []Condition       `mapstructure:"check"`
+	Sets  map[string]string `mapstructure:"sets"`
 	// Stage is the stage of work; where it is empty, StageOf takes it from Order.
-	Stage string `mapstructure:"stage" yaml:"stage,omitempty"`
+	Stage string `mapstructure:"stage"`
 	// Builds names the material of the strategy's layer that this step makes, or
 	// FaceTreatment, so that a work list names both on one line.
-	Builds string `mapstructure:"builds" yaml:"builds,omitempty"`
-	Reason string `mapstructure:"reason" yaml:"reason"`
+	Builds string `mapstructure:"builds"`
+	Reason string `mapstructure:"reason"`
 	// Caution names the dangers of the work to people, home and building.
-	Caution       string `mapstructure:"caution" yaml:"caution"`
-	CautionSource string `mapstructure:"caution_source" yaml:"caution_source"`
-	Source        string `mapstructure:"source" yaml:"source"`
-	Drop          bool   `mapstructure:"drop" yaml:"drop,omitempty"`
+	Caution       string `mapstructure:"caution"`
+	CautionSource string `mapstructure:"caution_source"`
+	Source        string `mapstructure:"source"`
 }
 
 // Sides a strategy adds layers to.
@@ -136,29 +151,29 @@ const (
 // that insulates is Sized: its thickness is the strategy's Thickness. A layer
 // of an air gap gives its thermal resistance R instead of a conductivity.
 type StrategyLayer struct {
-	Material  string  `mapstructure:"material" yaml:"material"`
-	Thickness float64 `mapstructure:"thickness" yaml:"thickness,omitempty"` // m
-	Sized     bool    `mapstructure:"sized" yaml:"sized,omitempty"`
-	R         float64 `mapstructure:"r" yaml:"r,omitempty"` // m²K/W, air layers
+	Material  string  `mapstructure:"material"`
+	Thickness float64 `mapstructure:"thickness"` // m
+	Sized     bool    `mapstructure:"sized"`
+	R         float64 `mapstructure:"r"` // m²K/W, air layers
 	// Bridge names a material (studs, battens) that replaces this layer over
 	// BridgeShare of its area, for the U-value only.
-	Bridge      string  `mapstructure:"bridge" yaml:"bridge,omitempty"`
-	BridgeShare float64 `mapstructure:"bridge_share" yaml:"bridge_share,omitempty"` // 0–1
+	Bridge      string  `mapstructure:"bridge"`
+	BridgeShare float64 `mapstructure:"bridge_share"` // 0–1
 	// Drained lets water run out of an air layer, AirChange (1/h) vents it with
 	// outdoor air; the transient tier uses both.
-	Drained   bool    `mapstructure:"drained" yaml:"drained,omitempty"`
-	AirChange float64 `mapstructure:"air_change" yaml:"air_change,omitempty"`
+	Drained   bool    `mapstructure:"drained"`
+	AirChange float64 `mapstructure:"air_change"`
 	// Stage is the stage of work the layer is built in; where it is empty, the
 	// stages table says it by material or kind (StageOfLayer).
-	Stage string `mapstructure:"stage" yaml:"stage,omitempty"`
+	Stage string `mapstructure:"stage"`
 }
 
 // Thickness is the range of a strategy's sized layer, m.
 type Thickness struct {
-	Min     float64 `mapstructure:"min" yaml:"min"`
-	Typical float64 `mapstructure:"typical" yaml:"typical"`
-	Max     float64 `mapstructure:"max" yaml:"max"`
-	Step    float64 `mapstructure:"step" yaml:"step"`
+	Min     float64 `mapstructure:"min"`
+	Typical float64 `mapstructure:"typical"`
+	Max     float64 `mapstructure:"max"`
+	Step    float64 `mapstructure:"step"`
 }
 
 // Steps returns how many thicknesses the layer comes in, 0 without a sized layer.
@@ -175,71 +190,68 @@ func (t *Thickness) At(k int) float64 { return min(t.Min+float64(k)*t.Step, t.Ma
 
 // Face is a treatment of the outer face that comes with a strategy.
 type Face struct {
-	Label    string         `mapstructure:"label" yaml:"label"`
-	AwFactor material.Range `mapstructure:"a_w_factor" yaml:"a_w_factor,flow"` // multiplies A_w of the face, 0–1
-	SdAdd    float64        `mapstructure:"sd_add" yaml:"sd_add"`              // m
+	Label    string         `mapstructure:"label"`
+	AwFactor material.Range `mapstructure:"a_w_factor"` // multiplies A_w of the face, 0–1
+	SdAdd    float64        `mapstructure:"sd_add"`     // m
 	// Only lists the outer finishes that can take the treatment; others keep
 	// their face as it is.
-	Only   []string `mapstructure:"only" yaml:"only,omitempty,flow"`
-	Source string   `mapstructure:"source" yaml:"source"`
+	Only   []string `mapstructure:"only"`
+	Source string   `mapstructure:"source"`
 }
 
 // HoldBack is a strip of wall that a lining inside leaves bare at the joists, so
 // that their ends stay warmer.
 type HoldBack struct {
-	Height float64 `mapstructure:"height" yaml:"height"` // m
-	Source string  `mapstructure:"source" yaml:"source"`
+	Height float64 `mapstructure:"height"` // m
+	Source string  `mapstructure:"source"`
 }
 
 // Finish says what a finish word of the inventory stands for.
 type Finish struct {
-	ID        string         `mapstructure:"-" yaml:"-"`
-	Field     string         `mapstructure:"field" yaml:"field"` // outer_finish or inner_finish
-	Level     string         `mapstructure:"level" yaml:"level"` // the word
-	Material  string         `mapstructure:"material" yaml:"material,omitempty"`
-	Thickness float64        `mapstructure:"thickness" yaml:"thickness,omitempty"`   // m
-	AwFactor  material.Range `mapstructure:"a_w_factor" yaml:"a_w_factor,omitempty"` // 0–1; none given means 1
+	ID        string         `mapstructure:"-"`
+	Field     string         `mapstructure:"field"` // outer_finish or inner_finish
+	Level     string         `mapstructure:"level"` // the word
+	Material  string         `mapstructure:"material"`
+	Thickness float64        `mapstructure:"thickness"`  // m
+	AwFactor  material.Range `mapstructure:"a_w_factor"` // 0–1; none given means 1
 	// UptakeW is the liquid water permeability w of a film on the face,
 	// kg/(m²·h½): it caps what the face takes up. None given means no film.
-	UptakeW material.Range `mapstructure:"uptake_w" yaml:"uptake_w,omitempty"`
-	Source  string         `mapstructure:"source" yaml:"source"`
-	Drop    bool           `mapstructure:"drop" yaml:"drop,omitempty"`
+	UptakeW material.Range `mapstructure:"uptake_w"`
+	Source  string         `mapstructure:"source"`
 }
 
 // Prior says how likely a level of a category is where the inventory does not
 // know it. The rows of a field are weighed against each other.
 type Prior struct {
-	ID     string  `mapstructure:"-" yaml:"-"`
-	Field  string  `mapstructure:"field" yaml:"field"`
-	Level  string  `mapstructure:"level" yaml:"level"`
-	Weight float64 `mapstructure:"weight" yaml:"weight"` // ≥ 0
-	Source string  `mapstructure:"source" yaml:"source"`
-	Drop   bool    `mapstructure:"drop" yaml:"drop,omitempty"`
+	ID     string  `mapstructure:"-"`
+	Field  string  `mapstructure:"field"`
+	Level  string  `mapstructure:"level"`
+	Weight float64 `mapstructure:"weight"` // ≥ 0
+	Source string  `mapstructure:"source"`
 }
 
 // Strategy is one way to retrofit a wall. Layers are listed from outside to
 // inside: Outside goes on the outer face, Inside on the inner face.
 type Strategy struct {
-	ID         string          `mapstructure:"-" yaml:"-"`
-	Label      string          `mapstructure:"label" yaml:"label"`
-	Summary    string          `mapstructure:"summary" yaml:"summary"`
-	Order      int             `mapstructure:"order" yaml:"order"` // listing order
-	Side       string          `mapstructure:"side" yaml:"side"`
-	StripInner bool            `mapstructure:"strip_inner" yaml:"strip_inner,omitempty"` // the old inner finish comes off first
-	Outside    []StrategyLayer `mapstructure:"outside" yaml:"outside,omitempty"`
-	Inside     []StrategyLayer `mapstructure:"inside" yaml:"inside,omitempty"`
-	Thickness  Thickness       `mapstructure:"thickness" yaml:"thickness,omitempty,flow"`
-	Face       *Face           `mapstructure:"face" yaml:"face,omitempty"`
-	HoldBack   *HoldBack       `mapstructure:"hold_back" yaml:"hold_back,omitempty,flow"`
-	Gates      []string        `mapstructure:"gates" yaml:"gates,flow"`
-	Steps      []string        `mapstructure:"steps" yaml:"steps,flow"`           // preparatory steps that may apply
-	Indicators []string        `mapstructure:"indicators" yaml:"indicators,flow"` // indicator ids that judge it
+	ID         string          `mapstructure:"-"`
+	Label      string          `mapstructure:"label"`
+	Summary    string          `mapstructure:"summary"`
+	Order      int             `mapstructure:"order"` // listing order
+	Side       string          `mapstructure:"side"`
+	StripInner bool            `mapstructure:"strip_inner"` // the old inner finish comes off first
+	Outside    []StrategyLayer `mapstructure:"outside"`
+	Inside     []StrategyLayer `mapstructure:"inside"`
+	Thickness  Thickness       `mapstructure:"thickness"`
+	Face       *Face           `mapstructure:"face"`
+	HoldBack   *HoldBack       `mapstructure:"hold_back"`
+	Gates      []string        `mapstructure:"gates"`
+	Steps      []string        `mapstructure:"steps"`      // preparatory steps that may apply
+	Indicators []string        `mapstructure:"indicators"` // indicator ids that judge it
 	// Warning is printed wherever the strategy is; a strategy that has one is
 	// never suited.
-	Warning string `mapstructure:"warning" yaml:"warning,omitempty"`
+	Warning string `mapstructure:"warning"`
 	// Caution names the dangers of the work to people, home and building.
-	Caution       string `mapstructure:"caution" yaml:"caution"`
-	CautionSource string `mapstructure:"caution_source" yaml:"caution_source"`
-	Source        string `mapstructure:"source" yaml:"source"`
-	Drop          bool   `mapstructure:"drop" yaml:"drop,omitempty"`
+	Caution       string `mapstructure:"caution"`
+	CautionSource string `mapstructure:"caution_source"`
+	Source        string `mapstructure:"source"`
 }

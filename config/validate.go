@@ -6,65 +6,206 @@ import (
 	"slices"
 	"strings"
 
+	"wallsift/model/indicator"
 	"wallsift/model/material"
 )
 
-// Validate checks ranges and references across all tables and returns every
-// problem at once, in the order of the key paths, as Problems. Load calls it.
+// Validate holds every value against its rule in fields.yaml and every row
+// against the others, and returns every problem at once, in the order of the key
+// paths, as Problems. Load calls it, and keeps what is only unusual as Notes.
 func (l *Loaded) Validate() error {
 	v := &validator{l: l}
-	v.settings()
+	v.walk()
 	v.materials()
-	v.climates()
+	v.stations()
 	v.strategies()
-	v.finishes()
-	v.priors()
-	v.findings()
-	v.gates()
-	v.steps()
-	v.stages()
 	v.limits()
-	return v.done()
+	v.work()
+	v.facts()
+	v.settings()
+	l.Notes = v.notes.sorted()
+	return v.problems.sorted().orNil()
 }
 
 // validator collects problems and adds the source of each value.
 type validator struct {
-	l        *Loaded
-	problems Problems
-}
-
-func (v *validator) done() error {
-	slices.SortStableFunc(v.problems, func(a, b Problem) int { return strings.Compare(a.Key, b.Key) })
-	return v.problems.orNil()
+	l               *Loaded
+	problems, notes Problems
 }
 
 func (v *validator) add(key string, value any, expected string, args ...any) {
+	v.problems = append(v.problems, v.problem(key, value, expected, args...))
+}
+
+func (v *validator) problem(key string, value any, expected string, args ...any) Problem {
 	p := Problem{Key: key, Expected: fmt.Sprintf(expected, args...), Source: v.l.origin(key)}
 	if value != nil {
 		p.Value = show(value)
 	}
-	v.problems = append(v.problems, p)
+	return p
 }
 
-// within checks low ≤ f ≤ high.
-func (v *validator) within(key string, f, low, high float64, unit string) {
-	if f < low || f > high {
-		v.add(key, f, "expected %s to %s %s", show(low), show(high), unit)
+// place is where a value stands: its key path, and the section or table, field
+// and kind of material its rule goes by.
+type place struct{ key, section, field, kind string }
+
+func (p place) below(name string) place {
+	return place{joinKey(p.key, name), p.section, joinKey(p.field, name), p.kind}
+}
+
+func (p place) entry(i int) place {
+	p.key = fmt.Sprintf("%s[%d]", p.key, i)
+	return p
+}
+
+// walk holds every value against its rule.
+func (v *validator) walk() {
+	root := rootSchema()
+	for _, name := range root.order {
+		values, _ := v.l.values[name].(map[string]any)
+		if root.fields[name].shape != shapeTable {
+			v.section(root.fields[name], place{key: name, section: name}, values)
+			continue
+		}
+		for _, id := range sortedKeys(values) {
+			row, _ := values[id].(map[string]any)
+			kind, _ := row["kind"].(string)
+			if row["mix"] != nil {
+				kind = "composite" // what it does not give is computed
+			}
+			v.section(root.fields[name].elem, place{joinKey(name, id), name, "", kind}, row)
+		}
 	}
 }
 
-// text checks that the texts every row needs are there. A row whose source is
-// missing is most often a slip in the id of a row that exists.
-func (v *validator) text(table, id string, fields map[string]string) {
-	for _, name := range slices.Sorted(maps.Keys(fields)) {
-		if strings.TrimSpace(fields[name]) != "" {
+func (v *validator) section(s *schema, at place, values map[string]any) {
+	for _, name := range sortedKeys(values) {
+		v.value(s.child(name), at.below(name), values[name])
+	}
+	for _, field := range sortedKeys(rules()[at.section]) {
+		r, name := rules()[at.section][field], strings.TrimPrefix(field, at.field+".")
+		if parentKey(field) == at.field && r.Needed.of(at.kind) && !given(values[name]) {
+			v.missing(at, name, s.child(name), r)
+		}
+	}
+}
+
+// given says whether a value says anything; a text of blanks does not.
+func given(x any) bool {
+	switch x := x.(type) {
+	case nil:
+		return false
+	case string:
+		return strings.TrimSpace(x) != ""
+	case []any:
+		return len(x) > 0
+	}
+	return true
+}
+
+// missing reports a field that a row must give. A row that lacks some is most
+// often a slip in the id of a row that exists.
+func (v *validator) missing(at place, name string, s *schema, r *rule) {
+	hint := ""
+	if table, id, isRow := strings.Cut(at.key, "."); isRow && at.field == "" && !v.l.isDefaultRow(table, id) {
+		hint = didYouMean(id, v.l.defaultRows(table)) + " (a new row needs every field)"
+	}
+	expected := s.expected()
+	if r.Unit != "" && r.Unit != "1" {
+		expected += " in " + r.Unit
+	}
+	v.add(joinKey(at.key, name), nil, "missing; expected %s, %s%s", expected, r.Text, hint)
+}
+
+func (v *validator) value(s *schema, at place, x any) {
+	r, _ := ruleOf(at.section, at.field)
+	if r == nil {
+		r = &rule{}
+	}
+	switch x := x.(type) {
+	case map[string]any:
+		switch {
+		case slices.Equal(s.order, spreadFields):
+			v.spread(r, at, x)
+		case s.shape == shapeWords:
+			for _, name := range sortedKeys(x) {
+				if !given(x[name]) {
+					v.add(at.below(name).key, x[name], "expected the %s", r.Text)
+				}
+			}
+		default:
+			v.section(s, at, x)
+		}
+	case []any:
+		v.list(s, r, at, x)
+	default:
+		v.scalar(r, at, x)
+	}
+}
+
+func (v *validator) list(s *schema, r *rule, at place, list []any) {
+	seen := map[string]bool{}
+	for i, x := range list {
+		if r.Unique && seen[cell(x)] {
+			v.add(at.key, cell(x), "is listed twice")
+		}
+		seen[cell(x)] = true
+		if entry, ok := x.(map[string]any); ok {
+			v.section(s.elem, at.entry(i), entry)
 			continue
 		}
-		hint := ""
-		if !v.l.isDefaultRow(table, id) {
-			hint = didYouMean(id, v.l.defaultRows(table)) + " (a new row needs every field)"
+		before := len(v.problems) + len(v.notes)
+		v.scalar(r, at.entry(i), x)
+		if s.elem.shape == shapeFloat && len(v.problems)+len(v.notes) > before {
+			return // a wrong unit makes all of a series wrong alike
 		}
-		v.add(table+"."+id+"."+name, nil, "missing; every row needs a %s%s", name, hint)
+	}
+}
+
+func (v *validator) scalar(r *rule, at place, x any) {
+	switch x := x.(type) {
+	case int:
+		v.number(at.key, float64(x), r.Unit, r.boundsOf(at.kind))
+	case float64:
+		v.number(at.key, x, r.Unit, r.boundsOf(at.kind))
+	case string:
+		switch {
+		case !given(x): // missing reports it where it is needed
+		case r.Words != nil:
+			v.oneOf(at.key, x, r.Words)
+		case r.pattern != nil && !r.pattern.MatchString(x):
+			v.add(at.key, x, "expected %s", r.Expected)
+		case r.Table == "kinds":
+			v.oneOf(at.key, x, material.Kinds)
+		case r.Table != "":
+			v.reference(at.key, x, r.Table)
+		}
+	}
+}
+
+func (v *validator) number(key string, f float64, unit string, b bounds) {
+	outside := func(span [2]float64) bool { return span != [2]float64{} && (f < span[0] || f > span[1]) }
+	switch {
+	case outside(b.Possible):
+		v.add(key, f, "expected %s to %s %s%s", show(b.Possible[0]), show(b.Possible[1]), unit, slipHint(f, unit, b))
+	case outside(b.Usual):
+		v.notes = append(v.notes, v.problem(key, f, "usual are %s to %s %s%s", show(b.Usual[0]), show(b.Usual[1]), unit, slipHint(f, unit, b)))
+	}
+}
+
+// spread checks that low <= typical <= high and the bounds of the three.
+func (v *validator) spread(r *rule, at place, m map[string]any) {
+	var ends [3]float64
+	ok := len(m) == len(ends)
+	for i, name := range spreadFields {
+		ends[i], _ = asFloat(m[name])
+	}
+	if !ok || ends[0] > ends[1] || ends[1] > ends[2] {
+		v.add(at.key, fmt.Sprintf("%g / %g / %g", ends[0], ends[1], ends[2]), "expected low <= typical <= high, all three given")
+		return
+	}
+	for i, name := range spreadFields {
+		v.number(at.below(name).key, ends[i], r.Unit, r.boundsOf(at.kind))
 	}
 }
 
@@ -74,46 +215,28 @@ func (v *validator) oneOf(key, word string, words []string) {
 	}
 }
 
-// reference checks that a word names a row of another table.
-func (v *validator) reference(key, id, table string, rows []string) {
-	if slices.Contains(rows, id) {
-		return
+// reference checks that a word names a row of another table. Two tables are not
+// of the configuration: the indicators, and what a step can build.
+func (v *validator) reference(key, id, table string) {
+	var ids []string
+	switch table {
+	case "indicators":
+		for i := range indicator.Count {
+			ids = append(ids, i.Info().Name)
+		}
+	case "built":
+		table, ids = "materials", append(sortedKeys(v.l.Config.Materials), FaceTreatment)
+	default:
+		rows, _ := v.l.values[table].(map[string]any)
+		ids = sortedKeys(rows)
 	}
-	if slices.Contains(v.l.Dropped, table+"."+id) {
+	switch {
+	case slices.Contains(ids, id):
+	case slices.Contains(v.l.Dropped, table+"."+id):
 		v.add(key, id, "the row %s.%s was dropped; drop or change what uses it, too", table, id)
-		return
+	default:
+		v.add(key, id, "no such row in %s%s", table, didYouMean(id, ids))
 	}
-	v.add(key, id, "no such row in %s%s", table, didYouMean(id, rows))
-}
-
-func (v *validator) unique(key string, list []string) {
-	seen := map[string]bool{}
-	for _, word := range list {
-		if seen[word] {
-			v.add(key, word, "is listed twice")
-		}
-		seen[word] = true
-	}
-}
-
-// spread checks low ≤ typical ≤ high within bounds. A range of zeros is "not
-// known" and only wrong when needed.
-func (v *validator) spread(key string, r material.Range, low, high float64, unit string, needed bool) bool {
-	if r == (material.Range{}) {
-		if needed {
-			v.add(key, nil, "missing; expected low, typical and high in %s", unit)
-		}
-		return false
-	}
-	if !(r.Low <= r.Typical && r.Typical <= r.High) {
-		v.add(key, fmt.Sprintf("%g / %g / %g", r.Low, r.Typical, r.High), "expected low <= typical <= high, all three given")
-		return false
-	}
-	if r.Low < low || r.High > high {
-		v.add(key, fmt.Sprintf("%g / %g / %g", r.Low, r.Typical, r.High), "expected values from %g to %g %s", low, high, unit)
-		return false
-	}
-	return true
 }
 
 func sortedKeys[V any](m map[string]V) []string { return slices.Sorted(maps.Keys(m)) }

@@ -1,0 +1,147 @@
+package config
+
+import (
+	_ "embed"
+	"fmt"
+	"regexp"
+	"slices"
+	"strings"
+	"sync"
+
+	"go.yaml.in/yaml/v3"
+)
+
+//go:embed fields.yaml
+var fieldsYAML []byte
+
+// rule says what a key means and may hold; the head of fields.yaml explains it.
+type rule struct {
+	bounds   `yaml:",inline"`
+	Text     string            `yaml:"text"`
+	Unit     string            `yaml:"unit"`
+	Kinds    map[string]bounds `yaml:"kinds"`
+	Words    []string          `yaml:"words"`
+	Pattern  string            `yaml:"pattern"`
+	Expected string            `yaml:"expected"`
+	Table    string            `yaml:"table"`
+	Needed   need              `yaml:"needed"`
+	Unique   bool              `yaml:"unique"`
+
+	pattern *regexp.Regexp
+}
+
+// bounds of a number: outside Possible it is refused, outside Usual noted. Both
+// zero means no bound.
+type bounds struct {
+	Possible [2]float64 `yaml:"possible"`
+	Usual    [2]float64 `yaml:"usual"`
+}
+
+// need lists the kinds of material that must give a field; anyKind is all rows.
+type need []string
+
+const anyKind = "true"
+
+func (n *need) UnmarshalYAML(node *yaml.Node) error {
+	if node.Kind == yaml.ScalarNode {
+		*n = need{node.Value}
+		return nil
+	}
+	return node.Decode((*[]string)(n))
+}
+
+func (n need) of(kind string) bool { return slices.Contains(n, anyKind) || slices.Contains(n, kind) }
+
+func (r *rule) UnmarshalYAML(node *yaml.Node) error {
+	if node.Kind == yaml.ScalarNode {
+		r.Text = node.Value
+		return nil
+	}
+	type plain rule // without this method
+	if err := node.Decode((*plain)(r)); err != nil || r.Pattern == "" {
+		return err
+	}
+	var err error
+	r.pattern, err = regexp.Compile(r.Pattern)
+	return err
+}
+
+// boundsOf returns the bounds for a kind of material.
+func (r *rule) boundsOf(kind string) bounds {
+	b := r.bounds
+	if k, ok := r.Kinds[kind]; ok {
+		if k.Possible != [2]float64{} {
+			b.Possible = k.Possible
+		}
+		if k.Usual != [2]float64{} {
+			b.Usual = k.Usual
+		}
+	}
+	return b
+}
+
+// rules holds the rules by section or table, then by field.
+var rules = sync.OnceValue(func() map[string]map[string]*rule {
+	var m map[string]map[string]*rule
+	if err := yaml.Unmarshal(fieldsYAML, &m); err != nil {
+		panic(fmt.Sprintf("config: fields.yaml: %v", err)) // embedded, so a defect of the build
+	}
+	for _, table := range TableNames() {
+		for field, r := range m["rows"] {
+			m[table][field] = r
+		}
+	}
+	return m
+})
+
+// ruleOf returns the rule of a field, or of the range or section around it, and
+// the field it is the rule of. Nil when there is none.
+func ruleOf(section, field string) (*rule, string) {
+	for ; field != ""; field = parentKey(field) {
+		if r, ok := rules()[section][field]; ok {
+			return r, field
+		}
+	}
+	return nil, ""
+}
+
+// Describe returns what a leaf key means, with its unit, and "" for a key that
+// does not exist.
+func Describe(key string) string {
+	if s := rootSchema().at(key); s == nil || !s.isLeaf() {
+		return ""
+	}
+	section, field, _ := strings.Cut(key, ".")
+	if slices.Contains(TableNames(), section) {
+		_, field, _ = strings.Cut(field, ".")
+	}
+	r, of := ruleOf(section, field)
+	if r == nil {
+		return ""
+	}
+	text := r.Text
+	if r.Unit != "" && r.Unit != "1" {
+		text = r.Unit + ", " + text
+	}
+	if end, ok := strings.CutPrefix(field, of+"."); ok && slices.Contains(spreadFields, end) {
+		text += " (" + end + ")"
+	}
+	return text
+}
+
+// words returns the words a setting accepts.
+func words(key string) []string {
+	section, field, _ := strings.Cut(key, ".")
+	return rules()[section][field].Words
+}
+
+// Words the settings accept.
+var (
+	IndoorMethods = words("indoor.method")
+	Tiers         = words("run.tier")
+	Formats       = words("output.format")
+	Units         = words("output.units")
+)
+
+// Ways lists the ways to find a fact out, the least trouble first.
+var Ways = words("findings.way")

@@ -1,0 +1,105 @@
+package config
+
+import (
+	"fmt"
+	"slices"
+	"unicode/utf8"
+)
+
+// work checks gates, steps and stages: a hold has a step that lifts it, every
+// condition is one test, and no work is without a stage, for it would have no
+// place in a work list.
+func (v *validator) work() {
+	c := &v.l.Config
+	for _, id := range sortedKeys(c.Gates) {
+		g, key := c.Gates[id], "gates."+id
+		v.conditions(key+".when", g.When)
+		if g.Effect == EffectHold && g.Step == "" {
+			v.add(key+".step", nil, "missing; a hold names the step that lifts it")
+		}
+	}
+	orders, listed := map[int]string{}, map[string]string{} // stage by order, by material or kind
+	claim := func(stage, list, prefix string, words []string) {
+		for i, word := range words {
+			if other := listed[prefix+word]; other != "" {
+				v.add(fmt.Sprintf("stages.%s.%s[%d]", stage, list, i), prefix+word, "is listed by the stage %s already; keep one", other)
+			}
+			listed[prefix+word] = stage
+		}
+	}
+	for _, id := range sortedKeys(c.Stages) {
+		s := c.Stages[id]
+		if other := orders[s.Order]; other != "" {
+			v.add("stages."+id+".order", s.Order, "the stage %s has the same order; give each its own", other)
+		}
+		orders[s.Order] = id
+		claim(id, "materials", "", s.Materials)
+		claim(id, "kinds", "kind ", s.Kinds)
+	}
+	for _, id := range sortedKeys(c.Steps) {
+		s, key := c.Steps[id], "steps."+id
+		v.conditions(key+".when", s.When)
+		v.conditions(key+".check", s.Check)
+		if _, ok := c.StageOf(&s); !ok && s.Stage == "" {
+			v.add(key+".stage", nil, "missing, and no stage begins at or before order %d; give the step a stage", s.Order)
+		}
+	}
+}
+
+func (v *validator) conditions(key string, list []Condition) {
+	for i, c := range list {
+		at := fmt.Sprintf("%s[%d]", key, i)
+		used := 0
+		for _, given := range []bool{len(c.In) > 0, c.Below != nil, c.Above != nil} {
+			if given {
+				used++
+			}
+		}
+		if used != 1 {
+			v.add(at, nil, "%d tests; expected exactly one of in, below and above", used)
+		}
+	}
+}
+
+// alwaysAsked are the fields that a survey asks for whatever the priors are.
+var alwaysAsked = []string{"a_w", "height", "humidity_class", "orientation"}
+
+// facts checks the priors, and that whatever a survey can ask for has a row that
+// says how it is found out: an order that does not would be no use in the field.
+func (v *validator) facts() {
+	c := &v.l.Config
+	for _, id := range alwaysAsked {
+		if _, ok := c.Findings[id]; !ok {
+			v.add("findings."+id, nil, "missing; a survey asks for it where the inventory lacks it: do not drop the row, change it")
+		}
+	}
+	seen := map[[2]string]string{}
+	for _, id := range sortedKeys(c.Priors) {
+		p := c.Priors[id]
+		at := [2]string{p.Field, p.Level}
+		if other := seen[at]; other != "" {
+			v.add("priors."+id+".level", p.Level, "has a row already, %s; keep one", other)
+		}
+		seen[at] = id
+	}
+}
+
+// settings checks what fields.yaml cannot say of the settings. A word of a field
+// means one thing.
+func (v *validator) settings() {
+	in := &v.l.Config.Input
+	if d := in.Delimiter; d != "auto" && (utf8.RuneCountInString(d) != 1 || slices.Contains([]string{`"`, "\n", "\r"}, d)) {
+		v.add("input.delimiter", d, `expected one character that is not a quote or a line end, or auto`)
+	}
+	meant := map[Alias]bool{}
+	for _, a := range in.Aliases {
+		k := Alias{Field: a.Field, From: a.From}
+		if meant[k] {
+			v.add("input.aliases", a.From, "is mapped twice for the field %s; keep one entry", a.Field)
+		}
+		meant[k] = true
+	}
+	if steps := v.l.Config.Rank.MarginSteps; !slices.IsSorted(steps) || len(slices.Compact(slices.Clone(steps))) != len(steps) {
+		v.add("rank.margin_steps", steps, "expected utilisations each larger than the one before")
+	}
+}

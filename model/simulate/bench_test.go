@@ -37,3 +37,28 @@ func BenchmarkCase(b *testing.B) {
 		})
 	}
 }
+
+// BenchmarkDraw is what a draw costs: a wall near one that has settled, a few mean
+// years from its state, and the judged year.
+func BenchmarkDraw(b *testing.B) {
+	c := setup(b, "brick_common", 0.34, 0.1, wool(0.06)...)
+	w := simulate.NewWorker(&simulate.Materials{})
+	_, settled, err := w.Run(&c, nil, nil)
+	if err != nil {
+		b.Fatal(err)
+	}
+	aw, rain, years, steps := c.Stone.Aw, c.RainCoefficient, 0, int64(0)
+	c.Settings.CloseEnough = 0.02
+	for i := range b.N {
+		draw := c
+		x := float64(i%8)/8 - 0.5
+		draw.Stone.Aw, draw.RainCoefficient, draw.Azimuth = aw*(1+0.5*x), rain*(1-0.4*x), 225+20*x
+		o, _, err := w.Run(&draw, settled, nil)
+		if err != nil || o.Failed {
+			b.Fatal(err, o.Failed)
+		}
+		years, steps = years+int(o.Years), steps+o.Steps
+	}
+	b.ReportMetric(float64(years)/float64(b.N), "years")
+	b.ReportMetric(float64(steps)/float64(b.N), "steps")
+}

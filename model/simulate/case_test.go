@@ -2,6 +2,7 @@ package simulate_test
 
 import (
 	"fmt"
+	"sync"
 	"testing"
 
 	"wallsift/config"
@@ -14,22 +15,39 @@ import (
 	"wallsift/model/wall"
 )
 
-// defaults loads the materials and a station of the embedded tables.
-func defaults(t testing.TB) (map[string]material.Material, map[string]climate.Station) {
-	t.Helper()
+// loaded are the materials and stations of the embedded tables.
+var loaded = sync.OnceValues(func() (*tables, error) {
 	l, err := config.Load(config.Inputs{})
 	if err != nil {
-		t.Fatal(err)
+		return nil, err
 	}
 	m, err := material.Resolve(l.Config.Materials)
+	return &tables{m, l.Config.Stations}, err
+})
+
+type tables struct {
+	materials map[string]material.Material
+	stations  map[string]climate.Station
+}
+
+func defaults(t testing.TB) (map[string]material.Material, map[string]climate.Station) {
+	t.Helper()
+	l, err := loaded()
 	if err != nil {
 		t.Fatal(err)
 	}
-	return m, l.Config.Stations
+	return l.materials, l.stations
 }
+
+// years keeps generated years, which carry the indoor air with them.
+var years = map[string]*simulate.Climate{}
 
 func year(t testing.TB, stations map[string]climate.Station, id string, deviate float64) *simulate.Climate {
 	t.Helper()
+	key := fmt.Sprint(id, deviate)
+	if y := years[key]; y != nil {
+		return y
+	}
 	s, ok := stations[id]
 	if !ok {
 		t.Fatalf("no station %s", id)
@@ -38,7 +56,8 @@ func year(t testing.TB, stations map[string]climate.Station, id string, deviate 
 	if err != nil {
 		t.Fatal(err)
 	}
-	return &simulate.Climate{ID: fmt.Sprint(id, deviate), Hours: h, Latitude: s.Latitude, Room: 20}
+	years[key] = &simulate.Climate{ID: key, Hours: h, Latitude: s.Latitude, Room: 20}
+	return years[key]
 }
 
 var places = simulate.Places{

@@ -72,15 +72,15 @@ func TestMoreRainNeverHelps(t *testing.T) {
 // dries slower than a capillary-active one. Common practice, no source.
 func TestInteriorInsulationWetsTimber(t *testing.T) {
 	bare := run(t, setup(t, "brick_common", 0.34, 0.06))
-	board := run(t, setup(t, "brick_common", 0.34, 0.06, behind{"lime_parge", 0.008, false}, behind{"calcium_silicate", 0.05, true}, behind{"lime_plaster", 0.006, false}))
-	foam := run(t, setup(t, "brick_common", 0.34, 0.06, behind{"closed_cell_foam", 0.05, true}, behind{"gypsum_board", 0.0125, false}))
-	for name, o := range map[string]*simulate.Outcome{"board": &board, "foam": &foam} {
+	boarded := run(t, setup(t, "brick_common", 0.34, 0.06, board...))
+	foamed := run(t, setup(t, "brick_common", 0.34, 0.06, foam...))
+	for name, o := range map[string]*simulate.Outcome{"board": &boarded, "foam": &foamed} {
 		if timber(o) < timber(&bare) {
 			t.Errorf("%s: timber at %.3f, bare wall %.3f", name, timber(o), timber(&bare))
 		}
 	}
-	if foam.Reserve.Value > board.Reserve.Value {
-		t.Errorf("drying reserve behind foam %.3f, behind the board %.3f kg/m²a", foam.Reserve.Value, board.Reserve.Value)
+	if foamed.Reserve.Value > boarded.Reserve.Value {
+		t.Errorf("drying reserve behind foam %.3f, behind the board %.3f kg/m²a", foamed.Reserve.Value, boarded.Reserve.Value)
 	}
 }
 

@@ -83,7 +83,7 @@ func (v *validator) mappings() {
 	}
 	seen := map[Alias]bool{}
 	for _, a := range v.l.Config.Input.Aliases {
-		if a.Field == "" || a.From == "" || a.To == "" {
+		if a.Field == "" || a.To == "" { // from "" stands for a blank
 			v.add("input.aliases", a.From, "every entry needs field, from and to")
 		}
 		k := Alias{Field: a.Field, From: a.From}

@@ -66,7 +66,7 @@ func newRun(e *Engine, src *ingest.Source, dir string) (*Run, error) {
 	return &Run{
 		Verdicts: make([][NumVerdicts]int, n), Saved: make([]float64, n), Best: make([]int, n),
 		Steps: make([]StepCount, len(e.steps)), Groups: map[string]*[NumVerdicts]int{}, Ranks: newRanks(n),
-		sets: e.newSets(), facts: map[int16]*FactSum{}, engine: e, src: src, seen: ingest.NewSeen(src.Files()), spill: sp,
+		sets: e.newSets(), facts: map[int16]*FactSum{}, engine: e, src: src, seen: ingest.NewSeen(src), spill: sp,
 	}, nil
 }
 

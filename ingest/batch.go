@@ -2,13 +2,17 @@ package ingest
 
 import (
 	"cmp"
+	"io"
+	"math"
 	"slices"
 
 	"github.com/apache/arrow/go/v17/arrow"
+	"github.com/apache/arrow/go/v17/arrow/array"
+	"github.com/apache/arrow/go/v17/arrow/memory"
 )
 
-// Batch is a run of rows of one file as an Arrow record, not yet judged, with
-// the rejects that reading it brought up. Batches are numbered from 0 in
+// Batch is a run of rows of one file as an Arrow record of text, not yet judged,
+// with the rejects that reading it brought up. Batches are numbered from 0 in
 // reading order; a Batch may hold rejects alone.
 type Batch struct {
 	Seq int64
@@ -16,8 +20,7 @@ type Batch struct {
 	file    int32
 	name    string
 	rec     arrow.Record // nil when there are no rows
-	lines   []int64      // line of each row; nil in Parquet
-	first   int64        // row number of the first row in Parquet
+	lines   []int64      // line of each row
 	layout  *layout
 	rules   *rules
 	delim   byte
@@ -25,15 +28,11 @@ type Batch struct {
 }
 
 // Rows returns the number of rows that Decode will judge.
-func (b *Batch) Rows() int {
-	if b.rec == nil {
-		return 0
-	}
-	return int(b.rec.NumRows())
-}
+func (b *Batch) Rows() int { return len(b.lines) }
 
-// Record returns the Arrow record, nil if there is none: text columns for CSV,
-// the file's own types for Parquet. It is valid until Decode or Release.
+// Record returns the Arrow record, nil if there is none. Its columns are text
+// as it stands, or would stand, in a CSV cell. It is valid until Decode or
+// Release.
 func (b *Batch) Record() arrow.Record { return b.rec }
 
 // Headers returns, by canonical column name without unit, the header that each
@@ -54,15 +53,8 @@ func (b *Batch) Headers() map[string]string {
 func (b *Batch) Release() {
 	if b.rec != nil {
 		b.rec.Release()
-		b.rec = nil
+		b.rec, b.lines = nil, nil
 	}
-}
-
-func (b *Batch) line(row int) int64 {
-	if b.lines != nil {
-		return b.lines[row]
-	}
-	return b.first + int64(row)
 }
 
 // Decode judges every row and releases the record. It has no side effect
@@ -71,42 +63,137 @@ func (b *Batch) line(row int) int64 {
 // Strings of a Building may share memory with the other rows of their batch.
 func (b *Batch) Decode() ([]Building, []Reject) {
 	defer b.Release()
-	rejects := b.rejects
 	if b.rec == nil {
-		return nil, rejects
+		return nil, b.rejects
 	}
 	d := newDecoder(b)
 	for i := range b.layout.known {
 		d.column(&b.layout.known[i])
 	}
 	d.ride()
-	buildings := d.rows
-	if len(d.found) > 0 {
-		d.stray()
-		good := buildings[:0]
-		for i := range buildings {
-			if !d.bad[i] {
-				good = append(good, buildings[i])
-			}
-		}
-		clear(buildings[len(good):])
-		buildings = good
-		// Columns were judged one after the other; users read row by row.
-		slices.SortStableFunc(d.found, func(x, y Reject) int { return cmp.Compare(x.Line, y.Line) })
-		rejects = mergeRejects(rejects, d.found)
+	if len(d.found) == 0 {
+		return d.rows, b.rejects
 	}
-	return buildings, rejects
+	d.stray()
+	good := d.rows[:0]
+	for i := range d.rows {
+		if !d.bad[i] {
+			good = append(good, d.rows[i])
+		}
+	}
+	clear(d.rows[len(good):])
+	// Columns were judged one after the other; users read row by row.
+	rejects := append(slices.Clone(b.rejects), d.found...)
+	place := func(r Reject) int64 {
+		if r.Whole {
+			return math.MaxInt64
+		}
+		return r.Line
+	}
+	slices.SortStableFunc(rejects, func(x, y Reject) int { return cmp.Compare(place(x), place(y)) })
+	return good, rejects
 }
 
-// mergeRejects merges two lists in order of line, keeping a Whole one last.
-func mergeRejects(reading, judging []Reject) []Reject {
-	out := make([]Reject, 0, len(reading)+len(judging))
-	for len(reading) > 0 && len(judging) > 0 {
-		if !reading[0].Whole && reading[0].Line <= judging[0].Line {
-			out, reading = append(out, reading[0]), reading[1:]
-		} else {
-			out, judging = append(out, judging[0]), judging[1:]
-		}
+// textColumn gathers the cells of one column in Arrow's own layout.
+type textColumn struct {
+	name    string
+	src     int // position in the file
+	offsets []int32
+	data    []byte
+}
+
+func newTextColumn(name string, src int) *textColumn {
+	return &textColumn{name: name, src: src, offsets: []int32{0}}
+}
+
+// end closes the cell whose text was appended to data.
+func (t *textColumn) end() { t.offsets = append(t.offsets, int32(len(t.data))) }
+
+// last is the cell that was closed last.
+func (t *textColumn) last() []byte { return t.data[t.offsets[len(t.offsets)-2]:] }
+
+// cut drops all but the first n cells, and a cell that is not closed.
+func (t *textColumn) cut(n int) {
+	t.offsets = t.offsets[:n+1]
+	t.data = t.data[:t.offsets[n]]
+}
+
+// take hands the gathered cells over as an array and starts anew.
+func (t *textColumn) take() arrow.Array {
+	n := len(t.offsets) - 1
+	d := array.NewData(arrow.BinaryTypes.String, n, []*memory.Buffer{
+		nil, memory.NewBufferBytes(arrow.Int32Traits.CastToBytes(t.offsets)), memory.NewBufferBytes(t.data),
+	}, nil, 0, 0)
+	defer d.Release()
+	t.offsets = append(make([]int32, 0, n+1), 0)
+	t.data = make([]byte, 0, len(t.data)+len(t.data)/8)
+	return array.NewStringData(d)
+}
+
+// batchBytes ends a batch early when its rows are long or have many columns of
+// the user's own: memory is bounded by bytes, not by rows.
+const batchBytes = 8 << 20
+
+// rowBytes is about what a Building and its place in a batch take beside the
+// text of its cells; every cell that rides through takes cellBytes more.
+const (
+	rowBytes  = 512
+	cellBytes = 20
+)
+
+// gathering is a batch that rows are still added to.
+type gathering struct {
+	Batch
+	cells []*textColumn
+	rows  int // most in a batch
+	size  int
+}
+
+func (s *Source) gather(file int32, lay *layout, cells []*textColumn) *gathering {
+	return &gathering{Batch: Batch{file: file, name: s.files[file], layout: lay, rules: s.rules}, cells: cells, rows: s.opt.BatchRows}
+}
+
+func (g *gathering) full() bool {
+	return len(g.lines) >= g.rows || len(g.rejects) >= g.rows || g.size >= batchBytes
+}
+
+func (g *gathering) empty() bool { return len(g.lines) == 0 && len(g.rejects) == 0 }
+
+// keep adds the row whose cells stand in the columns.
+func (g *gathering) keep(line int64, size int) {
+	g.lines = append(g.lines, line)
+	g.size += size + rowBytes + cellBytes*g.layout.numExtra
+}
+
+// undo drops the cells of a row that is not kept.
+func (g *gathering) undo() {
+	for _, t := range g.cells {
+		t.cut(len(g.lines))
 	}
-	return append(append(out, reading...), judging...)
+}
+
+// leaveOut rejects a row, whose cells may stand in the columns already.
+func (g *gathering) leaveOut(line int64, column, value, known, reason, fix string) {
+	g.undo()
+	g.rejects = append(g.rejects, Reject{File: g.name, Line: line, Column: column, Value: shorten(value), Known: shorten(known), Reason: reason, Fix: fix})
+}
+
+// seal makes the batch, or returns io.EOF if it is empty.
+func (g *gathering) seal(delim byte) (*Batch, error) {
+	if g.empty() {
+		return nil, io.EOF
+	}
+	b := g.Batch
+	b.delim = delim
+	if len(b.lines) > 0 {
+		fields := make([]arrow.Field, len(g.cells))
+		arrays := make([]arrow.Array, len(g.cells))
+		for i, t := range g.cells {
+			fields[i] = arrow.Field{Name: t.name, Type: arrow.BinaryTypes.String}
+			arrays[i] = t.take()
+			defer arrays[i].Release()
+		}
+		b.rec = array.NewRecord(arrow.NewSchema(fields, nil), arrays, int64(len(b.lines)))
+	}
+	return &b, nil
 }

@@ -18,34 +18,13 @@ func TestCodecsKeepToThePromise(t *testing.T) {
 				t.Fatal(err)
 			}
 			small := c.Encode(nil, zeros)
-			var out []byte
-			if err := guard(func() error { out = c.Decode(make([]byte, 1000), small); return nil }); err == nil && cap(out) > 1000 {
+			if out, err := unpack(kind, small, 1000); err == nil && cap(out) > 1000 {
 				t.Errorf("decoded to %d bytes", cap(out))
 			}
-			if err := guard(func() error { out = c.Decode(make([]byte, len(zeros)), small); return nil }); err != nil || !bytes.Equal(out, zeros) {
+			if out, err := unpack(kind, small, int64(len(zeros))); err != nil || !bytes.Equal(out, zeros) {
 				t.Errorf("an honest page was not decoded: %v", err)
 			}
-			if err := guard(func() error { out = c.Decode(nil, small); return nil }); err != nil || !bytes.Equal(out, zeros) {
-				t.Errorf("without a destination: %v", err)
-			}
 		})
-	}
-}
-
-func TestBudgetStopsTheLibrary(t *testing.T) {
-	a := newCappedAllocator()
-	a.left = 1000
-	err := guard(func() error {
-		a.Allocate(600)
-		a.Allocate(600)
-		return nil
-	})
-	if err == nil {
-		t.Error("the budget was exceeded")
-	}
-	a.renew()
-	if err := guard(func() error { a.Allocate(600); return nil }); err != nil {
-		t.Error(err)
 	}
 }
 
@@ -62,7 +41,7 @@ func TestCompactReaderRefusesClaims(t *testing.T) {
 		"a type that does not exist": {0x1e, 0x00},
 	} {
 		p := compactReader{b: b}
-		if err := p.structure(0, 0); err == nil {
+		if p.structure(0, 0); !p.bad {
 			t.Errorf("%s was accepted", name)
 		}
 	}

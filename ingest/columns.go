@@ -126,15 +126,6 @@ var catalogue = []Column{
 	{Name: "group_key", Kind: KindText, Help: "key for sub-totals, such as a ward", role: roleText, slot: uint8(GroupKey)},
 }
 
-var numRequired = func() (n int) {
-	for _, c := range catalogue {
-		if c.Required {
-			n++
-		}
-	}
-	return n
-}()
-
 // Columns returns the catalogue of known columns in their canonical order.
 // The caller owns the outer slice; the inner slices must not be changed.
 func Columns() []Column { return slices.Clone(catalogue) }
@@ -226,29 +217,3 @@ func (c Category) Level(word string) (uint8, bool) {
 
 // Name returns the canonical column name without unit.
 func (n Number) Name() string { return numberColumn[n].Name }
-
-// fold reduces a header or a cell to what is compared: letters and digits in
-// lower case. Superscript two counts as 2.
-func fold(s string) string {
-	ascii := true
-	for i := 0; i < len(s); i++ {
-		c := s[i]
-		if c >= 0x80 {
-			ascii = false
-			break
-		}
-	}
-	if ascii {
-		out := make([]byte, 0, len(s))
-		for i := 0; i < len(s); i++ {
-			switch c := s[i]; {
-			case 'a' <= c && c <= 'z', '0' <= c && c <= '9':
-				out = append(out, c)
-			case 'A' <= c && c <= 'Z':
-				out = append(out, c+'a'-'A')
-			}
-		}
-		return string(out)
-	}
-	return foldUnicode(strings.ReplaceAll(s, "²", "2"))
-}

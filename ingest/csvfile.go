@@ -3,9 +3,9 @@ package ingest
 import (
 	"bytes"
 	"context"
-	"errors"
 	"fmt"
 	"io"
+	"strings"
 	"unicode/utf8"
 )
 
@@ -14,163 +14,329 @@ type csvFile struct {
 	src    *Source
 	file   int32
 	name   string
-	close  func() error
 	scan   *scanner
 	strict bool // not UTF-8 means broken, not Windows-1252
-	noted  bool
+	noted  bool // that a record is Windows-1252
 
 	layout  *layout
-	headers []string
-	notes   []string
-	cols    []*textColumn
-	rejects []Reject
+	width   int      // cells of the header, with those at its end that have no name
+	above   []Reject // lines above the header, until the first batch takes them
+	cells   []*textColumn
 	scratch []byte
-	any     bool // a row or a reject was met
+	any     bool // a batch was made
 	done    bool
 }
 
 // openCSV reads up to the header. A nil Reject means that rows may follow.
-func openCSV(ctx context.Context, src *Source, file int32, r io.Reader, head []byte, closer func() error) (*csvFile, *Reject) {
-	f := &csvFile{src: src, file: file, name: src.files[file], close: closer}
-	utf8r, strict := toUTF8(r, head)
+func openCSV(ctx context.Context, src *Source, file int32, in io.Reader, head []byte) (fileReader, *Reject) {
+	f := &csvFile{src: src, file: file, name: src.files[file]}
+	text, strict := toUTF8(in, head)
 	f.strict = strict
-	f.scan = newScanner(utf8r, src.opt.MaxRecord)
-	if rej := f.header(ctx); rej != nil {
+	f.scan = newScanner(text, src.opt.MaxRecord)
+	headers, rej := f.header(ctx)
+	if rej != nil {
 		return nil, rej
 	}
-	for _, src := range f.layout.read {
-		f.cols = append(f.cols, newTextColumn(src))
+	if f.layout, rej = src.bind(f.name, headers); rej != nil {
+		return nil, rej
+	}
+	for _, at := range f.layout.read {
+		f.cells = append(f.cells, newTextColumn(f.layout.names[at], at))
 	}
 	return f, nil
 }
 
-func (f *csvFile) whole(line int64, reason, fix string) *Reject {
-	return &Reject{File: f.name, Line: line, Reason: reason, Fix: fix, Whole: true}
-}
+// titleLines bounds how far down a header is looked for.
+const titleLines = 20
 
-// header finds the delimiter and the header line, and binds the columns.
-func (f *csvFile) header(ctx context.Context) *Reject {
+// header finds the delimiter and the header, and reads it.
+func (f *csvFile) header(ctx context.Context) ([]string, *Reject) {
 	s := f.scan
 	for s.end-s.start < min(s.maxRecord, 64<<10) && s.fill() {
 	}
-	data := s.buf[s.start:s.end]
-	for { // drop blank lines and a line that names the delimiter
-		n := bytes.IndexAny(data, "\r\n")
-		if n < 0 {
-			break
-		}
-		if named := data[:n]; len(named) == 5 && bytes.EqualFold(named[:4], []byte("sep=")) {
-			s.delim = named[4]
-		} else if len(bytes.Trim(named, " ,;\t")) > 0 {
-			break
+	skip := f.findHeader(s.buf[s.start:s.end])
+	for range skip {
+		line, _, _ := bytes.Cut(s.buf[s.start:s.end], []byte("\n"))
+		line, _, _ = bytes.Cut(line, []byte("\r"))
+		if len(bytes.Trim(line, " ,;\t")) > 0 && !namesDelimiter(line) {
+			f.above = append(f.above, Reject{File: f.name, Line: s.line, Value: shorten(f.readable(line)),
+				Reason: "the line stands above the header and is not a row", Fix: "delete it, or leave it if it is a title"})
 		}
 		if err := s.skipLine(ctx); err != nil {
-			return f.broken(err)
+			return nil, f.broken(err)
 		}
-		data = s.buf[s.start:s.end]
 	}
-	if err := f.skipTitles(ctx, data); err != nil {
-		return f.broken(err)
+	if n := len(f.above); n > 0 {
+		f.src.note(fmt.Sprintf("%s: lines above the header: %d; the header is line %d", f.name, n, s.line))
 	}
-	data = s.buf[s.start:s.end]
-	switch {
-	case f.src.opt.Delimiter != 0:
-		s.delim = byte(f.src.opt.Delimiter)
-	case s.delim == 0:
-		s.delim = f.sniff(data)
-	}
-	if err := s.next(ctx); err != nil {
-		switch {
-		case err == io.EOF:
-			return f.whole(0, "the file is empty", "a header line and at least one row are expected")
-		case errors.Is(err, errTooLong), errors.Is(err, errUnclosed), errors.Is(err, errMalformed):
-			return f.whole(s.at, fmt.Sprintf("the header line cannot be read: %v", err), "close every quote in the first line, and check that the file is CSV")
+	var headers []string
+	switch err := s.next(ctx).(type) {
+	case nil:
+	case recordError:
+		return nil, wholeFile(f.name, s.at, fmt.Sprintf("the header line cannot be read: %v", err), "close every quote in the first line, and check that the file is CSV")
+	default:
+		if err == io.EOF {
+			return nil, wholeFile(f.name, 0, "the file is empty", "a header line and at least one row are expected")
 		}
-		return f.broken(err)
+		return nil, f.broken(err)
 	}
-	headers, ok := f.texts()
-	if !ok || bytes.IndexByte(s.rec, 0) >= 0 {
-		return f.whole(s.at, "the header line is not text", "check that the file is CSV; accepted encodings are UTF-8, UTF-16 and Windows-1252")
+	f.width = len(s.cells)
+	text := bytes.IndexByte(s.rec, 0) < 0
+	for _, c := range s.cells {
+		cell, ok := f.decode(unquote(nil, s.rec, c), !utf8.Valid(s.rec))
+		headers, text = append(headers, string(cell)), text && ok
 	}
-	f.headers = headers
-	for n := len(f.headers); n > 0 && blank(f.headers[n-1]); n-- {
-		f.headers = f.headers[:n-1]
+	if !text {
+		return nil, wholeFile(f.name, s.at, "the header line is not text", "check that the file is CSV; accepted encodings are UTF-8, UTF-16 and Windows-1252")
 	}
-	lay, problems, notes := f.src.headers.bind(f.headers, f.src.place)
-	if len(problems) > 0 {
-		return joinTrouble(f.name, problems)
+	for n := len(headers); n > 0 && blank([]byte(headers[n-1])); n-- {
+		headers = headers[:n-1]
 	}
-	f.layout, f.notes = lay, append(f.notes, notes...)
-	return nil
+	return headers, nil
 }
 
-// sniff chooses the delimiter under which the first line makes most sense.
-func (f *csvFile) sniff(data []byte) byte {
-	best, bestScore := byte(','), -1
-	for _, d := range []byte{',', ';', '\t'} {
-		cells, n, _ := splitRecord(data, d, true, nil)
-		var h []string
-		for _, c := range cells {
-			h = append(h, string(unquote(nil, data[:n], c)))
+// findHeader chooses the delimiter and says how many lines stand above the
+// header. The header is the first line that is not blank, unless a later one has
+// at least two names of columns and more than any line above it: registers print
+// their name and the date of the export first.
+func (f *csvFile) findHeader(data []byte) (skip int) {
+	type guess struct {
+		skip, known, width int
+		delim              byte
+	}
+	best := guess{delim: ','}
+	delims := []byte{',', ';', '\t'}
+	tried := 0
+	for at := 0; len(data) > 0 && tried < titleLines; at++ {
+		line, rest := data, []byte(nil)
+		if end := bytes.IndexAny(data, "\r\n"); end >= 0 {
+			line, rest = data[:end], data[end+1:]
+			if data[end] == '\r' {
+				rest = bytes.TrimPrefix(rest, []byte("\n"))
+			}
 		}
-		if sc := f.src.headers.score(h); sc > bestScore {
-			best, bestScore = d, sc
+		switch d := f.src.opt.Delimiter; {
+		case d != 0:
+			delims = []byte{byte(d)}
+		case tried == 0 && namesDelimiter(line):
+			delims = []byte{line[4]}
+		}
+		if !namesDelimiter(line) && len(bytes.Trim(line, " ,;\t")) > 0 {
+			here := guess{known: -1}
+			for _, d := range delims {
+				cells, n, _ := splitRecord(data, d, true, nil)
+				var headers []string
+				for _, c := range cells {
+					headers = append(headers, f.readable(unquote(nil, data[:n], c)))
+				}
+				known := f.src.headers.known(headers)
+				if known > here.known || known == here.known && len(cells) > here.width {
+					here = guess{at, known, len(cells), d}
+				}
+			}
+			if tried == 0 || here.known > max(best.known, 1) {
+				best = here
+			}
+			tried++
+		}
+		if data = rest; tried == 0 {
+			best.skip = at + 1
 		}
 	}
-	return best
+	f.scan.delim = best.delim
+	return best.skip
+}
+
+// namesDelimiter says whether a line tells a spreadsheet its delimiter.
+func namesDelimiter(line []byte) bool {
+	return len(line) == 5 && bytes.EqualFold(line[:4], []byte("sep="))
+}
+
+// decode reads text as UTF-8, or as Windows-1252 if latin is set.
+func (f *csvFile) decode(text []byte, latin bool) ([]byte, bool) {
+	if !latin {
+		return text, true
+	}
+	out, err := windows1252(nil, text)
+	return out, err == nil && !f.strict
+}
+
+// readable is text for a message or a guess, whatever it holds.
+func (f *csvFile) readable(text []byte) string {
+	if out, ok := f.decode(text, !utf8.Valid(text)); ok {
+		return string(out)
+	}
+	return strings.ToValidUTF8(string(text), "\ufffd")
 }
 
 // broken reports an error of the reader from the current line on.
 func (f *csvFile) broken(err error) *Reject {
-	return f.whole(f.scan.line, fmt.Sprintf("the file could not be read further: %v", err), "check the disk or the network, and run again")
+	return wholeFile(f.name, f.scan.line, fmt.Sprintf("the file could not be read further: %v", err), "check the disk or the network, and run again")
 }
 
-// texts returns the cells of the current record as UTF-8.
-func (f *csvFile) texts() ([]string, bool) {
-	var out []string
-	latin := !utf8.Valid(f.scan.rec)
-	for _, c := range f.scan.cells {
-		b := unquote(nil, f.scan.rec, c)
-		if latin {
-			var err error
-			if b, err = windows1252(nil, b); err != nil || f.strict {
-				return nil, false
+// next reads the next batch, or returns io.EOF.
+func (f *csvFile) next(ctx context.Context) (*Batch, error) {
+	b := f.src.gather(f.file, f.layout, f.cells)
+	b.rejects, f.above = f.above, nil
+	for !f.done && !b.full() {
+		switch err := f.scan.next(ctx).(type) {
+		case nil:
+			f.row(b)
+		case recordError:
+			f.rejectRecord(b, err)
+		default:
+			f.done = true
+			switch {
+			case ctx.Err() != nil:
+				return nil, ctx.Err()
+			case err != io.EOF:
+				b.rejects = append(b.rejects, *f.broken(err))
+			case !f.any && b.empty():
+				b.rejects = append(b.rejects, *wholeFile(f.name, 0, "the file has a header but no rows", "add the rows, or leave the file out"))
 			}
 		}
-		out = append(out, string(b))
 	}
-	return out, true
+	f.any = true
+	return b.seal(f.scan.delim)
 }
 
-// unquote appends the text of a cell to dst.
-func unquote(dst, rec []byte, c cell) []byte {
-	b := rec[c.from:max(c.from, c.to)]
-	if !c.doubled {
-		return append(dst, b...)
+// row moves the current record into the columns, unless it is blank or to be
+// rejected.
+func (f *csvFile) row(b *gathering) {
+	s, cells := f.scan, f.scan.cells
+	width := len(f.layout.names)
+	for len(cells) > width && blank(s.rec[cells[len(cells)-1].from:cells[len(cells)-1].to]) {
+		cells = cells[:len(cells)-1]
 	}
-	for {
-		i := bytes.IndexByte(b, '"')
-		if i < 0 {
-			return append(dst, b...)
+	id := f.layout.id[0].src
+	if len(cells) != width || blank(s.rec[cells[id].from:cells[id].to]) {
+		filled := false
+		for _, c := range cells {
+			filled = filled || !blank(s.rec[c.from:c.to])
 		}
-		dst = append(dst, b[:i+1]...)
-		b = b[min(i+2, len(b)):]
-	}
-}
-
-// blank says whether a cell holds nothing but space.
-func blank[T string | []byte](s T) bool {
-	for i := 0; i < len(s); i++ {
-		switch c := s[i]; {
-		case c == ' ' || c == '\t' || c == '\r' || c == '\n':
-		case c == 0xa0: // in Windows-1252
-		case c == 0xc2 && i+1 < len(s) && s[i+1] == 0xa0:
-			i++
-		default:
-			return false
+		if !filled {
+			return
 		}
 	}
-	return true
+	latin := !utf8.Valid(s.rec)
+	if len(cells) != width {
+		f.rejectRagged(b, len(cells))
+		return
+	}
+	if i := f.runaway(cells); i >= 0 {
+		f.reject(b, i, fmt.Sprintf("the quoted cell runs over %d lines and seems to hold other rows", s.lines), "close the quote on this line; reading resumes on the next line")
+		s.back()
+		return
+	}
+	for i, c := range cells {
+		text := s.rec[c.from:c.to]
+		switch {
+		case s.at <= s.suspect && !c.quoted && bytes.IndexByte(text, '"') >= 0:
+			f.reject(b, i, "the cell holds a single quote, left over from the broken record above", "repair the quotes of the record above and of this one")
+			return
+		case bytes.IndexByte(text, 0) >= 0:
+			f.reject(b, i, "the cell holds a NUL byte", "export the file again; NUL bytes are a sign of damage or of a wrong encoding")
+			return
+		case latin && f.strict && !utf8.Valid(text):
+			f.reject(b, i, "the cell is not valid UTF-8, as the file's byte order mark promises", "export the file again as UTF-8")
+			return
+		}
+	}
+	for _, t := range f.cells {
+		if !latin {
+			t.data = unquote(t.data, s.rec, cells[t.src])
+			t.end()
+			continue
+		}
+		f.scratch = unquote(f.scratch[:0], s.rec, cells[t.src])
+		text, err := windows1252(t.data, f.scratch)
+		if err != nil {
+			f.reject(b, t.src, fmt.Sprintf("the cell cannot be read: %v", err), "export the file again as UTF-8")
+			return
+		}
+		t.data = text
+		t.end()
+	}
+	if latin && !f.noted {
+		f.noted = true
+		f.src.note(fmt.Sprintf("%s: line %d is not valid UTF-8; it and others like it are read as Windows-1252", f.name, s.at))
+	}
+	b.keep(s.at, len(s.rec))
 }
 
-func (f *csvFile) shut() { f.close() }
+// runaway finds a cell over several lines that must be the work of a forgotten
+// quote: a number or a word of a known column has no line breaks, and a remark
+// has no lines with about as many delimiters as a row. It returns -1 for none.
+func (f *csvFile) runaway(cells []cell) int {
+	if f.scan.lines == 1 {
+		return -1
+	}
+	rec := f.scan.rec
+	for _, b := range f.layout.known {
+		c := cells[b.src]
+		if catalogue[b.col].role != roleText && c.quoted && bytes.ContainsAny(bytes.TrimSpace(rec[c.from:c.to]), "\r\n") {
+			return b.src
+		}
+	}
+	many := max(4, 2*len(f.layout.names)/3)
+	for i, c := range cells {
+		for k, line := range bytes.FieldsFunc(rec[c.from:c.to], func(r rune) bool { return r == '\r' || r == '\n' }) {
+			if c.quoted && k > 0 && bytes.Count(line, []byte{f.scan.delim}) >= many {
+				return i
+			}
+		}
+	}
+	return -1
+}
+
+// reject leaves out the current record because of one cell.
+func (f *csvFile) reject(b *gathering, at int, reason, fix string) {
+	b.leaveOut(f.scan.at, f.layout.name(at), f.cellText(at), strings.TrimSpace(f.cellText(f.layout.id[0].src)), reason, fix)
+}
+
+// cellText is a cell of the current record as far as there is one.
+func (f *csvFile) cellText(at int) string {
+	if at < 0 || at >= len(f.scan.cells) {
+		return ""
+	}
+	c := f.scan.cells[at]
+	if c.to < c.from || c.to > len(f.scan.rec) {
+		return ""
+	}
+	return f.readable(unquote(nil, f.scan.rec, c))
+}
+
+// rejectRagged leaves out a record with a wrong number of cells. One over
+// several lines is probably held together by a forgotten quote, so the scan
+// goes back to its second line.
+func (f *csvFile) rejectRagged(b *gathering, n int) {
+	width := len(f.layout.names)
+	reason, fix := fmt.Sprintf("too few cells: %d, the header has %d", n, width), "add the missing cells; a blank cell still needs its delimiter"
+	switch {
+	case n > width && n <= f.width:
+		reason, fix = fmt.Sprintf("the row fills column %d, which has no name in the header", n), "name the column in the header, or empty the cell"
+	case n > width:
+		reason, fix = fmt.Sprintf("too many cells: %d, the header has %d", n, width), fmt.Sprintf("put quotes around cells that hold the delimiter %q", f.scan.delim)
+	}
+	if f.scan.lines > 1 {
+		reason += fmt.Sprintf("; the record runs over %d lines", f.scan.lines)
+		fix = "check the quotes from this line on; reading resumes on the next line"
+		defer f.scan.back()
+	}
+	f.reject(b, -1, reason, fix)
+}
+
+// rejectRecord reports a record that could not be split.
+func (f *csvFile) rejectRecord(b *gathering, err recordError) {
+	at := len(f.scan.cells) - 1
+	reason, fix := "a quote is opened and never closed", "close the quote"
+	switch err {
+	case errTooLong:
+		at = -1
+		reason, fix = fmt.Sprintf("the record is longer than %d bytes", f.src.opt.MaxRecord), "close the quote that was left open, or shorten the cell"
+	case errMalformed:
+		reason, fix = "text follows a closing quote", "double the quotes inside a quoted cell, or close the quote before"
+	}
+	f.reject(b, at, reason, fix+"; reading resumes on the next line")
+	b.rejects[len(b.rejects)-1].Value = ""
+}

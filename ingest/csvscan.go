@@ -3,7 +3,6 @@ package ingest
 import (
 	"bytes"
 	"context"
-	"errors"
 	"io"
 )
 
@@ -90,10 +89,14 @@ func splitRecord(buf []byte, delim byte, last bool, cells []cell) ([]cell, int, 
 
 // Problems of a single record, after which the scan goes on with the line
 // after the record's first line.
-var (
-	errTooLong   = errors.New("record too long")
-	errUnclosed  = errors.New("unclosed quote")
-	errMalformed = errors.New("text after a closing quote")
+type recordError string
+
+func (e recordError) Error() string { return string(e) }
+
+const (
+	errTooLong   = recordError("record too long")
+	errUnclosed  = recordError("unclosed quote")
+	errMalformed = recordError("text after a closing quote")
 )
 
 // scanner cuts a stream into records with memory bounded by maxRecord.
@@ -259,4 +262,18 @@ func countLines(b []byte) (n int64) {
 		return int64(lf)
 	}
 	return int64(lf + cr - bytes.Count(b, []byte{'\r', '\n'}))
+}
+
+// unquote appends the text of a cell to dst.
+func unquote(dst, rec []byte, c cell) []byte {
+	b := rec[c.from:max(c.from, c.to)]
+	for c.doubled {
+		i := bytes.IndexByte(b, '"')
+		if i < 0 {
+			break
+		}
+		dst = append(dst, b[:i+1]...)
+		b = b[min(i+2, len(b)):]
+	}
+	return append(dst, b...)
 }

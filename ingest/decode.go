@@ -3,24 +3,32 @@ package ingest
 import (
 	"math"
 	"strings"
+	"unicode"
 	"unicode/utf8"
+
+	"github.com/apache/arrow/go/v17/arrow/array"
 )
+
+// problem says what is wrong with one cell. The zero value means nothing is.
+type problem struct{ reason, fix string }
+
+func (p problem) bad() bool { return p.reason != "" }
 
 // decoder judges one batch, column by column. It belongs to one goroutine.
 type decoder struct {
-	b     *Batch
-	rows  []Building
-	bad   []bool
-	blank []uint8 // required cells that are blank, by row
-	found []Reject
+	b      *Batch
+	rows   []Building
+	bad    []bool
+	filled []bool // whether a required cell of the row is filled
+	found  []Reject
 }
 
 func newDecoder(b *Batch) *decoder {
 	n := b.Rows()
-	d := &decoder{b: b, rows: make([]Building, n), bad: make([]bool, n), blank: make([]uint8, n)}
+	d := &decoder{b: b, rows: make([]Building, n), bad: make([]bool, n), filled: make([]bool, n)}
 	for i := range d.rows {
 		r := &d.rows[i]
-		r.File, r.Line = b.file, b.line(i)
+		r.File, r.Line = b.file, b.lines[i]
 		for k := range r.Num {
 			r.Num[k] = math.NaN()
 		}
@@ -28,227 +36,172 @@ func newDecoder(b *Batch) *decoder {
 	return d
 }
 
-// reject records a problem of one cell.
-func (d *decoder) reject(row int, col *bound, value string, p problem) {
-	d.bad[row] = true
-	d.found = append(d.found, Reject{
-		File: d.b.name, Line: d.rows[row].Line, Column: col.header, Field: catalogue[col.col].Name, Value: shorten(value),
-		Reason: p.reason, Fix: p.fix, Known: shorten(d.rows[row].ID),
-	})
+// cells returns the text of one column of the record by row.
+func (d *decoder) cells(col *bound) func(row int) string {
+	return d.b.rec.Column(col.arrow).(*array.String).Value
 }
 
 // column judges all cells of one known column.
 func (d *decoder) column(col *bound) {
 	c := &catalogue[col.col]
-	a := d.b.rec.Column(col.arrow)
-	if c.role == roleNumber {
-		if values := floatsOf(a); values != nil && d.b.rules.aliases[c] == nil {
-			d.floats(col, c, values, a.NullN() > 0, a.IsNull)
-			return
+	text := d.cells(col)
+	if c.role == roleID && len(d.b.layout.id) > 1 {
+		text = d.joined
+	}
+	set := d.setter(c, col.unit)
+	memo := map[string]problem{} // looking for the nearest word is slow; files repeat their mistakes
+	for i := range d.rows {
+		found := text(i)
+		s := d.b.rules.meant(c, trim(found))
+		p, known := problem{}, false
+		switch {
+		case s != "":
+			d.filled[i] = d.filled[i] || c.Required
+			if len(memo) > 0 {
+				p, known = memo[s]
+			}
+			if !known {
+				if p = set(&d.rows[i], s); p.bad() {
+					memo[s] = p
+				}
+			}
+		case c.Required:
+			p = problem{"the cell is blank, and " + c.Name + " is required", "fill the cell, or leave the building out"}
+			if c.acceptsUnknown() {
+				p.fix = "fill the cell; write unknown if it is not known"
+			}
+		}
+		if p.bad() {
+			d.bad[i] = true
+			d.found = append(d.found, Reject{
+				File: d.b.name, Line: d.rows[i].Line, Column: col.header, Field: c.Name, Value: shorten(found),
+				Reason: p.reason, Fix: p.fix, Known: shorten(d.rows[i].ID),
+			})
 		}
 	}
-	text := cellsOf(a)
+}
+
+// joined is the id of a row that several columns make together.
+func (d *decoder) joined(row int) string {
+	var parts []string
+	for i := range d.b.layout.id {
+		if s := trim(d.cells(&d.b.layout.id[i])(row)); s != "" {
+			parts = append(parts, s)
+		}
+	}
+	return strings.Join(parts, " / ")
+}
+
+// setter returns how a cell of a column, trimmed and not blank, is judged and
+// entered in its row. Columns are judged in the order of the catalogue.
+func (d *decoder) setter(c *Column, unit int) func(*Building, string) problem {
+	v := d.b.rules.words[c]
+	unknown := func(s string) bool { return c.acceptsUnknown() && fold(s) == "unknown" }
 	switch c.role {
 	case roleID:
-		d.each(col, c, text, d.id)
-	case roleStone:
-		d.each(col, c, text, d.term(c, d.b.rules.stones, func(b *Building) *string { return &b.Stone }))
-	case roleZone:
-		d.each(col, c, text, d.term(c, d.b.rules.zones, func(b *Building) *string { return &b.Zone }))
-	case roleCategory:
-		d.each(col, c, text, d.level(c))
-	case roleNumber:
-		d.each(col, c, text, d.number(col, c))
+		return func(b *Building, s string) problem {
+			b.ID = s
+			return checkID(s)
+		}
 	case roleHome:
-		d.each(col, c, text, func(b *Building, s string) problem { return name(s, &b.Home) })
+		return func(b *Building, s string) problem {
+			b.Home = SameID(s)
+			return checkID(s)
+		}
+	case roleCategory:
+		return func(b *Building, s string) problem {
+			i, ok := v.find(s)
+			if !ok {
+				return v.unknown(s, c)
+			}
+			b.Cat[c.slot] = uint8((i + 1) % len(c.Levels)) // unknown is the last of the words and level 0
+			return problem{}
+		}
+	case roleStone, roleZone:
+		return func(b *Building, s string) problem {
+			if v != nil {
+				i, ok := v.find(s)
+				if !ok {
+					return v.unknown(s, c)
+				}
+				s = v.ids[i]
+			}
+			if c.role == roleStone {
+				b.Stone = s
+			} else {
+				b.Zone = s
+			}
+			return problem{}
+		}
+	case roleNumber:
+		return func(b *Building, s string) problem {
+			r, p := parseNumber(s, c, unit, d.b.delim)
+			if p.bad() {
+				if unknown(s) {
+					return problem{}
+				}
+				return p
+			}
+			b.Num[c.slot] = r.Low + (r.High-r.Low)/2
+			if r.Low != r.High {
+				b.Ranges = append(b.Ranges, r)
+			}
+			return problem{}
+		}
 	case roleFacings:
-		d.each(col, c, text, func(b *Building, s string) (p problem) {
+		return func(b *Building, s string) (p problem) {
 			b.Facings, p = parseFacings(s, b.Num[Orientation])
 			return p
-		})
-	case roleText:
-		d.each(col, c, text, func(b *Building, s string) problem {
-			b.Text[c.slot] = s
-			return damagedText(s)
-		})
+		}
 	case roleDate:
-		d.each(col, c, text, func(b *Building, s string) (p problem) {
-			if b.Text[c.slot], p = parseDate(s, col.unit); p.bad() && c.acceptsUnknown() && fold(s) == "unknown" {
+		return func(b *Building, s string) (p problem) {
+			if b.Text[c.slot], p = parseDate(s, unit); unknown(s) {
 				return problem{}
 			}
 			return p
-		})
+		}
+	}
+	return func(b *Building, s string) problem {
+		b.Text[c.slot] = Printable(s)
+		return problem{}
 	}
 }
 
-// each hands every cell of a column, trimmed, to set; blanks and aliases of
-// plain columns are dealt with here.
-func (d *decoder) each(col *bound, c *Column, text cells, set func(*Building, string) problem) {
-	aliases := d.b.rules.aliases[c]
-	memo := map[string]problem{}
-	for i := range d.rows {
-		found := text(i)
-		s := trim(found)
-		if aliases != nil {
-			if to, ok := aliases[s]; ok {
-				s = to
-			} else if to, ok := aliases[aliasKey(c, s)]; ok {
-				s = to
-			}
-		}
-		if s == "" {
-			if c.Required {
-				d.blankCell(i, col, c, found)
-			}
-			continue
-		}
-		// Looking for the nearest word is slow; files repeat their mistakes.
-		if len(memo) > 0 {
-			if p, ok := memo[s]; ok {
-				d.reject(i, col, found, p)
-				continue
-			}
-		}
-		if p := set(&d.rows[i], s); p.bad() {
-			d.reject(i, col, found, p)
-			memo[s] = p
-		}
+// checkID refuses what cannot be the key of a row or a home.
+func checkID(s string) problem {
+	switch {
+	case len(s) > 256:
+		return problem{"the id is longer than 256 bytes", "check the quotes around here, or give a shorter id"}
+	case strings.ContainsRune(s, utf8.RuneError):
+		return problem{"the id holds a character that an earlier conversion destroyed", "export the file again in the right encoding"}
+	case Printable(s) != s || strings.ContainsFunc(s, unicode.IsControl):
+		return problem{"the id holds a line end, a control character or a sign that turns the direction of writing", "remove it, or check the quotes around here"}
 	}
-}
-
-func requiredFix(c *Column) string {
-	if c.role == roleCategory && !c.KnownOnly {
-		return "fill the cell; write unknown if it is not known"
-	}
-	return "fill the cell, or leave the building out"
-}
-
-func (d *decoder) blankCell(row int, col *bound, c *Column, found string) {
-	d.blank[row]++
-	d.reject(row, col, found, problem{"the cell is blank, and " + c.Name + " is required", requiredFix(c)})
+	return problem{}
 }
 
 // stray replaces the rejects of rows in which no required cell is filled by one
 // each: such a row is no building with six faults, but a title, a sum or a
 // remark that somebody wrote between the rows.
 func (d *decoder) stray() {
-	open := map[int64]bool{} // by line, until the one Reject is written
-	for i, n := range d.blank {
-		if int(n) == numRequired {
-			open[d.rows[i].Line] = true
+	done := map[int64]bool{} // by line, true once the one Reject is written
+	for i, filled := range d.filled {
+		if !filled {
+			done[d.rows[i].Line] = false
 		}
-	}
-	if len(open) == 0 {
-		return
 	}
 	var kept []Reject
 	for _, r := range d.found {
-		switch todo, isStray := open[r.Line]; {
-		case !isStray:
+		switch written, stray := done[r.Line]; {
+		case !stray:
 			kept = append(kept, r)
-		case todo:
-			open[r.Line] = false
+		case !written:
+			done[r.Line] = true
 			kept = append(kept, Reject{File: r.File, Line: r.Line, Reason: "none of the required columns is filled: this seems to be a title, a sum or a remark and not a building",
 				Fix: "delete the line, or fill the required columns if it is a building"})
 		}
 	}
 	d.found = kept
-}
-
-// trim cuts space, including the non-breaking kind, from both ends.
-func trim(s string) string {
-	if s == "" || s[0] > ' ' && s[0] < 0x80 && s[len(s)-1] > ' ' && s[len(s)-1] < 0x80 {
-		return s
-	}
-	return strings.TrimSpace(s)
-}
-
-func (d *decoder) id(b *Building, s string) problem { return name(s, &b.ID) }
-
-// name keeps the key of a row or a home.
-func name(s string, to *string) problem {
-	switch {
-	case len(s) > 256:
-		return problem{"the id is longer than 256 bytes", "check the quotes around here, or give a shorter id"}
-	case strings.ContainsRune(s, utf8.RuneError) || !utf8.ValidString(s):
-		return problem{"the id holds a character that an earlier conversion destroyed", "export the file again in the right encoding"}
-	case strings.ContainsFunc(s, func(r rune) bool { return r < ' ' || r == 0x7f }):
-		return problem{"the id holds a line end or a control character", "remove it, or check the quotes around here"}
-	}
-	*to = s
-	return problem{}
-}
-
-// damagedText finds what only a Parquet file can bring here: CSV text was
-// checked while reading.
-func damagedText(s string) problem {
-	if !utf8.ValidString(s) || strings.IndexByte(s, 0) >= 0 {
-		return problem{"the text is not valid UTF-8 or holds a NUL byte", "export the file again"}
-	}
-	return problem{}
-}
-
-func (d *decoder) term(c *Column, v *vocabulary[string], field func(*Building) *string) func(*Building, string) problem {
-	var last, lastID string
-	return func(b *Building, s string) problem {
-		if v == nil {
-			*field(b) = s
-			return damagedText(s)
-		}
-		if s != last {
-			id, ok := v.find(s)
-			if !ok {
-				return v.unknown(s, c)
-			}
-			last, lastID = s, id
-		}
-		*field(b) = lastID
-		return problem{}
-	}
-}
-
-func (d *decoder) level(c *Column) func(*Building, string) problem {
-	v := d.b.rules.cats[c.slot]
-	return func(b *Building, s string) problem {
-		level, ok := v.find(s)
-		if !ok {
-			return v.unknown(s, c)
-		}
-		b.Cat[c.slot] = level
-		return problem{}
-	}
-}
-
-func (d *decoder) number(col *bound, c *Column) func(*Building, string) problem {
-	return func(b *Building, s string) problem {
-		v, p := parseNumber(blanks.Replace(s), c, col.unit, d.b.delim)
-		if p.bad() {
-			if c.acceptsUnknown() && fold(s) == "unknown" {
-				return problem{}
-			}
-			return p
-		}
-		b.Num[c.slot] = v
-		return problem{}
-	}
-}
-
-// floats judges a column that holds numbers already.
-func (d *decoder) floats(col *bound, c *Column, value func(int) float64, nulls bool, null func(int) bool) {
-	for i := range d.rows {
-		if nulls && null(i) {
-			if c.Required {
-				d.blankCell(i, col, c, "")
-			}
-			continue
-		}
-		v, p := inRange(value(i), "", c, col.unit)
-		if p.bad() {
-			d.reject(i, col, formatFloat(value(i), 64), p)
-			continue
-		}
-		d.rows[i].Num[c.slot] = v
-	}
 }
 
 // ride carries the cells of unknown columns along, untouched.
@@ -263,10 +216,9 @@ func (d *decoder) ride() {
 		d.rows[i].Extra = slab[i*n : (i+1)*n : (i+1)*n]
 	}
 	for k := range lay.extras {
-		col := &lay.extras[k]
-		text := cellsOf(d.b.rec.Column(col.arrow))
+		text := d.cells(&lay.extras[k])
 		for i := range d.rows {
-			d.rows[i].Extra[col.extra] = text(i)
+			d.rows[i].Extra[lay.extras[k].extra] = text(i)
 		}
 	}
 }

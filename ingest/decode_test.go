@@ -32,6 +32,12 @@ func TestNumbers(t *testing.T) {
 		{"height_m", "+9", Height, 9},
 		{"height_ft", "30", Height, 30 * foot},
 		{"height_ft", "30'", Height, 30 * foot},
+		{"height_m", "30 ft", Height, 30 * foot},
+		{"height_ft", "9.5 m", Height, 9.5},
+		{"height_m", "ca. 9", Height, 9},
+		{"height_m", "c. 9,5 m", Height, 9.5},
+		{"height_m", "~9", Height, 9},
+		{"height_m", "About 30 ft", Height, 30 * foot},
 		{"height_m", "", Height, math.NaN()},
 		{"height_m", "unknown", Height, math.NaN()},
 		{"storeys", "3", Storeys, 3},
@@ -70,6 +76,43 @@ func TestNumbers(t *testing.T) {
 	}
 }
 
+// Two ends are an uncertainty that somebody was honest about: the middle is the
+// value, and the ends stay.
+func TestTwoEnds(t *testing.T) {
+	const foot = 0.3048
+	for _, c := range []struct {
+		header, cell string
+		field        Number
+		low, high    float64
+	}{
+		{"height_m", "8-10", Height, 8, 10},
+		{"height_m", "8.5 – 9,5", Height, 8.5, 9.5},
+		{"height_m", "8 to 10 m", Height, 8, 10},
+		{"height_m", "8m-10m", Height, 8, 10},
+		{"height_m", "30-40 ft", Height, 30 * foot, 40 * foot},
+		{"height_m", "ca. 8-10", Height, 8, 10},
+		{"elevation_m", "-3-5", Elevation, -3, 5},
+		{"storeys", "2-3", Storeys, 2, 3},
+		{"wall_area_m2", "1 200-1 400", WallArea, 1200, 1400},
+		{"a_w_kg_m2_s05", "0.01-0.02", WaterAbsorption, 0.01, 0.02},
+		{"built_year", "1880-1890", BuiltYear, 1880, 1890},
+		{"height_m", "9-9", Height, 9, 9},
+		{"height_m", "9", Height, 9, 9},
+	} {
+		res := readCell(t, c.header, c.cell)
+		if len(res.rejects) > 0 {
+			t.Errorf("%s=%q: %+v", c.header, c.cell, res.rejects)
+			continue
+		}
+		near := func(a, b float64) bool { return math.Abs(a-b) <= 1e-12*math.Abs(b) }
+		b := res.rows[0]
+		low, high, given := b.Range(c.field)
+		if !near(low, c.low) || !near(high, c.high) || !near(b.Num[c.field], (c.low+c.high)/2) || given != (c.low != c.high) || len(b.Ranges) > 1 {
+			t.Errorf("%s=%q: %v to %v, %v, %v", c.header, c.cell, low, high, b.Num[c.field], b.Ranges)
+		}
+	}
+}
+
 func TestNumberRejects(t *testing.T) {
 	for _, c := range []struct{ header, cell, reason, fix string }{
 		{"height_m", "tall", "a number was expected", "blank"},
@@ -82,8 +125,17 @@ func TestNumberRejects(t *testing.T) {
 		{"height_ft", "900", "outside the accepted range 3.281 to 393.7 ft", "unit in the column name"},
 		{"height_m", "0x10", "", ""},
 		{"height_m", "1_0", "", ""},
-		{"height_m", "9.5 ft", "column is in m", "without a unit"},
-		{"height_m", "9-10", "more than one", "decide"},
+		{"height_m", "9.5 yd", "column is in m", "without a unit"},
+		{"height_m", "9-10-11", "more than one", "decide"},
+		{"height_m", "10-9", "first of the two ends is the larger", "smaller end first"},
+		{"height_m", "9-1000", "outside the accepted range", "correct"},
+		{"height_m", "-3-5", "a negative value cannot be", "correct"},
+		{"height_m", "9- m", "column is in m", ""},
+		{"storeys", "2-3 floors", "plain number", "remove the unit"},
+		{"latitude", "40-50", "more than one", "decide"},
+		{"orientation", "350-10", "more than one", "decide"},
+		{"height_m", "about", "a number was expected", "blank"},
+		{"height_m", "ca. tall", "a number was expected", "blank"},
 		{"height_m", "9/10", "more than one", "decide"},
 		{"height_m", "1.0.0", "thousands separators", "without separators"},
 		{"storeys", "3 floors", "plain number", "remove the unit"},
@@ -252,6 +304,24 @@ func TestAmbiguousLabel(t *testing.T) {
 	r := onlyReject(t, readText(t, opt, table(requiredHeader, strings.Replace(row("a"), "granite", "Sandstone", 1))))
 	if !strings.Contains(r.Reason, "s1 or s2") {
 		t.Errorf("reject = %+v", r)
+	}
+}
+
+// A blank says what the user maps it to, in required columns too.
+func TestBlankMapped(t *testing.T) {
+	opt := testOptions
+	opt.Aliases = map[string]map[string]string{"embedded_timber": {"": "unknown"}, "exposure": {"": "moderate"}, "stone_type": {"": "granite"}, "wall_thickness": {"": "500"}}
+	res := readText(t, opt, table(requiredHeader, "a,,,4A,,", "b,450,brick_soft,4A,severe,none"))
+	if len(res.rejects) > 0 || len(res.rows) != 2 {
+		t.Fatalf("%+v", res.rejects)
+	}
+	a, b := res.rows[0], res.rows[1]
+	if a.Cat[EmbeddedTimber] != 0 || a.Cat[Exposure] != 2 || a.Stone != "granite" || a.Num[WallThickness] != 0.5 || b.Cat[EmbeddedTimber] != 1 || b.Num[WallThickness] != 0.45 {
+		t.Errorf("%+v\n%+v", a, b)
+	}
+	opt.Aliases = map[string]map[string]string{"exposure": {"": "unknown"}}
+	if _, err := Open([]string{"-"}, opt); err == nil || !strings.Contains(err.Error(), "not known") {
+		t.Errorf("exposure cannot be unknown: %v", err)
 	}
 }
 

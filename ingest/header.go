@@ -4,19 +4,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
-	"unicode"
-
-	"golang.org/x/text/unicode/norm"
 )
-
-func foldUnicode(s string) string {
-	return strings.Map(func(r rune) rune {
-		if unicode.IsLetter(r) || unicode.IsDigit(r) || unicode.IsMark(r) {
-			return unicode.ToLower(r)
-		}
-		return -1
-	}, norm.NFC.String(s))
-}
 
 // target is what a header name stands for: a column of the catalogue in a
 // unit. unit is an index into Column.Units, or noUnit or needsUnit.
@@ -28,10 +16,13 @@ const (
 	rideAlong = -3 // in place of col: leave the column alone
 )
 
-// canonical maps every folded name of the catalogue to its target.
-var canonical = buildCanonical()
+// maxColumns is the most columns of a file, and the most columns of the user's
+// own over all files: each costs memory in every row. A screening choice of this
+// tool.
+const maxColumns = 10000
 
-func buildCanonical() map[string]target {
+// canonical maps every folded name of the catalogue to its target.
+var canonical = func() map[string]target {
 	m := map[string]target{}
 	for i, c := range catalogue {
 		bare := noUnit
@@ -51,7 +42,7 @@ func buildCanonical() map[string]target {
 		}
 	}
 	return m
-}
+}()
 
 // foreignUnits are units that occur in headers but not for every measure: a
 // measure that ends in one is a mistake, not a column to ride through.
@@ -60,13 +51,88 @@ var foreignUnits = func() map[string]bool {
 	for _, u := range []Unit{lengthMM, lengthCM, lengthM, lengthIn, lengthFt, areaM2, areaFt2, angleDeg, absS, absH,
 		{"km", 0, []string{"yd", "yards", "cm2", "mm2", "in2", "acres", "ha", "rad", "gon"}}} {
 		for _, w := range append([]string{u.Suffix}, u.words...) {
-			if f := fold(w); f != "" {
-				m[f] = true
+			m[fold(w)] = true
+		}
+	}
+	delete(m, "")
+	return m
+}()
+
+// headerMap is Options.Columns, folded: what each header fills. A header that
+// is left alone has a single target, rideAlong.
+type headerMap map[string][]target
+
+// newHeaderMap folds the user's column names and checks what they point to.
+func newHeaderMap(columns map[string][]string) (headerMap, error) {
+	m := headerMap{}
+	spelt := map[string]string{}
+	for _, from := range sortedKeys(columns) {
+		key := fold(from)
+		if key == "" {
+			return nil, fmt.Errorf("column mapping: %q has no letter or digit to match a header by", from)
+		}
+		if old, ok := spelt[key]; ok {
+			return nil, fmt.Errorf("column mapping: %q is mapped twice, the other time as %q (upper case, spaces and punctuation do not count); spell both alike if the column is to fill both", from, old)
+		}
+		spelt[key] = from
+		for _, to := range columns[from] {
+			t, ok := canonical[fold(to)]
+			switch {
+			case strings.TrimSpace(to) == "-":
+				t = target{rideAlong, noUnit}
+			case !ok:
+				return nil, fmt.Errorf("column mapping: %q is mapped to %q, which is not a known column%s; use a canonical name, or - to leave the column alone", from, to, didYouMean(to, headerNames()))
+			case t.unit == needsUnit:
+				return nil, fmt.Errorf("column mapping: %q is mapped to %q, which lacks a unit; use one of %s", from, to, strings.Join(catalogue[t.col].Headers(), ", "))
+			}
+			for _, old := range m[key] {
+				switch {
+				case old == t:
+				case old.col == rideAlong || t.col == rideAlong:
+					return nil, fmt.Errorf("column mapping: %q is mapped to a column and to -, which leaves it alone; keep one of the two", from)
+				case old.col == t.col:
+					return nil, fmt.Errorf("column mapping: %q is mapped to %s in two ways; keep the one the column is written in", from, catalogue[t.col].Name)
+				}
+			}
+			if !slices.Contains(m[key], t) {
+				m[key] = append(m[key], t)
 			}
 		}
 	}
-	return m
-}()
+	return m, nil
+}
+
+func headerNames() (out []string) {
+	for _, c := range catalogue {
+		out = append(out, c.Headers()...)
+	}
+	return out
+}
+
+// find returns what one header fills; nothing if it rides along.
+func (m headerMap) find(header string) []target {
+	key := fold(header)
+	if list, ok := m[key]; ok {
+		if list[0].col == rideAlong {
+			return nil
+		}
+		return list
+	}
+	if t, ok := canonical[key]; ok {
+		return []target{t}
+	}
+	return nil
+}
+
+// known counts the headers that fill a column.
+func (m headerMap) known(headers []string) (n int) {
+	for _, h := range headers {
+		if len(m.find(h)) > 0 {
+			n++
+		}
+	}
+	return n
+}
 
 // bound is one column of a file.
 type bound struct {
@@ -81,18 +147,114 @@ type bound struct {
 // Arrow record holds the columns that known ones are read from and then the
 // extras; one column may be behind several known ones.
 type layout struct {
-	width    int     // columns in the file
-	known    []bound // in catalogue order
+	names    []string // headers of the file
+	known    []bound  // in catalogue order
+	id       []bound  // the columns whose cells make the id of a row
 	extras   []bound
 	read     []int // positions in the file, by index into the Arrow record
 	numExtra int   // length of Building.Extra
-	idSrc    int
+}
+
+// name returns the header of column i of the file, "" where there is none.
+func (lay *layout) name(i int) string {
+	if i < 0 || i >= len(lay.names) {
+		return ""
+	}
+	return lay.names[i]
+}
+
+// trouble is a problem with a header.
+type trouble struct{ column, reason, fix string }
+
+// bind resolves the header of a file. Every problem found is in the Reject;
+// remarks become notes.
+func (s *Source) bind(file string, raw []string) (*layout, *Reject) {
+	if len(raw) > maxColumns {
+		return nil, wholeFile(file, 0, fmt.Sprintf("the file has %d columns, more than %d", len(raw), maxColumns), "leave out columns that nobody needs")
+	}
+	lay := &layout{}
+	byCol := map[int][]bound{}
+	var problems []trouble
+	var notes, riding []string
+	for i, h := range raw {
+		h = strings.TrimSpace(Printable(strings.ReplaceAll(h, "\u00a0", " ")))
+		list := s.headers.find(h)
+		for _, t := range list {
+			byCol[t.col] = append(byCol[t.col], bound{src: i, header: h, target: t})
+		}
+		lay.names = append(lay.names, h)
+		_, mapped := s.headers[fold(h)]
+		if len(list) > 0 {
+			continue
+		}
+		if c := misnamed(h); c != nil && !mapped {
+			problems = append(problems, trouble{h, fmt.Sprintf("column %q has a unit that is not accepted for %s", h, c.Name),
+				fmt.Sprintf("give it as %s, or map it to - to leave it alone", strings.Join(c.Headers(), ", "))})
+			continue
+		}
+		if h == "" {
+			h = fmt.Sprintf("column_%d", i+1)
+			notes = append(notes, fmt.Sprintf("column %d has no name; it rides through as %s", i+1, h))
+		} else if near := Suggest(h, headerNames()); near != "" && slip(h, near) && !mapped {
+			notes = append(notes, fmt.Sprintf("column %q is not known and rides through; if %s is meant, rename it or map it", h, near))
+		}
+		riding = append(riding, h)
+		lay.extras = append(lay.extras, bound{src: i, header: h, target: target{rideAlong, noUnit}})
+	}
+	var missing []*Column
+	for i := range catalogue {
+		c, found := &catalogue[i], byCol[i]
+		switch {
+		case len(found) == 0:
+			if c.Required {
+				missing = append(missing, c)
+			}
+			continue
+		case c.role == roleID && s.joins(found):
+			lay.id = found
+			for _, b := range found[1:] {
+				found[0].header += " + " + b.header
+			}
+		case len(found) > 1:
+			problems = append(problems, doubled(c, found))
+		case found[0].unit == needsUnit:
+			problems = append(problems, trouble{found[0].header, fmt.Sprintf("column %q does not say its unit", found[0].header),
+				fmt.Sprintf("rename or map it to %s, or map it to - to leave it alone", strings.Join(c.Headers(), ", "))})
+		}
+		lay.known = append(lay.known, found[0])
+	}
+	if len(missing) > 0 {
+		problems = append(problems, absent(missing, lay.names, byCol))
+	}
+	if len(problems) > 0 {
+		return nil, joinTrouble(file, problems)
+	}
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if len(s.extras.names)+len(riding) > maxColumns {
+		return nil, wholeFile(file, 0, fmt.Sprintf("the files have more than %d columns of their own", maxColumns), "leave out columns that nobody needs")
+	}
+	if s.idFrom == "" {
+		s.idFrom = lay.names[lay.id[0].src]
+	}
+	for i, k := range s.extras.place(riding) {
+		lay.extras[i].extra = k
+		lay.numExtra = max(lay.numExtra, k+1)
+		if h, name := riding[i], s.extras.names[k]; name != h && fold(name) != fold(h) {
+			notes = append(notes, fmt.Sprintf("column %q has the name of another column; it rides through as %q", h, name))
+		}
+	}
+	for _, n := range notes {
+		s.notes = append(s.notes, file+": "+n)
+	}
+	lay.settle()
+	return lay, nil
 }
 
 // settle says which columns of the file are read, each once.
-func (lay *layout) settle(places []int) {
+func (lay *layout) settle() {
 	at := map[int]int{}
-	for _, list := range [][]bound{lay.known, lay.extras} {
+	for _, list := range [][]bound{lay.known, lay.id, lay.extras} {
 		for i := range list {
 			b := &list[i]
 			k, ok := at[b.src]
@@ -104,93 +266,30 @@ func (lay *layout) settle(places []int) {
 			b.arrow = k
 		}
 	}
-	for i, k := range places {
-		lay.extras[i].extra = k
-		lay.numExtra = max(lay.numExtra, k+1)
-	}
 }
 
-// trouble is a problem with a whole file before it has a place.
-type trouble struct{ column, value, reason, fix string }
+// joins says whether the columns found make an id together: one does, and so do
+// several that the user mapped to it one by one.
+func (s *Source) joins(found []bound) bool {
+	for _, b := range found {
+		if _, mapped := s.headers[fold(b.header)]; !mapped && len(found) > 1 {
+			return false
+		}
+	}
+	return true
+}
 
-// misnamed says whether a header that rides through looks like a measure in a
-// unit that is not accepted for it.
-func (m headerMap) misnamed(header string) (Column, bool) {
+// misnamed finds the measure that a header names in a unit that is not accepted
+// for it.
+func misnamed(header string) *Column {
 	key := fold(header)
-	if _, ok := m[key]; ok {
-		return Column{}, false
-	}
-	for _, c := range catalogue {
-		if rest, ok := strings.CutPrefix(key, fold(c.Name)); ok && c.Kind == KindNumber && foreignUnits[rest] {
-			return c, true
-		}
-	}
-	return Column{}, false
-}
-
-// bind resolves a header line. place gives the positions of ride-through
-// columns in the union of all files. Every problem found is returned; with any,
-// the layout must not be used.
-func (m headerMap) bind(headers []string, place func([]string) (at []int, names []string)) (lay *layout, problems []trouble, notes []string) {
-	lay = &layout{width: len(headers), idSrc: -1}
-	byCol := map[int][]bound{}
-	var missing []*Column
-	var riding []string
-	for i, raw := range headers {
-		h := strings.TrimSpace(strings.ReplaceAll(raw, "\u00a0", " "))
-		if list := m.find(h); len(list) > 0 {
-			for _, t := range list {
-				byCol[t.col] = append(byCol[t.col], bound{src: i, header: h, target: t})
-			}
-			continue
-		}
-		if c, bad := m.misnamed(h); bad {
-			problems = append(problems, trouble{h, "", fmt.Sprintf("column %q has a unit that is not accepted for %s", h, c.Name),
-				fmt.Sprintf("give it as %s, or map it to - to leave it alone", strings.Join(c.Headers(), ", "))})
-			continue
-		}
-		if h == "" {
-			h = fmt.Sprintf("column_%d", i+1)
-			notes = append(notes, fmt.Sprintf("column %d has no name; it rides through as %s", i+1, h))
-		} else if near := Suggest(h, headerNames()); near != "" && slip(h, near) && !m.leftAlone(h) {
-			notes = append(notes, fmt.Sprintf("column %q is not known and rides through; if %s is meant, rename it or map it", h, near))
-		}
-		riding = append(riding, h)
-		lay.extras = append(lay.extras, bound{src: i, header: h, target: target{rideAlong, noUnit}})
-	}
 	for i := range catalogue {
-		c, found := &catalogue[i], byCol[i]
-		switch {
-		case len(found) == 0:
-			if c.Required {
-				missing = append(missing, c)
-			}
-		case len(found) > 1:
-			problems = append(problems, doubled(c, found))
-		case found[0].unit == needsUnit:
-			problems = append(problems, trouble{found[0].header, "", fmt.Sprintf("column %q does not say its unit", found[0].header),
-				fmt.Sprintf("rename or map it to %s, or map it to - to leave it alone", strings.Join(c.Headers(), ", "))})
-		default:
-			lay.known = append(lay.known, found[0])
-			if c.role == roleID {
-				lay.idSrc = found[0].src
-			}
+		c := &catalogue[i]
+		if rest, ok := strings.CutPrefix(key, fold(c.Name)); ok && c.Kind == KindNumber && foreignUnits[rest] {
+			return c
 		}
 	}
-	if len(missing) > 0 {
-		problems = append(problems, absent(missing, headers))
-	}
-	if len(problems) > 0 {
-		return nil, problems, nil
-	}
-	places, names := place(riding)
-	lay.settle(places)
-	for i, h := range riding {
-		if names[i] != h && fold(names[i]) != fold(h) {
-			notes = append(notes, fmt.Sprintf("column %q has the name of another column; it rides through as %q", h, names[i]))
-		}
-	}
-	return lay, nil, notes
+	return nil
 }
 
 func doubled(c *Column, found []bound) trouble {
@@ -200,16 +299,19 @@ func doubled(c *Column, found []bound) trouble {
 		names = append(names, fmt.Sprintf("%q", b.header))
 		units[b.unit] = true
 	}
-	t := trouble{strings.Join(names, ", "), "", fmt.Sprintf("columns %s all give %s", strings.Join(names, " and "), c.Name), "keep one of them, or map the others to - to leave them alone"}
-	if len(units) > 1 && c.Kind == KindNumber {
+	t := trouble{strings.Join(names, ", "), fmt.Sprintf("columns %s all give %s", strings.Join(names, " and "), c.Name), "keep one of them, or map the others to - to leave them alone"}
+	switch {
+	case len(units) > 1 && c.Kind == KindNumber:
 		t.reason = fmt.Sprintf("columns %s give %s in two units", strings.Join(names, " and "), c.Name)
+	case c.role == roleID:
+		t.fix += "; to join them into one id, map each of them to " + c.Name
 	}
 	return t
 }
 
 // absent reports the required columns that are missing, and which of the
 // file's headers they may be.
-func absent(missing []*Column, headers []string) trouble {
+func absent(missing []*Column, headers []string, byCol map[int][]bound) trouble {
 	var names, guesses []string
 	for _, c := range missing {
 		names = append(names, c.oneHeader())
@@ -220,38 +322,103 @@ func absent(missing []*Column, headers []string) trouble {
 			}
 		}
 	}
-	t := trouble{"", "", "required column missing: " + strings.Join(names, ", "),
+	t := trouble{"", "required column missing: " + strings.Join(names, ", "),
 		"add the column, or map yours to it in the configuration (input.columns)"}
 	if len(missing) == 1 {
 		t.column = missing[0].Name
 	}
+	for i := range catalogue {
+		if home := byCol[i]; missing[0].role == roleID && catalogue[i].role == roleHome && len(home) > 0 {
+			t.fix += fmt.Sprintf("; where a row is a wall of a home, map %q and the name of the wall to %s, one entry each", home[0].header, missing[0].Name)
+		}
+	}
 	if len(guesses) > 0 {
 		t.fix += "; perhaps " + strings.Join(guesses, ", ")
 	}
-	t.fix += "; the file has " + named(headers)
-	return t
-}
-
-// named lists the headers of a file for a message.
-func named(headers []string) string {
 	const most = 40
-	var out []string
+	var has []string
 	for _, h := range headers[:min(len(headers), most)] {
-		if h = strings.TrimSpace(h); h != "" {
-			out = append(out, fmt.Sprintf("%q", shorten(h)))
+		if h != "" {
+			has = append(has, fmt.Sprintf("%q", shorten(h)))
 		}
 	}
 	if more := len(headers) - most; more > 0 {
-		out = append(out, fmt.Sprintf("and %d more", more))
+		has = append(has, fmt.Sprintf("and %d more", more))
 	}
-	return strings.Join(out, ", ")
+	t.fix += "; the file has " + strings.Join(has, ", ")
+	return t
 }
 
-func sortedKeys[V any](m map[string]V) []string {
-	keys := make([]string, 0, len(m))
-	for k := range m {
-		keys = append(keys, k)
+// joinTrouble makes one whole-file Reject of all that is wrong with a header.
+func joinTrouble(file string, list []trouble) *Reject {
+	var columns, reasons, fixes []string
+	for _, t := range list {
+		if t.column != "" {
+			columns = append(columns, t.column)
+		}
+		reasons = append(reasons, t.reason)
+		if !slices.Contains(fixes, t.fix) {
+			fixes = append(fixes, t.fix)
+		}
 	}
-	slices.Sort(keys)
-	return keys
+	r := wholeFile(file, 0, strings.Join(reasons, "; "), strings.Join(fixes, "; "))
+	r.Column = strings.Join(columns, ", ")
+	return r
+}
+
+// extras are the ride-through columns of all files. A column of one file and a
+// column of the next are one if their names differ only in upper case, spaces
+// and punctuation; two columns of the same file never are, whatever they are
+// called.
+type extras struct {
+	names []string         // as they are called in the results
+	spelt []string         // as they stood in the file
+	byKey map[string][]int // indices by the folded spelling in the file
+	taken map[string]bool  // folded names in the results
+}
+
+func extraKey(name string) string {
+	if key := fold(name); key != "" {
+		return key
+	}
+	return name
+}
+
+// place returns an index for each of the headers of one file, all different.
+// A header takes the index of an earlier file that spelt it the same, else one
+// that folds the same, else a new one.
+func (e *extras) place(headers []string) []int {
+	if e.byKey == nil {
+		e.byKey, e.taken = map[string][]int{}, map[string]bool{}
+	}
+	out := slices.Repeat([]int{-1}, len(headers))
+	used := map[int]bool{}
+	own := map[string]bool{}
+	for _, alike := range []func(k int, h string) bool{func(k int, h string) bool { return e.spelt[k] == h }, func(int, string) bool { return true }} {
+		for i, h := range headers {
+			own[extraKey(h)] = true
+			for _, k := range e.byKey[extraKey(h)] {
+				if out[i] < 0 && !used[k] && alike(k, h) {
+					out[i], used[k] = k, true
+				}
+			}
+		}
+	}
+	for i, h := range headers {
+		if out[i] >= 0 {
+			continue
+		}
+		// Names in the results must stay apart where case does not count: in
+		// spreadsheets and in most databases.
+		key, name := extraKey(h), h
+		for n := max(2, len(e.byKey[key])+1); e.taken[extraKey(name)]; n++ {
+			if next := fmt.Sprintf("%s (%d)", h, n); !own[extraKey(next)] {
+				name = next
+			}
+		}
+		out[i] = len(e.names)
+		e.names, e.spelt = append(e.names, name), append(e.spelt, h)
+		e.byKey[key], e.taken[extraKey(name)] = append(e.byKey[key], out[i]), true
+	}
+	return out
 }

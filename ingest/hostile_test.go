@@ -53,6 +53,11 @@ func readDamaged(t *testing.T, path, what string, rows int) (rejects []Reject) {
 			t.Fatalf("%s: %v", what, err)
 		}
 		n := int64(b.Rows())
+		for _, r := range b.rejects {
+			if !r.Whole {
+				n++
+			}
+		}
 		good, bad := b.Decode()
 		for _, g := range good {
 			if g.Line <= seen || g.Line > seen+n {

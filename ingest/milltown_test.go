@@ -45,7 +45,7 @@ func openMilltown(t *testing.T) *ingest.Source {
 func readMilltown(t *testing.T) (map[string]ingest.Building, []ingest.Reject, *ingest.Source) {
 	t.Helper()
 	src := openMilltown(t)
-	seen := ingest.NewSeen(src.Files())
+	seen := ingest.NewSeen(src)
 	buildings := map[string]ingest.Building{}
 	var rejects []ingest.Reject
 	for {
@@ -76,6 +76,7 @@ func TestMilltownRejects(t *testing.T) {
 		line               int64
 		column, value, why string
 	}{
+		{1, "", "Rejestr budynków murowanych gminy Wełnogród, stan na 31.12.2024;;;;;;;;;;;;;;…", "above the header"},
 		{21, "Gr. muru [cm]", "5100", "outside the accepted range 5 to 300 cm"},
 		{33, "Ost. przegląd", "31.04.2021", "no such day"},
 		{48, "Gr. muru [cm]", "2,5", "outside the accepted range 5 to 300 cm"},

@@ -243,14 +243,14 @@ func TestParquetUnsupportedEncodingIsNamed(t *testing.T) {
 	h, rows := splitRows(table(requiredHeader, row("a")))
 	data := parquetBytes(t, textRecord(h, rows), 10, parquet.WithDictionaryDefault(false))
 	// The first page header: data page header (0x2c), one value (0x15 0x02),
-	// encoding plain (0x15 0x00). 18 is the zigzag code of 9.
+	// encoding plain (0x15 0x00). 20 is the zigzag code of 10.
 	i := bytes.Index(data, []byte{0x2c, 0x15, 0x02, 0x15, 0x00})
 	if i < 0 {
 		t.Fatal("no page header")
 	}
-	data[i+4] = 18
+	data[i+4] = 20
 	r := onlyReject(t, readAll(t, testOptions, writeBytes(t, "in.parquet", data)))
-	if !r.Whole || !strings.Contains(r.Reason, "encoding number 9") {
+	if !r.Whole || !strings.Contains(r.Reason, "encoding number 10") {
 		t.Errorf("reject = %+v", r)
 	}
 }

@@ -1,101 +1,169 @@
 package ingest
 
 import (
+	"bytes"
 	"encoding/binary"
 	"errors"
 	"fmt"
 	"io"
-	"math/bits"
 
 	"github.com/apache/arrow/go/v17/parquet"
 	"github.com/apache/arrow/go/v17/parquet/compress"
-	"github.com/apache/arrow/go/v17/parquet/metadata"
+	"github.com/klauspost/compress/snappy"
+	"github.com/klauspost/compress/zstd"
 )
 
+// Limits of what a file may ask for, each well above what writers make:
+// screening choices of this tool.
 const (
 	maxPage   = 128 << 20 // bytes of one data page
-	maxDict   = 16 << 20  // bytes of a dictionary; decoded it may take six times that
-	maxPages  = 1 << 30   // bytes of the largest pages of all columns of a row group
+	maxDict   = 16 << 20  // bytes of a dictionary
+	maxLive   = 512 << 20 // bytes of the open pages of all columns
 	maxFooter = 64 << 20
-	maxFields = 10000
 )
 
-// Encodings of parquet.thrift that can be read.
+// Encodings of parquet.thrift.
 const (
-	encPlain         = 0
-	encPlainDict     = 2
-	encRLE           = 3
-	encDeltaPacked   = 5
-	encDeltaLength   = 6
-	encDeltaStrings  = 7
-	encRLEDictionary = 8
+	encPlain           = 0
+	encPlainDict       = 2
+	encRLE             = 3
+	encDeltaPacked     = 5
+	encDeltaLength     = 6
+	encDeltaStrings    = 7
+	encRLEDictionary   = 8
+	encByteStreamSplit = 9
 )
 
-// chunkSafety is what inspectChunk found: the library may be let loose on the
-// first rows of a column chunk.
-type chunkSafety struct {
-	rows int64 // rows before the damage
-	peak int64 // bytes of the largest data page and the dictionary
-	why  error // nil when the chunk is whole
+// Kinds of page of parquet.thrift.
+const (
+	pageData       = 0
+	pageIndex      = 1
+	pageDictionary = 2
+	pageDataV2     = 3
+)
+
+// nextPage opens the next page; a dictionary is kept for those after it.
+func (c *parquetColumn) nextPage() error {
+	c.close()
+	if c.rows == 0 || c.at >= c.end {
+		return errors.New("pages are missing")
+	}
+	h, n, err := readPageHeader(c.p.in.file, c.at, c.end)
+	if err != nil {
+		return err
+	}
+	c.at += int64(n)
+	if err := h.check(c.end-c.at, c.rows); err != nil {
+		return err
+	}
+	at := c.at
+	c.at += h.packed
+	if h.kind == pageIndex {
+		return nil
+	}
+	c.bytes = h.raw + h.packed
+	c.p.live += c.bytes
+	if c.p.live > maxLive {
+		return fmt.Errorf("the open pages of all columns take more than %d MiB", maxLive>>20)
+	}
+	packed := make([]byte, h.packed)
+	if _, err := c.p.in.file.ReadAt(packed, at); err != nil {
+		return err
+	}
+	levels := packed[:h.repLen+h.defLen]
+	body := packed[len(levels):]
+	if h.plain {
+		c.bytes -= h.packed
+		c.p.live -= h.packed
+	} else if body, err = unpack(c.compression, body, h.raw-int64(len(levels))); err != nil {
+		return err
+	}
+	if h.kind == pageDictionary {
+		return c.keepDictionary(body, h)
+	}
+	if c.optional {
+		if h.kind == pageData {
+			if h.levelEncoding != encRLE {
+				return unsupported{"the old packing of null markers cannot be read", "write it with a newer program"}
+			}
+			if levels, body, err = prefixed(body); err != nil {
+				return err
+			}
+		} else {
+			levels = levels[h.repLen:]
+		}
+		c.given = &hybrid{b: levels, width: 1}
+	}
+	c.left = h.values
+	c.rows -= h.values
+	c.next, err = c.values(body, h)
+	return err
 }
 
-// inspectChunk walks the pages of a column chunk and holds every size that the
-// library would allocate or loop by against the bytes of the file. maxDef is
-// the column's highest definition level.
-func inspectChunk(r io.ReaderAt, size int64, col *metadata.ColumnChunkMetaData, rows int64, maxDef int16) (s chunkSafety) {
-	at := col.DataPageOffset()
-	if d := col.DictionaryPageOffset(); col.HasDictionaryPage() && d > 0 && d < at {
-		at = d
+// prefixed cuts off data that stand behind their length in four bytes.
+func prefixed(b []byte) (head, rest []byte, err error) {
+	if len(b) < 4 || uint64(binary.LittleEndian.Uint32(b)) > uint64(len(b)-4) {
+		return nil, nil, errDamaged
 	}
-	length := col.TotalCompressedSize()
-	if at < 4 || length < 0 || at > size || length > size-at {
-		s.why = errors.New("a column lies outside the file")
-		return s
-	}
-	if col.NumValues() != rows {
-		s.why = fmt.Errorf("a column claims %d values for %d rows", col.NumValues(), rows)
-		return s
-	}
-	codec, err := compress.GetCodec(col.Compression())
-	if err != nil {
-		s.why = fmt.Errorf("the compression is not supported: %w", err)
-		return s
-	}
-	end := at + length
-	dict := int64(-1)
-	var dictBytes int64
-	for s.rows < rows {
-		h, n, err := readPageHeader(r, at, end)
+	n := binary.LittleEndian.Uint32(b)
+	return b[4 : 4+n], b[4+n:], nil
+}
+
+// keepDictionary reads the values that later pages point to.
+func (c *parquetColumn) keepDictionary(body []byte, h pageHeader) error {
+	c.p.live -= c.dictBytes
+	c.dict, c.dictBytes = nil, c.bytes
+	c.bytes = 0 // stays open after the page is closed
+	next := c.plain(body)
+	for range h.values {
+		v, err := next()
 		if err != nil {
-			s.why = err
-			return s
+			return err
 		}
-		at += int64(n)
-		if s.why = h.check(end-at, rows-s.rows, col.Compression() == compress.Codecs.Uncompressed, leastWidth(col.Type())); s.why != nil {
-			return s
-		}
-		switch h.kind {
-		case 2:
-			dict, dictBytes = h.values, h.raw
-		case 0, 3:
-			if s.why = inspectPage(r, at, h, codec, col.Compression(), dict, maxDef); s.why != nil {
-				return s
-			}
-			s.rows += h.values
-		default:
-			s.why = errors.New("a page is of an unknown kind")
-			return s
-		}
-		s.peak = max(s.peak, dictBytes+h.raw+h.packed)
-		at += h.packed
+		c.dict = append(c.dict, v)
 	}
-	return s
+	c.dictBytes += int64(cap(c.dict)) * valueSize
+	c.p.live += int64(cap(c.dict)) * valueSize
+	return nil
+}
+
+var unzstd, _ = zstd.NewReader(nil, zstd.WithDecodeAllCapLimit(true), zstd.WithDecoderConcurrency(1), zstd.WithDecoderMaxWindow(maxPage))
+
+// unpack decompresses a page and never takes more memory than its header
+// promised, which was checked.
+func unpack(kind compress.Compression, src []byte, size int64) (out []byte, err error) {
+	switch kind {
+	case compress.Codecs.Uncompressed:
+		out = src
+	case compress.Codecs.Snappy:
+		if n, err := snappy.DecodedLen(src); err != nil || int64(n) != size {
+			return nil, errDamaged
+		}
+		out, err = snappy.Decode(make([]byte, size), src)
+	case compress.Codecs.Zstd:
+		out, err = unzstd.DecodeAll(src, make([]byte, 0, size))
+	default:
+		codec, err := compress.GetCodec(kind)
+		if err != nil {
+			return nil, err
+		}
+		r := codec.NewReader(bytes.NewReader(src))
+		defer r.Close()
+		out = make([]byte, size)
+		if _, err := io.ReadFull(r, out); err != nil {
+			return nil, errDamaged
+		}
+	}
+	if err != nil || int64(len(out)) != size {
+		return nil, errDamaged
+	}
+	return out, nil
 }
 
 func readPageHeader(r io.ReaderAt, at, end int64) (h pageHeader, n int, err error) {
 	for want := int64(1 << 10); ; want *= 8 {
 		buf := make([]byte, min(want, end-at))
-		if _, err := r.ReadAt(buf, at); err != nil && err != io.EOF {
+		if _, err := r.ReadAt(buf, at); err != nil {
 			return h, 0, err
 		}
 		h, n, err = parsePageHeader(buf)
@@ -105,130 +173,66 @@ func readPageHeader(r io.ReaderAt, at, end int64) (h pageHeader, n int, err erro
 	}
 }
 
-// leastWidth is the fewest bytes a plain value of a physical type takes.
-func leastWidth(t parquet.Type) int64 {
-	switch t {
-	case parquet.Types.Int64, parquet.Types.Double:
-		return 8
-	case parquet.Types.Int96:
-		return 12
-	case parquet.Types.FixedLenByteArray:
-		return 1
-	}
-	return 4 // numbers, and the length before every text
+// pageHeader is what is needed of a PageHeader of parquet.thrift.
+type pageHeader struct {
+	kind           int64
+	raw, packed    int64 // bytes without and with compression
+	values         int64
+	encoding       int64
+	levelEncoding  int64 // of definition levels in a V1 page
+	defLen, repLen int64 // V2
+	plain          bool  // V2 pages may stand uncompressed
 }
 
-// check holds a page header against the bytes left in its column, the rows
-// still to come, and the least width of a value.
-func (h pageHeader) check(room, rowsLeft int64, plain bool, width int64) error {
+func parsePageHeader(b []byte) (h pageHeader, n int, err error) {
+	h.raw, h.packed = -1, -1
+	p := compactReader{b: b, onInt: func(parent, field int16, v int64) {
+		switch {
+		case parent == 0 && field == 1:
+			h.kind = v
+		case parent == 0 && field == 2:
+			h.raw = v
+		case parent == 0 && field == 3:
+			h.packed = v
+		case (parent == 5 || parent == 7 || parent == 8) && field == 1:
+			h.values = v
+		case (parent == 5 || parent == 7) && field == 2, parent == 8 && field == 4:
+			h.encoding = v
+		case parent == 5 && field == 3:
+			h.levelEncoding = v
+		case parent == 8 && field == 5:
+			h.defLen = v
+		case parent == 8 && field == 6:
+			h.repLen = v
+		case parent == 8 && field == 7:
+			h.plain = v == 0
+		}
+	}}
+	p.structure(0, 0)
+	if p.bad {
+		return h, 0, errDamaged
+	}
+	return h, len(b) - len(p.b), nil
+}
+
+// check holds a page header against the bytes left in its column and the rows
+// still to come.
+func (h pageHeader) check(room, rows int64) error {
 	switch {
-	case h.raw < 0 || h.packed < 0 || h.values < 0 || h.defLen < 0 || h.repLen < 0:
-		return errThrift
+	case h.raw < 0 || h.packed < 0 || h.values < 0 || h.defLen < 0 || h.repLen < 0 || h.kind < 0 || h.kind > pageDataV2:
+		return errDamaged
 	case h.packed > room:
 		return errors.New("a page reaches beyond its column")
 	case h.raw > maxPage || h.packed > maxPage:
 		return fmt.Errorf("a page is larger than %d MiB", maxPage>>20)
-	case (plain || h.uncompressedData) && h.raw != h.packed:
+	case h.plain && h.raw != h.packed:
 		return errors.New("a page without compression claims two sizes")
-	case h.raw == 0 && h.packed > 64:
-		return errors.New("a page claims to be empty and is not")
-	case h.kind == 2 && h.raw > maxDict:
+	case h.kind == pageDictionary && h.raw > maxDict:
 		return fmt.Errorf("a dictionary is larger than %d MiB", maxDict>>20)
-	case h.kind == 2 && h.values > h.raw/width:
-		return errors.New("a dictionary claims more values than it has bytes")
-	case (h.kind == 0 || h.kind == 3) && h.values > rowsLeft:
+	case (h.kind == pageData || h.kind == pageDataV2) && h.values > rows:
 		return errors.New("a page claims more values than there are rows")
-	case h.kind == 3 && h.defLen+h.repLen > min(h.raw, h.packed):
+	case h.defLen > h.packed || h.repLen > h.packed-h.defLen || h.defLen+h.repLen > h.raw:
 		return errors.New("a page claims levels larger than itself")
-	}
-	return nil
-}
-
-// inspectPage looks into pages whose content tells the library how much to
-// allocate: dictionary indices and delta encodings.
-func inspectPage(r io.ReaderAt, at int64, h pageHeader, codec compress.Codec, kind compress.Compression, dict int64, maxDef int16) error {
-	switch h.encoding {
-	case encPlainDict, encRLEDictionary, encDeltaPacked, encDeltaLength, encDeltaStrings:
-	case encPlain, encRLE:
-		return nil
-	default:
-		return fmt.Errorf("encoding number %d of the format is not supported, write plain or dictionary pages", h.encoding)
-	}
-	packed := make([]byte, h.packed)
-	if _, err := r.ReadAt(packed, at); err != nil && err != io.EOF {
-		return err
-	}
-	levels := h.defLen + h.repLen
-	body := packed
-	if h.kind == 3 {
-		body = packed[levels:]
-		h.raw -= levels
-	}
-	if kind != compress.Codecs.Uncompressed && !(h.kind == 3 && h.uncompressedData) {
-		out := codec.Decode(make([]byte, h.raw), body)
-		if int64(len(out)) != h.raw {
-			return errors.New("a page does not have the size it claims")
-		}
-		body = out
-	}
-	if h.kind == 0 && maxDef > 0 {
-		if h.levelEncoding != encRLE {
-			return errors.New("the old packing of null markers is not supported")
-		}
-		if len(body) < 4 || int64(binary.LittleEndian.Uint32(body)) > int64(len(body)-4) {
-			return errors.New("null markers are damaged")
-		}
-		body = body[4+binary.LittleEndian.Uint32(body):]
-	}
-	if h.encoding == encPlainDict || h.encoding == encRLEDictionary {
-		if dict < 0 {
-			return errors.New("a dictionary is missing")
-		}
-		// The index is as wide as the largest needs to be; one bit is allowed on top.
-		if len(body) > 0 && int(body[0]) > bits.Len64(uint64(dict))+1 {
-			return errors.New("an index into a dictionary is too wide")
-		}
-		return nil
-	}
-	return inspectDelta(body, h.values, h.encoding)
-}
-
-// inspectDelta checks the headers of DELTA_BINARY_PACKED data, of which delta
-// coded strings hold one or two runs.
-func inspectDelta(b []byte, values, encoding int64) error {
-	runs := 1
-	if encoding == encDeltaStrings {
-		runs = 2
-	}
-	bad := errors.New("delta coded values are damaged")
-	p := compactReader{b: b}
-	for run := range runs {
-		block, err1 := p.uvarint()
-		minis, err2 := p.uvarint()
-		total, err3 := p.uvarint()
-		_, err4 := p.uvarint()
-		if err1 != nil || err2 != nil || err3 != nil || err4 != nil || block == 0 || block > 1<<20 ||
-			minis == 0 || minis > block || block%minis != 0 || block/minis%8 != 0 || total > uint64(values) {
-			return bad
-		}
-		if run == runs-1 {
-			return nil
-		}
-		for done := uint64(1); done < total; done += block {
-			if _, err := p.uvarint(); err != nil || uint64(p.left()) < minis {
-				return bad
-			}
-			widths := p.b[p.i : p.i+int(minis)]
-			p.i += int(minis)
-			for i, w := range widths {
-				if done+uint64(i)*(block/minis) >= total {
-					break // unused miniblocks at the end hold no data
-				}
-				if w > 64 || p.skip(block/minis*uint64(w)/8) != nil {
-					return bad
-				}
-			}
-		}
 	}
 	return nil
 }
@@ -245,7 +249,7 @@ func inspectFooter(r io.ReaderAt, size int64) error {
 	switch string(tail[4:]) {
 	case "PAR1":
 	case "PARE":
-		return errors.New("the file is encrypted")
+		return encrypted
 	default:
 		return errors.New("the file is cut off: it does not end in PAR1")
 	}
@@ -263,11 +267,139 @@ func inspectFooter(r io.ReaderAt, size int64) error {
 			fields = n
 		}
 	}}
-	if err := p.structure(0, 0); err != nil {
+	p.structure(0, 0)
+	if p.bad {
 		return errors.New("the footer is damaged")
 	}
-	if fields > maxFields {
-		return fmt.Errorf("the file has more than %d columns", maxFields)
+	if fields > maxColumns {
+		return fmt.Errorf("the file has more than %d columns", maxColumns)
 	}
 	return nil
+}
+
+// compactReader walks Thrift's compact protocol without building anything, to
+// hold the sizes that a Parquet file claims against the bytes that are there.
+// (Thrift compact protocol specification.) What does not fit makes it bad and
+// empty, so that every walk ends.
+type compactReader struct {
+	b   []byte
+	bad bool
+	// onInt is told every integer and boolean, with the field it stands in and
+	// the field of the structure around it (0 at the top, -1 further down).
+	onInt func(parent, field int16, v int64)
+	// onList is told the length of every list.
+	onList func(parent, field int16, n int)
+}
+
+// take cuts off n bytes; nil if there are fewer.
+func (p *compactReader) take(n uint64) []byte {
+	if n > uint64(len(p.b)) {
+		p.b, p.bad = nil, true
+		return nil
+	}
+	out := p.b[:n]
+	p.b = p.b[n:]
+	return out
+}
+
+func (p *compactReader) byte() byte {
+	if b := p.take(1); len(b) == 1 {
+		return b[0]
+	}
+	return 0
+}
+
+func (p *compactReader) uvarint() uint64 {
+	v, n := binary.Uvarint(p.b)
+	if n <= 0 {
+		p.b, p.bad = nil, true
+		return 0
+	}
+	p.b = p.b[n:]
+	return v
+}
+
+func (p *compactReader) varint() int64 {
+	v := p.uvarint()
+	return int64(v>>1) ^ -int64(v&1)
+}
+
+// structure walks one structure with its stop byte.
+func (p *compactReader) structure(depth int, parent int16) {
+	if depth > 32 {
+		p.b, p.bad = nil, true
+	}
+	for field := int16(0); !p.bad; {
+		h := p.byte()
+		if h == 0 {
+			return
+		}
+		if delta := h >> 4; delta != 0 {
+			field += int16(delta)
+		} else {
+			field = int16(p.varint())
+		}
+		if kind := h & 0x0f; kind != 1 && kind != 2 {
+			p.value(kind, depth, parent, field)
+		} else if p.onInt != nil { // a boolean field holds its value in the type
+			p.onInt(parent, field, int64(2-kind))
+		}
+	}
+}
+
+func (p *compactReader) value(kind byte, depth int, parent, field int16) {
+	switch kind {
+	case 1, 2, 3: // booleans in lists, bytes
+		p.take(1)
+	case 4, 5, 6:
+		if v := p.varint(); p.onInt != nil && !p.bad {
+			p.onInt(parent, field, v)
+		}
+	case 7:
+		p.take(8)
+	case 8:
+		p.take(p.uvarint())
+	case 9, 10:
+		h := p.byte()
+		n := uint64(h >> 4)
+		if n == 15 {
+			n = p.uvarint()
+		}
+		if n > uint64(len(p.b)) { // every element takes a byte at least
+			p.b, p.bad = nil, true
+		}
+		if p.onList != nil && !p.bad {
+			p.onList(parent, field, int(n))
+		}
+		for ; n > 0 && !p.bad; n-- {
+			p.value(h&0x0f, depth, parent, field)
+		}
+	case 11:
+		if n := p.uvarint(); n > 0 {
+			for kv := p.byte(); n > 0 && !p.bad; n-- {
+				p.value(kv>>4, depth, parent, field)
+				p.value(kv&0x0f, depth, parent, field)
+			}
+		}
+	case 12:
+		if depth > 0 {
+			field = -1
+		}
+		p.structure(depth+1, field)
+	default:
+		p.b, p.bad = nil, true
+	}
+}
+
+// leastWidth is the fewest bytes a plain value of a physical type takes.
+func leastWidth(t parquet.Type, width int) int {
+	switch t {
+	case parquet.Types.Int64, parquet.Types.Double:
+		return 8
+	case parquet.Types.Int96:
+		return 12
+	case parquet.Types.FixedLenByteArray:
+		return width
+	}
+	return 4 // numbers, and the length before every text
 }

@@ -6,61 +6,105 @@ import (
 	"strings"
 
 	"github.com/cespare/xxhash/v2"
+	"golang.org/x/text/unicode/norm"
 )
 
-// Seen finds building ids that occur twice. It keeps a 64-bit hash and
-// a packed place for each id, 16 bytes and a map's overhead, not the id itself. Two different ids with
-// one hash are taken for the same building: in ten million ids the chance of
-// any such pair is about 3 in a million (n²/2⁶⁵), and it would show as a
-// Reject naming both places, never as a lost or a doubled row.
+// Seen finds building ids that occur twice, and ids that differ in case or in
+// letter forms alone. It keeps a hash and a packed place for each id, 24 bytes
+// and a map's overhead, not the id itself. Two different ids with one hash of 64
+// bits are taken for look-alikes: in ten million ids the chance of any such pair
+// is about 3 in a million (n²/2⁶⁵), and it would show in a note or in a Reject
+// naming both places, never as a lost or a doubled row.
 //
-// It is not safe for concurrent use: the first occurrence in reading order
-// wins, so it must be asked in that order.
+// It is not safe for concurrent use: the first good row in reading order counts,
+// so it must be asked in that order.
 type Seen struct {
-	files []string
-	at    map[uint64]uint64
+	src   *Source
+	at    map[uint64]place // by the hash of what an id looks like, or of the id where that is taken
+	twice int
+	alike int
+	pair  string // the first look-alikes
+}
+
+// place is where an id was first seen: file and line, and the hash of the id.
+type place struct {
+	packed uint64
+	id     uint64
 }
 
 const lineBits = 40 // 10¹² lines, 16 million files
 
-// NewSeen returns an empty Seen. The names, by Building.File, go into messages.
-func NewSeen(files []string) *Seen { return &Seen{files: files} }
+// NewSeen returns an empty Seen for the buildings of a source.
+func NewSeen(src *Source) *Seen { return &Seen{src: src, at: map[uint64]place{}} }
 
 // Check records the building's id. It reports true, and why, when the id was
-// seen before.
+// seen before. Ids are compared as SameID writes them.
 func (s *Seen) Check(b *Building) (Reject, bool) {
-	if s.at == nil {
-		s.at = map[uint64]uint64{}
+	id := SameID(b.ID)
+	here := place{uint64(b.File)<<lineBits | uint64(b.Line)&(1<<lineBits-1), xxhash.Sum64String(id)}
+	look := xxhash.Sum64String(strings.ToLower(norm.NFKC.String(id)) + "\x00")
+	first, taken := s.at[look]
+	if taken && first.id != here.id {
+		alike := first
+		if first, taken = s.at[here.id]; !taken {
+			s.at[here.id] = here
+			if s.alike++; s.alike == 1 {
+				s.pair = fmt.Sprintf("%q on %s and the one on %s", shorten(b.ID), s.where(here, -1), s.where(alike, -1))
+			}
+			return Reject{}, false
+		}
 	}
-	h := xxhash.Sum64String(b.ID)
-	first, dup := s.at[h]
-	if !dup {
-		s.at[h] = uint64(b.File)<<lineBits | uint64(b.Line)&(1<<lineBits-1)
+	if !taken {
+		s.at[look] = here
 		return Reject{}, false
 	}
-	f := int32(first >> lineBits)
-	where := fmt.Sprintf("%s %d", placeWord(s.name(f)), first&(1<<lineBits-1))
-	if f != b.File {
-		where += " of " + s.name(f)
-	}
+	s.twice++
 	return Reject{
-		File: s.name(b.File), Line: b.Line, Column: catalogue[0].Name, Value: shorten(b.ID), Known: shorten(b.ID),
-		Reason: fmt.Sprintf("building_id %q was first seen on %s, and the first row counts", shorten(b.ID), where),
-		Fix:    "remove one of the rows, or give each building its own id",
+		File: s.file(b.File), Line: b.Line, Column: catalogue[0].Name, Value: shorten(b.ID), Known: shorten(b.ID),
+		Reason: fmt.Sprintf("building_id %q was first seen on %s, and the first good row counts", shorten(b.ID), s.where(first, b.File)),
+		Fix:    "remove one of the rows, or give each building its own id; if the rows are walls of one building, map home_id and a wall name",
 	}, true
 }
 
-func (s *Seen) name(file int32) string {
-	if int(file) < len(s.files) {
-		return s.files[file]
+// Notes returns remarks on the ids checked so far.
+func (s *Seen) Notes() (out []string) {
+	if s.twice > 0 {
+		from := catalogue[0].Name
+		if s.src != nil {
+			s.src.mu.Lock()
+			from = s.src.idFrom
+			s.src.mu.Unlock()
+		}
+		ids := fmt.Sprintf("%d ids occur twice", s.twice)
+		if s.twice == 1 {
+			ids = "1 id occurs twice"
+		}
+		out = append(out, fmt.Sprintf("%s: walls of one building? map home_id and a wall name in the configuration: "+
+			"input: {columns: [{from: %q, to: home_id}, {from: %q, to: building_id}, {from: WALL, to: building_id}]}, with your column of the wall for WALL", ids, from, from))
 	}
-	return fmt.Sprintf("file %d", file+1)
+	if s.alike > 0 {
+		out = append(out, fmt.Sprintf("ids that differ from another in case or in the form of letters alone, and count as buildings of their own: %d; the first are %s", s.alike, s.pair))
+	}
+	return out
 }
 
-// placeWord says what Reject.Line counts in a file.
-func placeWord(file string) string {
-	if strings.EqualFold(filepath.Ext(file), ".parquet") {
-		return "row"
+// where names a place as seen from a file.
+func (s *Seen) where(p place, from int32) string {
+	f := int32(p.packed >> lineBits)
+	word := "line"
+	if strings.EqualFold(filepath.Ext(s.file(f)), ".parquet") {
+		word = "row"
 	}
-	return "line"
+	out := fmt.Sprintf("%s %d", word, p.packed&(1<<lineBits-1))
+	if f != from && (from >= 0 || s.src != nil && len(s.src.files) > 1) {
+		out += " of " + s.file(f)
+	}
+	return out
+}
+
+func (s *Seen) file(i int32) string {
+	if s.src != nil && int(i) < len(s.src.files) {
+		return s.src.files[i]
+	}
+	return fmt.Sprintf("file %d", i+1)
 }

@@ -6,7 +6,7 @@ import (
 )
 
 func TestSeen(t *testing.T) {
-	s := NewSeen([]string{"a.csv", "b.parquet"})
+	s := NewSeen(&Source{files: []string{"a.csv", "b.parquet"}})
 	for _, c := range []struct {
 		b    Building
 		dup  bool
@@ -27,11 +27,11 @@ func TestSeen(t *testing.T) {
 			t.Errorf("reject = %+v", r)
 		}
 	}
-	var zero Seen
-	if _, dup := zero.Check(&Building{ID: "x"}); dup {
-		t.Error("the zero value has seen something")
+	none := NewSeen(nil)
+	if _, dup := none.Check(&Building{ID: "x"}); dup {
+		t.Error("it has seen something")
 	}
-	if r, dup := zero.Check(&Building{ID: "x", Line: 2}); !dup || r.File != "file 1" {
+	if r, dup := none.Check(&Building{ID: "x", Line: 2}); !dup || r.File != "file 1" {
 		t.Errorf("%v %+v", dup, r)
 	}
 }

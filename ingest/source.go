@@ -3,8 +3,12 @@ package ingest
 import (
 	"bytes"
 	"context"
+	"crypto/sha256"
+	"encoding/hex"
 	"fmt"
+	"hash"
 	"io"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"slices"
@@ -17,18 +21,19 @@ type Options struct {
 	// Columns maps a header in the file to the canonical names of the columns
 	// that it fills, such as "Wall mm" to "wall_thickness_mm", or to "-" to
 	// leave the column alone. A column may fill several, each through the
-	// aliases of its own field. Upper case, spaces and punctuation of the
-	// header do not count.
+	// aliases of its own field. Several headers mapped to building_id are joined
+	// in the order of the file. Upper case, spaces and punctuation of the header
+	// do not count.
 	Columns map[string][]string
-	// Aliases maps, for each field, a value as found to a canonical value.
-	// They go before the accepted words.
+	// Aliases maps, for each field, a value as found to a canonical value; ""
+	// stands for a blank. They go before the accepted words.
 	Aliases map[string]map[string]string
 	// Stones and Zones are the accepted stone types and climate zones. An
 	// empty list accepts any value that is not blank.
 	Stones, Zones []Term
 	Delimiter     rune      // of CSV; 0 chooses among comma, semicolon and tab
-	MaxRecord     int       // longest CSV record in bytes; 0 means 1 MiB
-	BatchRows     int       // rows in a batch; 0 means 4096
+	MaxRecord     int       // longest row in bytes; 0 means 1 MiB
+	BatchRows     int       // most rows in a batch; 0 means 4096
 	Stdin         io.Reader // read for "-"; nil means the standard input
 }
 
@@ -40,20 +45,29 @@ type Source struct {
 	headers headerMap
 	paths   []string
 	files   []string
+	regular bool
 
 	mu     sync.Mutex
 	extras extras
 	notes  []string
+	inputs []Input
+	idFrom string // header of the id in the first file that was read
 
 	cur  fileReader
-	file int // next to open
+	in   *input // behind cur
+	file int    // next to open
 	seq  int64
+}
+
+// Input is a file as it was read.
+type Input struct {
+	Name   string // as in Source.Files
+	SHA256 string // of all its bytes in hexadecimal; "" if it was not read to its end or changed meanwhile
 }
 
 // fileReader reads one file in batches and then returns io.EOF.
 type fileReader interface {
 	next(context.Context) (*Batch, error)
-	shut()
 }
 
 // Open lists the files that the patterns name, in the order given: files,
@@ -87,24 +101,94 @@ func Open(patterns []string, opt Options) (*Source, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &Source{opt: opt, rules: rules, headers: headers, paths: paths}
+	s := &Source{opt: opt, rules: rules, headers: headers, paths: paths, regular: true}
 	for _, p := range paths {
+		info, err := os.Stat(p)
+		s.regular = s.regular && err == nil && info.Mode().IsRegular()
 		if p == "-" {
-			p = "standard input"
+			p, s.regular = "standard input", false
 		}
-		s.files = append(s.files, p)
+		s.files = append(s.files, Printable(p))
+		s.inputs = append(s.inputs, Input{Name: Printable(p)})
 	}
 	return s, nil
 }
 
-// Files returns the display names, by Building.File.
+// expand resolves patterns to paths.
+func expand(patterns []string) ([]string, error) {
+	if len(patterns) == 0 {
+		return nil, fmt.Errorf("no inventory given: name a file, a folder, a glob, or - for the standard input")
+	}
+	var out []string
+	for _, pat := range patterns {
+		matches := []string{pat}
+		if _, err := os.Stat(pat); err != nil && pat != "-" {
+			if matches, err = filepath.Glob(pat); err != nil {
+				return nil, fmt.Errorf("inventory %q: the pattern is malformed: %w", pat, err)
+			}
+			if len(matches) == 0 {
+				return nil, fmt.Errorf("inventory %q: no such file; check the path, or quote the pattern", pat)
+			}
+			slices.Sort(matches)
+		}
+		found := 0
+		for _, m := range matches {
+			m = filepath.Clean(m)
+			inside := []string{m}
+			if info, err := os.Stat(m); err == nil && info.IsDir() && pat != "-" {
+				if inside, err = folder(m); err != nil {
+					return nil, err
+				}
+			}
+			found += len(inside)
+			for _, p := range inside {
+				if !slices.Contains(out, p) {
+					out = append(out, p)
+				}
+			}
+		}
+		if found == 0 {
+			return nil, fmt.Errorf("inventory %q: the folder holds no .csv, .tsv, .txt or .parquet file", pat)
+		}
+	}
+	return out, nil
+}
+
+// folder lists the inventory files directly inside a folder, by name.
+func folder(dir string) (out []string, err error) {
+	entries, err := os.ReadDir(dir) // sorted
+	if err != nil {
+		return nil, fmt.Errorf("inventory %q: %w", dir, err)
+	}
+	for _, e := range entries {
+		ext := strings.ToLower(filepath.Ext(e.Name()))
+		if !e.IsDir() && !strings.HasPrefix(e.Name(), ".") && slices.Contains([]string{".csv", ".tsv", ".txt", ".parquet"}, ext) {
+			out = append(out, filepath.Join(dir, e.Name()))
+		}
+	}
+	return out, nil
+}
+
+// Files returns the display names, by Building.File, Printable.
 func (s *Source) Files() []string { return slices.Clone(s.files) }
 
+// Regular says whether every input is a file that can be read twice. Streams
+// cannot: what a first reading takes from them is gone.
+func (s *Source) Regular() bool { return s.regular }
+
+// Inputs returns the files with the hash of what was read of them. It is
+// complete once Next has returned io.EOF.
+func (s *Source) Inputs() []Input {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return slices.Clone(s.inputs)
+}
+
 // ExtraColumns returns the ride-through columns met so far, over all files, in
-// the order they were first met. It grows while reading; the place of a name
-// never changes. Columns of two files are one if they differ only in upper
-// case, spaces and punctuation; the first spelling stays. Columns of one file
-// are kept apart: the second of a name gets " (2)" behind it.
+// the order they were first met, Printable. It grows while reading; the place of
+// a name never changes. Columns of two files are one if they differ only in
+// upper case, spaces and punctuation; the first spelling stays. Columns of one
+// file are kept apart: the second of a name gets " (2)" behind it.
 func (s *Source) ExtraColumns() []string {
 	s.mu.Lock()
 	defer s.mu.Unlock()
@@ -125,18 +209,6 @@ func (s *Source) note(text string) {
 	s.notes = append(s.notes, text)
 }
 
-// place gives the ride-through columns of one file their places and their
-// names in the results.
-func (s *Source) place(headers []string) (at []int, names []string) {
-	s.mu.Lock()
-	defer s.mu.Unlock()
-	at = s.extras.place(headers)
-	for _, k := range at {
-		names = append(names, s.extras.names[k])
-	}
-	return at, names
-}
-
 // Next returns the next batch, or io.EOF after the last. Trouble with a file
 // comes as a Reject in a batch; an error is returned only when ctx ends.
 func (s *Source) Next(ctx context.Context) (*Batch, error) {
@@ -149,25 +221,45 @@ func (s *Source) Next(ctx context.Context) (*Batch, error) {
 			if s.file == len(s.paths) {
 				return nil, io.EOF
 			}
-			r, rej := s.open(ctx, s.file)
+			rej := s.open(ctx, s.file)
 			s.file++
 			if rej != nil {
+				s.finish()
 				if ctx.Err() != nil {
 					continue
 				}
 				return s.number(&Batch{file: int32(s.file - 1), name: rej.File, rejects: []Reject{*rej}}), nil
 			}
-			s.cur = r
 		}
 		b, err := s.cur.next(ctx)
 		if err == nil {
 			return s.number(b), nil
 		}
-		s.cur.shut()
-		s.cur = nil
 		if err != io.EOF {
+			s.Close()
 			return nil, err
 		}
+		s.finish()
+	}
+}
+
+// NextOrDone is Next that is given up when ctx ends even if the read hangs, as
+// one from a silent standard input does. After that s is left alone.
+func (s *Source) NextOrDone(ctx context.Context) (*Batch, error) {
+	type answer struct {
+		b   *Batch
+		err error
+	}
+	got := make(chan answer, 1)
+	go func() {
+		b, err := s.Next(ctx)
+		got <- answer{b, err}
+	}()
+	select {
+	case a := <-got:
+		return a.b, a.err
+	case <-ctx.Done():
+		return nil, ctx.Err()
 	}
 }
 
@@ -180,84 +272,90 @@ func (s *Source) number(b *Batch) *Batch {
 // Close gives up the file being read. It is needed only when Next was not
 // called to its end.
 func (s *Source) Close() {
-	if s.cur != nil {
-		s.cur.shut()
-		s.cur = nil
+	if s.in != nil {
+		s.in.file.Close()
 	}
-	s.file = len(s.paths)
+	s.cur, s.in, s.file = nil, nil, len(s.paths)
+}
+
+// input is an open file, or the standard input, that is hashed while it is read.
+type input struct {
+	io.Reader
+	file  *os.File    // nil for the standard input
+	info  fs.FileInfo // nil for streams
+	sum   hash.Hash
+	ended bool
+}
+
+func (in *input) Read(p []byte) (int, error) {
+	n, err := in.Reader.Read(p)
+	in.sum.Write(p[:n])
+	in.ended = in.ended || err == io.EOF
+	return n, err
+}
+
+// finish closes the file being read and keeps its hash. What was not read of a
+// regular file, and all that was read of it at will, is passed through first.
+func (s *Source) finish() {
+	in := s.in
+	s.cur, s.in = nil, nil
+	if in == nil {
+		return
+	}
+	defer in.file.Close()
+	if in.info != nil {
+		io.Copy(io.Discard, in) //nolint:errcheck // then there is no hash
+		if now, err := in.file.Stat(); err != nil || now.Size() != in.info.Size() || !now.ModTime().Equal(in.info.ModTime()) {
+			s.note(s.files[s.file-1] + ": the file changed while it was read; run again")
+			return
+		}
+	}
+	if in.ended {
+		s.mu.Lock()
+		defer s.mu.Unlock()
+		s.inputs[s.file-1].SHA256 = hex.EncodeToString(in.sum.Sum(nil))
+	}
 }
 
 // open opens file i and tells CSV from Parquet by its first bytes.
-func (s *Source) open(ctx context.Context, i int) (fileReader, *Reject) {
+func (s *Source) open(ctx context.Context, i int) (rej *Reject) {
 	name := s.files[i]
-	refuse := func(reason, fix string) (fileReader, *Reject) {
-		return nil, &Reject{File: name, Reason: reason, Fix: fix, Whole: true}
-	}
-	r, file := s.opt.Stdin, (*os.File)(nil)
-	closer := func() error { return nil }
+	in := &input{Reader: s.opt.Stdin, sum: sha256.New()}
 	if s.paths[i] != "-" {
 		f, err := os.Open(s.paths[i])
 		if err != nil {
-			return refuse(fmt.Sprintf("the file cannot be opened: %v", err), "check the path and the permissions")
+			return wholeFile(name, 0, Printable(fmt.Sprintf("the file cannot be opened: %v", err)), "check the path and the permissions")
 		}
-		r, file, closer = f, f, f.Close
-		if info, err := f.Stat(); err != nil || info.IsDir() {
+		in.Reader, in.file = f, f
+		switch info, err := f.Stat(); {
+		case err != nil || info.IsDir():
 			f.Close()
-			return refuse("this is a folder, not a file", "name the folder itself or the files in it")
+			return wholeFile(name, 0, "this is a folder, not a file", "name the folder itself or the files in it")
+		case info.Mode().IsRegular():
+			in.info = info
 		}
 	}
+	s.in = in
 	head := make([]byte, sniffBytes)
-	n, err := io.ReadFull(r, head)
+	n, err := io.ReadFull(in, head)
 	head = head[:n]
 	if err != nil && err != io.EOF && err != io.ErrUnexpectedEOF {
-		closer()
-		return refuse(fmt.Sprintf("the file cannot be read: %v", err), "check the disk or the permissions")
+		return wholeFile(name, 0, fmt.Sprintf("the file cannot be read: %v", err), "check the disk or the permissions")
 	}
-	isParquet := bytes.HasPrefix(head, []byte("PAR1")) || bytes.HasPrefix(head, []byte("PARE"))
-	var out fileReader
-	var rej *Reject
-	switch kind := notCSV(head); {
+	kind := notCSV(head)
+	switch isParquet := bytes.HasPrefix(head, []byte("PAR1")) || bytes.HasPrefix(head, []byte("PARE")); {
 	case n == 0:
-		rej = &Reject{File: name, Reason: "the file is empty", Fix: "a header line and at least one row are expected", Whole: true}
+		return wholeFile(name, 0, "the file is empty", "a header line and at least one row are expected")
 	case kind != "":
-		rej = &Reject{File: name, Reason: "the file is " + kind, Fix: "export it as CSV or Parquet", Whole: true}
-	case isParquet && file == nil:
-		rej = &Reject{File: name, Reason: "Parquet cannot be read from the standard input", Fix: "name the file instead", Whole: true}
+		return wholeFile(name, 0, "the file is "+kind, "export it as CSV or Parquet")
+	case isParquet && in.info == nil:
+		return wholeFile(name, 0, "Parquet cannot be read from the standard input or another stream", "name a file instead")
 	case isParquet:
-		out, rej = openParquet(ctx, s, int32(i), file)
+		s.cur, rej = openParquet(s, int32(i), in)
 	case strings.EqualFold(filepath.Ext(name), ".parquet"):
-		rej = &Reject{File: name, Reason: "the file is not Parquet: it does not begin with PAR1", Fix: "export it again, or name it .csv if it is CSV", Whole: true}
+		return wholeFile(name, 0, "the file is not Parquet: it does not begin with PAR1", "export it again, or name it .csv if it is CSV")
 	default:
-		var f *csvFile
-		if f, rej = openCSV(ctx, s, int32(i), r, head, closer); rej == nil {
-			out = f
-			for _, note := range f.notes {
-				s.note(name + ": " + note)
-			}
-		}
+		s.cur, rej = openCSV(ctx, s, int32(i), in, head)
 	}
-	if rej != nil {
-		closer()
-		return nil, rej
-	}
-	return out, nil
-}
-
-// joinTrouble makes one whole-file Reject of all that is wrong with a header.
-func joinTrouble(file string, list []trouble) *Reject {
-	r := &Reject{File: file, Line: 0, Whole: true}
-	join := func(to *string, s, sep string) {
-		if s != "" && *to != "" {
-			*to += sep
-		}
-		*to += s
-	}
-	for _, t := range list {
-		join(&r.Column, t.column, ", ")
-		join(&r.Reason, t.reason, "; ")
-		if !strings.Contains(r.Fix, t.fix) {
-			join(&r.Fix, t.fix, "; ")
-		}
-	}
-	return r
+	return rej
 }

@@ -158,7 +158,7 @@ func newChecked(cfg *config.Config, src *ingest.Source) *checked {
 // read reads all files. Its counts are those of a screening.
 func (c *checked) read(ctx context.Context, progress func(int)) error {
 	files := c.src.Files()
-	seen := ingest.NewSeen(files)
+	seen := ingest.NewSeen(c.src)
 	for {
 		batch, err := c.src.NextOrDone(ctx)
 		if errors.Is(err, io.EOF) {

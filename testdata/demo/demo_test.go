@@ -111,7 +111,7 @@ func read(t *testing.T, path string) ([]ingest.Building, []ingest.Reject) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	seen := ingest.NewSeen(src.Files())
+	seen := ingest.NewSeen(src)
 	var accepted []ingest.Building
 	var rejects []ingest.Reject
 	for {

@@ -29,7 +29,7 @@ func TestSlipsOfUnitAreNamed(t *testing.T) {
 		"layer in mm":          {"strategies: {tight_foam: {inside: [{material: closed_cell_foam, sized: true}, {material: gypsum_board, thickness: 12.5}]}}", []string{"strategies.tight_foam.inside[1].thickness", "looks like mm: write 0.0125"}},
 		"range in mm":          {"strategies: {tight_foam: {thickness: {max: 80}}}", []string{"strategies.tight_foam.thickness.max", "looks like mm: write 0.08"}},
 		"humidity in percent":  {"stations: {seattle: {rh: [78, 76, 74, 71, 69, 67, 65, 67, 73, 78, 80, 80]}}", []string{"stations.seattle.rh[0]", "looks like percent: write 0.78"}},
-		"rain in metres":       {"stations: {seattle: {rain: [-1, 96, 106, 81, 48, 37, 15, 25, 41, 99, 160, 145]}}", []string{"stations.seattle.rain[0]", "expected 0 to 3000 mm"}},
+		"rain in metres":       {"stations: {seattle: {rain: [-1, 96, 106, 81, 48, 37, 15, 25, 41, 99, 160, 145]}}", []string{"stations.seattle.rain[0]", "expected 0 to 3000 mm a month"}},
 		"held back in mm":      {"strategies: {interior_wool_retarder: {hold_back: {height: 250}}}", []string{"strategies.interior_wool_retarder.hold_back.height", "looks like mm: write 0.25"}},
 		"site wind in m/s":     {"exposures: {severe: {wind: 5}}", []string{"exposures.severe.wind", "expected 0 to 1"}},
 		"exposure dropped":     {"exposures: {severe: {drop: true}}", []string{"exposures.severe", "cannot be dropped"}},

@@ -14,6 +14,7 @@ const (
 	KindNumber   Kind = "number"
 	KindCategory Kind = "category"
 	KindDate     Kind = "date"
+	KindFacings  Kind = "facings"
 )
 
 // Unit is one unit a measure can be given in, or one order a date can be
@@ -54,6 +55,8 @@ const (
 	roleNumber
 	roleText
 	roleDate
+	roleHome
+	roleFacings
 )
 
 var (
@@ -86,26 +89,31 @@ func unitOptional(c Column) Column { c.UnitOptional = true; return c }
 // are made from. The ranges catch a wrong unit or a slipped digit, they do not
 // judge the building: common practice, no source.
 var catalogue = []Column{
-	{Name: "building_id", Kind: KindText, Required: true, Help: "unique name of the building; the first row with an id counts", role: roleID},
+	{Name: "building_id", Kind: KindText, Required: true, Help: "unique name of the row, which is one wall; the first good row with an id counts", role: roleID},
 	required(number(WallThickness, "wall_thickness", "m", 0.05, 3, "thickness of the masonry without finishes", lengthMM, lengthCM, lengthM, lengthIn, lengthFt)),
 	{Name: "stone_type", Kind: KindText, Required: true, Help: "material of the wall: an id, label or alias from the materials table", role: roleStone},
 	{Name: "climate_zone", Kind: KindText, Required: true, Help: "climate: a zone code such as 4A, a station id, or an alias", role: roleZone},
 	required(knownOnly(category(Exposure, "exposure", "exposure of the wall to driving rain", "sheltered", "moderate", "severe", "very_severe"))),
 	required(category(EmbeddedTimber, "embedded_timber", "timber built into the wall; the word unknown is accepted, a blank is not", "none", "joist_ends", "lintels", "bond_timbers", "several")),
-	category(ProtectedFacade, "protected_facade", "whether the outside must not change its look", "yes", "no"),
+	{Name: "home_id", Kind: KindText, Help: "key of the home where a row is one of its walls; without it every row is a home of its own", role: roleHome},
+	category(ProtectedFacade, "protected_facade", "listed or in a conservation area; the inside may be protected too", "yes", "no"),
+	category(TimberState, "timber_state", "what was seen where embedded timber was looked at", "sound", "decayed"),
 	category(OuterFinish, "outer_finish", "coat on the outer face", "bare", "limewash", "lime_render", "cement_render", "silicate_paint", "film_paint"),
 	category(Mortar, "mortar", "binder of the mortar", "lime", "cement", "earth"),
 	category(JointCondition, "joint_condition", "state of the outer joints", "sound", "weathered", "open"),
 	category(InnerFinish, "inner_finish", "coat on the inner face", "bare", "lime_plaster", "gypsum_plaster", "cement_plaster"),
 	category(InnerCondition, "inner_condition", "state of the inner coat", "sound", "cracked", "loose"),
+	category(InnerDamp, "inner_damp", "signs of damp on the inner face", "none", "signs"),
 	category(RainwaterGoods, "rainwater_goods", "state of gutters and downpipes", "sound", "worn", "defective"),
 	category(GroundMoisture, "ground_moisture", "moisture at the foot of the wall", "dry", "damp", "wet"),
 	category(Salts, "salts", "salt efflorescence", "none", "traces", "heavy"),
 	category(DrainOutlet, "drain_outlet", "whether a drained cavity could run out by gravity", "yes", "no"),
 	category(HumidityClass, "humidity_class", "indoor humidity class of ISO 13788", "1", "2", "3", "4", "5"),
 	unitOptional(number(Orientation, "orientation", "deg", 0, 360, "compass direction the main wall faces, in degrees from north or as N, NNE … NNW", angleDeg)),
+	{Name: "exposed_facings", Kind: KindFacings, Help: "facings of the home that are outside walls, as N/E/S, 0 90 180, front_back or all; the others are ruled out", role: roleFacings},
 	number(Height, "height", "m", 1, 120, "height of the eaves above the ground", lengthM, lengthFt),
 	number(Storeys, "storeys", "", 1, 60, "number of storeys"),
+	number(BuiltYear, "built_year", "", 1000, 2100, "year the wall was built"),
 	number(WallArea, "wall_area", "m2", 1, 100000, "opaque outside wall", areaM2, areaFt2),
 	number(FloorArea, "floor_area", "m2", 5, 500000, "heated floor", areaM2, areaFt2),
 	unitOptional(number(Latitude, "latitude", "deg", -90, 90, "decimal degrees, north positive", angleDeg)),

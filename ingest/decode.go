@@ -59,6 +59,13 @@ func (d *decoder) column(col *bound) {
 		d.each(col, c, text, d.level(c))
 	case roleNumber:
 		d.each(col, c, text, d.number(col, c))
+	case roleHome:
+		d.each(col, c, text, func(b *Building, s string) problem { return name(s, &b.Home) })
+	case roleFacings:
+		d.each(col, c, text, func(b *Building, s string) (p problem) {
+			b.Facings, p = parseFacings(s, b.Num[Orientation])
+			return p
+		})
 	case roleText:
 		d.each(col, c, text, func(b *Building, s string) problem {
 			b.Text[c.slot] = s
@@ -156,7 +163,10 @@ func trim(s string) string {
 	return strings.TrimSpace(s)
 }
 
-func (d *decoder) id(b *Building, s string) problem {
+func (d *decoder) id(b *Building, s string) problem { return name(s, &b.ID) }
+
+// name keeps the key of a row or a home.
+func name(s string, to *string) problem {
 	switch {
 	case len(s) > 256:
 		return problem{"the id is longer than 256 bytes", "check the quotes around here, or give a shorter id"}
@@ -165,7 +175,7 @@ func (d *decoder) id(b *Building, s string) problem {
 	case strings.ContainsFunc(s, func(r rune) bool { return r < ' ' || r == 0x7f }):
 		return problem{"the id holds a line end or a control character", "remove it, or check the quotes around here"}
 	}
-	b.ID = s
+	*to = s
 	return problem{}
 }
 

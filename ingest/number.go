@@ -237,8 +237,8 @@ var compass = func() map[string]float64 {
 		"north": 0, "northeast": 45, "east": 90, "southeast": 135,
 		"south": 180, "southwest": 225, "west": 270, "northwest": 315,
 	}
-	for i, p := range strings.Fields("n nne ne ene e ese se sse s ssw sw wsw w wnw nw nnw") {
-		m[p] = float64(i) * 22.5
+	for i, p := range compassPoints {
+		m[fold(p)] = float64(i) * sectorWidth
 	}
 	return m
 }()

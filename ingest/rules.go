@@ -51,7 +51,7 @@ func newRules(opt Options) (*rules, error) {
 		if err != nil {
 			return nil, err
 		}
-		plainText := c.role == roleNumber || c.role == roleText || c.role == roleDate ||
+		plainText := c.role == roleNumber || c.role == roleText || c.role == roleDate || c.role == roleFacings ||
 			c.role == roleStone && r.stones == nil || c.role == roleZone && r.zones == nil
 		if plainText && len(a) > 0 {
 			folded := map[string]string{}

@@ -8,38 +8,36 @@ import (
 	"wallsift/model/indicator"
 )
 
-// trial is what a wall comes to at one thickness.
-type trial struct {
-	over bool
-	by   indicator.ID // the limit that is exceeded
-}
-
-// trialOf says whether a result exceeds a limit.
-func trialOf(r *indicator.Result) trial {
-	id, ok := r.Governing()
-	return trial{ok && r[id].Utilisation > 1, id}
+// Allowance is the insulation a wall can take under a strategy before the first
+// limit is reached, other things as judged.
+type Allowance struct {
+	Known     bool
+	Thickness float64      // m of the sized layer, 0 when even the thinnest is too much
+	R         float64      // m²K/W that thickness adds
+	Full      bool         // the strategy's whole range is allowed
+	By        indicator.ID // the limit reached first, unless Full
 }
 
 // border finds how many of n steps, thinnest first, keep the limits, and which
 // limit the next one exceeds. It takes for granted that what a thinner layer
-// exceeds a thicker one does too (common practice, no source), and asks as few
-// steps as it can: those beside the guess first. from and to bound what is
-// known already: steps below from keep the limits, step to exceeds last.
-func border(from, to, guess int, last indicator.ID, ask func(k int) (trial, error)) (int, indicator.ID, error) {
-	for from < to {
+// exceeds a thicker one does too (common practice, no source). from and to bound
+// what is known already: steps below from keep the limits, step to exceeds last.
+// The far end is asked first, since mostly all or none keep them.
+func border(from, to, n int, last indicator.ID, ask func(k int) (over bool, by indicator.ID, err error)) (int, indicator.ID, error) {
+	for first := true; from < to; first = false {
 		k := (from + to) / 2
 		switch {
-		case guess-1 >= from && guess-1 < to: // the last one said to keep them
-			k = guess - 1
-		case guess == from:
-			k = guess
+		case first && to == n:
+			k = n - 1
+		case first:
+			k = from
 		}
-		t, err := ask(k)
+		over, by, err := ask(k)
 		if err != nil {
 			return 0, 0, err
 		}
-		if t.over {
-			to, last = k, t.by
+		if over {
+			to, last = k, by
 		} else {
 			from = k + 1
 		}
@@ -47,24 +45,24 @@ func border(from, to, guess int, last indicator.ID, ask func(k int) (trial, erro
 	return from, last, nil
 }
 
-// allowanceOf finds the allowance of a judgement. guess is the number of steps
-// thought to keep the limits.
-func (e *Engine) allowanceOf(j *Judgement, guess int, ask func(k int) (trial, error)) (Allowance, error) {
+// allowanceOf finds the allowance of a judgement from what its usual thickness
+// came to.
+func (e *Engine) allowanceOf(j *Judgement, usual float64, by indicator.ID, ask func(sized float64) (bool, indicator.ID, error)) (Allowance, error) {
 	st := &e.strategies[j.Strategy]
 	t := &st.Thickness
 	n := t.Steps()
 	if n == 0 || j.Excluded || !j.HasGovern {
 		return Allowance{}, nil
 	}
-	// The typical thickness, mostly but not always a step, is judged already.
-	from, to, last := 0, n, indicator.ID(0)
+	// The usual thickness, mostly but not always a step, is judged already.
+	from, to := 0, n
 	at := (t.Typical - t.Min) / t.Step
-	if j.Typical > 1 {
-		to, last = min(int(math.Ceil(at-1e-6)), n-1), j.Governing
+	if usual > 1 {
+		to = min(int(math.Ceil(at-1e-6)), n-1)
 	} else {
 		from = min(int(math.Floor(at+1e-6))+1, n)
 	}
-	kept, by, err := border(from, to, guess, last, ask)
+	kept, by, err := border(from, to, n, by, func(k int) (bool, indicator.ID, error) { return ask(t.At(k)) })
 	if err != nil {
 		return Allowance{}, err
 	}
@@ -74,7 +72,7 @@ func (e *Engine) allowanceOf(j *Judgement, guess int, ask func(k int) (trial, er
 	}
 	if kept > 0 {
 		a.Thickness = t.At(kept - 1)
-		a.R = j.RAdded + e.sizedR(st, a.Thickness) - e.sizedR(st, st.Thickness.Typical)
+		a.R = e.sizedR(st, a.Thickness)
 	}
 	return a, nil
 }
@@ -89,24 +87,25 @@ func (e *Engine) sizedR(st *strategy, thickness float64) float64 {
 	return 0
 }
 
-// runAt asks the transient engine how a building's typical world fares with
-// another thickness.
-func (w *Worker) runAt(b *ingest.Building, now *facts, st *strategy, world *world, sized float64) (trial, error) {
-	out, before, err := w.outcomes(b, now, st, world, sized, nil)
-	if err != nil {
-		return trial{}, err
-	}
-	r := out.Judge(w.e.question(st, world, before))
-	return trialOf(&r), nil
+// allowance finds the allowance by the engine, in the typical world.
+func (h *home) allowance(j *Judgement, after *facts, usual trial) (Allowance, error) {
+	st := &h.e.strategies[j.Strategy]
+	u, by := usual.governing()
+	return h.e.allowanceOf(j, u, by, func(sized float64) (bool, indicator.ID, error) {
+		t, err := h.ask(st, &usual.world, usual.facing, sized, -1, false)
+		_, by := t.governing()
+		return t.over(), by, err
+	})
 }
 
 // steadyAllowance finds the allowance by the steady tier.
-func (w *Worker) steadyAllowance(z *zone, k caseKey, after *facts, st *strategy, j *Judgement) Allowance {
-	a, _ := w.e.allowanceOf(j, st.Thickness.Steps(), func(step int) (trial, error) {
-		k.sized = uint8(step + 1)
-		heat := w.heat(z, &k, &w.own[1])
-		r := w.rain(z, &k, after, typical, &heat[typical], st)
-		return trialOf(&r), nil
+func (w *Worker) steadyAllowance(b *ingest.Building, after *facts, z *zone, j *Judgement) Allowance {
+	st := &w.e.strategies[j.Strategy]
+	at := w.e.worldOf(b, after, st, point{})
+	a, _ := w.e.allowanceOf(j, j.Typical, j.Governing, func(sized float64) (bool, indicator.ID, error) {
+		m := w.monthly(z, &at, st, sized)
+		id, ok := m.result.Governing()
+		return ok && m.result[id].Utilisation > 1, id, nil
 	})
 	return a
 }

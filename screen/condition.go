@@ -16,6 +16,9 @@ type facts struct {
 	num *[ingest.NumNumbers]float64
 }
 
+// factsOf are a building's own facts.
+func factsOf(b *ingest.Building) *facts { return &facts{cat: b.Cat, num: &b.Num} }
+
 // condition is a compiled config.Condition.
 type condition struct {
 	number       bool

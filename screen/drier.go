@@ -25,22 +25,27 @@ const (
 // drier seeks the wettest face that keeps the limits of a typical world that
 // exceeds them. It takes for granted that what a face keeps a drier one keeps
 // too (common practice, no source).
-func (w *Worker) drier(b *ingest.Building, now *facts, st *strategy, at *world, j *Judgement) error {
+func (h *home) drier(j *Judgement) error {
+	st := &h.e.strategies[j.Strategy]
 	if j.Tier != indicator.Transient || j.Failed || j.Excluded || j.Typical <= 1 || len(st.Outside) > 0 {
 		return nil
 	}
+	after := h.e.repaired(st, h.now, &Judgement{})
+	at := h.e.worldOf(h.b, &after, st, point{})
 	takes := at.props.Aw
-	if f := &w.e.outer[at.cat[ingest.OuterFinish]]; f.material != nil && f.material.Aw.Typical > 0 {
+	if f := &h.e.outer[at.cat[ingest.OuterFinish]]; f.material != nil && f.material.Aw.Typical > 0 {
 		takes = f.material.Aw.Typical
 	}
 	if takes*at.face == 0 {
 		return nil
 	}
 	share := func(k int) float64 { return math.Pow(10, -drierStep*float64(drierFaces-k)) }
-	kept, _, err := border(0, drierFaces, drierFaces/2, j.Governing, func(k int) (trial, error) {
-		drier := *at
+	kept, _, err := border(0, drierFaces, drierFaces, j.Governing, func(k int) (bool, indicator.ID, error) {
+		drier := at
 		drier.face *= share(k)
-		return w.runAt(b, now, st, &drier, st.Thickness.Typical)
+		t, err := h.ask(st, &drier, j.Facing, j.Thickness, -1, j.HeldBack)
+		_, by := t.governing()
+		return t.over(), by, err
 	})
 	if err != nil {
 		return err

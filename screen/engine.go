@@ -3,12 +3,15 @@ package screen
 import (
 	"fmt"
 	"maps"
+	"runtime"
 	"slices"
 
 	"wallsift/config"
 	"wallsift/ingest"
 	"wallsift/model/indicator"
 	"wallsift/model/material"
+	"wallsift/model/rain"
+	"wallsift/model/sampling"
 	"wallsift/model/simulate"
 )
 
@@ -23,46 +26,42 @@ type Engine struct {
 	zoneIndex  map[string]uint16
 	outer      []finish // by level of outer_finish
 	inner      []finish // by level of inner_finish
+	sites      []site   // by level of exposure
 	gates      []gate
 	steps      []step
 	stages     []config.Stage // in the order of work
 	strategies []strategy
-	coats      []*material.Material // face treatment of each strategy, nil without
-	limits     indicator.Limits
-	depths     [3]float64 // m, timber depth by depth class
-	memo       *memo
-
-	// The transient tier.
-	priors    [ingest.NumCategories]*prior
-	dims      int       // of a draw
-	leaks     []float64 // share of the rain behind the face, by level of joint_condition
-	leakDepth float64   // m
-	treated   float64   // m
-	params    simulate.Params
-	settings  simulate.Settings
-	compiled  simulate.Materials
-	outcomes  *outcomes
-	notes     []string
+	limits     indicator.Limits // of both tiers
+	places     simulate.Places
+	splash     float64          // share of the driving rain that does not stay on the face
+	rainLoad   material.Range   // factor on what does
+	leaks      []material.Range // share of the rain behind the face, by level of joint_condition
+	skinLeak   material.Range   // likewise, behind an impregnated or film-coated face with sound joints
+	leakDepth  float64          // m
+	treated    float64          // m
+	baseRate   float64          // share of standing homes with such damage
+	looksMiss  float64          // share of looks that miss it
+	priors     [ingest.NumCategories]*prior
+	dims       int         // of a draw
+	draws      [][]float64 // the same for every home
+	settings   simulate.Settings
+	compiled   simulate.Materials
+	keeper     Keeper
+	notes      []string
 }
 
-// outcomeShare is how many entries of the memo make room for one outcome of the
-// transient tier, which is larger.
-const outcomeShare = 4
-
-// hourlyBatch is the most rows of a batch when the transient tier judges.
-const hourlyBatch = 4
-
-// Tiers of a run, as the configuration spells them.
-const (
-	tierSteady    = config.TierSteady
-	tierTransient = config.TierTransient
-)
+// site is a compiled config.Exposure.
+type site struct {
+	rain      rain.Site
+	wind, sun float64
+}
 
 // finish is a compiled config.Finish.
 type finish struct {
 	material  *material.Material // nil for a bare face
 	thickness float64
 	factor    material.Range
+	film      material.Range // kg/(m²·√h), zero without a film
 }
 
 // NewEngine compiles a configuration. It fails when the configuration names
@@ -85,44 +84,63 @@ func NewEngine(l *config.Loaded) (*Engine, error) {
 			e.stones = append(e.stones, &m)
 		}
 	}
-	if err := e.compileZones(); err != nil {
-		return nil, err
-	}
-	if err := e.compileFinishes(); err != nil {
-		return nil, err
-	}
-	if e.gates, err = compileGates(cfg.Gates); err != nil {
-		return nil, err
-	}
-	e.stages = cfg.StagesInOrder()
-	if e.steps, err = compileSteps(cfg); err != nil {
-		return nil, err
-	}
-	if e.strategies, err = compileStrategies(cfg, e.gates, e.steps); err != nil {
-		return nil, err
-	}
-	if len(e.strategies) == 0 {
-		return nil, fmt.Errorf("strategies: none left, at least one is needed")
-	}
-	for i := range e.strategies {
-		var coat *material.Material
-		if f := e.strategies[i].Face; f != nil {
-			coat = &material.Material{ID: "face_treatment", Label: f.Label, Kind: "membrane", Sd: f.SdAdd, Source: e.strategies[i].Source}
+	for _, step := range []func() error{e.compileZones, e.compileFinishes, e.compileSites, e.compileRules, e.readLimits, e.compilePriors} {
+		if err := step(); err != nil {
+			return nil, err
 		}
-		e.coats = append(e.coats, coat)
-	}
-	if err := e.readLimits(); err != nil {
-		return nil, err
-	}
-	if err := e.compilePriors(); err != nil {
-		return nil, err
 	}
 	n := cfg.Engine
-	e.settings = simulate.Settings{Cells: n.Cells, Block: n.BlockHours, Tolerance: n.Tolerance, Years: n.MaxYears}
-	e.memo = newMemo(cfg.Run.MemoEntries)
-	e.outcomes = newOutcomes(cfg.Run.MemoEntries / outcomeShare)
+	e.settings = simulate.Settings{Cells: n.Cells, Block: n.BlockHours, SettleBlock: n.SettleBlockHours, Tolerance: n.Tolerance, Years: n.MaxYears, CloseEnough: closeEnough}
+	e.draws = sampling.Points(cfg.Chance.Draws, e.dims, uint64(cfg.Run.Seed))
 	return e, nil
 }
+
+// closeEnough is how near a wall must be to its yearly state, in relative
+// humidity and filling.
+const closeEnough = 0.01
+
+func (e *Engine) compileRules() (err error) {
+	if e.gates, err = compileGates(e.cfg.Gates); err != nil {
+		return err
+	}
+	e.stages = e.cfg.StagesInOrder()
+	if e.steps, err = compileSteps(e.cfg); err != nil {
+		return err
+	}
+	if e.strategies, err = compileStrategies(e.cfg, e.gates, e.steps); err != nil {
+		return err
+	}
+	if len(e.strategies) == 0 {
+		return fmt.Errorf("strategies: none left, at least one is needed")
+	}
+	return nil
+}
+
+func (e *Engine) compileSites() error {
+	e.sites = make([]site, len(ingest.Exposure.Levels()))
+	for level, word := range ingest.Exposure.Levels() {
+		if word == "unknown" {
+			word = "moderate"
+		}
+		x, ok := e.cfg.Exposures[word]
+		if !ok {
+			return fmt.Errorf("exposures: no row for the word %s", word)
+		}
+		e.sites[level] = site{rain.Site{Terrain: rain.Terrain(x.Terrain), Obstruction: x.Obstruction, Topography: x.Topography}, x.Wind, x.Sun}
+	}
+	return nil
+}
+
+func (e *Engine) workers() int {
+	if n := e.cfg.Run.Workers; n > 0 {
+		return n
+	}
+	return runtime.GOMAXPROCS(0)
+}
+
+// Units returns the units that tables for people are printed in, one of
+// config.Units. Inside, everything is SI.
+func (e *Engine) Units() string { return e.cfg.Output.Units }
 
 // compileZones makes one zone of every zone word and of every station id.
 func (e *Engine) compileZones() error {
@@ -137,7 +155,7 @@ func (e *Engine) compileZones() error {
 		}
 		e.zoneIndex[id] = uint16(len(e.zones))
 		z := &zone{id: id, station: &s}
-		if path := e.weatherOf(station); path != "" && e.cfg.Run.Tier != tierSteady {
+		if path := e.weatherOf(station); path != "" && e.cfg.Run.Tier != config.TierSteady {
 			if read[station] == nil {
 				w, err := readWeather(path, &s, uint64(e.cfg.Run.Seed))
 				if err != nil {
@@ -174,7 +192,7 @@ func (e *Engine) compileFinishes() error {
 			field, list = ingest.InnerFinish, e.inner
 		}
 		level, _ := field.Level(f.Level)
-		one := finish{material: e.materials[f.Material], thickness: f.Thickness, factor: f.AwFactor}
+		one := finish{material: e.materials[f.Material], thickness: f.Thickness, factor: f.AwFactor, film: f.UptakeW}
 		if one.factor == (material.Range{}) {
 			one.factor = material.Range{Low: 1, Typical: 1, High: 1}
 		}
@@ -197,43 +215,66 @@ func (e *Engine) compileFinishes() error {
 	return nil
 }
 
-// readLimits takes every limit the indicators need from the limits table.
+// readLimits takes every limit from the limits table, for both tiers.
 func (e *Engine) readLimits() error {
-	l, p := &e.limits, &e.params
-	e.leaks = make([]float64, len(ingest.JointCondition.Levels()))
-	for id, to := range map[string]*float64{
+	l, p := &e.limits, &e.places
+	sound, weathered, open := material.Range{}, material.Range{}, material.Range{}
+	for id, to := range map[string]any{
 		"surface_rh_max": &l.SurfaceRH, "rsi": &l.Rsi, "rsi_mould": &l.RsiMould, "rse": &l.Rse, "slice_r_max": &l.SliceR,
 		"condensate_max": &l.Condensate, "condensate_nonabsorbent_max": &l.CondensateNonabsorbent, "absorbent_a_w_min": &l.AbsorbentAw,
-		"timber_rh_at_0c": &l.TimberRH0, "timber_rh_at_30c": &l.TimberRH30,
+		"timber_rh_at_0c": &l.Timber.RH0, "timber_rh_at_30c": &l.Timber.RH30,
 		"rain_w_high": &l.RainWHigh, "rain_w_medium": &l.RainWMedium, "rain_sd_max": &l.RainSdMax, "rain_w_sd_max": &l.RainWSdMax,
 		"rain_load_medium_from": &l.RainMediumFrom, "rain_load_high_from": &l.RainHighFrom,
-		"wet_front_share_max": &l.WetFrontShare, "joint_leak_share": &l.LeakShare,
-		"frost_depth": &l.FrostDepth, "frost_zone": &l.FrostZone, "frost_cycles_min": &l.FrostCyclesMin,
-		"timber_depth_joist_ends": &e.depths[depthJoists], "timber_depth_lintels": &e.depths[depthLintels], "timber_depth_bond_timbers": &e.depths[depthBonds],
-		"mould_index_surface_max": &p.MouldSurface, "mould_index_cavity_max": &p.MouldCold, "timber_moisture_max": &p.TimberMoisture,
-		"timber_activation_max": &p.TimberActivation, "air_leak_wetting": &p.AirLeak, "drying_pulse": &p.Pulse, "wet_fill": &p.WetFill,
-		"frost_cycles_more_max": &p.FrostMore, "solar_absorptivity": &p.Absorptivity, "joint_leak_depth": &e.leakDepth, "treated_depth": &e.treated,
-		"joint_leak_share_weathered": &e.leaks[2], "joint_leak_share_open": &e.leaks[3],
+		"wet_front_share_max": &l.WetFrontShare, "frost_depth": &l.FrostDepth, "frost_zone": &l.FrostZone, "frost_cycles_min": &l.FrostCyclesMin,
+		"mould_index_surface_max": &l.MouldSurface, "mould_index_cavity_max": &l.MouldCold, "timber_moisture_max": &l.TimberMoisture,
+		"timber_activation_max": &l.TimberActivation, "air_leak_wetting": &l.AirLeak, "frost_cycles_more_max": &l.FrostMore,
+		"timber_depth_joist_ends": &p.Timber[depthJoists], "timber_depth_lintels": &p.Timber[depthLintels], "timber_depth_bond_timbers": &p.Timber[depthBonds],
+		"wet_fill": &p.WetFilling, "solar_absorptivity": &p.Absorptivity,
+		"joint_leak_depth": &e.leakDepth, "treated_depth": &e.treated, "rain_splash": &e.splash, "rain_load": &e.rainLoad,
+		"joint_leak_share": &sound, "joint_leak_share_weathered": &weathered, "joint_leak_share_open": &open, "joint_leak_share_skinned": &e.skinLeak,
 	} {
 		row, ok := e.cfg.Limits[id]
 		if !ok {
 			return fmt.Errorf("limits.%s: missing; the indicators need it", id)
 		}
+		switch to := to.(type) {
+		case *float64:
+			*to = row.Value
+		case *material.Range:
+			*to = row.Range()
+		}
+	}
+	p.TimberLine, p.Frost, p.CornerRsi = l.Timber, l.FrostDepth, l.RsiMould
+	e.leaks = make([]material.Range, len(ingest.JointCondition.Levels()))
+	for level, word := range ingest.JointCondition.Levels() {
+		switch word {
+		case "weathered":
+			e.leaks[level] = weathered
+		case "open":
+			e.leaks[level] = open
+		default: // unknown joints are judged as put right
+			e.leaks[level] = sound
+		}
+	}
+	for id, to := range map[string]*float64{"damage_base_rate": &e.baseRate, "look_misses_decay": &e.looksMiss} {
+		row, ok := e.cfg.Evidence[id]
+		if !ok {
+			return fmt.Errorf("evidence.%s: missing", id)
+		}
 		*to = row.Value
 	}
-	e.leaks[0], e.leaks[1] = l.LeakShare, l.LeakShare // unknown joints are judged as sound
-	p.TimberDepths, p.TimberRH0, p.TimberRH3 = e.depths, l.TimberRH0, l.TimberRH30
-	p.Condensate, p.CondensateTight, p.AbsorbentAw = l.Condensate, l.CondensateNonabsorbent, l.AbsorbentAw
-	p.WetShare, p.FrostDepth = l.WetFrontShare, l.FrostDepth
 	return nil
 }
+
+// hourlyBatch is the most rows of a batch when the transient tier judges: a batch
+// is one worker's load, and hourly cases take their time.
+const hourlyBatch = 4
 
 // InputOptions returns how inventories are to be read under the configuration.
 func (e *Engine) InputOptions() ingest.Options {
 	in := &e.cfg.Input
 	opt := ingest.Options{Columns: in.ColumnMap(), Aliases: in.AliasMap(), MaxRecord: in.MaxRecordBytes, BatchRows: in.BatchRows}
-	if e.cfg.Run.Tier != tierSteady {
-		// A batch is one worker's load; hourly cases take their time.
+	if e.cfg.Run.Tier != config.TierSteady {
 		opt.BatchRows = min(opt.BatchRows, hourlyBatch)
 	}
 	if r := []rune(in.Delimiter); len(r) == 1 {

@@ -166,7 +166,7 @@ func TestHourlyTierDecides(t *testing.T) {
 func TestWeatherFileIsUsed(t *testing.T) {
 	l := load(t, hourlyFlags(nil))
 	st := l.Config.Stations["glasgow"]
-	h, err := hourly.Generate(&st, 7, hourly.Mean)
+	h, err := hourly.Generate(&st, 7, 0)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -3,6 +3,7 @@ package screen
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"wallsift/config"
 	"wallsift/ingest"
@@ -20,13 +21,14 @@ const (
 	Suited Verdict = iota
 	SuitedAfterRepairs
 	SurveyFirst
+	WarningOnly // shown as a warning; never advice, whatever the physics say
 	NotSuited
 	NumVerdicts
 )
 
 // String returns the words that tables print.
 func (v Verdict) String() string {
-	return [NumVerdicts]string{"suited", "suited after repairs", "survey first", "not suited"}[v]
+	return [NumVerdicts]string{"suited", "suited after repairs", "survey first", "warning only", "not suited"}[v]
 }
 
 // Judgement is what is known about one building under one strategy. It holds
@@ -34,7 +36,7 @@ func (v Verdict) String() string {
 type Judgement struct {
 	Strategy  uint8 // index into Engine.Strategies
 	Verdict   Verdict
-	Margin    uint8 // grade of the adverse utilisation, 0 = widest margin
+	Margin    uint8 // grade of the high utilisation, 0 = widest margin
 	Warned    bool  // the strategy is kept as a warning, not as advice
 	Excluded  bool  // by a gate, whatever the physics say
 	Bare      bool  // the strategy adds no layer: repairs alone
@@ -42,183 +44,212 @@ type Judgement struct {
 	Hold      bool // a gate holds it until repairs are done
 	Survey    bool // a gate asks for a fact
 	Failed    bool // the engine did not converge
-	Gathering bool // the wall does not repeat its year within the years allowed
+	Gathering bool // the wall gains water from year to year
+	HeldBack  bool // the lining stops short of the joists, which alone would exceed a limit
+	Near      bool // the chance may lie on the other side of a threshold
+	Unlikely  bool // the typical case would have ruined the wall as it stands, so it is not believed
 	Tier      indicator.Tier
-	Governing indicator.ID // of the typical scenario
-	// GoverningHigh governs in the adverse scenario; it may be another one.
+	Governing indicator.ID // in the typical case
+	// GoverningHigh governs at High; it may be another one.
 	GoverningHigh indicator.ID
 	Month         int8    // of the governing indicator, -1 when it has none
 	Day           int16   // 0–364 likewise, -1 when only the month is known
+	Facing        float64 // degrees from north of the facing that governs
+	Facings       uint8   // how many were judged
 	Gates         uint64  // gates that acted, by index
 	Do, Check     uint64  // steps needed, and steps to look at, by index
-	Demand        float64 // of the governing indicator, typical scenario
+	Demand        float64 // of the governing indicator, typical case
 	Limit         float64
-	Low           float64 // governing utilisation, favourable scenario; sampled, see Chance
-	Typical       float64
-	High          float64                  // likewise, adverse scenario
-	Utilisation   [indicator.Count]float64 // typical scenario; -1 where it does not apply
+	Low           float64                  // governing utilisation: tenth percentile of the draws, or favourable corner
+	Typical       float64                  // of the typical case
+	High          float64                  // likewise, ninetieth percentile or adverse corner
+	Utilisation   [indicator.Count]float64 // typical case; NoLimit where it does not apply, NotJudged without data
+	MassLoss      float64                  // share of its dry mass that timber loses in the typical case, 0–1
 	UBefore       float64                  // W/(m²·K)
 	UAfter        float64                  // W/(m²·K)
 	RAdded        float64                  // m²K/W
 	Thickness     float64                  // m, of the sized layer
 	Saved         float64                  // kWh/m²a
 	Score         float64                  // energy saved per unit of risk
-	RainOnWall    float64                  // kg/m²a of the weather the transient tier ran
+	RainOnWall    float64                  // kg/m²a that stay on the face in the judged year
 	Course        [2][simulate.Weeks]uint8 // weekly humidity in half percent: cold face, timber
-	// Chance that a limit is exceeded, over what is not known, with the half
-	// width of its 95 % interval; negative where it was not sampled. Low and High are
-	// then the tenth and ninetieth percentile of the governing utilisation.
-	Chance, ChanceError float64
+	// Chance that a limit is exceeded over what is not known, and its bounds;
+	// negative where it was not drawn.
+	Chance, ChanceLow, ChanceHigh float64
+	Draws                         int32
 	// Allowance is how much the sized layer can take in the typical case.
 	Allowance Allowance
-	// Drier is sought for the best strategy of a building, and by Explain.
+	// Drier is sought for the best strategy of a building.
 	Drier DrierFace
-	// Anchor holds the pressed utilisations of the typical case, by output of the
-	// response surfaces.
-	Anchor [numOutputs]float32
 }
 
-// Allowance is the insulation a wall can take under a strategy before the first
-// limit is reached, other things as judged.
-type Allowance struct {
-	Known     bool
-	Thickness float64      // m of the sized layer, 0 when even the thinnest is too much
-	R         float64      // m²K/W that thickness adds
-	Full      bool         // the strategy's whole range is allowed
-	By        indicator.ID // the limit reached first, unless Full
-}
+// What stands in Utilisation where there is no number.
+const (
+	NoLimit   = -1 // the indicator does not apply
+	NotJudged = -2 // it does, but a figure is missing
+)
 
-// Fact is something the inventory does not know, with what knowing it is worth.
-type Fact struct {
-	Field int16   // ingest.Category, or ingest.Number after ingest.NumCategories; -1 for none
-	Gain  float32 // chance of a wrong choice that knowing it takes away, 0–1
-}
-
-// MostFacts is how many facts are kept for a building, best first.
-const MostFacts = 4
-
-// Survey is what a visit to a building would be worth.
-type Survey struct {
-	Wrong float32 // chance that the best choice by what is known is wrong; negative when not sampled
-	Facts [MostFacts]Fact
-}
-
-// Name returns the fact's name in the inventory, without unit.
-func (f Fact) Name() string {
-	switch {
-	case f.Field < 0:
-		return ""
-	case f.Field < int16(ingest.NumCategories):
-		return ingest.Category(f.Field).Name()
-	}
-	return ingest.Number(f.Field - int16(ingest.NumCategories)).Name()
-}
-
-// notSampled stands for a chance that was not sampled: not a NaN, so that equal
+// notDrawn stands for a chance that was not drawn: not a NaN, so that equal
 // judgements compare equal.
-const notSampled = -1
-
-// noSurvey is a survey that was not sampled.
-func noSurvey() Survey {
-	s := Survey{Wrong: notSampled}
-	for i := range s.Facts {
-		s.Facts[i].Field = -1
-	}
-	return s
-}
+const notDrawn = -1
 
 // Worker holds the scratch memory of one goroutine.
 type Worker struct {
 	e    *Engine
 	ws   indicator.Workspace
 	wall wall.Wall
-	// own takes the cases at hand that the memo has no room for: the wall as it
-	// is, and the wall with the strategy.
-	own [2]heatCase
-	sim *simulate.Worker
-	err error // the first case that could not be set up
+	sim  *simulate.Worker
 }
 
 // NewWorker returns a Worker for one goroutine.
 func (e *Engine) NewWorker() *Worker { return &Worker{e: e, sim: simulate.NewWorker(&e.compiled)} }
 
-// Err returns the first failure to set up a case: a defect of the configuration.
-func (w *Worker) Err() error { return w.err }
+// Answer is what a building comes to.
+type Answer struct {
+	Judgements []Judgement // in the order of rank within the building
+	Survey     Survey
+	Past       Past
+	Cases      int // engine runs asked for
+}
 
-// Judge appends the building's judgement under every strategy to out, in the
-// order of rank within the building.
-func (w *Worker) Judge(b *ingest.Building, out []Judgement) []Judgement {
+// Steady appends the building's judgement by the steady tier under every
+// strategy to out, in the order of rank within the building.
+func (w *Worker) Steady(b *ingest.Building, out []Judgement) []Judgement {
 	first := len(out)
 	for i := range w.e.strategies {
-		out = append(out, w.judge(b, uint8(i)))
+		out = append(out, w.steady(b, uint8(i)))
 	}
 	byRank(out[first:])
 	return out
 }
 
-func (w *Worker) judge(b *ingest.Building, index uint8) Judgement {
+// Judge gives the building's answer: a function of its own row and the
+// configuration alone.
+func (w *Worker) Judge(b *ingest.Building) (Answer, error) {
+	a := Answer{Judgements: w.Steady(b, nil), Survey: noSurvey()}
+	if !slices.ContainsFunc(a.Judgements, func(j Judgement) bool { return w.e.wantsHourly(&j) }) {
+		return a, nil
+	}
+	h := w.newHome(b)
+	err := h.judge(&a)
+	if err == nil {
+		err = h.runs.close()
+	}
+	if err != nil {
+		return a, fmt.Errorf("building %s: %w", b.ID, err)
+	}
+	a.Cases = h.runs.ran
+	return a, nil
+}
+
+// wantsHourly says whether the transient tier is to judge what the steady one
+// has: always where it is asked for, in tier auto where the steady tier leaves
+// doubt. What a gate excludes is settled without it.
+func (e *Engine) wantsHourly(j *Judgement) bool {
+	switch {
+	case e.cfg.Run.Tier == config.TierSteady || j.Excluded:
+		return false
+	case e.cfg.Run.Tier == config.TierTransient:
+		return true
+	}
+	clear := j.Low > e.cfg.Engine.DoubtTo || j.High < e.cfg.Engine.DoubtFrom && j.Verdict != SurveyFirst
+	return !clear
+}
+
+func (w *Worker) steady(b *ingest.Building, index uint8) Judgement {
 	e, st := w.e, &w.e.strategies[index]
-	j := Judgement{Strategy: index, Warned: st.Warning != "", Bare: len(st.Inside)+len(st.Outside) == 0, Month: -1, Day: -1, Chance: notSampled, ChanceError: notSampled, Thickness: st.Thickness.Typical}
+	j := Judgement{Strategy: index, Warned: st.Warning != "", Bare: st.bare(), Month: -1, Day: -1, Facings: 1,
+		Chance: notDrawn, ChanceLow: notDrawn, ChanceHigh: notDrawn, Thickness: st.Thickness.Typical}
 	z := e.zones[e.zoneIndex[b.Zone]]
 	z.fill(e.cfg)
-
-	now := facts{cat: b.Cat, num: &b.Num}
-	j.Hold, j.Survey = e.gateEffects(st, &now, &j)
-	after := e.repaired(st, &now, &j)
-
-	bare := w.key(b, &now, bareWall)
-	before := w.heat(z, &bare, &w.own[0])
-	key := w.key(b, &after, index)
-	heat := w.heat(z, &key, &w.own[1])
-	var results [scenarios]indicator.Result
-	for s := range scenarios {
-		results[s] = w.rain(z, &key, &after, s, &heat[s], st)
-	}
-	j.UBefore, j.UAfter = before[typical].U, heat[typical].U
-	j.RAdded = heat[typical].R - before[typical].R
-	j.Saved = benefit.Saved(j.UBefore, j.UAfter, z.degreeHours)
-	j.settle(&results)
-	j.Verdict = j.verdict(j.Hold, j.Survey)
-	if e.wantsHourly(&j) {
-		if err := w.judgeHourly(b, st, &now, &after, &j); err != nil && w.err == nil {
-			w.err = fmt.Errorf("building %s, strategy %s: %w", b.ID, st.ID, err)
+	now := factsOf(b)
+	e.gateEffects(st, now, &j)
+	after := e.repaired(st, now, &j)
+	var found [len(corners)]indicator.Result
+	for i, c := range corners {
+		at := e.worldOf(b, &after, st, point{corner: c})
+		m := w.monthly(z, &at, st, j.Thickness)
+		found[i] = m.result
+		if c == typical {
+			j.Facing = m.facing
 		}
 	}
-	if j.Tier == indicator.Steady {
-		j.Allowance = w.steadyAllowance(z, key, &after, st, &j)
+	j.take(&found[1])
+	for _, r := range found {
+		if id, ok := r.Governing(); ok && r[id].Utilisation > j.High {
+			j.High, j.GoverningHigh = r[id].Utilisation, id
+		} else if ok {
+			j.Low = min(j.Low, r[id].Utilisation)
+		}
 	}
-	j.Margin = grade(j.High, e.cfg.Rank.MarginSteps)
-	j.settleScore()
+	w.saving(b, now, &after, z, &j)
+	if j.Allowance = w.steadyAllowance(b, &after, z, &j); j.High < j.Typical {
+		j.High, j.GoverningHigh = j.Typical, j.Governing
+	}
+	e.decide(&j)
 	return j
 }
 
-func (j *Judgement) settleScore() { j.Score = benefit.PerRisk(j.Saved, j.High) }
+// saving gives the judgement its U-values and what they save at its thickness.
+func (w *Worker) saving(b *ingest.Building, now, after *facts, z *zone, j *Judgement) {
+	e, st := w.e, &w.e.strategies[j.Strategy]
+	bare, with := e.worldOf(b, now, nil, point{}), e.worldOf(b, after, st, point{})
+	var rBefore, rAfter float64
+	j.UBefore, rBefore = w.transmittance(&bare, nil, 0)
+	j.UAfter, rAfter = w.transmittance(&with, st, j.Thickness)
+	j.RAdded = rAfter - rBefore
+	covered := 1.0
+	if j.HeldBack {
+		covered = 1 - st.HoldBack.Height/storeyHeight
+	}
+	j.Saved = covered * benefit.Saved(j.UBefore, j.UAfter, z.degreeHours)
+}
 
-// gateEffects records the gates that act and returns whether any of them holds
-// the strategy or asks for a survey.
-func (e *Engine) gateEffects(st *strategy, f *facts, j *Judgement) (hold, survey bool) {
+// take gives the judgement the figures of the typical case.
+func (j *Judgement) take(r *indicator.Result) {
+	for id, v := range r {
+		switch {
+		case v.Applies:
+			j.Utilisation[id] = v.Utilisation
+		case v.NotJudged:
+			j.Utilisation[id] = NotJudged
+		default:
+			j.Utilisation[id] = NoLimit
+		}
+	}
+	j.HasGovern, j.Typical, j.Month, j.Day = false, 0, -1, -1
+	if id, ok := r.Governing(); ok {
+		v := &r[id]
+		j.HasGovern, j.Governing, j.Typical, j.Month, j.Day, j.Demand, j.Limit = true, id, v.Utilisation, v.Month, v.Day, v.Demand, v.Limit
+	}
+	j.Low, j.High, j.GoverningHigh = j.Typical, j.Typical, j.Governing
+}
+
+// gateEffects records the gates that act and what they do.
+func (e *Engine) gateEffects(st *strategy, f *facts, j *Judgement) {
+	j.Gates, j.Excluded, j.Hold, j.Survey = 0, false, false, false
 	for i := range e.gates {
 		g := &e.gates[i]
 		if st.gates&(1<<i) == 0 || g.Tier != "" && g.Tier != j.Tier.String() || !allHold(g.when, f) {
 			continue
 		}
 		j.Gates |= 1 << i
-		switch e.gates[i].Effect {
-		case "exclude":
+		switch g.Effect {
+		case config.EffectExclude:
 			j.Excluded = true
-		case "hold":
-			hold = true
-		case "survey":
-			survey = true
+		case config.EffectHold:
+			j.Hold = true
+		case config.EffectSurvey:
+			j.Survey = true
 		}
 	}
-	return hold, survey
 }
 
 // repaired records the steps and returns the facts once they are done. A step
 // that is to be looked at counts as done too: what it finds is put right.
 func (e *Engine) repaired(st *strategy, f *facts, j *Judgement) facts {
 	after := *f
+	j.Do, j.Check = 0, 0
 	for i := range e.steps {
 		if st.steps&(1<<i) == 0 {
 			continue
@@ -239,139 +270,36 @@ func (e *Engine) repaired(st *strategy, f *facts, j *Judgement) facts {
 	return after
 }
 
-func (w *Worker) key(b *ingest.Building, f *facts, strategy uint8) caseKey {
-	return caseKey{
-		thickness: uint32(math.Round(b.Num[ingest.WallThickness] * 1e6)),
-		zone:      w.e.zoneIndex[b.Zone],
-		stone:     w.e.stoneIndex[b.Stone],
-		strategy:  strategy,
-		outer:     f.cat[ingest.OuterFinish],
-		inner:     f.cat[ingest.InnerFinish],
-		depth:     timberDepth(f.cat[ingest.EmbeddedTimber]),
-		humidity:  f.cat[ingest.HumidityClass],
+// decide gives a judgement its verdict and what ranks it. With draws the chance
+// decides; without, low and high stand for it: a limit exceeded even at the
+// favourable corner is exceeded for sure.
+func (e *Engine) decide(j *Judgement) {
+	c := &e.cfg.Chance
+	over, doubt := j.Low > 1, j.High > 1
+	if j.Chance >= 0 {
+		over, doubt = j.Chance > c.NotSuitedAbove, j.Chance > c.SuitedBelow || j.Typical > 1 && !j.Unlikely
 	}
-}
-
-// heat returns the case's heat and vapour part under all scenarios, from the
-// memo where it has it, else computed into own.
-func (w *Worker) heat(z *zone, k *caseKey, own *heatCase) *heatCase {
-	if c := w.e.memo.get(k); c != nil {
-		return c
-	}
-	for s := range scenarios {
-		if k.sized == 0 || s == typical { // no more is asked of an allowance
-			own[s] = w.compute(z, k, s)
-		}
-	}
-	w.e.memo.put(k, own)
-	return own
-}
-
-// compute runs one scenario. A wall with more layers or slices than the model
-// holds (a configuration mistake) is answered with the worst utilisation, never
-// with a good one.
-func (w *Worker) compute(z *zone, k *caseKey, s scenario) indicator.Heat {
-	ok := w.e.scenarioWall(&w.wall, k, s)
-	if k.strategy == bareWall { // only its transmittance is asked for
-		return indicator.Heat{U: w.wall.U(w.e.limits.Rsi, w.e.limits.Rse), R: w.wall.Resistance()}
-	}
-	in := indicator.HeatInput{
-		Wall:        &w.wall,
-		Months:      &z.months[w.e.indoor(k.humidity, s)],
-		TimberDepth: w.e.depthAt(k.depth, s),
-		Exterior:    k.strategy != bareWall && w.e.strategies[k.strategy].Side == "exterior",
-		Limits:      &w.e.limits,
-	}
-	h, fits := indicator.EvaluateHeat(&in, &w.ws)
-	if !ok || !fits {
-		worst := indicator.Value{Applies: true, Utilisation: indicator.MaxUtilisation, Month: -1, Day: -1}
-		h.Surface, h.Condensate, h.Timber = worst, worst, worst
-	}
-	return h
-}
-
-func (w *Worker) rain(z *zone, k *caseKey, f *facts, s scenario, heat *indicator.Heat, st *strategy) indicator.Result {
-	timber := ingest.EmbeddedTimber.Levels()[f.cat[ingest.EmbeddedTimber]]
-	stone := w.e.stones[k.stone]
-	aw := f.num[ingest.WaterAbsorption]
-	if math.IsNaN(aw) {
-		aw = s.rising(stone.Aw)
-	}
-	return indicator.Judge(&indicator.RainInput{
-		Heat:        heat,
-		Face:        w.e.face(k, f.num[ingest.WaterAbsorption], s),
-		Masonry:     float64(k.thickness) * 1e-6,
-		MasonryAw:   aw,
-		MasonryWf:   stone.Wf.Typical,
-		Rain:        w.e.wallRain(z, f, s),
-		FrostCycles: z.frostCycles(heat.Warming),
-		Timber:      timber != "none" && (timber != "unknown" || s != favourable),
-		Which:       st.which,
-		Limits:      &w.e.limits,
-	})
-}
-
-// settle takes the governing utilisation of each scenario. The corners need
-// not be ordered for every wall (more conductive stone can warm an interface),
-// so low and high are the least and the most of the three.
-func (j *Judgement) settle(results *[scenarios]indicator.Result) {
-	var u [scenarios]float64
-	for s := range results {
-		if id, ok := results[s].Governing(); ok {
-			u[s] = results[s][id].Utilisation
-		}
-	}
-	j.Typical, j.Low, j.High = u[typical], min(u[0], u[1], u[2]), max(u[0], u[1], u[2])
-	for id, v := range results[typical] {
-		j.Utilisation[id] = -1
-		if v.Applies {
-			j.Utilisation[id] = v.Utilisation
-		}
-	}
-	j.GoverningHigh, _ = results[adverse].Governing()
-	if id, ok := results[typical].Governing(); ok {
-		v := results[typical][id]
-		j.HasGovern, j.Governing, j.Month, j.Day, j.Demand, j.Limit = true, id, v.Month, v.Day, v.Demand, v.Limit
-	}
-}
-
-// verdict applies the rule: a gate that excludes, or limits exceeded even in
-// the favourable scenario, mean not suited; an open question in a gate, or a
-// limit that only some scenarios keep, means survey first; repairs that a gate
-// asks for hold the rest.
-func (j *Judgement) verdict(hold, survey bool) Verdict {
 	switch {
-	case j.Excluded || j.Low > 1:
-		return NotSuited
-	case survey || j.High > 1:
-		return SurveyFirst
-	case hold:
-		return SuitedAfterRepairs
-	}
-	return Suited
-}
-
-// chanceVerdict applies the same rule to the chance that a limit is exceeded.
-func (j *Judgement) chanceVerdict(c *config.Chance) Verdict {
-	switch {
-	case j.Excluded || j.Chance > c.NotSuitedAbove:
-		return NotSuited
-	case j.Survey || j.Failed || j.Chance > c.SuitedBelow || j.Typical > 1:
-		// The typical case is the engine's own: no chance makes it keep a limit.
-		return SurveyFirst
+	case j.Excluded || over:
+		j.Verdict = NotSuited
+	case j.Warned:
+		j.Verdict = WarningOnly
+	case j.Survey || j.Failed || doubt:
+		j.Verdict = SurveyFirst
 	case j.Hold:
-		return SuitedAfterRepairs
+		j.Verdict = SuitedAfterRepairs
+	default:
+		j.Verdict = Suited
 	}
-	return Suited
-}
-
-// grade counts the margin steps that a utilisation exceeds.
-func grade(u float64, steps []float64) uint8 {
-	n := uint8(0)
-	for _, s := range steps {
-		if u > s {
-			n++
+	j.Near = j.Chance >= 0 && !j.Excluded && (j.ChanceLow < c.SuitedBelow && j.ChanceHigh > c.SuitedBelow || j.ChanceLow < c.NotSuitedAbove && j.ChanceHigh > c.NotSuitedAbove)
+	j.Margin = 0
+	for _, s := range e.cfg.Rank.MarginSteps {
+		if j.High > s {
+			j.Margin++
 		}
 	}
-	return n
+	j.Score = benefit.PerRisk(j.Saved, j.High)
+	if math.IsNaN(j.Score) {
+		j.Score = 0
+	}
 }

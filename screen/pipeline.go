@@ -9,15 +9,17 @@ import (
 
 	"golang.org/x/sync/errgroup"
 
+	"wallsift/config"
 	"wallsift/ingest"
 )
 
 // Options say how a run is carried out.
 type Options struct {
-	Rows     int    // of the inventory, 0 where they were not counted
-	Dir      string // for temporary files; the caller removes it
-	Rejected func(ingest.Reject) error
-	Progress func(Progress) // called now and then, from one goroutine at a time; may be nil
+	Rows        int    // of the inventory, 0 where they were not counted
+	Dir         string // for temporary files; the caller removes it
+	Rejected    func(ingest.Reject) error
+	Progress    func(Progress) // called now and then, from one goroutine at a time; may be nil
+	Provisional func(*Run)     // called with the steady tier's sums before the engine runs; may be nil
 }
 
 // Progress says how far a run has come.
@@ -29,9 +31,8 @@ type Progress struct {
 
 // Stages of a run.
 const (
-	StageJudging  = "buildings judged"
-	StageLearning = "engine runs to learn from"
-	StageSampling = "buildings sampled"
+	StageReading = "stage 1 of 2: rows read, monthly balances"
+	StageEngine  = "stage 2 of 2: homes run hour by hour"
 )
 
 func (o *Options) report(p Progress) {
@@ -40,150 +41,142 @@ func (o *Options) report(p Progress) {
 	}
 }
 
-// decided is one batch after judgement, on its way to the collector.
-type decided struct {
-	seq       int64
-	buildings []ingest.Building
-	list      []Judgement // as many as there are strategies for each building
-	rows      []byte
-	ends      []int
-	rejects   []ingest.Reject
+// ordered does work on all that next gives until io.EOF, on n goroutines at once,
+// and hands the results to sink in the order of next. A worker is made for each
+// goroutine. At most ahead items are under way, so that memory stays bounded.
+// When ctx ends, or anything fails, all stop and the error is returned.
+func ordered[T, R any](ctx context.Context, n, ahead int, next func(context.Context) (T, error), worker func() func(T) (R, error), sink func(R) error) error {
+	type numbered[V any] struct {
+		seq   int
+		value V
+	}
+	g, ctx := errgroup.WithContext(ctx)
+	tokens := make(chan struct{}, ahead)
+	items, results := make(chan numbered[T]), make(chan numbered[R])
+	g.Go(func() error {
+		defer close(items)
+		for seq := 0; ; seq++ {
+			select {
+			case tokens <- struct{}{}:
+			case <-ctx.Done():
+				return ctx.Err()
+			}
+			item, err := next(ctx)
+			if errors.Is(err, io.EOF) {
+				return nil
+			}
+			if err != nil {
+				return err
+			}
+			select {
+			case items <- numbered[T]{seq, item}:
+			case <-ctx.Done():
+				return ctx.Err()
+			}
+		}
+	})
+	working, wctx := errgroup.WithContext(ctx)
+	for range n {
+		working.Go(func() error {
+			work := worker()
+			for item := range items {
+				if err := wctx.Err(); err != nil {
+					return err
+				}
+				r, err := work(item.value)
+				if err != nil {
+					return err
+				}
+				select {
+				case results <- numbered[R]{item.seq, r}:
+				case <-wctx.Done():
+					return wctx.Err()
+				}
+			}
+			return nil
+		})
+	}
+	g.Go(func() error {
+		defer close(results)
+		return working.Wait()
+	})
+	g.Go(func() error {
+		waiting := map[int]R{}
+		next := 0
+		for r := range results {
+			waiting[r.seq] = r.value
+			for v, ok := waiting[next]; ok; v, ok = waiting[next] {
+				delete(waiting, next)
+				next++
+				if err := sink(v); err != nil {
+					return err
+				}
+				<-tokens
+			}
+		}
+		return ctx.Err()
+	})
+	return g.Wait()
 }
 
-// Run screens every building of the source. Batches are read by one goroutine,
-// judged by many and collected by one in the order of reading; a fixed number
-// of batches is under way at any time. Results do not depend on the number of
-// workers. When ctx ends, or anything fails, all stages stop and the error is
-// returned.
+// Run screens every building of the source: first all by the steady tier, then
+// each that asks for it by the engine. Results do not depend on the number of
+// workers.
 func (e *Engine) Run(ctx context.Context, src *ingest.Source, opt Options) (*Run, error) {
 	run, err := newRun(e, src, opt.Dir)
 	if err != nil {
 		return nil, err
 	}
-	workers := e.workers()
-	g, gctx := errgroup.WithContext(ctx)
-	tokens := make(chan struct{}, 2*workers+2)
-	batches := make(chan *ingest.Batch)
-	done := make(chan *decided)
-
-	g.Go(func() error {
-		defer close(batches)
-		return read(gctx, src, tokens, batches)
-	})
-	judging, jctx := errgroup.WithContext(gctx)
-	for range workers {
-		judging.Go(func() error { return e.judgeBatches(jctx, batches, done) })
+	if err = run.read(ctx, opt); err == nil && e.cfg.Run.Tier != config.TierSteady {
+		if opt.Provisional != nil {
+			opt.Provisional(run)
+		}
+		err = run.hourly(ctx, opt)
 	}
-	g.Go(func() error {
-		defer close(done)
-		return judging.Wait()
-	})
-	g.Go(func() error { return run.collect(gctx, done, tokens, opt) })
-	if err := g.Wait(); err != nil {
-		run.Close()
-		return nil, err
+	if err == nil {
+		run.Ranks.settle()
+		err = run.spill.w.Flush()
 	}
-	if err := run.finish(ctx, opt); err != nil {
+	if err != nil {
 		run.Close()
 		return nil, err
 	}
 	return run, nil
 }
 
-// read passes batches on, one token each; the collector gives tokens back.
-func read(ctx context.Context, src *ingest.Source, tokens chan<- struct{}, out chan<- *ingest.Batch) error {
-	for {
-		select {
-		case tokens <- struct{}{}:
-		case <-ctx.Done():
-			return ctx.Err()
-		}
-		b, err := src.NextOrDone(ctx)
-		if errors.Is(err, io.EOF) {
-			return nil
-		}
-		if err != nil {
-			return err
-		}
-		select {
-		case out <- b:
-		case <-ctx.Done():
-			return ctx.Err()
-		}
-	}
+// batch is one batch of rows after the steady tier.
+type batch struct {
+	buildings []ingest.Building
+	list      []Judgement // as many as there are strategies for each building
+	rejects   []ingest.Reject
 }
 
-func (e *Engine) judgeBatches(ctx context.Context, in <-chan *ingest.Batch, out chan<- *decided) error {
-	w := e.NewWorker()
-	none := noSurvey()
-	for b := range in {
-		d := &decided{seq: b.Seq}
-		d.buildings, d.rejects = b.Decode()
-		n := len(e.strategies)
-		d.list = make([]Judgement, 0, n*len(d.buildings))
-		for i := range d.buildings {
-			if err := ctx.Err(); err != nil {
-				return err
+// read takes the rows in and judges them by the steady tier.
+func (r *Run) read(ctx context.Context, opt Options) error {
+	e := r.engine
+	return ordered(ctx, e.workers(), 2*e.workers()+2, r.src.NextOrDone, func() func(*ingest.Batch) (batch, error) {
+		w := e.NewWorker()
+		return func(in *ingest.Batch) (b batch, err error) {
+			b.buildings, b.rejects = in.Decode()
+			for i := range b.buildings {
+				b.list = w.Steady(&b.buildings[i], b.list)
 			}
-			d.list = w.Judge(&d.buildings[i], d.list)
-			if err := w.Err(); err != nil {
-				return err
-			}
-			d.rows = encodeRow(d.rows, &d.buildings[i], d.list[i*n:(i+1)*n], &none)
-			d.ends = append(d.ends, len(d.rows))
+			return b, nil
 		}
-		select {
-		case out <- d:
-		case <-ctx.Done():
-			return ctx.Err()
-		}
-	}
-	return nil
-}
-
-// collect takes batches back into the order of reading.
-func (r *Run) collect(ctx context.Context, in <-chan *decided, tokens <-chan struct{}, opt Options) error {
-	waiting := map[int64]*decided{}
-	for next := int64(0); ; {
-		select {
-		case d, ok := <-in:
-			if !ok {
-				return ctx.Err()
-			}
-			waiting[d.seq] = d
-		case <-ctx.Done():
-			return ctx.Err()
-		}
-		for d := waiting[next]; d != nil; d = waiting[next] {
-			delete(waiting, next)
-			next++
-			if err := r.take(d, opt); err != nil {
-				return err
-			}
-			<-tokens
-		}
-	}
+	}, func(b batch) error { return r.take(&b, opt) })
 }
 
 // take adds one batch: the first building of an id counts, later ones become
 // rejects.
-func (r *Run) take(d *decided, opt Options) error {
-	e, from := r.engine, 0
-	n := len(e.strategies)
+func (r *Run) take(d *batch, opt Options) error {
+	n := len(r.engine.strategies)
 	for i := range d.buildings {
-		b, end := &d.buildings[i], d.ends[i]
-		row := d.rows[from:end]
-		from = end
-		if rej, dup := r.seen.Check(b); dup {
+		if rej, dup := r.seen.Check(&d.buildings[i]); dup {
 			d.rejects = append(d.rejects, rej)
 			continue
 		}
-		if err := r.spill.add(row); err != nil {
+		if err := r.add(&Row{Building: d.buildings[i], Answer: Answer{Judgements: d.list[i*n : (i+1)*n], Survey: noSurvey()}}); err != nil {
 			return err
-		}
-		r.sets.add(e.zoneIndex[b.Zone], e.stoneIndex[b.Stone], d.list[i*n:(i+1)*n])
-		if !r.sampled() {
-			r.count(b, d.list[i*n:(i+1)*n])
 		}
 	}
 	slices.SortStableFunc(d.rejects, func(a, b ingest.Reject) int { return cmp.Compare(a.Line, b.Line) })
@@ -201,6 +194,51 @@ func (r *Run) take(d *decided, opt Options) error {
 		}
 	}
 	r.taken += len(d.buildings)
-	opt.report(Progress{StageJudging, r.taken + r.Counts.Rejected, opt.Rows})
+	opt.report(Progress{StageReading, r.taken + r.Counts.Rejected, opt.Rows})
 	return nil
 }
+
+// hourly gives every row the engine's answer. Rows move to a new spill in their
+// old order, and are counted anew.
+func (r *Run) hourly(ctx context.Context, opt Options) error {
+	e, old := r.engine, r.spill
+	if err := old.w.Flush(); err != nil {
+		return err
+	}
+	fresh, err := newSpill(opt.Dir)
+	if err != nil {
+		return err
+	}
+	defer old.close()
+	r.spill = fresh
+	r.resetSums()
+	at, total := -1, len(old.ends)
+	return ordered(ctx, e.workers(), aheadOfSlow*e.workers(), func(context.Context) (int, error) {
+		if at++; at == total {
+			return 0, io.EOF
+		}
+		return at, nil
+	}, func() func(int) (*Row, error) {
+		w := e.NewWorker()
+		var scratch []byte
+		return func(i int) (*Row, error) {
+			row := &Row{}
+			var err error
+			if scratch, err = old.row(uint32(i), scratch, row); err != nil {
+				return nil, err
+			}
+			row.Answer, err = w.Judge(&row.Building)
+			return row, err
+		}
+	}, func(row *Row) error {
+		if err := r.add(row); err != nil {
+			return err
+		}
+		opt.report(Progress{StageEngine, r.Counts.Accepted, total})
+		return nil
+	})
+}
+
+// aheadOfSlow is how many homes a worker may be ahead of the slowest one, whose
+// draws can take a hundred times those of another.
+const aheadOfSlow = 64

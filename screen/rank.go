@@ -112,3 +112,10 @@ func (a *idArena) at(i uint32) string {
 	}
 	return string(a.bytes[from:a.ends[i]])
 }
+
+// byRank puts the judgements of one building in order.
+func byRank(list []Judgement) {
+	slices.SortFunc(list, func(a, b Judgement) int {
+		return cmp.Or(a.key().compare(b.key()), int(a.Strategy)-int(b.Strategy))
+	})
+}

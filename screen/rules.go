@@ -9,6 +9,7 @@ import (
 	"wallsift/config"
 	"wallsift/ingest"
 	"wallsift/model/indicator"
+	"wallsift/model/material"
 )
 
 // maxRules bounds gates, steps and strategies, so that what acted on a
@@ -38,11 +39,18 @@ type strategy struct {
 	index        uint8
 	gates, steps uint64 // by index
 	which        indicator.Set
-	faceOn       uint32 // outer finishes that take the face treatment, bit per level
+	faceOn       uint32             // outer finishes that take the face treatment, bit per level
+	coat         *material.Material // of the face treatment where it adds s_d, else nil
 	// Stages of work of the layers outside and inside, and of the face treatment.
 	outsideIn, insideIn []config.Stage
 	faceIn              config.Stage
 }
+
+// bare says that the strategy adds nothing to the wall.
+func (st *strategy) bare() bool { return len(st.Inside)+len(st.Outside) == 0 }
+
+// treats says whether the face treatment goes on an outer finish.
+func (st *strategy) treats(finish uint8) bool { return st.Face != nil && st.faceOn&(1<<finish) != 0 }
 
 // needs says whether a step must be done or looked at. A step without any
 // condition always belongs to its strategies.
@@ -128,6 +136,9 @@ func compileStrategies(c *config.Config, gates []gate, steps []step) ([]strategy
 			}
 			if len(s.Face.Only) == 0 {
 				s.faceOn = ^uint32(0)
+			}
+			if s.Face.SdAdd > 0 {
+				s.coat = &material.Material{ID: config.FaceTreatment, Label: s.Face.Label, Kind: "membrane", Sd: s.Face.SdAdd, Source: s.Source}
 			}
 		}
 		out = append(out, s)

@@ -2,7 +2,6 @@ package screen
 
 import (
 	"cmp"
-	"context"
 	"math"
 	"slices"
 
@@ -26,7 +25,19 @@ type StepCount struct{ Do, Check int }
 
 // Run is a finished screening: sums in memory, rows on disk.
 type Run struct {
-	Counts   Counts
+	Counts Counts
+	Sums
+	Ranks *Ranks
+
+	engine *Engine
+	src    *ingest.Source
+	seen   *ingest.Seen
+	taken  int // buildings collected, duplicates too
+	spill  *spill
+}
+
+// Sums are what a run adds up over its buildings.
+type Sums struct {
 	Verdicts [][NumVerdicts]int           // by strategy
 	Saved    []float64                    // by strategy: sum over buildings it is suited for, kWh/m²a
 	Best     []int                        // by strategy: buildings whose best strategy it is
@@ -38,23 +49,16 @@ type Run struct {
 	Groups   map[string]*[NumVerdicts]int // by group key, the first maxGroups met
 	// GroupsCut says that there were more group keys than are summed.
 	GroupsCut bool
-	Ranks     *Ranks
-	// Learned is the agreement of the response surfaces, nil where nothing was
-	// sampled. Wrong is the expected number of wrong choices over the Surveyed
-	// buildings as things are known.
-	Learned  *Learned
+	// Wrong is the expected number of wrong choices over the Surveyed buildings as
+	// things are known.
 	Wrong    float64
 	Surveyed int
-	// Cases is how many cases the transient engine ran or had kept.
-	Cases int
+	Cases    int // runs the engine was asked for
+	Draws    int // of them, over all judgements
+	Drawn    int // judgements that were drawn
+	Near     int // of them, near a threshold after the last draw
 
-	sets   seenSets
-	facts  map[int16]*FactSum
-	engine *Engine
-	src    *ingest.Source
-	seen   *ingest.Seen
-	taken  int // buildings collected, duplicates too
-	spill  *spill
+	facts map[int16]*FactSum
 }
 
 func newRun(e *Engine, src *ingest.Source, dir string) (*Run, error) {
@@ -62,12 +66,29 @@ func newRun(e *Engine, src *ingest.Source, dir string) (*Run, error) {
 	if err != nil {
 		return nil, err
 	}
-	n := len(e.strategies)
-	return &Run{
-		Verdicts: make([][NumVerdicts]int, n), Saved: make([]float64, n), Best: make([]int, n),
-		Steps: make([]StepCount, len(e.steps)), Groups: map[string]*[NumVerdicts]int{}, Ranks: newRanks(n),
-		sets: e.newSets(), facts: map[int16]*FactSum{}, engine: e, src: src, seen: ingest.NewSeen(src.Files()), spill: sp,
-	}, nil
+	r := &Run{engine: e, src: src, seen: ingest.NewSeen(src.Files()), spill: sp}
+	r.resetSums()
+	return r, nil
+}
+
+// resetSums forgets what was added up; rejects stay counted.
+func (r *Run) resetSums() {
+	n := len(r.engine.strategies)
+	r.Counts.Accepted = 0
+	r.Ranks = newRanks(n)
+	r.Sums = Sums{Verdicts: make([][NumVerdicts]int, n), Saved: make([]float64, n), Best: make([]int, n),
+		Steps: make([]StepCount, len(r.engine.steps)), Groups: map[string]*[NumVerdicts]int{}, facts: map[int16]*FactSum{}}
+}
+
+// add writes a row and adds it to the sums.
+func (r *Run) add(row *Row) error {
+	if err := r.spill.add(encodeRow(nil, row)); err != nil {
+		return err
+	}
+	r.count(&row.Building, row.Judgements)
+	r.survey(&row.Survey)
+	r.Cases += row.Cases
+	return nil
 }
 
 // count adds one accepted building to the sums.
@@ -79,6 +100,13 @@ func (r *Run) count(b *ingest.Building, list []Judgement) {
 		r.Verdicts[j.Strategy][j.Verdict]++
 		if j.Verdict <= SuitedAfterRepairs {
 			r.Saved[j.Strategy] += j.Saved
+		}
+		if j.Chance >= 0 {
+			r.Drawn++
+			r.Draws += int(j.Draws)
+			if j.Near {
+				r.Near++
+			}
 		}
 	}
 	best := &list[0]
@@ -115,11 +143,6 @@ func (r *Run) count(b *ingest.Building, list []Judgement) {
 	}
 }
 
-// sampled says whether chances are still to be added to the rows.
-func (r *Run) sampled() bool {
-	return r.engine.cfg.Chance.Samples > 0 && r.engine.cfg.Run.Tier != tierSteady
-}
-
 // SurveyOrder returns the facts worth most over the portfolio, best first.
 func (r *Run) SurveyOrder() []FactSum {
 	out := make([]FactSum, 0, len(r.facts))
@@ -133,38 +156,6 @@ func (r *Run) SurveyOrder() []FactSum {
 		return cmp.Compare(a.Field, b.Field)
 	})
 	return out
-}
-
-func (r *Run) finish(ctx context.Context, opt Options) error {
-	if r.sampled() {
-		if r.sets.hourly > 0 {
-			if err := r.resample(ctx, opt.Dir, opt); err != nil {
-				return err
-			}
-		} else if err := r.countAll(); err != nil {
-			return err
-		}
-	}
-	r.Cases = r.engine.outcomes.ran
-	r.Ranks.settle()
-	return r.spill.w.Flush()
-}
-
-// countAll counts rows that were put off for chances that none of them needs.
-func (r *Run) countAll() error {
-	if err := r.spill.w.Flush(); err != nil {
-		return err
-	}
-	var row Row
-	var scratch []byte
-	var err error
-	for i := range r.spill.ends {
-		if scratch, err = r.spill.row(uint32(i), scratch, &row); err != nil {
-			return err
-		}
-		r.count(&row.Building, row.Judgements)
-	}
-	return nil
 }
 
 // Close gives up the rows on disk.
@@ -228,4 +219,31 @@ func (e *Engine) StepsOf(bits uint64) []config.Step {
 		}
 	}
 	return out
+}
+
+// FactSum is a fact's worth over the portfolio.
+type FactSum struct {
+	Field     int16
+	Buildings int     // in which knowing it is worth something
+	Gain      float64 // wrong choices avoided in the portfolio, expected
+}
+
+// survey adds a building to the portfolio's survey order.
+func (r *Run) survey(s *Survey) {
+	if s.Wrong >= 0 {
+		r.Wrong += float64(s.Wrong)
+		r.Surveyed++
+	}
+	for _, f := range s.Facts {
+		if f.Field < 0 {
+			continue
+		}
+		sum := r.facts[f.Field]
+		if sum == nil {
+			sum = &FactSum{Field: f.Field}
+			r.facts[f.Field] = sum
+		}
+		sum.Buildings++
+		sum.Gain += float64(f.Gain)
+	}
 }

@@ -14,19 +14,20 @@ import (
 // Row is one building with its judgements in the order of rank within the
 // building, as it is read back for writing.
 type Row struct {
-	Building   ingest.Building
-	Judgements []Judgement
-	Survey     Survey
+	Building ingest.Building
+	Answer
 }
 
 const (
 	judgementSize = int(unsafe.Sizeof(Judgement{}))
 	surveySize    = int(unsafe.Sizeof(Survey{}))
+	pastSize      = int(unsafe.Sizeof(Past{}))
 )
 
 // encodeRow appends a row to buf. Judgements go as their bytes in memory: the
 // spill file never outlives the process that wrote it.
-func encodeRow(buf []byte, b *ingest.Building, list []Judgement, s *Survey) []byte {
+func encodeRow(buf []byte, row *Row) []byte {
+	b := &row.Building
 	buf = binary.AppendUvarint(buf, uint64(b.File))
 	buf = binary.AppendUvarint(buf, uint64(b.Line))
 	buf = append(buf, b.Cat[:]...)
@@ -38,6 +39,14 @@ func encodeRow(buf []byte, b *ingest.Building, list []Judgement, s *Survey) []by
 		buf = append(buf, s...)
 	}
 	text(b.ID)
+	text(b.Home)
+	buf = binary.AppendUvarint(buf, uint64(b.Facings))
+	buf = binary.AppendUvarint(buf, uint64(len(b.Ranges)))
+	for _, r := range b.Ranges {
+		buf = append(buf, byte(r.Of))
+		buf = binary.LittleEndian.AppendUint64(buf, math.Float64bits(r.Low))
+		buf = binary.LittleEndian.AppendUint64(buf, math.Float64bits(r.High))
+	}
 	text(b.Stone)
 	text(b.Zone)
 	for _, s := range b.Text {
@@ -47,10 +56,12 @@ func encodeRow(buf []byte, b *ingest.Building, list []Judgement, s *Survey) []by
 	for _, s := range b.Extra {
 		text(s)
 	}
-	buf = append(buf, (*[surveySize]byte)(unsafe.Pointer(s))[:]...)
-	buf = binary.AppendUvarint(buf, uint64(len(list)))
-	for i := range list {
-		buf = append(buf, (*[judgementSize]byte)(unsafe.Pointer(&list[i]))[:]...)
+	buf = append(buf, (*[surveySize]byte)(unsafe.Pointer(&row.Survey))[:]...)
+	buf = append(buf, (*[pastSize]byte)(unsafe.Pointer(&row.Past))[:]...)
+	buf = binary.AppendUvarint(buf, uint64(row.Cases))
+	buf = binary.AppendUvarint(buf, uint64(len(row.Judgements)))
+	for i := range row.Judgements {
+		buf = append(buf, (*[judgementSize]byte)(unsafe.Pointer(&row.Judgements[i]))[:]...)
 	}
 	return buf
 }
@@ -77,15 +88,33 @@ func decodeRow(buf []byte, row *Row) error {
 		return out
 	}
 	text := func() string { return string(take(int(number()))) }
+	float := func() float64 {
+		x := take(8)
+		if len(x) < 8 {
+			return 0
+		}
+		return math.Float64frombits(binary.LittleEndian.Uint64(x))
+	}
 	b := &row.Building
 	b.File, b.Line = int32(number()), int64(number())
 	copy(b.Cat[:], take(len(b.Cat)))
 	for i := range b.Num {
-		if x := take(8); len(x) == 8 {
-			b.Num[i] = math.Float64frombits(binary.LittleEndian.Uint64(x))
-		}
+		b.Num[i] = float()
 	}
-	b.ID, b.Stone, b.Zone = text(), text(), text()
+	b.ID, b.Home = text(), text()
+	b.Facings = ingest.Facings(number())
+	b.Ranges = b.Ranges[:0]
+	for range number() {
+		if bad {
+			break
+		}
+		var of ingest.Number
+		if x := take(1); len(x) == 1 {
+			of = ingest.Number(x[0])
+		}
+		b.Ranges = append(b.Ranges, ingest.Range{Of: of, Low: float(), High: float()})
+	}
+	b.Stone, b.Zone = text(), text()
 	for i := range b.Text {
 		b.Text[i] = text()
 	}
@@ -97,6 +126,8 @@ func decodeRow(buf []byte, row *Row) error {
 		b.Extra = append(b.Extra, text())
 	}
 	copy((*[surveySize]byte)(unsafe.Pointer(&row.Survey))[:], take(surveySize))
+	copy((*[pastSize]byte)(unsafe.Pointer(&row.Past))[:], take(pastSize))
+	row.Cases = int(number())
 	row.Judgements = row.Judgements[:0]
 	for range number() {
 		if bad {

@@ -12,7 +12,6 @@ import (
 	"slices"
 	"strings"
 
-	"wallsift/config"
 	"wallsift/model/climate"
 	"wallsift/model/climate/hourly"
 	"wallsift/model/climate/weatherfile"
@@ -89,7 +88,7 @@ func readWeather(path string, s *climate.Station, seed uint64) (*weather, error)
 // complete fills what a file lacks: from the hours generated for the station, and
 // direct and diffuse radiation and the sky from the file's own global radiation.
 func (w *weather) complete(s *climate.Station, seed uint64) error {
-	g, err := hourly.Generate(s, seed, hourly.Mean)
+	g, err := hourly.Generate(s, seed, 0)
 	if err != nil {
 		return err
 	}
@@ -111,31 +110,6 @@ func (w *weather) complete(s *climate.Station, seed uint64) error {
 		h.SkyTheta = hourly.SkyFromGlobal(h.Theta, h.RH, h.Global, p.Latitude, p.Longitude, p.TimeZone)
 	}
 	return nil
-}
-
-// hourly returns the hours of the zone's station, generated on first use.
-func (z *zone) hourly(cfg *config.Config) *simulate.Climate {
-	z.hour.Do(func() {
-		kind := hourly.Design
-		if cfg.Run.Weather == "mean" {
-			kind = hourly.Mean
-		}
-		c := &simulate.Climate{Label: kind.String() + " year generated from monthly figures", Latitude: z.station.Latitude, Room: cfg.Indoor.Temperature}
-		if z.given != nil {
-			c.Hours, c.Label = z.given.hours, "weather file"
-			p := z.given.place
-			c.Latitude, c.Longitude, c.TimeZone = p.Latitude, p.Longitude, p.TimeZone
-		} else {
-			h, err := hourly.Generate(z.station, uint64(cfg.Run.Seed), kind)
-			if err != nil {
-				panic(err) // stations are validated when the configuration is
-			}
-			c.Hours = h
-		}
-		c.ID = fingerprint(c)
-		z.course = c
-	})
-	return z.course
 }
 
 // fingerprint names hours by what they hold.

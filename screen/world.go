@@ -14,64 +14,95 @@ import (
 	"wallsift/model/simulate"
 )
 
-// world is one assignment of everything the transient tier needs to know of a
-// building: what the inventory says, and for the rest either what is typical or
-// a draw.
+// world is one assignment of everything a wall is judged by: what the inventory
+// says, and for the rest what a point chooses. Unknowns settle here and nowhere
+// else, for both tiers.
 type world struct {
-	cat         [ingest.NumCategories]uint8 // no level that has a prior is unknown in a draw
-	masonry     float64                     // m
-	stone       uint16
-	lambda      float64
-	props       simulate.Stone
-	face        float64 // factor on A_w of the outermost material
-	azimuth     float64
-	coefficient float64 // of ISO 15927-3 in front of the airfield index
-	leak        float64 // share of the driving rain behind the face
-	indoor      climate.Indoor
-	timber      bool
-	classes     [simulate.TimberClasses]bool
+	cat       [ingest.NumCategories]uint8 // no level that has a prior is unknown in a draw
+	thickness float64                     // m of masonry
+	stone     *material.Material
+	lambda    float64 // W/(m·K) of the masonry, dry
+	props     simulate.Stone
+	face      float64   // factor on A_w of the outermost material
+	film      float64   // kg/(m²·h) a film on the face lets in while it rains, 0 without
+	facings   []float64 // degrees from north of the walls that may be insulated
+	index     float64   // of ISO 15927-3 in front of the airfield index
+	uptake    float64   // the same for the rain that stays on the face
+	wind, sun float64   // shares that reach the face, 0–1
+	leak      float64   // share of the driving rain behind the face, 0–1
+	indoor    climate.Indoor
+	timber    bool
+	depths    [simulate.TimberClasses]bool // at which timber is judged
+	year      int                          // bad year it is judged in, -1 for the typical one
 }
 
-// Dimensions of a draw. Each is a number from 0 to 1; those of categories with
-// priors follow after the last.
+// point chooses where in its range each unknown lies: a draw from the unit cube,
+// or with no coordinates a corner of it, all unknowns together.
+type point struct {
+	draw   []float64
+	corner corner
+}
+
+// corner says to which end of their ranges the unknowns go.
+type corner int8
+
 const (
-	dimLambda = iota
-	dimAw
+	favourable corner = iota - 1
+	typical
+	adverse
+)
+
+var corners = [...]corner{favourable, typical, adverse}
+
+// Which end of a range is adverse; a range of neither stays typical at a corner.
+const (
+	lowAdverse  = -1
+	neither     = 0
+	highAdverse = 1
+)
+
+// in takes a value from a range.
+func (p point) in(dim int, r material.Range, bad int) float64 {
+	switch {
+	case r.Low == r.High || math.IsNaN(r.Typical):
+		return r.Typical
+	case p.draw != nil:
+		return sampling.Triangular(r.Low, r.Typical, r.High, p.draw[dim])
+	case int(p.corner)*bad < 0:
+		return r.Low
+	case int(p.corner)*bad > 0:
+		return r.High
+	}
+	return r.Typical
+}
+
+// log is in for properties that span decades.
+func (p point) log(dim int, r material.Range, bad int) float64 {
+	if p.draw == nil || r.Low == r.High || r.Low <= 0 {
+		return p.in(dim, r, bad)
+	}
+	return sampling.LogTriangular(r.Low, r.Typical, r.High, p.draw[dim])
+}
+
+// Dimensions of a draw; those of categories with priors follow after the last.
+const (
+	dimAw = iota
+	dimRain
+	dimYear
+	dimHumidity
+	dimOrientation
+	dimLambda
 	dimPores
 	dimW80
 	dimScrit
 	dimFinish
 	dimTreatment
-	dimOrientation
 	dimForm
-	dimHumidity
 	dimLeak
 	dimHeight
+	dimThickness
 	dimCategories
 )
-
-// maxDims bounds the dimensions of a draw: with those of a design they are what
-// sampling.Points spreads well.
-const maxDims = 24 - designDims
-
-// draw is a point in the unit cube of what is not known; nil is the typical
-// world.
-type draw []float64
-
-func (d draw) linear(dim int, r material.Range) float64 {
-	if d == nil || r.Low == r.High {
-		return r.Typical
-	}
-	return sampling.Triangular(r.Low, r.Typical, r.High, d[dim])
-}
-
-// log is linear for properties that span decades.
-func (d draw) log(dim int, r material.Range) float64 {
-	if d == nil || r.Low == r.High || r.Low <= 0 {
-		return d.linear(dim, r)
-	}
-	return sampling.LogTriangular(r.Low, r.Typical, r.High, d[dim])
-}
 
 // prior holds the levels and weights of a category that can be unknown.
 type prior struct {
@@ -82,7 +113,7 @@ type prior struct {
 
 // compilePriors gives every category with priors a dimension.
 func (e *Engine) compilePriors() error {
-	dim := dimCategories
+	e.dims = dimCategories
 	for _, id := range slices.Sorted(maps.Keys(e.cfg.Priors)) {
 		row := e.cfg.Priors[id]
 		cat, ok := ingest.LookupCategory(row.Field)
@@ -92,16 +123,12 @@ func (e *Engine) compilePriors() error {
 		}
 		p := e.priors[cat]
 		if p == nil {
-			p = &prior{dim: dim}
-			dim++
+			p = &prior{dim: e.dims}
+			e.dims++
 			e.priors[cat] = p
 		}
 		p.levels, p.weights = append(p.levels, level), append(p.weights, row.Weight)
 	}
-	if dim > maxDims {
-		return fmt.Errorf("priors: %d categories, at most %d can have priors", dim-dimCategories, maxDims-dimCategories)
-	}
-	e.dims = dim
 	for cat, p := range e.priors {
 		if p != nil && !slices.ContainsFunc(p.weights, func(w float64) bool { return w > 0 }) {
 			return fmt.Errorf("priors: all weights of %s are 0", ingest.Category(cat).Name())
@@ -110,108 +137,172 @@ func (e *Engine) compilePriors() error {
 	return nil
 }
 
-// settle draws the categories that are not known and have priors.
-func (e *Engine) settle(cat *[ingest.NumCategories]uint8, d draw) {
-	if d == nil {
-		return
-	}
-	for c, p := range e.priors {
-		if p != nil && cat[c] == 0 {
-			cat[c] = p.levels[sampling.Pick(p.weights, d[p.dim])]
-		}
-	}
-}
-
-// measuredSpread is the uncertainty of a measured A_w; leakSpread that of the
-// share of rain behind the face. Common practice, no source.
+// measuredSpread is the uncertainty of a measured A_w, heightRange the eaves of a
+// home of unknown height, m. Common practice, no source.
 var (
 	measuredSpread = material.Range{Low: 0.8, Typical: 1, High: 1.25}
-	leakSpread     = material.Range{Low: 0.3, Typical: 1, High: 3}
-	heightRange    = material.Range{Low: 3, Typical: defaultHeight, High: 10}
+	heightRange    = material.Range{Low: 3, Typical: 6, High: 10}
+	formRange      = material.Range{Low: rain.WallEaves, Typical: rain.WallEaves, High: rain.WallGable}
 )
 
-// worldOf settles a building's facts; st is nil for the wall as it is.
-func (e *Engine) worldOf(b *ingest.Building, f *facts, st *strategy, d draw) world {
-	stone := e.stoneIndex[b.Stone]
-	m := e.stones[stone]
-	w := world{cat: f.cat, masonry: b.Num[ingest.WallThickness], stone: stone, lambda: d.linear(dimLambda, m.Lambda)}
-	e.settle(&w.cat, d)
-	w.props = simulate.Stone{LambdaMoisture: m.LambdaMoisture, Density: m.Density.Typical, HeatCapacity: m.HeatCapacity, MuDry: m.MuDry, MuWet: m.MuWet,
-		Aw: d.log(dimAw, m.Aw), W80: d.log(dimW80, m.W80), Wf: d.linear(dimPores, m.Wf), Porosity: d.linear(dimPores, m.Porosity), Scrit: d.linear(dimScrit, m.Scrit)}
-	e.faceOf(&w, f, st, d)
-	w.azimuth = f.num[ingest.Orientation]
-	z := e.zones[e.zoneIndex[b.Zone]]
-	if math.IsNaN(w.azimuth) {
-		// Typical is a wall across the wind that brings rain.
-		w.azimuth = math.Mod(z.station.RainFrom+90, 360)
-		if d != nil {
-			w.azimuth = 360 * d[dimOrientation]
+// storeyHeight in m. Common practice, no source.
+const storeyHeight = 2.8
+
+// worldOf settles a building's facts under a strategy; st is nil for the wall as
+// it is.
+func (e *Engine) worldOf(b *ingest.Building, f *facts, st *strategy, p point) world {
+	m := e.stones[e.stoneIndex[b.Stone]]
+	w := world{cat: f.cat, stone: m, year: -1}
+	for c, prior := range e.priors {
+		if p.draw != nil && prior != nil && w.cat[c] == 0 {
+			w.cat[c] = prior.levels[sampling.Pick(prior.weights, p.draw[prior.dim])]
 		}
 	}
-	w.coefficient = rain.WallIndex(1, rain.SiteFactors(rain.Exposure(f.cat[ingest.Exposure])), e.heightOf(f, d),
-		d.linear(dimForm, material.Range{Low: rain.WallEaves, Typical: rain.WallEaves, High: rain.WallGable}))
-	w.leak = min(1, e.leaks[w.cat[ingest.JointCondition]]*d.log(dimLeak, leakSpread))
-	w.indoor = e.indoorOf(w.cat[ingest.HumidityClass], d)
-	w.timber, w.classes = timberOf(w.cat[ingest.EmbeddedTimber])
+	w.thickness = p.in(dimThickness, numberOf(b, ingest.WallThickness), neither)
+	w.lambda = p.in(dimLambda, m.Lambda, highAdverse)
+	w.props = simulate.Stone{LambdaMoisture: m.LambdaMoisture, Density: m.Density.Typical, HeatCapacity: m.HeatCapacity, MuDry: m.MuDry, MuWet: m.MuWet,
+		Aw: p.log(dimAw, m.Aw, highAdverse), W80: p.log(dimW80, m.W80, neither), Wf: p.in(dimPores, m.Wf, neither),
+		Scrit: p.in(dimScrit, m.Scrit, lowAdverse)}
+	e.faceOf(&w, b, st, p)
+	w.facings = e.facingsOf(b, p)
+
+	site := e.sites[w.cat[ingest.Exposure]]
+	w.index = rain.WallIndex(1, site.rain, heightOf(b, p), p.in(dimForm, formRange, highAdverse))
+	w.uptake = w.index * (1 - e.splash) * p.log(dimRain, e.rainLoad, neither)
+	w.wind, w.sun = site.wind, site.sun
+	w.indoor = e.indoorOf(w.cat[ingest.HumidityClass], p)
+	w.timber, w.depths = timberOf(w.cat[ingest.EmbeddedTimber], p)
+	if p.draw != nil {
+		w.year = int(p.draw[dimYear] * badYears)
+	}
 	return w
 }
 
-// faceOf settles A_w of the face: the material that takes the rain, its finish,
-// the strategy's treatment. A measured A_w includes the finish.
-func (e *Engine) faceOf(w *world, f *facts, st *strategy, d draw) {
+// numberOf is a number of the inventory with its spread: one given as a range
+// spans it.
+func numberOf(b *ingest.Building, n ingest.Number) material.Range {
+	r := material.Range{Low: b.Num[n], Typical: b.Num[n], High: b.Num[n]}
+	if low, high, given := b.Range(n); given {
+		r.Low, r.High = low, high
+	}
+	return r
+}
+
+// faceOf settles what takes the rain: the material, its finish, the strategy's
+// treatment, and what gets past them. A measured A_w includes the finish.
+func (e *Engine) faceOf(w *world, b *ingest.Building, st *strategy, p point) {
 	w.face = 1
-	measured := f.num[ingest.WaterAbsorption]
+	measured := numberOf(b, ingest.WaterAbsorption)
 	finish := &e.outer[w.cat[ingest.OuterFinish]]
 	render := finish.material != nil && finish.material.Aw.Typical > 0
-	switch {
-	case math.IsNaN(measured):
-		w.face = d.linear(dimFinish, finish.factor)
+	switch aw := p.in(dimAw, measured, highAdverse) * p.log(dimAw, measuredSpread, neither); {
+	case math.IsNaN(aw):
+		w.face = p.in(dimFinish, finish.factor, highAdverse)
+		w.film = filmUptake(p.log(dimFinish, finish.film, highAdverse))
 	case render:
-		w.face = min(1, measured*d.log(dimAw, measuredSpread)/finish.material.Aw.Typical)
+		w.face = min(1, aw/finish.material.Aw.Typical)
 	default:
-		w.props.Aw = measured * d.log(dimAw, measuredSpread)
+		w.props.Aw = aw
 	}
-	if st != nil && len(st.Outside) > 0 {
-		w.face = 1 // the new face is the strategy's
-	} else if st != nil && st.Face != nil && st.faceOn&(1<<f.cat[ingest.OuterFinish]) != 0 {
-		w.face *= d.linear(dimTreatment, st.Face.AwFactor)
+	skinned := w.film > 0
+	switch {
+	case st == nil:
+	case len(st.Outside) > 0:
+		w.face, w.film, skinned = 1, 0, false // the new face is the strategy's
+	case st.treats(w.cat[ingest.OuterFinish]):
+		w.face *= p.log(dimTreatment, st.Face.AwFactor, highAdverse)
+		skinned = true
 	}
+	leak := e.leaks[w.cat[ingest.JointCondition]]
+	if skinned && leak.Typical < e.skinLeak.Typical {
+		leak = e.skinLeak
+	}
+	w.leak = p.in(dimLeak, leak, highAdverse)
 }
 
-func (e *Engine) heightOf(f *facts, d draw) float64 {
-	h := f.num[ingest.Height]
-	if math.IsNaN(h) {
-		h = f.num[ingest.Storeys] * storeyHeight
+// filmUptake is what a film of liquid water permeability w (kg/(m²·√h)) lets in,
+// kg/(m²·h): the mean over the 24 hours that EN 1062-3 measures.
+func filmUptake(w float64) float64 { return w / math.Sqrt(24) }
+
+// facingsOf lists the facings that a home is judged at: those the inventory names,
+// or the one of the row where the row is one wall of several, or all four sides
+// of a home about its orientation. Where that is not known the home stands
+// askew to the rain, at most half a right angle.
+func (e *Engine) facingsOf(b *ingest.Building, p point) []float64 {
+	given := b.Num[ingest.Orientation]
+	switch {
+	case b.Facings != 0:
+		return b.Facings.Azimuths()
+	case b.Home != "" && !math.IsNaN(given):
+		return []float64{given}
+	case math.IsNaN(given):
+		askew := material.Range{Low: 0, Typical: 22.5, High: 45}
+		given = e.zones[e.zoneIndex[b.Zone]].station.RainFrom + p.in(dimOrientation, askew, lowAdverse)
 	}
-	if math.IsNaN(h) {
-		h = d.linear(dimHeight, heightRange)
+	out := make([]float64, 4)
+	for i := range out {
+		out[i] = math.Mod(given+360+float64(i)*90, 360)
 	}
-	return h
+	return out
 }
 
-// indoorOf returns the rule of a humidity level, or a draw from the default
-// classes with the typical one as likely as both ends together.
-func (e *Engine) indoorOf(level uint8, d draw) climate.Indoor {
-	if level > 0 || d == nil {
-		return e.indoor(level, typical)
+// heightOf is the height in m at which driving rain is judged.
+func heightOf(b *ingest.Building, p point) float64 {
+	if h := p.in(dimHeight, numberOf(b, ingest.Height), highAdverse); !math.IsNaN(h) {
+		return h
 	}
-	return e.indoor(level, []scenario{favourable, typical, adverse}[sampling.Pick([]float64{1, 2, 1}, d[dimHumidity])])
+	if h := b.Num[ingest.Storeys] * storeyHeight; !math.IsNaN(h) {
+		return h
+	}
+	return p.in(dimHeight, heightRange, neither)
+}
+
+// indoorOf returns the humidity load of a class of the inventory, level 0 for
+// none: a class spans from the bound of the class below to its own, an unknown
+// one from the middle of the driest likely class to that of the dampest.
+func (e *Engine) indoorOf(level uint8, p point) climate.Indoor {
+	if e.cfg.Indoor.Method == "en15026" {
+		if level == 0 && (p.corner == adverse || p.draw != nil && p.draw[dimHumidity] > 0.75) {
+			return climate.IndoorHigh
+		}
+		return climate.IndoorNormal
+	}
+	d := e.cfg.Indoor.DefaultClass
+	load := material.Range{Low: float64(d.Low) - 0.5, Typical: float64(d.Typical) - 0.5, High: float64(d.High) - 0.5}
+	if level > 0 {
+		class := float64(level)
+		load = material.Range{Low: class - 1, Typical: class - 0.5, High: class}
+	}
+	x := p.in(dimHumidity, load, highAdverse)
+	class := max(math.Ceil(x), 1)
+	return climate.HumidityLoad(int(class), x-class+1)
 }
 
 // timberOf returns whether timber is embedded and at which of the depths. Where
-// it may lie at several, the worst of them counts.
-func timberOf(level uint8) (timber bool, classes [simulate.TimberClasses]bool) {
+// it may lie at several, the worst of them counts; what is not known is taken
+// for joist ends, and for none at the favourable corner.
+func timberOf(level uint8, p point) (timber bool, depths [simulate.TimberClasses]bool) {
 	switch ingest.EmbeddedTimber.Levels()[level] {
 	case "none":
-		return false, classes
+		return false, depths
 	case "lintels":
-		classes[depthLintels] = true
+		depths[depthLintels] = true
 	case "bond_timbers":
-		classes[depthBonds] = true
+		depths[depthBonds] = true
 	case "several":
-		classes = [simulate.TimberClasses]bool{true, true, true}
-	default: // joist ends, and unknown where it is not drawn
-		classes[depthJoists] = true
+		depths = [simulate.TimberClasses]bool{true, true, true}
+	case "unknown":
+		depths[depthJoists] = true
+		return p.draw != nil || p.corner != favourable, depths
+	default:
+		depths[depthJoists] = true
 	}
-	return true, classes
+	return true, depths
 }
+
+// Timber depth classes, by how far timber reaches into the masonry.
+const (
+	depthJoists = iota
+	depthLintels
+	depthBonds
+)

@@ -1,15 +1,22 @@
 package screen
 
 import (
+	"cmp"
+	"math"
+	"slices"
 	"sync"
+
+	"gonum.org/v1/gonum/stat/distuv"
 
 	"wallsift/config"
 	"wallsift/model/climate"
+	"wallsift/model/climate/hourly"
 	"wallsift/model/frost"
 	"wallsift/model/indicator"
 	"wallsift/model/rain"
 	"wallsift/model/simulate"
 	"wallsift/model/steady"
+	"wallsift/model/transient"
 )
 
 // orientationStep is the grid in degrees on which driving rain is kept: the
@@ -28,29 +35,54 @@ const (
 // From memory: 0.5e-6 to 1.5e-6 for masonry.
 const stoneDiffusivity = 1e-6
 
+// badYears is how many different bad years draws are judged in, badSpan of how
+// many years each is the worst: an answer speaks of the worst year of a decade.
+const (
+	badYears = 8
+	badSpan  = 10
+)
+
 // zone is a climate word of the inventory with all that cases need of its
 // station. It is filled on first use and then only read.
 type zone struct {
 	id      string
 	station *climate.Station
-	once    sync.Once
-	// given is the user's weather file, nil where the hours are generated.
-	given  *weather
-	hour   sync.Once
-	course *simulate.Climate
+	given   *weather // the user's weather file, nil where the hours are generated
 
-	months      [climate.IndoorHigh + 1][12]steady.Month
+	once        sync.Once
+	months      [climate.IndoorRules][12]steady.Month
 	degreeHours float64
 	rain        [360 / orientationStep]indicator.Rain
-	rainMean    indicator.Rain
 	frost       [warmingSteps]float64 // wet cycles a year
+
+	hours    sync.Once
+	mean     *simulate.Climate // that walls settle on
+	bad      *simulate.Climate // that the typical world is judged in; nil: the mean one
+	years    [badYears]badYear // that draws are judged in
+	bearings [bearings]bearing
 }
+
+type badYear struct {
+	once   sync.Once
+	course *simulate.Climate
+}
+
+// bearing is what a face of one orientation gets in the mean year.
+type bearing struct {
+	rain float64 // l/m²a, airfield index
+	sun  float64 // W/m², mean
+}
+
+const bearings = 24
+
+// groundAlbedo is a handbook value, from memory.
+const groundAlbedo = 0.2
 
 func (z *zone) fill(cfg *config.Config) {
 	z.once.Do(func() {
 		s := z.station
 		pe := climate.VapourPressure(s)
-		for rule := climate.IndoorClass1; rule <= climate.IndoorHigh; rule++ {
+		for rule := climate.Indoor(1); int(rule) < climate.IndoorRules; rule++ {
 			for m := range 12 {
 				ti, pi := rule.Room(cfg.Indoor.Temperature, s.Temp[m], pe[m])
 				z.months[rule][m] = steady.Month{Te: s.Temp[m], Pe: pe[m], Ti: ti, Pi: pi}
@@ -60,7 +92,6 @@ func (z *zone) fill(cfg *config.Config) {
 		for i := range z.rain {
 			z.rain[i] = airfield(rain.AirfieldFromNormals(s, float64(i*orientationStep)))
 		}
-		z.rainMean = airfield(rain.AirfieldMean(s))
 		damping := frost.Damping(cfg.Limits["frost_depth"].Value, stoneDiffusivity)
 		for i := range z.frost {
 			z.frost[i] = climate.YearSum(frost.WetCrossings(s, frost.Face{Damping: damping, Warming: float64(i) * warmingStep}))
@@ -85,4 +116,85 @@ func (z *zone) frostCycles(share float64) float64 {
 	x := min(share*insideAtZero/warmingStep, warmingSteps-1)
 	i := min(int(x), warmingSteps-2)
 	return z.frost[i] + (x-float64(i))*(z.frost[i+1]-z.frost[i])
+}
+
+// climates makes the mean year and the typical bad one, on first use.
+func (z *zone) climates(cfg *config.Config) {
+	z.hours.Do(func() {
+		z.mean = z.climate(cfg, 0, uint64(cfg.Run.Seed), "mean year generated from monthly figures")
+		if z.given == nil && cfg.Run.Weather == "design" {
+			z.bad = z.climate(cfg, hourly.OneInTen, uint64(cfg.Run.Seed), "bad year, passed once in ten, generated from monthly figures")
+		}
+		h := z.mean.Hours.Liquid()
+		for i := range z.bearings {
+			f := transient.Face{Azimuth: float64(i) * 360 / bearings, GroundAlbedo: groundAlbedo, Latitude: z.mean.Latitude, Longitude: z.mean.Longitude,
+				TimeZone: z.mean.TimeZone, RainCoefficient: 1, Wind: 1, Sun: 1}
+			for k := range h.Theta {
+				z.bearings[i].rain += 3600 * f.DrivingRain(h.Rain[k], h.Wind[k], h.WindFrom[k])
+				z.bearings[i].sun += f.Solar(float64(k)+0.5, h.DirectNormal[k], h.Diffuse[k], h.Global[k]) / float64(len(h.Theta))
+			}
+		}
+	})
+}
+
+// judgedIn returns the year that a world is judged in after it has settled; nil
+// stands for the mean year itself.
+func (z *zone) judgedIn(cfg *config.Config, year int) *simulate.Climate {
+	if year < 0 || z.bad == nil {
+		return z.bad
+	}
+	y := &z.years[year]
+	y.once.Do(func() {
+		// The middle of each part of the law of the worst of badSpan normal years.
+		p := math.Pow((float64(year)+0.5)/badYears, 1.0/badSpan)
+		y.course = z.climate(cfg, distuv.UnitNormal.Quantile(p), uint64(cfg.Run.Seed)<<8+uint64(year)+1, "bad year of a decade")
+	})
+	return y.course
+}
+
+// climate makes one year of the station, or takes the user's.
+func (z *zone) climate(cfg *config.Config, deviate float64, seed uint64, label string) *simulate.Climate {
+	c := &simulate.Climate{Label: label, Latitude: z.station.Latitude, Room: cfg.Indoor.Temperature}
+	if z.given != nil {
+		c.Hours, c.Label = z.given.hours, "weather file"
+		p := z.given.place
+		c.Latitude, c.Longitude, c.TimeZone = p.Latitude, p.Longitude, p.TimeZone
+	} else {
+		h, err := hourly.Generate(z.station, seed, deviate)
+		if err != nil {
+			panic(err) // stations are validated when the configuration is
+		}
+		c.Hours = h
+	}
+	c.ID = fingerprint(c)
+	return c
+}
+
+func (z *zone) bearing(azimuth float64) bearing {
+	at := math.Mod(math.Mod(azimuth, 360)+360, 360) * bearings / 360
+	i := int(at) % bearings
+	a, b, t := z.bearings[i], z.bearings[(i+1)%bearings], at-math.Floor(at)
+	return bearing{a.rain + t*(b.rain-a.rain), a.sun + t*(b.sun-a.sun)}
+}
+
+// nearlyEqual is a difference in rain or sun between two facings too small to
+// make the drier one govern.
+const nearlyEqual = 0.05
+
+// front returns the facings that can govern, most driving rain first: one with
+// less rain and more sun than another cannot.
+func (z *zone) front(facings []float64) []float64 {
+	sorted := slices.Clone(facings)
+	slices.SortFunc(sorted, func(a, b float64) int {
+		return cmp.Or(cmp.Compare(z.bearing(b).rain, z.bearing(a).rain), cmp.Compare(z.bearing(a).sun, z.bearing(b).sun), cmp.Compare(a, b))
+	})
+	var out []float64
+	least := math.Inf(1)
+	for _, f := range sorted {
+		if sun := z.bearing(f).sun; sun < least*(1-nearlyEqual) {
+			out = append(out, f)
+			least = sun
+		}
+	}
+	return out
 }

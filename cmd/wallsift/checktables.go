@@ -27,6 +27,12 @@ func (c *checked) fill(b *ingest.Building) {
 			c.filled[name]++
 		}
 	}
+	if b.Home != "" {
+		c.filled["home_id"]++
+	}
+	if b.Facings != 0 {
+		c.filled["exposed_facings"]++
+	}
 	for _, name := range []string{"building_id", "stone_type", "climate_zone"} {
 		c.filled[name]++
 	}

@@ -44,6 +44,8 @@ func accepts(c *ingest.Column) string {
 		return "a date as 2019-04-30; under " + c.Name + "_dmy as 30/04/2019, under " + c.Name + "_mdy as 04/30/2019"
 	}
 	switch c.Name {
+	case "exposed_facings":
+		return "points of the compass or degrees, as N/E/S or 0 90 180; front_back; all"
 	case "stone_type":
 		return "an id or label of: wallsift list materials"
 	case "climate_zone":

@@ -4,11 +4,17 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"time"
 
 	"github.com/spf13/cobra"
 
 	"wallsift/screen"
 	"wallsift/screen/store"
+)
+
+const (
+	keepDays     = 90    // where nobody says otherwise; common practice, no source
+	mostKeepDays = 36500 // a century; more is a slip
 )
 
 // storeFlags say where results are kept between runs, and for how long.
@@ -22,7 +28,7 @@ type storeFlags struct {
 func bindStore(cmd *cobra.Command) *storeFlags {
 	var f storeFlags
 	cmd.Flags().StringVar(&f.dir, "store", "", "`folder` that keeps the results of hourly runs, so that the next night only runs what changed")
-	cmd.Flags().IntVar(&f.days, "store-days", store.KeepDays, "`days` that results no run asks for stay in the store, 0 for ever; tables do not depend on it")
+	cmd.Flags().IntVar(&f.days, "store-days", keepDays, "`days` that results no run asks for stay in the store, 0 for ever; tables do not depend on it")
 	f.set = func() bool { return cmd.Flags().Changed("store-days") }
 	return &f
 }
@@ -41,7 +47,10 @@ func openKept(f *storeFlags, e *screen.Engine) (*kept, error) {
 		}
 		return nil, nil
 	}
-	s, err := store.Open(f.dir, screen.KeeperMethod, f.days)
+	if f.days < 0 || f.days > mostKeepDays {
+		return nil, fmt.Errorf("--store-days %d: 0 (for ever) to %d were expected", f.days, mostKeepDays)
+	}
+	s, err := store.Open(f.dir, screen.KeeperMethod)
 	if err != nil {
 		return nil, err
 	}
@@ -57,7 +66,7 @@ func (k *kept) tell(w io.Writer, log *runLog) {
 		return
 	}
 	k.told = true
-	err := k.s.Close()
+	err := errors.Join(k.s.Tidy(time.Duration(k.flags.days)*24*time.Hour), k.s.Close())
 	c, notes := k.s.Counters(), k.s.Notes()
 	if err != nil {
 		notes = append(notes, err.Error())

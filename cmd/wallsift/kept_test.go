@@ -42,20 +42,20 @@ func TestStoreBetweenNights(t *testing.T) {
 		t.Errorf("second night: %s", s.err)
 	}
 	same("second night", without, second)
-	values, err := filepath.Glob(filepath.Join(store, "*.values"))
-	if err != nil || len(values) != 1 {
-		t.Fatal(values, err)
+	records, err := filepath.Glob(filepath.Join(store, "*", "*.record"))
+	if err != nil || len(records) == 0 {
+		t.Fatal(records, err)
 	}
-	b, err := os.ReadFile(values[0])
+	b, err := os.ReadFile(records[0])
 	if err != nil {
 		t.Fatal(err)
 	}
 	b[10] ^= 1
-	if err := os.WriteFile(values[0], b, 0o600); err != nil {
+	if err := os.WriteFile(records[0], b, 0o600); err != nil {
 		t.Fatal(err)
 	}
 	third, s := night("--store", store)
-	if !strings.Contains(s.err, "note: the store "+store+": 1 damaged entries") || !strings.Contains(s.err, ", 1 new") {
+	if !strings.Contains(s.err, "note: store "+store+": damaged records removed: 1;") || !strings.Contains(s.err, ", 1 new") {
 		t.Errorf("after damage: %s", s.err)
 	}
 	same("after damage", without, third)
@@ -65,18 +65,17 @@ func TestStoreBetweenNights(t *testing.T) {
 func TestStoreIsSpokenOf(t *testing.T) {
 	list := write(t, "a.csv", header+good)
 	store := t.TempDir()
-	tag := "v1-0123456789ab-000000000001.keys"
 	run := func(args ...string) said {
 		return call(t, t.Context(), append([]string{"screen", "--set", steadyTier, "--out", t.TempDir(), "--store", store}, args...)...)
 	}
 	if s := run(list, "--log", "json"); s.code != exitDone || !strings.Contains(s.err, `"msg":"store"`) {
 		t.Errorf("exit code %d: %s", s.code, s.err)
 	}
-	if err := os.WriteFile(filepath.Join(store, tag), []byte("nothing of ours"), 0o600); err != nil {
+	if err := os.WriteFile(filepath.Join(store, "notes.txt"), []byte("nothing of ours"), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	if s := run(list); s.code != exitDone || strings.Contains(s.err, "note: the store") {
-		t.Errorf("files of another method: exit code %d: %s", s.code, s.err)
+	if s := run(list); s.code != exitDone || strings.Contains(s.err, "note: store") {
+		t.Errorf("files of nobody's: exit code %d: %s", s.code, s.err)
 	}
 	if s := run("nowhere.csv", "--log", "json"); s.code != exitUsage || !strings.Contains(s.err, `"msg":"store"`) {
 		t.Errorf("a run that fails: exit code %d: %s", s.code, s.err)

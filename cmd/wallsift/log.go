@@ -124,7 +124,7 @@ func (r *runLog) notes(list []string) {
 
 // store says how the store of results was used.
 func (r *runLog) store(dir string, c store.Counters) {
-	r.l.Info("store", "folder", dir, "found", c.Hits, "new", c.Written, "renewed", c.Renewed, "dropped", c.Dropped, "damaged", c.Damaged, "entries", c.Entries)
+	r.l.Info("store", "folder", dir, "found", c.Hits, "new", c.Written, "dropped", c.Dropped, "damaged", c.Damaged)
 }
 
 func (r *runLog) done(accepted, rejected, code int) {

@@ -28,6 +28,7 @@ var templateRows = []map[string]string{
 		"rainwater_goods": "worn", "ground_moisture": "damp", "salts": "none", "drain_outlet": "yes", "humidity_class": "3",
 		"orientation": "225", "height": "6", "storeys": "2", "wall_area": "90", "floor_area": "85", "latitude": "49.534",
 		"longitude": "-29.605", "elevation": "12", "a_w": "0.02", "heating_fuel": "gas", "last_survey": "2024-05-30", "group_key": "Netloft",
+		"home_id": "EXAMPLE", "timber_state": "sound", "inner_damp": "none", "exposed_facings": "SW/NE", "built_year": "1874",
 	},
 	{
 		"building_id": "EXAMPLE-2", "wall_thickness": "0.340", "stone_type": "brick_common", "climate_zone": "4c",

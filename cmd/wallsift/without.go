@@ -29,6 +29,11 @@ var withoutFact = map[string]string{
 	"heating_fuel":     "stays empty in the results",
 	"last_survey":      "stays empty in the results",
 	"group_key":        "no sub-totals",
+	"home_id":          "the row is a home of its own",
+	"exposed_facings":  "no facing is ruled out",
+	"timber_state":     "nothing changes: it is checked, not judged by",
+	"inner_damp":       "nothing changes: it is checked, not judged by",
+	"built_year":       "nothing changes: it is checked, not judged by",
 	"protected_facade": "", // all of it in the gates
 	"joint_condition":  "",
 	"inner_condition":  "",

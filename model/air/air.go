@@ -28,14 +28,6 @@ func Psat(theta float64) float64 {
 	return 610.5 * math.Exp(21.875*theta/(265.5+theta))
 }
 
-// PsatSlope returns dPsat/dθ in Pa/K.
-func PsatSlope(theta float64) float64 {
-	if theta >= 0 {
-		return Psat(theta) * 17.269 * 237.3 / ((237.3 + theta) * (237.3 + theta))
-	}
-	return Psat(theta) * 21.875 * 265.5 / ((265.5 + theta) * (265.5 + theta))
-}
-
 // DewPoint returns the temperature in °C at which p (Pa, > 0) saturates: the
 // inverse of Psat. Source: ISO 13788, annex E.
 func DewPoint(p float64) float64 {

@@ -52,16 +52,6 @@ func TestDewPointInvertsPsat(t *testing.T) {
 	}
 }
 
-func TestPsatSlopeIsTheDerivative(t *testing.T) {
-	for _, theta := range []float64{-15, -3, 2, 14, 35} {
-		const h = 1e-4
-		want := (air.Psat(theta+h) - air.Psat(theta-h)) / (2 * h)
-		if got := air.PsatSlope(theta); math.Abs(got/want-1) > 1e-6 {
-			t.Errorf("PsatSlope(%v) = %v, difference quotient %v", theta, got, want)
-		}
-	}
-}
-
 // Künzel's δ at 10 °C and one atmosphere is about 2e-10 kg/(m·s·Pa), the
 // constant of ISO 13788; and 1 g/m³ at 20 °C is 135 Pa (ideal gas, 461.5 J/kgK).
 func TestPermeabilityAndVapourPressure(t *testing.T) {

@@ -94,7 +94,7 @@ func seasonsOf(s *Station) seasons {
 		if s.Temp[m] > 10 {
 			e.warmMonths++
 		}
-		if highSun(s.Latitude, m) {
+		if HighSun(s.Latitude, m) {
 			e.summerRain += s.Rain[m]
 			e.summerDriest = min(e.summerDriest, s.Rain[m])
 			e.summerWettest = max(e.summerWettest, s.Rain[m])

@@ -1,53 +1,71 @@
 package climate
 
-import "wallsift/model/air"
+import (
+	"math"
 
-// Indoor is a published rule that gives the indoor climate from the outdoor one.
+	"wallsift/model/air"
+)
+
+// Indoor is a rule that gives the indoor climate from the outdoor one: a humidity
+// load in the manner of the classes of ISO 13788:2012 annex A, or one of the two
+// occupancies of EN 15026:2007 annex C. Loads run from 1 to MaxLoad in quarters of
+// a class, so that Indoor(10) is the middle of class 3 and Indoor(12) its upper
+// bound. Any other value, zero among them, acts as that upper bound.
 type Indoor uint8
 
-// The rules. The five humidity classes are those of ISO 13788:2012 annex A; the
-// two occupancies those of EN 15026:2007 annex C.
 const (
-	IndoorClass1 Indoor = iota + 1 // unoccupied buildings, storage of dry goods
-	IndoorClass2                   // offices, dwellings with normal occupancy and ventilation
-	IndoorClass3                   // buildings with unknown occupancy
-	IndoorClass4                   // sports halls, kitchens, canteens
-	IndoorClass5                   // special buildings: laundry, brewery, pool
-	IndoorNormal                   // EN 15026, normal occupancy
-	IndoorHigh                     // EN 15026, high occupancy
+	// LoadSteps are the loads to a class.
+	LoadSteps = 4
+	// MaxLoad is the upper bound of class 5. The standard leaves that class open
+	// above; 0.010 kg/m³ is the top of its figure, from memory.
+	MaxLoad Indoor = 5 * LoadSteps
+	// The occupancies.
+	IndoorNormal = MaxLoad + 1 // normal
+	IndoorHigh   = MaxLoad + 2 // high
+	// IndoorRules is the length of a list that is indexed by Indoor.
+	IndoorRules = int(IndoorHigh) + 1
 )
 
 // IndoorTemp is the room temperature of the humidity classes, °C.
 const IndoorTemp = 20
 
-// excess is the upper bound of the vapour excess in kg/m³ at and below 0 °C
-// outside. The standard leaves class 5 open above; 0.010 is the top of its
-// figure, from memory.
-var excess = [...]float64{IndoorClass1: 0.002, IndoorClass2: 0.004, IndoorClass3: 0.006, IndoorClass4: 0.008, IndoorClass5: 0.010}
+// classWidth is the vapour excess in kg/m³, at and below 0 °C outside, by which
+// the bounds of neighbouring classes differ.
+const classWidth = 0.002
+
+// HumidityLoad returns the load that lies within class 1 to 5: at its lower bound
+// for 0, which is the upper one of the class below, at its own for 1. It is rounded
+// to a quarter of a class, and never less than one. The classes: 1 unoccupied or
+// storage of dry goods, 2 offices and dwellings with normal occupancy and
+// ventilation, 3 unknown occupancy, 4 sports halls, kitchens, canteens, 5 special
+// buildings such as a laundry or pool.
+func HumidityLoad(class int, within float64) Indoor {
+	load := math.Round(LoadSteps * (float64(class-1) + within))
+	return Indoor(max(1, min(load, float64(MaxLoad))))
+}
 
 // At returns the room temperature in °C and vapour pressure in Pa for outdoor
-// air at te (°C) with vapour pressure pe (Pa). The humidity classes use their
-// upper bound, as the standard recommends, falling in a straight line to no
-// excess at 20 °C outside; the EN 15026 rules ignore pe. The vapour pressure
-// never exceeds saturation. Any other Indoor acts as IndoorClass3.
+// air at te (°C) with vapour pressure pe (Pa). The excess of a load falls in a
+// straight line to none at 20 °C outside; the EN 15026 rules ignore pe. The vapour
+// pressure never exceeds saturation.
 func (i Indoor) At(te, pe float64) (ti, pi float64) {
 	if i == IndoorNormal || i == IndoorHigh {
 		return en15026(te, i == IndoorHigh)
 	}
-	if i < IndoorClass1 || i > IndoorHigh {
-		i = IndoorClass3
+	if i < 1 || i > MaxLoad {
+		i = 3 * LoadSteps
 	}
 	fall := 1 - max(0, min(te, IndoorTemp))/IndoorTemp
-	pi = pe + air.VapourPressure(excess[i]*fall, IndoorTemp)
+	pi = pe + air.VapourPressure(float64(i)/LoadSteps*classWidth*fall, IndoorTemp)
 	return IndoorTemp, min(pi, air.Psat(IndoorTemp))
 }
 
 // Room returns the air of a heated room without cooling that is kept at theta °C
-// or more: under the humidity classes it is no cooler than the outdoor mean te,
-// of which the classes say nothing. The EN 15026 rules set their own temperature.
+// or more: under a humidity load it is no cooler than the outdoor mean te, of which
+// the classes say nothing. The EN 15026 rules set their own temperature.
 func (i Indoor) Room(theta, te, pe float64) (ti, pi float64) {
 	ti, pi = i.At(te, pe)
-	if i <= IndoorClass5 {
+	if i <= MaxLoad {
 		ti = max(theta, te)
 		pi = min(pi, air.Psat(ti))
 	}

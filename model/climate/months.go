@@ -34,9 +34,9 @@ func deviation(m Months) float64 {
 	return math.Sqrt(max(square-mean*mean, 0))
 }
 
-// highSun reports whether the month (0–11) lies in the warm half of the year:
+// HighSun reports whether the month (0–11) lies in the warm half of the year:
 // April to September north of the equator, October to March south of it.
-func highSun(latitude float64, month int) bool {
+func HighSun(latitude float64, month int) bool {
 	return (month >= 3 && month <= 8) == (latitude >= 0)
 }
 

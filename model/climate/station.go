@@ -24,8 +24,23 @@ type Station struct {
 	RainDays  Months  `mapstructure:"rain_days" yaml:"rain_days,flow"` // days a month with ≥ 1 mm
 	Sun       Months  `mapstructure:"sun" yaml:"sun,flow"`             // W/m², mean global horizontal
 	RainFrom  float64 `mapstructure:"rain_from" yaml:"rain_from"`      // degrees, direction rain-bearing wind comes from
+	// RainSpread is the circular standard deviation in degrees of the direction of
+	// driving rain about RainFrom; 0 where it is not known, see RainSigma.
+	RainSpread float64 `mapstructure:"rain_spread" yaml:"rain_spread,omitempty"`
 	// WeatherFile is the path of an hourly weather file that replaces the hours
 	// generated from these figures; the steady tier keeps to the figures.
 	WeatherFile string `mapstructure:"weather_file" yaml:"weather_file,omitempty"`
 	Source      string `mapstructure:"source" yaml:"source"`
+}
+
+// commonSpread stands for a spread that is not known: the middle of eight hourly
+// records, 39° to 98°.
+const commonSpread = 73
+
+// RainSigma returns the spread of the direction of driving rain in degrees, > 0.
+func (s *Station) RainSigma() float64 {
+	if s.RainSpread > 0 {
+		return s.RainSpread
+	}
+	return commonSpread
 }

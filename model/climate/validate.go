@@ -41,6 +41,7 @@ func Validate(s Station) []error {
 		{"longitude", s.Longitude, -180, 180},
 		{"elevation", s.Elevation, -450, 6000},
 		{"rain_from", s.RainFrom, 0, 360},
+		{"rain_spread", s.RainSpread, 0, 180},
 	}
 	for _, p := range place {
 		if !(p.v >= p.low && p.v <= p.high) { // written so that NaN fails

@@ -18,7 +18,7 @@ func Example() {
 		}
 	}
 	years, settled := damage.Repeat(10, 0.01, year, mould.Index)
-	f := mould.Finding(3)
-	fmt.Printf("%d years, settled %v: %.2f of %.0f, utilisation %.2f in hour %d\n", years, settled, f.Demand, f.Limit, f.Utilisation, f.Hour)
-	// Output: 2 years, settled true: 1.25 of 3, utilisation 0.42 in hour 1799
+	p := mould.Peak()
+	fmt.Printf("%d years, settled %v: index %.2f in hour %d\n", years, settled, p.Value, p.Hour)
+	// Output: 2 years, settled true: index 1.25 in hour 1799
 }

@@ -3,23 +3,24 @@ package damage
 import "math"
 
 // Pore water of building stone freezes a little below 0 °C and has thawed at
-// 0 °C: usual values of FreezeThaw.FreezeAt and ThawAt, common practice, no
-// source.
+// 0 °C: common practice, no source.
 const (
 	FreezeAt = -1.0
 	ThawAt   = 0.0
 )
 
 // FreezeThaw counts frosts at one depth. A frost begins below FreezeAt and ends
-// from ThawAt on; it is a damaging cycle when at any hour of it the degree of
-// saturation S = water/(1000·porosity) is at or above the critical one, and
-// counts once. The first hour fed may begin a frost. Source: Fagerlund's
-// critical degree of saturation, from memory.
+// from ThawAt on; it is a damaging cycle, counted once, when at any hour of it the
+// filling w/w_f is at or above the critical one. The first hour fed may begin a
+// frost.
+//
+// Fagerlund's critical degree of saturation is measured against all open pores,
+// which a wall in the rain hardly ever fills: capillary uptake ends at w_f. So both
+// sides are put on the scale of capillary saturation, where 1 is w_f and a critical
+// filling above 1 is a stone that resists frost however long it rains. Source:
+// Fagerlund 1977, Materials and Structures 10, 58; from memory.
 type FreezeThaw struct {
-	Porosity float64 // 0–1, above 0
-	Critical float64 // 0–1, above 0
-	FreezeAt float64 // °C
-	ThawAt   float64 // °C, not below FreezeAt
+	Critical float64 // critical filling, above 0; 0 when there is no data
 
 	watch    watch
 	frozen   bool
@@ -31,25 +32,24 @@ type FreezeThaw struct {
 	anyFrost bool
 }
 
-// Hour takes an hour's temperature (°C) and water content (kg/m³, ice included).
-func (f *FreezeThaw) Hour(hour int, theta, water float64) {
-	if !f.watch.take(hour, celsius(theta) && amount(water)) {
+// Hour takes an hour's temperature (°C) and filling (0 or more, ice included).
+func (f *FreezeThaw) Hour(hour int, theta, filling float64) {
+	if !f.watch.take(hour, celsius(theta) && amount(filling)) {
 		return
 	}
 	if f.frozen {
-		f.frozen = theta < f.ThawAt
-	} else if theta < f.FreezeAt {
+		f.frozen = theta < ThawAt
+	} else if theta < FreezeAt {
 		f.frozen, f.counted = true, false
 		f.frosts++
 	}
 	if !f.frozen {
 		return
 	}
-	s := water / (1000 * f.Porosity)
-	if !f.anyFrost || s > f.highest {
-		f.highest, f.highAt, f.anyFrost = s, hour, true
+	if !f.anyFrost || filling > f.highest {
+		f.highest, f.highAt, f.anyFrost = filling, hour, true
 	}
-	if s >= f.Critical && !f.counted {
+	if filling >= f.Critical && !f.counted {
 		f.cycles++
 		f.counted = true
 	}
@@ -57,46 +57,23 @@ func (f *FreezeThaw) Hour(hour int, theta, water float64) {
 
 // FrostYear sums up what a depth went through.
 type FrostYear struct {
-	Frosts     float64 // frosts a year, wet or dry
-	Cycles     float64 // damaging cycles a year; NaN when it cannot be judged
-	Saturation float64 // highest degree of saturation while frozen, 0 without frost
-	Hour       int     // when that was, -1 without frost
+	Frosts  float64 // frosts a year, wet or dry
+	Cycles  float64 // damaging cycles a year; NaN without a critical filling
+	Filling float64 // highest filling while frozen, 0 without frost
+	Hour    int     // when that was, -1 without frost
 }
 
 // Year returns the yearly means of the counts. Less than a year counts as one.
 func (f *FreezeThaw) Year() FrostYear {
-	if !f.watch.judged(f.usable()) {
-		return FrostYear{Frosts: math.NaN(), Cycles: math.NaN(), Saturation: math.NaN(), Hour: f.watch.brokenAt()}
+	if !f.watch.judged(true) {
+		return FrostYear{Frosts: math.NaN(), Cycles: math.NaN(), Filling: math.NaN(), Hour: f.watch.brokenAt()}
 	}
 	y := FrostYear{Frosts: f.watch.perYear(f.frosts), Cycles: f.watch.perYear(f.cycles), Hour: -1}
 	if f.anyFrost {
-		y.Saturation, y.Hour = f.highest, f.highAt
+		y.Filling, y.Hour = f.highest, f.highAt
+	}
+	if !(f.Critical > 0 && finite(f.Critical)) {
+		y.Cycles = math.NaN()
 	}
 	return y
-}
-
-func (f *FreezeThaw) usable() bool {
-	return f.Porosity > 0 && f.Porosity <= 1 && f.Critical > 0 && finite(f.Critical) &&
-		celsius(f.FreezeAt) && celsius(f.ThawAt) && f.ThawAt >= f.FreezeAt
-}
-
-// Finding compares the damaging cycles of a year with a limit.
-func (y FrostYear) Finding(limit float64) Finding { return find(y.Cycles, limit, y.Hour) }
-
-// SaturationFinding compares the highest degree of saturation while frozen with
-// the critical one: how near the depth came, before any cycle counts.
-func (y FrostYear) SaturationFinding(critical float64) Finding {
-	return find(y.Saturation, critical, y.Hour)
-}
-
-// Change is what a measure does to the frost at a depth: the year after less
-// the year before. Finding then compares the cycles that the measure adds with
-// a limit. NaN in either stays NaN.
-func Change(before, after FrostYear) FrostYear {
-	return FrostYear{
-		Frosts:     after.Frosts - before.Frosts,
-		Cycles:     after.Cycles - before.Cycles,
-		Saturation: after.Saturation - before.Saturation,
-		Hour:       after.Hour,
-	}
 }

@@ -59,8 +59,8 @@ func (m *Mould) Index() float64 {
 	return m.m
 }
 
-// Finding compares the highest index since the start with a limit.
-func (m *Mould) Finding(limit float64) Finding {
+// Peak returns the highest index since the start.
+func (m *Mould) Peak() Peak {
 	c := &m.Class
 	usable := amount(m.Decline) && c.K1Below > 0 && c.K1Above > 0 && c.RHMin > 0 && c.RHMin <= 1 &&
 		finite(c.K1Below+c.K1Above) && finite(c.A+c.B+c.C) && finite(c.W+c.SQ)
@@ -68,7 +68,7 @@ func (m *Mould) Finding(limit float64) Finding {
 	if m.peak == 0 {
 		hour = -1
 	}
-	return m.watch.find(m.peak, limit, hour, usable)
+	return m.watch.peak(m.peak, hour, usable)
 }
 
 // firstGrowth returns t_m, the weeks until the index is 1 on pine sapwood.

@@ -23,22 +23,6 @@ var (
 	Resistant = MouldClass{K1Below: 0.033, K1Above: 0.014, A: 0, B: 3, C: 1, RHMin: 0.85}
 )
 
-// MouldClassNamed returns the class of a word: very_sensitive, sensitive,
-// medium_resistant, resistant.
-func MouldClassNamed(name string) (MouldClass, bool) {
-	switch name {
-	case "very_sensitive":
-		return VerySensitive, true
-	case "sensitive":
-		return Sensitive, true
-	case "medium_resistant":
-		return MediumResistant, true
-	case "resistant":
-		return Resistant, true
-	}
-	return MouldClass{}, false
-}
-
 // How strongly the index falls in dry times, against pine: factors for
 // Mould.Decline. Source: Viitanen, Ojanen et al., from memory.
 const (

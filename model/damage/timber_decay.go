@@ -6,7 +6,7 @@ import "math"
 // while it is wet and mild, recovers slowly otherwise, and a loss of mass while
 // it is 1. Embedded softwood is mostly less prone.
 //
-// From 0 °C and 95 % relative humidity on (θ in °C, RH in %):
+// From 0 °C and DecayRH, 95 %, relative humidity on (θ in °C, RH in %):
 //
 //	activation  dα = dt/t_crit, t_crit = 720 h · (2.3θ + 0.035RH − 0.024θRH)/(−42.9 + 0.14θ + 0.45RH)
 //	mass loss   −0.0596 + 1.96e-4·θ + 6.25e-4·RH, % of the dry mass per hour
@@ -15,12 +15,11 @@ import "math"
 // activated. Fitted from 0 to 30 °C; above, 30 °C is taken. Source: Viitanen et
 // al. (2010), Towards modelling of decay risk of wooden materials, from memory.
 type TimberDecay struct {
-	watch  watch
-	alpha  float64
-	loss   float64 // 0–1
-	top    float64 // highest activation
-	topAt  int
-	lastAt int
+	watch watch
+	alpha float64
+	loss  float64 // 0–1
+	top   float64 // highest activation
+	topAt int
 }
 
 // Hour takes an hour's temperature (°C) and relative humidity (0–1).
@@ -28,7 +27,7 @@ func (d *TimberDecay) Hour(hour int, theta, rh float64) {
 	if !d.watch.take(hour, celsius(theta) && amount(rh)) {
 		return
 	}
-	if theta < 0 || rh < 0.95 {
+	if theta < 0 || rh < DecayRH {
 		d.alpha = max(0, d.alpha-1/recoveryHours)
 		return
 	}
@@ -39,13 +38,10 @@ func (d *TimberDecay) Hour(hour int, theta, rh float64) {
 	if d.alpha < 1 {
 		return
 	}
-	if rate := massLossRate(theta, rh); rate > 0 {
-		d.loss = min(1, d.loss+rate)
-		d.lastAt = hour
-	}
+	d.loss = min(1, d.loss+massLossRate(theta, rh))
 }
 
-// MassLoss returns the dry mass lost until now, 0–1, for Repeat; NaN after an
+// MassLoss returns the share of the dry mass lost until now, 0–1; NaN after an
 // unusable hour.
 func (d *TimberDecay) MassLoss() float64 {
 	if d.watch.broken {
@@ -54,25 +50,21 @@ func (d *TimberDecay) MassLoss() float64 {
 	return d.loss
 }
 
-// Finding compares the dry mass lost since the start (0–1) with a limit. Its
-// hour is the last in which mass was lost.
-func (d *TimberDecay) Finding(limit float64) Finding {
-	hour := d.lastAt
-	if d.loss == 0 {
-		hour = -1
-	}
-	return d.watch.find(d.loss, limit, hour, true)
-}
+// Idle reports whether nothing has been activated yet.
+func (d *TimberDecay) Idle() bool { return d.alpha == 0 && d.loss == 0 && !d.watch.broken }
 
-// Activation compares the highest activation (0–1) with a limit. Rot begins at
-// 1; this finding warns before any mass is lost.
-func (d *TimberDecay) Activation(limit float64) Finding {
+// Activation returns the highest activation since the start, 0–1. Rot begins
+// at 1; below it no mass is lost.
+func (d *TimberDecay) Activation() Peak {
 	hour := d.topAt
 	if d.top == 0 {
 		hour = -1
 	}
-	return d.watch.find(d.top, limit, hour, true)
+	return d.watch.peak(d.top, hour, true)
 }
+
+// DecayRH is the relative humidity below which no rot starts.
+const DecayRH = 0.95
 
 const recoveryHours = 2.0 * HoursPerYear
 

@@ -2,16 +2,39 @@ package damage
 
 import "math"
 
-// TimberHumidity compares the pore humidity beside embedded timber, as daily
-// means, with a limit that falls in a straight line from RH0 at 0 °C to RH30 at
-// 30 °C and holds beyond. Source: WTA 6-8 (0.95 and 0.86), from memory.
-type TimberHumidity struct {
+// TimberLine is the pore humidity beside timber that falls in a straight line
+// from RH0 at 0 °C to RH30 at 30 °C and holds beyond. Source: WTA 6-8 (0.95 and
+// 0.86), from memory.
+type TimberLine struct {
 	RH0, RH30 float64 // 0–1
+}
+
+// At returns the limit (0–1) at a temperature in °C.
+func (l TimberLine) At(theta float64) float64 {
+	return l.RH0 + min(max(theta/30, 0), 1)*(l.RH30-l.RH0)
+}
+
+func (l TimberLine) usable() bool {
+	return l.RH0 > 0 && l.RH30 > 0 && finite(l.RH0) && finite(l.RH30)
+}
+
+// TimberHumidity finds the day on which the pore humidity beside embedded
+// timber, as daily mean, comes nearest to the line or lies furthest above it.
+type TimberHumidity struct {
+	Line TimberLine
 
 	watch     watch
 	rh, theta DailyMean
 	days      int
-	worst     Finding
+	worst     float64
+	day       TimberDay
+}
+
+// TimberDay is a day of the climate beside timber.
+type TimberDay struct {
+	RH    float64 // daily mean, 0–1, above 1 where there is free water; NaN when it cannot be judged
+	Theta float64 // daily mean, °C
+	Hour  int     // the last of the day, -1 when there is none
 }
 
 // Hour takes an hour's temperature (°C) and pore humidity (0–1). Means above 1
@@ -26,22 +49,15 @@ func (t *TimberHumidity) Hour(hour int, theta, rh float64) {
 		return
 	}
 	t.days++
-	f := find(meanRH, t.limit(meanTheta), hour)
-	if t.days == 1 || f.Utilisation > t.worst.Utilisation {
-		t.worst = f
+	if use := meanRH / t.Line.At(meanTheta); t.days == 1 || use > t.worst {
+		t.worst, t.day = use, TimberDay{meanRH, meanTheta, hour}
 	}
 }
 
-// Finding returns the day with the largest ratio of humidity to limit; its hour
-// is the last of that day. An unfinished last day does not count.
-func (t *TimberHumidity) Finding() Finding {
-	if !t.watch.judged(t.days > 0 && amount(t.RH0) && amount(t.RH30)) {
-		return find(math.NaN(), t.RH0, t.watch.brokenAt())
+// Worst returns that day. An unfinished last day does not count.
+func (t *TimberHumidity) Worst() TimberDay {
+	if !t.watch.judged(t.days > 0 && t.Line.usable()) {
+		return TimberDay{math.NaN(), math.NaN(), t.watch.brokenAt()}
 	}
-	return t.worst
-}
-
-func (t *TimberHumidity) limit(theta float64) float64 {
-	x := min(max(theta/30, 0), 1)
-	return t.RH0 + x*(t.RH30-t.RH0)
+	return t.day
 }

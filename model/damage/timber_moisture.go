@@ -35,21 +35,10 @@ func (t *TimberMoisture) Hour(hour int, theta, rh float64) {
 	}
 }
 
-// Moisture returns the moisture content now, kg/kg, for Repeat; NaN after an
-// unusable hour.
-func (t *TimberMoisture) Moisture() float64 {
-	if t.watch.broken {
-		return math.NaN()
-	}
-	return t.u
-}
-
-// Finding compares the highest moisture content with a limit, both kg of water
-// per kg of dry wood. 0.20 is a usual bound of caution, 0.28 fibre saturation
-// (Wood Handbook, from memory: near 30 %).
-func (t *TimberMoisture) Finding(limit float64) Finding {
-	return t.watch.find(t.peak, limit, t.at, amount(t.Lag))
-}
+// Peak returns the highest moisture content, kg of water per kg of dry wood. 0.20
+// is a usual bound of caution, fibre saturation lies near 0.28 to 0.30 (Wood
+// Handbook, from memory).
+func (t *TimberMoisture) Peak() Peak { return t.watch.peak(t.peak, t.at, amount(t.Lag)) }
 
 // EquilibriumMoisture returns the moisture content (kg/kg) of wood in lasting
 // air of a temperature (°C, held to −1 to 130) and relative humidity (0–1, held

@@ -1,22 +1,47 @@
 package indicator
 
-import (
-	"wallsift/model/steady"
-	"wallsift/model/wall"
-)
+import "wallsift/model/wall"
+
+var condensate = measure{
+	name: "condensate", label: "condensate within the wall",
+	monthly: Info{
+		Unit:    "kg/m2",
+		Demand:  "most condensate held in the year",
+		Limit:   "what the plane may hold",
+		Formula: "g = 2e-10 (dp/ds_inner - dp/ds_outer), carried from month to month",
+		Source:  "ISO 13788:2012 clause 6; limit DIN 4108-3, from memory",
+	},
+	hourly: Info{
+		Unit:    "kg/m2",
+		Demand:  "most water gathered in the lining beyond what it holds at 80 % relative humidity",
+		Limit:   "what the lining may hold",
+		Formula: "hourly water content of the layers inside the masonry",
+		Source:  "limits DIN 4108-3, from memory",
+	},
+}
 
 // condensate compares the most condensate held with what its plane may hold:
 // less where one face of the plane cannot take up water.
-func condensate(in *HeatInput, p *steady.Profile, c *steady.Condensation) Value {
-	limit := in.Limits.Condensate
+func (in *Monthly) condensate(ws *Workspace) Finding {
+	c, p := &ws.Year, &ws.Profile
+	absorbs := true
 	if c.Plane > 0 && c.Plane < p.N-1 {
-		outer := &in.Wall.Layers[p.Layer[c.Plane]]
-		inner := &in.Wall.Layers[p.Layer[c.Plane+1]]
-		if !absorbs(outer, in.Limits.AbsorbentAw) || !absorbs(inner, in.Limits.AbsorbentAw) {
-			limit = in.Limits.CondensateNonabsorbent
-		}
+		absorbs = in.absorbs(p.Layer[c.Plane]) && in.absorbs(p.Layer[c.Plane+1])
 	}
-	return value(c.Peak, limit, c.PeakMonth)
+	return Compare(c.Peak, in.Limits.CondensateLimit(absorbs), c.PeakMonth)
 }
 
-func absorbs(l *wall.Layer, awMin float64) bool { return l.Material.Aw.Typical >= awMin }
+func (in *Monthly) absorbs(layer uint8) bool {
+	return absorbent(&in.Wall.Layers[layer], in.Limits.AbsorbentAw)
+}
+
+func absorbent(l *wall.Layer, least float64) bool { return l.Material.Aw.Typical >= least }
+
+// CondensateLimit returns the water (kg/m²) that may gather where it is, or is
+// not, taken up by capillarity.
+func (l *Limits) CondensateLimit(absorbs bool) float64 {
+	if absorbs {
+		return l.Condensate
+	}
+	return l.CondensateNonabsorbent
+}

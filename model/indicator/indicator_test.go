@@ -6,6 +6,7 @@ import (
 
 	"pgregory.net/rapid"
 
+	"wallsift/model/damage"
 	"wallsift/model/material"
 	"wallsift/model/steady"
 	"wallsift/model/wall"
@@ -14,32 +15,32 @@ import (
 // limits are round figures, so that cases can be worked by hand.
 var limits = Limits{
 	SurfaceRH: 0.80, Rsi: 0.13, RsiMould: 0.25, Rse: 0.04, SliceR: 0.25, Condensate: 1, CondensateNonabsorbent: 0.5, AbsorbentAw: 0.0083,
-	TimberRH0: 0.95, TimberRH30: 0.86, RainWHigh: 0.5, RainWMedium: 2, RainSdMax: 2, RainWSdMax: 0.2, RainMediumFrom: 60, RainHighFrom: 120,
-	WetFrontShare: 0.67, LeakShare: 0.01, FrostDepth: 0.01, FrostZone: 0.02, FrostCyclesMin: 10,
+	Timber: damage.TimberLine{RH0: 0.95, RH30: 0.86}, AirLeak: 0.1, FrostMore: 10, RainWHigh: 0.5, RainWMedium: 2, RainSdMax: 2, RainWSdMax: 0.2, RainMediumFrom: 60, RainHighFrom: 120,
+	WetFrontShare: 0.67, FrostDepth: 0.01, FrostZone: 0.02, FrostCyclesMin: 10,
 }
 
 func near(a, b, tol float64) bool { return math.Abs(a-b) <= tol }
 
-func expect(t *testing.T, what string, v Value, demand, limit, utilisation, tol float64) {
+func expect(t *testing.T, what string, v Finding, demand, limit, utilisation, tol float64) {
 	t.Helper()
 	if !v.Applies || !near(v.Demand, demand, tol) || !near(v.Limit, limit, tol) || !near(v.Utilisation, utilisation, tol) {
 		t.Errorf("%s: %+v, by hand %v / %v = %v", what, v, demand, limit, utilisation)
 	}
 }
 
-func TestValueIsDemandByLimitAndCapped(t *testing.T) {
+func TestFindingIsDemandByLimitAndCapped(t *testing.T) {
 	for _, c := range [][3]float64{
 		{1, 2, 0.5}, {2, 1, 2}, {0, 1, 0}, {-3, 1, 0}, {0, 0, 0}, {1, 0, MaxUtilisation}, {1, -1, MaxUtilisation}, {1e9, 1, MaxUtilisation},
 		{98, 1, 98}, {100, 1, MaxUtilisation}, {math.Inf(1), 1, MaxUtilisation}, {1, math.Inf(1), 0},
 		// A number that is not one is never taken for a good answer.
 		{math.NaN(), 1, MaxUtilisation}, {1, math.NaN(), MaxUtilisation},
 	} {
-		if got := value(c[0], c[1], -1).Utilisation; got != c[2] {
+		if got := Compare(c[0], c[1], -1).Utilisation; got != c[2] {
 			t.Errorf("%v of %v: %v, expected %v", c[0], c[1], got, c[2])
 		}
 	}
 	rapid.Check(t, func(t *rapid.T) {
-		u := value(rapid.Float64().Draw(t, "demand"), rapid.Float64().Draw(t, "limit"), 0).Utilisation
+		u := Compare(rapid.Float64().Draw(t, "demand"), rapid.Float64().Draw(t, "limit"), 0).Utilisation
 		if !(u >= 0 && u <= MaxUtilisation) {
 			t.Errorf("utilisation %v", u)
 		}
@@ -58,8 +59,9 @@ func constant(te, pe, ti, pi float64) *[12]steady.Month {
 // surface stays below 80 % RH from fRsi = 0.70 (12.6 °C) on. A layer of
 // R = 0.83 has fRsi = 0.87/1.12 = 0.7768.
 func TestSurfaceMouldWorkedExample(t *testing.T) {
-	in := &HeatInput{Months: constant(-5, 321, 20, 0.5*2337), Limits: &limits}
-	v := surfaceMould(in, 0.83)
+	layer := func(r float64) *wall.Wall { return &wall.Wall{N: 1, Layers: [wall.MaxLayers]wall.Layer{{R: r}}} }
+	in := &Monthly{Wall: layer(0.83), Months: constant(-5, 321, 20, 0.5*2337), Limits: &limits}
+	v := in.surfaceMould()
 	if !near(1-v.Limit, 0.70, 0.01) {
 		t.Errorf("fRsi,min %.4f, DIN 4108-2 0.70", 1-v.Limit)
 	}
@@ -68,12 +70,13 @@ func TestSurfaceMouldWorkedExample(t *testing.T) {
 	}
 	// At the limit the utilisation is 1: R that gives fRsi = fRsi,min.
 	need := 1 - v.Limit
-	if v := surfaceMould(in, 0.25*need/(1-need)-0.04); !near(v.Utilisation, 1, 1e-9) {
+	in.Wall = layer(0.25*need/(1-need) - 0.04)
+	if v := in.surfaceMould(); !near(v.Utilisation, 1, 1e-9) {
 		t.Errorf("at the limit: %v", v.Utilisation)
 	}
 	// Without a cold month there is nothing to judge.
 	in.Months = constant(20, 1000, 20, 1168)
-	if v := surfaceMould(in, 0.83); v.Applies {
+	if v := in.surfaceMould(); v.Applies {
 		t.Errorf("no cold month: %+v", v)
 	}
 }
@@ -104,24 +107,25 @@ func TestCondensateWorkedExample(t *testing.T) {
 		stone, insulation, limit float64
 	}{{0.1, 0.1, 1}, {0.1, 0, 0.5}, {0.001, 0.1, 0.5}} {
 		var ws Workspace
-		h, ok := EvaluateHeat(&HeatInput{Wall: coldWall(c.stone, c.insulation), Months: constant(0, 488.4, 20, 1168.5), TimberDepth: 0.1, Limits: &limits}, &ws)
+		in := Monthly{Wall: coldWall(c.stone, c.insulation), Months: constant(0, 488.4, 20, 1168.5), TimberDepth: 0.1, Which: Set(0).With(Condensate), Limits: &limits}
+		r, ok := in.Judge(&ws)
 		if !ok {
 			t.Fatal("the wall does not fit")
 		}
-		expect(t, "condensate", h.Condensate, held, c.limit, held/c.limit, 1e-5*held/c.limit)
-		if !near(h.Condensed, held, 1e-5*held) {
-			t.Errorf("condensed %v kg/m²a, by hand %v", h.Condensed, held)
+		expect(t, "condensate", r[Condensate], held, c.limit, held/c.limit, 1e-5*held/c.limit)
+		if !near(ws.Year.Condensed, held, 1e-5*held) {
+			t.Errorf("condensed %v kg/m²a, by hand %v", ws.Year.Condensed, held)
 		}
-		// U = 1/2.37, R = 2.2 (ISO 6946); the face keeps (0.04 + 0.004)/2.37 of the
-		// warmth at 10 mm.
-		if !near(h.U, 1/2.37, 1e-12) || !near(h.R, 2.2, 1e-12) || !near(h.Warming, 0.044/2.37, 1e-12) {
-			t.Errorf("U %v, R %v, warming %v", h.U, h.R, h.Warming)
+		// The face keeps (0.04 + 0.004)/2.37 of the warmth at 10 mm.
+		if w := Warming(in.Wall, &limits); !near(w, 0.044/2.37, 1e-12) {
+			t.Errorf("warming %v", w)
 		}
 	}
 	// Dry air inside: nothing condenses.
 	var ws Workspace
-	h, _ := EvaluateHeat(&HeatInput{Wall: coldWall(0.1, 0), Months: constant(0, 488.4, 20, 500), TimberDepth: 0.1, Limits: &limits}, &ws)
-	expect(t, "no condensate", h.Condensate, 0, 1, 0, 1e-12)
+	in := Monthly{Wall: coldWall(0.1, 0), Months: constant(0, 488.4, 20, 500), TimberDepth: 0.1, Which: Set(0).With(Condensate), Limits: &limits}
+	r, _ := in.Judge(&ws)
+	expect(t, "no condensate", r[Condensate], 0, 1, 0, 1e-12)
 }
 
 // Limits on the line from 95 % at 0 °C to 86 % at 30 °C (WTA 6-8, from memory):
@@ -133,24 +137,32 @@ func TestTimberHumidityWorkedExample(t *testing.T) {
 	}
 	c.MarkRH[3], c.MarkTheta[3] = 0.8145, 15 // 0.8145/0.905 = 0.9
 	c.MarkRH[4], c.MarkTheta[4] = 0.8188, 10 // 0.8188/0.92 = 0.89
-	v := timberHumidity(&HeatInput{Limits: &limits}, &c)
+	v := (&Monthly{Timber: true, Limits: &limits}).timberHumidity(&c)
 	expect(t, "timber", v, 0.8145, 0.905, 0.9, 1e-12)
 	if v.Month != 3 {
 		t.Errorf("month %d", v.Month)
 	}
-	for theta, want := range map[float64]float64{-20: 0.95, 0: 0.95, 10: 0.92, 30: 0.86, 45: 0.86} {
-		if got := timberLimit(theta, &limits); !near(got, want, 1e-12) {
-			t.Errorf("limit at %v °C: %v, expected %v", theta, got, want)
-		}
+	if v := (&Monthly{Limits: &limits}).timberHumidity(&c); v.Applies {
+		t.Error("timber is judged where there is none")
 	}
 }
 
-// 0.1 by air leaks, 1 % of 200 l/m²a, 0.5 of condensate: 2.6 of 1.3 kg/m²a.
+// 0.1 by air leaks, 1 % of 200 l/m²a, and what condenses, against what the plane
+// gives off; a wall between vapour-tight faces gives off nothing to speak of.
 func TestDryingReserveWorkedExample(t *testing.T) {
-	v := dryingReserve(&RainInput{Heat: &Heat{Condensed: 0.5, Drying: 1.3}, Rain: Rain{Annual: 200}, Limits: &limits})
-	expect(t, "drying reserve", v, 2.6, 1.3, 2, 1e-12)
-	if v := dryingReserve(&RainInput{Heat: &Heat{}, Limits: &limits}); v.Utilisation != MaxUtilisation {
-		t.Errorf("a wall that cannot dry: %+v", v)
+	var ws Workspace
+	in := Monthly{Wall: coldWall(0.1, 0.1), Months: constant(0, 488.4, 20, 1168.5), TimberDepth: 0.1, Rain: Rain{Annual: 200}, LeakShare: 0.01,
+		Which: Set(0).With(DryingReserve), Limits: &limits}
+	r, _ := in.Judge(&ws)
+	// All year the plane at 706.6 Pa dries outward by 2e-10·(706.6 − 488.4)/5 and
+	// takes up more from the room: no net drying.
+	if v := r[DryingReserve]; !near(v.Demand, 2.1+ws.Year.Condensed, 1e-9) || v.Limit != 0 || v.Utilisation != MaxUtilisation {
+		t.Errorf("%+v", v)
+	}
+	in.Months = constant(10, 800, 20, 800)
+	r, _ = in.Judge(&ws)
+	if v := r[DryingReserve]; !near(v.Demand, 2.1, 1e-12) || !(v.Limit > 2.1) {
+		t.Errorf("dry air: %+v", v)
 	}
 }
 
@@ -169,10 +181,10 @@ func TestRainProtectionWorkedExamples(t *testing.T) {
 		{"bound of medium load", 60, 0.02, 0.1, 1.2, 2, 0.6},
 		{"bound of high load", 120, 0.02, 0.1, 1.2, 0.5, 2.4},
 	} {
-		in := &RainInput{Face: wall.Face{Aw: c.aw, Sd: c.sd}, Rain: Rain{Annual: c.load}, Limits: &limits}
-		expect(t, c.name, rainProtection(in), c.demand, c.limit, c.utilisation, 1e-9)
+		in := &Monthly{Wall: &wall.Wall{Face: wall.Face{Aw: c.aw, Sd: c.sd}}, Rain: Rain{Annual: c.load}, Limits: &limits}
+		expect(t, c.name, in.rainProtection(), c.demand, c.limit, c.utilisation, 1e-9)
 	}
-	low := rainProtection(&RainInput{Face: wall.Face{Aw: 1, Sd: 9}, Rain: Rain{Annual: 59}, Limits: &limits})
+	low := (&Monthly{Wall: &wall.Wall{Face: wall.Face{Aw: 1, Sd: 9}}, Rain: Rain{Annual: 59}, Limits: &limits}).rainProtection()
 	if low.Utilisation != 0 || !low.Applies {
 		t.Errorf("low load asks nothing of the face: %+v", low)
 	}
@@ -181,46 +193,57 @@ func TestRainProtectionWorkedExamples(t *testing.T) {
 // A_w 0.05 over 9 h of rain: 0.05·√32400 = 9 kg/m² of the 20 that fall; in
 // masonry of w_f 150 that wets 60 mm, and 0.67 of 300 mm may be wet.
 func TestWetFrontWorkedExample(t *testing.T) {
-	in := &RainInput{Face: wall.Face{Aw: 0.05}, Masonry: 0.3, MasonryAw: 0.05, MasonryWf: 150, Rain: Rain{Spell: 20, SpellHours: 9}, Limits: &limits}
-	expect(t, "capillarity bounds it", wetFront(in), 0.06, 0.201, 0.06/0.201, 1e-12)
+	w := &wall.Wall{Face: wall.Face{Aw: 0.05}, N: 1, Layers: [wall.MaxLayers]wall.Layer{{Thickness: 0.3}}}
+	in := &Monthly{Wall: w, MasonryAw: 0.05, MasonryWf: 150, Rain: Rain{Spell: 20, SpellHours: 9}, Limits: &limits}
+	expect(t, "capillarity bounds it", in.wetFront(), 0.06, 0.201, 0.06/0.201, 1e-12)
 	in.Rain.Spell = 3 // less falls than could be drawn in
-	expect(t, "the rain bounds it", wetFront(in), 0.02, 0.201, 0.02/0.201, 1e-12)
+	expect(t, "the rain bounds it", in.wetFront(), 0.02, 0.201, 0.02/0.201, 1e-12)
 }
 
-// Porosity 0.20, w_80 10: 3 kg/m² in 20 mm make 10 + 150 = 160 kg/m³, S = 0.8;
+// w_f 200, w_80 10: 3 kg/m² in 20 mm make 10 + 150 = 160 kg/m³, a filling of 0.8;
 // five cycles of the ten that count fully halve it: 0.4 of 0.85.
 func TestFrostWorkedExample(t *testing.T) {
-	face := wall.Face{Aw: 1, Wf: 190, W80: 10, Porosity: 0.2, Scrit: 0.85}
-	in := &RainInput{Face: face, Rain: Rain{Spell: 3, SpellHours: 9}, FrostCycles: 5, Limits: &limits}
-	expect(t, "half the cycles", frost(in), 0.4, 0.85, 0.4/0.85, 1e-12)
+	in := &Monthly{Wall: &wall.Wall{Face: wall.Face{Aw: 1, Wf: 200, W80: 10, Scrit: 0.85}}, Rain: Rain{Spell: 3, SpellHours: 9}, FrostCycles: 5, Limits: &limits}
+	expect(t, "half the cycles", in.frost(), 0.4, 0.85, 0.4/0.85, 1e-12)
 	in.FrostCycles = 40
-	expect(t, "many cycles", frost(in), 0.8, 0.85, 0.8/0.85, 1e-12)
-	in.Rain.Spell = 50 // free saturation bounds it: 190/200
-	expect(t, "soaked", frost(in), 0.95, 0.85, 0.95/0.85, 1e-12)
+	expect(t, "many cycles", in.frost(), 0.8, 0.85, 0.8/0.85, 1e-12)
+	in.Rain.Spell = 50 // free saturation bounds it
+	expect(t, "soaked", in.frost(), 1, 0.85, 1/0.85, 1e-12)
+	in.Wall.Face.Scrit = 1.2 // resists however wet
+	expect(t, "resistant", in.frost(), 1, 1.2, 1/1.2, 1e-12)
 	in.FrostCycles = 0
-	expect(t, "no frost", frost(in), 0, 0.85, 0, 1e-12)
-	in.Face.Porosity = 0
-	if v := frost(in); v.Applies {
-		t.Errorf("without pores: %+v", v)
+	expect(t, "no frost", in.frost(), 0, 1.2, 0, 1e-12)
+	in.Wall.Face.Scrit = 0
+	if v := in.frost(); v.Applies || !v.NotJudged {
+		t.Errorf("without data: %+v", v)
+	}
+}
+
+// Eight cycles after, three before: five of ten. Fewer than before is no demand;
+// without data nothing is judged.
+func TestFrostAdded(t *testing.T) {
+	before, after := damage.FrostYear{Cycles: 3, Hour: 100}, damage.FrostYear{Cycles: 8, Hour: 200}
+	expect(t, "more", FrostAdded(&before, &after, &limits), 5, 10, 0.5, 1e-12)
+	expect(t, "fewer", FrostAdded(&after, &before, &limits), -5, 10, 0, 1e-12)
+	before.Cycles = math.NaN()
+	if v := FrostAdded(&before, &after, &limits); v.Applies || !v.NotJudged {
+		t.Errorf("without data: %+v", v)
 	}
 }
 
 func TestJudgeHeedsWhatIsAskedFor(t *testing.T) {
-	one := Value{Demand: 1, Limit: 1, Utilisation: 1, Applies: true}
-	in := &RainInput{Heat: &Heat{Surface: one, Condensate: one, Timber: one, Drying: 1}, Face: wall.Face{Porosity: 0.2, Scrit: 0.8}, Masonry: 0.5, MasonryWf: 100, Limits: &limits}
+	w := coldWall(0.1, 0.1)
+	w.Face = wall.Face{Wf: 100, Scrit: 0.8}
+	in := &Monthly{Wall: w, Months: constant(0, 488.4, 20, 1168.5), Timber: true, TimberDepth: 0.1, MasonryWf: 100, Limits: &limits}
+	var ws Workspace
 	for id := range Count {
 		in.Which = Set(0).With(id)
-		in.Timber = true
-		r := Judge(in)
+		r, _ := in.Judge(&ws)
 		for other := range Count {
 			if r[other].Applies != (other == id && id.In(Steady).Demand != "") {
 				t.Errorf("asked for %s, %s applies: %v", id.Info().Name, other.Info().Name, r[other].Applies)
 			}
 		}
-	}
-	in.Which, in.Timber = Set(0).With(TimberHumidity), false
-	if r := Judge(in); r[TimberHumidity].Applies {
-		t.Error("timber is judged where there is none")
 	}
 	if _, any := new(Result).Governing(); any {
 		t.Error("something governs where nothing applies")

@@ -2,16 +2,35 @@ package indicator
 
 import "wallsift/model/rain"
 
+var wetFront = measure{
+	name: "wet_front", label: "depth of the wet front",
+	monthly: Info{
+		Unit:    "m",
+		Demand:  "depth that a long driving-rain spell wets",
+		Limit:   "share of the masonry that may be wetted",
+		Formula: "depth = min(spell, A_w sqrt(t)) / w_f",
+		Source:  "sharp-front model of capillary uptake; limit common practice, no source",
+	},
+	hourly: Info{
+		Unit:    "m",
+		Demand:  "deepest place in the masonry that liquid water from rain on the face fills beyond the threshold",
+		Limit:   "share of the masonry that may be wetted",
+		Formula: "filling w/w_f and humidity beyond what damp air can give, reached from the face inward",
+		Source:  "common practice, no source",
+	},
+}
+
 // absorbed returns the water in kg/m² that the face takes up in a long
 // driving-rain spell: all that falls, or what capillarity can draw in.
-func absorbed(in *RainInput) float64 {
-	return rain.Absorbed(in.Rain.Spell, in.Rain.SpellHours, in.Face.Aw)
+func (in *Monthly) absorbed(aw float64) float64 {
+	return rain.Absorbed(in.Rain.Spell, in.Rain.SpellHours, aw)
 }
 
 // wetFront compares the depth a spell wets with the share of the masonry that
 // may be wetted. A render that drinks more than the stone behind it holds the
 // water itself: the masonry takes no more than its own A_w lets in.
-func wetFront(in *RainInput) Value {
-	reaches := rain.Absorbed(in.Rain.Spell, in.Rain.SpellHours, min(in.Face.Aw, in.MasonryAw))
-	return value(rain.FrontDepth(reaches, in.MasonryWf), in.Limits.WetFrontShare*in.Masonry, -1)
+func (in *Monthly) wetFront() Finding {
+	reaches := in.absorbed(min(in.Wall.Face.Aw, in.MasonryAw))
+	masonry := in.Wall.Layers[in.Wall.Masonry].Thickness
+	return Compare(rain.FrontDepth(reaches, in.MasonryWf), in.Limits.WetFrontShare*masonry, -1)
 }

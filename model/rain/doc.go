@@ -5,6 +5,5 @@
 //
 // How exposure and station combine: the station gives the airfield index, what
 // an open airfield there would catch; the exposure word of the inventory gives
-// the site factors. Their product is the wall index, and a wall's worst spell
-// can be graded by the bounds of BS 8104.
+// the factors of the site. Their product is the wall index.
 package rain

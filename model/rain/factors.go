@@ -32,96 +32,18 @@ func Roughness(c Terrain, z float64) float64 {
 	return r.kr * math.Log(max(z, r.zmin)/r.z0)
 }
 
-// obstructions: distance (m) of the nearest obstacle as high as the wall, up to
-// which the factor holds. Source: ISO 15927-3:2009 table 2, from memory.
-var obstructions = [...]struct{ upTo, factor float64 }{
-	{8, 0.2}, {15, 0.3}, {25, 0.4}, {40, 0.5}, {60, 0.6}, {80, 0.7}, {100, 0.8}, {120, 0.9},
-}
-
-// Obstruction returns the obstruction factor O for the distance in m to the
-// nearest obstacle. Below 4 m, where the standard is silent, it stays 0.2.
-func Obstruction(distance float64) float64 {
-	for _, o := range obstructions {
-		if distance <= o.upTo {
-			return o.factor
-		}
-	}
-	return 1
-}
-
-// Topography returns C_T for the upwind slope (rise over run, ≥ 0) and the
-// position factor s (0 at the foot, 1 at the crest). Source: ISO 15927-3:2009 as
-// in EN 1991-1-4, from memory: 1 below 0.05, 1 + 2·s·slope to 0.3, 1 + 0.6·s above.
-func Topography(slope, s float64) float64 {
-	switch {
-	case slope <= 0.05:
-		return 1
-	case slope <= 0.3:
-		return 1 + 2*s*slope
-	}
-	return 1 + 0.6*s
-}
-
 // Wall factors W: share of the airfield rain that reaches the face.
 // Source: ISO 15927-3:2009 table 3 and BS 8104 table 4, from memory.
 const (
-	WallGable        = 0.4 // two-storey gable, mean; 0.5 at its top
-	WallEaves        = 0.3 // two storeys under a pitched roof with eaves, mean
-	WallFlatRoof     = 0.4 // two storeys under a flat roof, pitch below 20°
-	WallThreeStorey  = 0.3 // three-storey gable or face, mean; 0.5 at the top
-	WallTallTop      = 0.5 // several storeys, flat roof: the top 2.5 m
-	WallTallBelow    = 0.2 // several storeys, flat roof: below
-	WallWideOverhang = 0.2 // under a pronounced overhang
+	WallGable = 0.4 // two-storey gable, mean; 0.5 at its top
+	WallEaves = 0.3 // two storeys under a pitched roof with eaves, mean
 )
-
-// Exposure is the exposure word of an inventory.
-type Exposure uint8
-
-// The words.
-const (
-	Sheltered Exposure = iota + 1
-	Moderate
-	Severe
-	VerySevere
-)
-
-// String returns the word as an inventory spells it.
-func (e Exposure) String() string {
-	switch e {
-	case Sheltered:
-		return "sheltered"
-	case Moderate:
-		return "moderate"
-	case Severe:
-		return "severe"
-	case VerySevere:
-		return "very_severe"
-	}
-	return "unknown"
-}
 
 // Site holds what surrounds a wall.
 type Site struct {
 	Terrain     Terrain
 	Obstruction float64 // O, 0.2–1
 	Topography  float64 // C_T, ≥ 0.8
-}
-
-// SiteFactors returns the site factors that an exposure word stands for: a town
-// wall faced at street width; a suburb with a garden between; open farm land
-// with the next obstacle far off; a shore or hill crest without any. The
-// pairing is a screening choice of this tool, its numbers are those of the
-// tables above. An unknown word acts as Moderate.
-func SiteFactors(e Exposure) Site {
-	switch e {
-	case Sheltered:
-		return Site{TerrainIV, Obstruction(15), 1}
-	case Severe:
-		return Site{TerrainII, Obstruction(100), 1}
-	case VerySevere:
-		return Site{TerrainI, Obstruction(200), Topography(0.1, 1)}
-	}
-	return Site{TerrainIII, Obstruction(40), 1}
 }
 
 // WallIndex returns the wall index I_WA in l/m²: airfield index (yearly or of a
@@ -131,16 +53,13 @@ func WallIndex(airfield float64, s Site, z, wall float64) float64 {
 	return airfield * Roughness(s.Terrain, z) * s.Topography * s.Obstruction * wall
 }
 
-// SpellClass grades a wall spell index (l/m²) by the bounds 33, 56.5 and 100 of
-// BS 8104 and United Kingdom guidance, from memory.
-func SpellClass(spell float64) Exposure {
-	switch {
-	case spell < 33:
-		return Sheltered
-	case spell < 56.5:
-		return Moderate
-	case spell < 100:
-		return Severe
-	}
-	return VerySevere
+// Absorbed returns the water in kg/m² that a face takes up in a spell: all that
+// falls on it, or what capillarity draws in over the rain hours, whichever is
+// less. spell in l/m², aw in kg/(m²·√s).
+func Absorbed(spell, hours, aw float64) float64 {
+	return min(spell, aw*math.Sqrt(hours*3600))
 }
+
+// FrontDepth returns the depth in m that absorbed water (kg/m²) wets with a
+// sharp front behind which the stone holds wf (kg/m³, > 0).
+func FrontDepth(absorbed, wf float64) float64 { return absorbed / wf }

@@ -1,88 +1,95 @@
 package sampling
 
 import (
-	"fmt"
 	"math"
 
-	"gonum.org/v1/gonum/stat"
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
-// Estimate is a chance from samples.
-type Estimate struct {
-	P         float64 // share of the samples, 0 to 1
-	StdErr    float64 // standard error of P
-	Low, High float64 // 95 % interval, within [0, 1]
-	Samples   int
+// Chance is what draws tell of the chance that a limit is exceeded.
+type Chance struct {
+	P         float64 // share of the draws, by weight, 0–1
+	Low, High float64 // one-sided bounds on the chance, each at the confidence asked, 0–1
+	Mean, Dev float64 // of the log-utilisations, by weight
+	Draws     int
+
+	countLow, countHigh float64 // the same bounds from the count alone
 }
 
-// Chance estimates the chance of what is true in exceeded. The samples come in
-// replicates blocks of equal length, each from points scrambled independently,
-// as [Replicated] gives them.
-//
-// Samples of one replicate depend on each other (that is what makes them
-// even), so their count says nothing about the error. The means of the
-// replicates are independent: the standard error is that of their mean, the
-// interval is Student's t with replicates − 1 degrees of freedom. With 4
-// replicates that is P ± 3.18 StdErr, and StdErr itself is uncertain by about
-// 40 %. (Owen, Monte Carlo theory, methods and examples, ch. 17, from memory.)
-//
-// Where the replicates cannot tell (one replicate, or all of equal share: all
-// samples 0, all samples 1, or chance), StdErr is that of independent samples
-// about the centre of Wilson's score interval (1927), and the interval is
-// Wilson's. It errs to the wide side for even points.
-//
-// It panics if there are no samples, replicates < 1, or replicates does not
-// divide their count.
-func Chance(exceeded []bool, replicates int) Estimate {
-	n := len(exceeded)
-	if n == 0 || replicates < 1 || n%replicates != 0 {
-		panic(fmt.Sprintf("sampling: %d samples in %d replicates; expected at least one sample in each, all of equal count", n, replicates))
-	}
-	each := n / replicates
-	counts := make([]float64, replicates)
-	total := 0
-	even := true
-	for i, e := range exceeded {
-		if e {
-			counts[i/each]++
-			total++
+// Rule says when draws settle a question.
+type Rule struct {
+	Below, Above float64 // chances that part the answers, 0–1
+	Confidence   float64 // of each bound, 0–1
+}
+
+// Assess bounds the chance that a log-utilisation is above 0. logs and weights
+// have equal length, at least 2; a weight is 0 or more and not all are 0. The
+// bounds are those of the tolerance interval of a normal quantity
+// (ToleranceFactor); where the share counted lies outside them, so that no
+// normal law can hold, they are those of the count alone (Clopper and Pearson
+// 1934). Weights lower the number of draws to
+// the effective one, (Σw)²/Σw² (Kish 1965).
+func Assess(logs, weights []float64, confidence float64) Chance {
+	var sum, square, over, mean float64
+	for i, w := range weights {
+		sum += w
+		square += w * w
+		mean += w * logs[i]
+		if logs[i] > 0 {
+			over += w
 		}
 	}
-	for _, c := range counts {
-		even = even && c == counts[0]
+	mean /= sum
+	dev := 0.0
+	for i, w := range weights {
+		dev += w * (logs[i] - mean) * (logs[i] - mean)
 	}
-	if even {
-		return Wilson(total, n)
+	n := sum * sum / square
+	c := Chance{P: over / sum, Mean: mean, Draws: len(logs)}
+	c.countLow, c.countHigh = counted(c.P*n, n, confidence)
+	c.Low, c.High = c.countLow, c.countHigh
+	whole := int(n + 1e-9)
+	if whole < 2 {
+		return c
 	}
-	// From whole counts, so that no rounding makes equal replicates differ.
-	p := float64(total) / float64(n)
-	se := stat.StdDev(counts, nil) / float64(each) / math.Sqrt(float64(replicates))
-	t := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: float64(replicates - 1)}.Quantile(0.975)
-	return Estimate{P: p, StdErr: se, Low: max(p-t*se, 0), High: min(p+t*se, 1), Samples: n}
+	// Values that hardly differ say as much as their number: a chance of nothing or
+	// of one is as sure as the tolerance interval of the least deviation makes it.
+	c.Dev = max(math.Sqrt(dev/sum*n/(n-1)), leastDev)
+	low := contentAt(whole, mean/c.Dev, confidence)
+	high := 1 - contentAt(whole, -mean/c.Dev, confidence)
+	if low <= c.P+2*leastContent && c.P-2*leastContent <= high {
+		c.Low, c.High = low, high
+	}
+	return c
 }
 
-// Wilson estimates a chance from count hits in n independent samples, with
-// Wilson's 95 % score interval (E. B. Wilson, Journal of the American
-// Statistical Association 22, 1927). StdErr is half the interval over 1.96, so
-// that it does not vanish at 0 and n hits. It panics unless 0 ≤ count ≤ n and
-// n > 0.
-func Wilson(count, n int) Estimate {
-	if n <= 0 || count < 0 || count > n {
-		panic(fmt.Sprintf("sampling: %d hits in %d samples", count, n))
+// leastDev is the least deviation of a log-utilisation that is believed, 3 %: the
+// engine as screening runs it is no more exact than that.
+const leastDev = 0.03
+
+// counted returns the one-sided Clopper–Pearson bounds for k of n, which need not
+// be whole.
+func counted(k, n, confidence float64) (low, high float64) {
+	high = 1
+	if k > 1e-9 {
+		low = distuv.Beta{Alpha: k, Beta: n - k + 1}.Quantile(1 - confidence)
 	}
-	z := distuv.UnitNormal.Quantile(0.975)
-	N := float64(n)
-	p := float64(count) / N
-	centre := (p + z*z/(2*N)) / (1 + z*z/N)
-	half := z / (1 + z*z/N) * math.Sqrt(p*(1-p)/N+z*z/(4*N*N))
-	e := Estimate{P: p, StdErr: half / z, Low: max(centre-half, 0), High: min(centre+half, 1), Samples: n}
-	// Exact by the formula, but not always after rounding.
-	if count == 0 {
-		e.Low = 0
+	if n-k > 1e-9 {
+		high = distuv.Beta{Alpha: k + 1, Beta: n - k}.Quantile(confidence)
 	}
-	if count == n {
-		e.High = 1
-	}
-	return e
+	return low, high
+}
+
+// Settled says whether the bounds leave no doubt which answer of the rule the
+// chance belongs to. That it lies between the two parts may be said by the count
+// alone as well.
+func (c Chance) Settled(r Rule) bool {
+	return c.High < r.Below || c.Low > r.Above || c.Low > r.Below && c.High < r.Above ||
+		c.countLow > r.Below && c.countHigh < r.Above
+}
+
+// Quantile returns the utilisation that the share p of the draws keeps below, by
+// the normal law that Assess takes for its logarithm.
+func (c Chance) Quantile(p float64) float64 {
+	return math.Exp(c.Mean + distuv.UnitNormal.Quantile(p)*c.Dev)
 }

@@ -2,108 +2,112 @@ package sampling_test
 
 import (
 	"math"
+	"math/rand/v2"
 	"testing"
 
 	"wallsift/model/sampling"
 )
 
-// Score intervals without continuity correction, R. G. Newcombe, Statistics in
-// Medicine 17 (1998) 857, table I, method 3; from memory.
-func TestWilson(t *testing.T) {
+// Factors of the one-sided tolerance interval, unknown mean and deviation, as
+// tabulated in ISO 16269-6:2014 annex C and in handbooks of statistics (Natrella,
+// Experimental Statistics, NBS Handbook 91, table A-7), from memory; the last row
+// is the worked example of the NIST/SEMATECH e-Handbook, 7.2.6.3, from memory.
+func TestToleranceFactorAgainstPublishedTables(t *testing.T) {
 	for _, c := range []struct {
-		count, n  int
-		low, high float64
+		n                   int
+		content, confidence float64
+		want                float64
 	}{
-		{81, 263, 0.2553, 0.3662},
-		{15, 148, 0.0624, 0.1605},
-		{0, 20, 0, 0.1611},
-		{1, 29, 0.0061, 0.1718},
+		{5, 0.95, 0.95, 4.203}, {10, 0.90, 0.95, 2.355}, {10, 0.95, 0.95, 2.911}, {10, 0.99, 0.95, 3.981},
+		{20, 0.90, 0.95, 1.926}, {20, 0.95, 0.95, 2.396}, {50, 0.95, 0.95, 2.065}, {43, 0.90, 0.99, 1.8752},
 	} {
-		e := sampling.Wilson(c.count, c.n)
-		if math.Abs(e.Low-c.low) > 5e-5 || math.Abs(e.High-c.high) > 5e-5 {
-			t.Errorf("%d of %d: %.4f to %.4f, published %.4f to %.4f", c.count, c.n, e.Low, e.High, c.low, c.high)
-		}
-		m := sampling.Wilson(c.n-c.count, c.n)
-		if math.Abs(m.Low-(1-e.High)) > 1e-12 || math.Abs(m.High-(1-e.Low)) > 1e-12 {
-			t.Errorf("%d of %d: not the mirror of %d of %d", c.n-c.count, c.n, c.count, c.n)
+		if got := sampling.ToleranceFactor(c.n, c.content, c.confidence); math.Abs(got-c.want) > 2e-3 {
+			t.Errorf("n %d, content %v, confidence %v: %.4f, published %.4f", c.n, c.content, c.confidence, got, c.want)
 		}
 	}
 }
 
-// Shares 0.2, 0.4, 0.4, 0.2 of 5 each: mean 0.3, deviation 0.11547, standard
-// error 0.057735; t for 3 degrees of freedom is 3.182 (any table of Student's
-// t, such as Fisher and Yates).
-func TestChanceByHand(t *testing.T) {
-	var s []bool
-	for _, k := range []int{1, 2, 2, 1} {
-		for i := range 5 {
-			s = append(s, i < k)
-		}
+// Clopper and Pearson's bound where it has a closed form: none of n exceeds, and
+// the values are such that no normal law holds, one far below among many near.
+func TestCountSpeaksWhereNoNormalLawHolds(t *testing.T) {
+	logs, weights := make([]float64, 16), make([]float64, 16)
+	for i := range logs {
+		logs[i], weights[i] = 0.02, 1
 	}
-	e := sampling.Chance(s, 4)
-	if math.Abs(e.P-0.3) > 1e-12 || math.Abs(e.StdErr-0.057735) > 1e-6 || e.Samples != 20 ||
-		math.Abs(e.Low-(0.3-3.182*0.057735)) > 1e-4 || math.Abs(e.High-(0.3+3.182*0.057735)) > 1e-4 {
-		t.Errorf("%+v", e)
+	logs[3] = -9
+	c := sampling.Assess(logs, weights, 0.9)
+	// 15 of 16: low is the tenth percentile of Beta(15, 2), high 1 − 0.1^… has no
+	// closed form; the low one solves 16 p^15 − 15 p^16 = 0.1.
+	p := c.Low
+	if got := 16*math.Pow(p, 15) - 15*math.Pow(p, 16); c.P != 15.0/16 || math.Abs(got-0.1) > 1e-6 {
+		t.Errorf("share %v, bounds %v to %v: chance at the low bound %v, want 0.1", c.P, c.Low, c.High, got)
 	}
-	for _, all := range []bool{false, true} {
-		for i := range s {
-			s[i] = all
-		}
-		e := sampling.Chance(s, 4)
-		if !(e.StdErr > 0) || !(e.High-e.Low > 0.1) {
-			t.Errorf("all %v: no spread in %+v", all, e)
+}
+
+// Values far below the limit that hardly differ are clear after four draws.
+func TestClearValuesSettleAtOnce(t *testing.T) {
+	r := sampling.Rule{Below: 0.1, Above: 0.7, Confidence: 0.9}
+	for _, x := range []float64{-2, -0.3, 0.3, 2} {
+		c := sampling.Assess([]float64{x, x, x, x}, []float64{1, 1, 1, 1}, r.Confidence)
+		if !c.Settled(r) {
+			t.Errorf("four draws at %v: %+v is not settled", x, c)
 		}
 	}
 }
 
-// P(U·V > t) = 1 − t(1 − ln t). The 95 % interval of 4 replicates must hold it
-// in about 95 of 100 runs, and be narrower than Wilson's on as many samples.
-func TestChanceCovers(t *testing.T) {
-	const limit, each, runs = 0.3, 250, 300
-	want := 1 - limit*(1-math.Log(limit))
-	held, narrow := 0, 0.0
-	square, claimed := 0.0, 0.0
-	for seed := range runs {
-		points := sampling.Replicated(each, 4, 8, uint64(seed))
-		s := make([]bool, len(points))
-		count := 0
-		for i, u := range points {
-			// Neither of the coordinates with the smallest primes.
-			s[i] = u[2]*u[5] > limit
-			if s[i] {
-				count++
+// A bound at 90 % confidence must hold in about nine normal samples of ten; a
+// little less, because the count stands in where it contradicts the normal law.
+func TestBoundsHoldAsOftenAsTheySay(t *testing.T) {
+	rng := rand.New(rand.NewPCG(1, 2))
+	for _, mean := range []float64{-2, -1.2816, -0.5, 0.3} { // chances 2.3, 10, 31, 62 %
+		chance := 0.5 * math.Erfc(-mean/math.Sqrt2)
+		const runs = 1000
+		for _, n := range []int{8, 32} {
+			below, above := 0, 0
+			for range runs {
+				logs, weights := make([]float64, n), make([]float64, n)
+				for i := range logs {
+					logs[i], weights[i] = mean+rng.NormFloat64(), 1
+				}
+				c := sampling.Assess(logs, weights, 0.9)
+				if c.Low <= chance {
+					below++
+				}
+				if c.High >= chance {
+					above++
+				}
+			}
+			if below < runs*86/100 || above < runs*86/100 {
+				t.Errorf("n %d, chance %.3f: low bound holds in %d, high in %d of %d", n, chance, below, above, runs)
 			}
 		}
-		e := sampling.Chance(s, 4)
-		if e.Low <= want && want <= e.High {
-			held++
-		}
-		square += (e.P - want) * (e.P - want) / runs
-		claimed += e.StdErr * e.StdErr / runs
-		w := sampling.Wilson(count, len(s))
-		narrow += w.StdErr / runs
-	}
-	t.Logf("held in %d of %d; true error %.5f, claimed %.5f, independent samples %.5f",
-		held, runs, math.Sqrt(square), math.Sqrt(claimed), narrow)
-	// Four standard errors of a share of 0.95 in 300.
-	if float64(held)/runs < 0.95-4*math.Sqrt(0.95*0.05/runs) {
-		t.Errorf("the interval held the truth in %d of %d runs", held, runs)
-	}
-	if math.Sqrt(square) > 0.7*narrow {
-		t.Errorf("true error %v, independent samples would have %v", math.Sqrt(square), narrow)
-	}
-	if r := claimed / square; r < 0.7 || r > 1.4 {
-		t.Errorf("claimed variance is %.2f of the true one", r)
 	}
 }
 
-func TestChancePanics(t *testing.T) {
-	for _, f := range []func(){
-		func() { sampling.Chance(nil, 1) },
-		func() { sampling.Chance(make([]bool, 10), 4) },
-		func() { sampling.Chance(make([]bool, 10), 0) },
-		func() { sampling.Wilson(3, 2) },
+func TestWeightsCountAsDraws(t *testing.T) {
+	logs := []float64{0.2, -0.3, 0.1, -0.6, -0.2, 0.3, -0.9, -0.1}
+	all := sampling.Assess(logs, []float64{1, 0, 1, 0, 1, 0, 1, 0}, 0.9)
+	some := sampling.Assess([]float64{0.2, 0.1, -0.2, -0.9}, []float64{1, 1, 1, 1}, 0.9)
+	some.Draws = all.Draws
+	if math.Abs(all.High-some.High) > 1e-9 || math.Abs(all.Dev-some.Dev) > 1e-12 || all.P != some.P {
+		t.Errorf("weight 0 is not as if the draw were not there: %+v, %+v", all, some)
+	}
+}
+
+func TestSettledNeedsBothParts(t *testing.T) {
+	r := sampling.Rule{Below: 0.1, Above: 0.7, Confidence: 0.9}
+	for _, c := range []struct {
+		c    sampling.Chance
+		want bool
+	}{
+		{sampling.Chance{P: 0.01, High: 0.05}, true},
+		{sampling.Chance{P: 0.05, Low: 0.01, High: 0.2}, false},
+		{sampling.Chance{P: 0.4, Low: 0.2, High: 0.6}, true},
+		{sampling.Chance{P: 0.9, Low: 0.8, High: 1}, true},
+		{sampling.Chance{P: 0.6, Low: 0.4, High: 0.8}, false},
 	} {
-		mustPanic(t, f)
+		if got := c.c.Settled(r); got != c.want {
+			t.Errorf("%+v: settled %v", c.c, got)
+		}
 	}
 }

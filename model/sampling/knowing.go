@@ -7,7 +7,7 @@ import "fmt"
 // of partial perfect information for a loss of 0 or 1.
 //
 // fact holds the bin of the fact in each sample (at least 0; bins may be
-// empty). correct[a][i] says whether action a is the right one in sample i;
+// empty), weights how much it counts (at least 0, not all 0). correct[a][i] says whether action a is the right one in sample i;
 // several may be right, or none. With p the share of right choices,
 //
 //	now  = 1 − max over a of p(a)
@@ -27,10 +27,13 @@ import "fmt"
 //
 // It panics if there are no samples or actions, if lengths differ, or if a bin
 // is negative.
-func ValueOfKnowing(fact []int, correct [][]bool) (gain, now float64) {
+func ValueOfKnowing(fact []int, weights []float64, correct [][]bool) (gain, now float64) {
 	n, actions := len(fact), len(correct)
 	if n == 0 || actions == 0 {
 		panic(fmt.Sprintf("sampling: %d samples and %d actions; expected at least one of each", n, actions))
+	}
+	if len(weights) != n {
+		panic(fmt.Sprintf("sampling: %d weights for %d samples", len(weights), n))
 	}
 	for a := range correct {
 		if len(correct[a]) != n {
@@ -49,9 +52,9 @@ func ValueOfKnowing(fact []int, correct [][]bool) (gain, now float64) {
 		size[b]++
 	}
 	// hits[half][bin*actions+a], with the halves in the order of samples.
-	var hits [2][]int
-	hits[0], hits[1] = make([]int, bins*actions), make([]int, bins*actions)
-	total := make([]int, actions)
+	var hits [2][]float64
+	hits[0], hits[1] = make([]float64, bins*actions), make([]float64, bins*actions)
+	total, sum := make([]float64, actions), 0.0
 	seen := make([]int, bins)
 	for i, b := range fact {
 		half := 0
@@ -59,28 +62,29 @@ func ValueOfKnowing(fact []int, correct [][]bool) (gain, now float64) {
 			half = 1
 		}
 		seen[b]++
+		sum += weights[i]
 		for a := range correct {
 			if correct[a][i] {
-				hits[half][b*actions+a]++
-				total[a]++
+				hits[half][b*actions+a] += weights[i]
+				total[a] += weights[i]
 			}
 		}
 	}
 	overall := best(total, 0)
-	right := 0
+	right := 0.0
 	for b := range bins {
 		first, second := hits[0][b*actions:(b+1)*actions], hits[1][b*actions:(b+1)*actions]
 		// An empty half is a tie of all actions.
 		right += second[best(first, overall)] + first[best(second, overall)]
 	}
-	now = float64(n-total[overall]) / float64(n)
-	gain = max(float64(right-total[overall])/float64(n), 0)
+	now = (sum - total[overall]) / sum
+	gain = max((right-total[overall])/sum, 0)
 	return min(gain, now), now
 }
 
 // best is the action of most hits; a tie falls to favourite if it is among
 // them, else to the first.
-func best(hits []int, favourite int) int {
+func best(hits []float64, favourite int) int {
 	top := favourite
 	for a, h := range hits {
 		if h > hits[top] {

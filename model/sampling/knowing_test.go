@@ -64,13 +64,13 @@ func TestValueOfKnowingByHand(t *testing.T) {
 		{"one action", 1, []lot{{0, 10, []int{0}}, {1, 10, nil}}, 0, 0.5},
 	} {
 		fact, correct := lay(c.actions, c.lots)
-		gain, now := sampling.ValueOfKnowing(fact, correct)
+		gain, now := sampling.ValueOfKnowing(fact, ones(len(fact)), correct)
 		if math.Abs(gain-c.gain) > 1e-12 || math.Abs(now-c.now) > 1e-12 {
 			t.Errorf("%s: gain %v, now %v; expected %v and %v", c.name, gain, now, c.gain, c.now)
 		}
 	}
 	// Bins of one sample teach nothing, though each looks decided.
-	if gain, _ := sampling.ValueOfKnowing([]int{0, 1, 2, 3}, [][]bool{{true, false, true, false}, {false, true, false, true}}); gain != 0 {
+	if gain, _ := sampling.ValueOfKnowing([]int{0, 1, 2, 3}, ones(4), [][]bool{{true, false, true, false}, {false, true, false, true}}); gain != 0 {
 		t.Errorf("bins of one sample: gain %v", gain)
 	}
 }
@@ -95,7 +95,7 @@ func TestSmallBinsAreNotWorthMuch(t *testing.T) {
 				total++
 			}
 		}
-		gain, _ := sampling.ValueOfKnowing(fact, correct)
+		gain, _ := sampling.ValueOfKnowing(fact, ones(len(fact)), correct)
 		ours += gain / runs
 		best := 0
 		for _, k := range inBin {
@@ -114,17 +114,17 @@ func TestSmallBinsAreNotWorthMuch(t *testing.T) {
 // errs with 2·(¼ − |x − ½|) within ¼ of the middle, which is 1/8 in the mean
 // over all x: gain = 3/8, less what the width of bins costs.
 func TestContinuousFact(t *testing.T) {
-	const n, replicates = 4096, 4
-	points := sampling.Replicated(n/replicates, replicates, 2, 9)
+	const n = 4096
+	rng := rand.New(rand.NewPCG(9, 9))
 	x := make([]float64, n)
 	correct := [][]bool{make([]bool, n), make([]bool, n)}
-	for i, u := range points {
-		x[i] = u[0]
-		over := u[0]+(u[1]-0.5)/2 > 0.5
+	for i := range x {
+		x[i] = rng.Float64()
+		over := x[i]+(rng.Float64()-0.5)/2 > 0.5
 		correct[0][i], correct[1][i] = over, !over
 	}
-	gain, now := sampling.ValueOfKnowing(sampling.EqualBins(x, 20), correct)
-	if math.Abs(now-0.5) > 0.01 || math.Abs(gain-0.375) > 0.01 {
+	gain, now := sampling.ValueOfKnowing(sampling.EqualBins(x, 20), ones(n), correct)
+	if math.Abs(now-0.5) > 0.02 || math.Abs(gain-0.375) > 0.02 {
 		t.Errorf("gain %v, now %v; expected 3/8 and 1/2", gain, now)
 	}
 }
@@ -139,7 +139,7 @@ func TestValueOfKnowingProperties(t *testing.T) {
 		for a := range correct {
 			correct[a] = rapid.SliceOfN(rapid.Bool(), n, n).Draw(t, "correct")
 		}
-		gain, now := sampling.ValueOfKnowing(fact, correct)
+		gain, now := sampling.ValueOfKnowing(fact, ones(len(fact)), correct)
 		if !(0 <= gain && gain <= now && now <= 1) {
 			t.Fatalf("gain %v, now %v", gain, now)
 		}
@@ -147,10 +147,10 @@ func TestValueOfKnowingProperties(t *testing.T) {
 		for i, b := range fact {
 			renamed[i] = 3 * (bins - b)
 		}
-		if g, m := sampling.ValueOfKnowing(renamed, correct); g != gain || m != now {
+		if g, m := sampling.ValueOfKnowing(renamed, ones(n), correct); g != gain || m != now {
 			t.Fatalf("renamed bins: gain %v, now %v; before %v, %v", g, m, gain, now)
 		}
-		if g, _ := sampling.ValueOfKnowing(make([]int, n), correct); g != 0 {
+		if g, _ := sampling.ValueOfKnowing(make([]int, n), ones(n), correct); g != 0 {
 			t.Fatalf("a fact with one value is worth %v", g)
 		}
 	})
@@ -176,12 +176,39 @@ func TestEqualBins(t *testing.T) {
 
 func TestKnowingPanics(t *testing.T) {
 	for _, f := range []func(){
-		func() { sampling.ValueOfKnowing(nil, [][]bool{{}}) },
-		func() { sampling.ValueOfKnowing([]int{0}, nil) },
-		func() { sampling.ValueOfKnowing([]int{0}, [][]bool{{true, true}}) },
-		func() { sampling.ValueOfKnowing([]int{-1}, [][]bool{{true}}) },
+		func() { sampling.ValueOfKnowing(nil, nil, [][]bool{{}}) },
+		func() { sampling.ValueOfKnowing([]int{0}, ones(1), nil) },
+		func() { sampling.ValueOfKnowing([]int{0}, ones(1), [][]bool{{true, true}}) },
+		func() { sampling.ValueOfKnowing([]int{-1}, ones(1), [][]bool{{true}}) },
+		func() { sampling.ValueOfKnowing([]int{0, 1}, ones(1), [][]bool{{true, true}}) },
 		func() { sampling.EqualBins(nil, 0) },
 	} {
 		mustPanic(t, f)
 	}
+}
+
+// A sample of weight 2 counts as two samples of it.
+func TestValueOfKnowingByWeight(t *testing.T) {
+	gain, now := sampling.ValueOfKnowing([]int{0, 0, 1, 1}, []float64{2, 2, 1, 1}, [][]bool{{true, true, false, false}, {false, false, true, true}})
+	if math.Abs(now-1.0/3) > 1e-12 || math.Abs(gain-1.0/3) > 1e-12 {
+		t.Errorf("gain %v, now %v; expected 1/3 and 1/3", gain, now)
+	}
+}
+
+func ones(n int) []float64 {
+	w := make([]float64, n)
+	for i := range w {
+		w[i] = 1
+	}
+	return w
+}
+
+func mustPanic(t *testing.T, f func()) {
+	t.Helper()
+	defer func() {
+		if recover() == nil {
+			t.Error("no panic")
+		}
+	}()
+	f()
 }

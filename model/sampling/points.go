@@ -2,66 +2,55 @@ package sampling
 
 import (
 	"fmt"
-	"math"
 	"math/rand/v2"
-
-	"gonum.org/v1/gonum/mat"
-	"gonum.org/v1/gonum/stat/distmv"
-	"gonum.org/v1/gonum/stat/samplemv"
 )
 
-// MaxDims is the greatest count of dimensions.
-const MaxDims = 100
+// MostPoints is the greatest count of points.
+const MostPoints = 64
 
-// Points returns n points of dims coordinates, each in the open interval
-// (0, 1): the Halton sequence with an own random permutation of every digit
-// (A. B. Owen, A randomized Halton algorithm in R, arXiv:1706.02808). The same
-// seed with a greater n or greater dims gives the same points, continued.
+// Points returns n points of dims coordinates, each in the open interval (0, 1).
+// In every coordinate the first 2, 4, 8 … 64 points lie one in each half,
+// quarter, eighth … of the interval, so that a run that stops early has still
+// seen the whole of each range; otherwise the coordinates are drawn
+// independently. It is Latin hypercube sampling (McKay, Beckman and Conover
+// 1979) that doubles: each stratum is halved, and its empty half is given to one
+// of the new points at random. The same seed with more points or coordinates
+// gives the same points, continued.
 //
-// Coordinate j is evenly spread over every stretch of pⱼ points, with pⱼ the
-// j-th prime: put what matters most first, and let n be well above the last
-// prime (89 at 24 dimensions).
-//
-// It panics if n < 0 or dims is outside 1…MaxDims.
+// It panics if n is outside 0…MostPoints or dims is below 1.
 func Points(n, dims int, seed uint64) [][]float64 {
-	return Replicated(n, 1, dims, seed)
-}
-
-// Replicated returns replicates × n points: replicate r holds the rows r·n to
-// (r+1)·n − 1 and is scrambled independently of the others. [Chance] reads the
-// sampling error from how the replicates differ. The first replicate is
-// Points(n, dims, seed); more replicates continue the rows.
-//
-// It panics if n < 0, replicates < 1, or dims is outside 1…MaxDims.
-func Replicated(n, replicates, dims int, seed uint64) [][]float64 {
-	if n < 0 || replicates < 1 || dims < 1 || dims > MaxDims {
-		panic(fmt.Sprintf("sampling: %d points × %d replicates of %d dimensions; expected n ≥ 0, replicates ≥ 1, dims 1 to %d",
-			n, replicates, dims, MaxDims))
+	if n < 0 || n > MostPoints || dims < 1 {
+		panic(fmt.Sprintf("sampling: %d points of %d dimensions; expected 0 to %d points and at least 1 dimension", n, dims, MostPoints))
 	}
-	out := make([][]float64, 0, n*replicates)
-	if n == 0 {
-		return out
+	out := make([][]float64, n)
+	for i := range out {
+		out[i] = make([]float64, dims)
 	}
-	for r := range replicates {
-		batch := mat.NewDense(n, dims, nil)
-		samplemv.Halton{
-			Kind: samplemv.Owen,
-			Q:    distmv.NewUnitUniform(dims, nil),
-			Src:  rand.NewPCG(seed, uint64(r)),
-		}.Sample(batch)
-		for i := range n {
-			row := batch.RawRowView(i)
-			for j, u := range row {
-				row[j] = open(u)
+	for j := range dims {
+		for i, x := range coordinate(rand.New(rand.NewPCG(seed, uint64(j)))) {
+			if i < n {
+				out[i][j] = x
 			}
-			out = append(out, row[:dims:dims])
 		}
 	}
 	return out
 }
 
-// open moves the ends of [0, 1], which the sum of digits can reach by
-// rounding, into the interval.
-func open(u float64) float64 {
-	return min(max(u, 0x1p-54), math.Nextafter(1, 0))
+func coordinate(rng *rand.Rand) (x [MostPoints]float64) {
+	stratum := []int{0} // of each point
+	for len(stratum) < MostPoints {
+		n := len(stratum)
+		empty := make([]int, n)
+		for i, s := range stratum {
+			half := rng.IntN(2)
+			stratum[i], empty[i] = 2*s+half, 2*s+1-half
+		}
+		rng.Shuffle(n, func(a, b int) { empty[a], empty[b] = empty[b], empty[a] })
+		stratum = append(stratum, empty...)
+	}
+	for i, s := range stratum {
+		// Never at a border: a stratum's ends belong to its neighbours.
+		x[i] = (float64(s) + 0.5 + 0.999*(rng.Float64()-0.5)) / MostPoints
+	}
+	return x
 }

@@ -8,11 +8,11 @@ import (
 	"wallsift/model/simulate"
 )
 
-// BenchmarkCase is a whole case: search for the yearly state, the watched year
-// with its damage models, and the drying test.
+// BenchmarkCase is a whole case: the search for the yearly state on the mean year,
+// and the judged year with its damage models.
 func BenchmarkCase(b *testing.B) {
 	mats, stations := defaults(b)
-	place := year(b, stations, "seattle", hourly.Design)
+	place, bad := year(b, stations, "seattle", 0), year(b, stations, "seattle", hourly.OneInTen)
 	brick := mats["brick_common"]
 	wool := []behind{{"vapour_open_coat", 0, false}, {"mineral_wool", 0.06, true}, {"mineral_wool", 0.045, false}, {"variable_retarder", 0, false}, {"gypsum_board", 0.0125, false}}
 	for _, c := range []struct {
@@ -21,12 +21,12 @@ func BenchmarkCase(b *testing.B) {
 	}{{"bare", nil}, {"wool", wool}} {
 		b.Run(c.name, func(b *testing.B) {
 			w := simulate.NewWorker(&simulate.Materials{})
-			k := simulate.Case{Wall: build(b, mats, "brick_common", 0.34, c.list...), Stone: stone(&brick), Skin: simulate.Skin{Factor: 1, Depth: 0.01}, Climate: place,
-				Indoor: climate.IndoorClass3, Azimuth: 200, RainCoefficient: 0.3, LeakShare: 0.01, LeakDepth: 0.1, Drying: c.list != nil, Params: &params, Settings: settings}
+			k := simulate.Case{Wall: build(b, mats, "brick_common", 0.34, c.list...), Stone: stone(&brick), Skin: simulate.Skin{Factor: 1, Depth: 0.01}, Climate: place, Year: bad,
+				Indoor: climate.HumidityLoad(3, 0.5), Azimuth: 200, RainCoefficient: 0.3, Wind: 1, Sun: 1, LeakDepth: 0.1, Places: &places, Settings: settings}
 			var o simulate.Outcome
 			for range b.N {
 				var err error
-				if o, err = w.Run(&k, nil); err != nil || o.Failed {
+				if o, _, err = w.Run(&k, nil, nil); err != nil || o.Failed {
 					b.Fatal(err, o.Failed)
 				}
 			}

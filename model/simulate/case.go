@@ -6,6 +6,7 @@ import (
 	"math"
 
 	"wallsift/model/climate"
+	"wallsift/model/damage"
 	"wallsift/model/wall"
 )
 
@@ -18,66 +19,70 @@ type Stone struct {
 	MuDry, MuWet   float64
 	Aw             float64 // kg/(m²·√s)
 	W80, Wf        float64 // kg/m³
-	Porosity       float64 // m³/m³
-	Scrit          float64 // critical degree of saturation, 0–1
+	Scrit          float64 // critical filling w/w_f for frost, 0 without data, above 1 out of reach
 }
 
-// Skin is what finishes and treatments make of the outermost material: over
-// Depth its A_w is multiplied by Factor. It models an impregnated or painted
-// face that still takes some rain and lets vapour through.
+// Skin is a water-repellent impregnation of the outermost material. Its pores draw
+// no water, inward or outward; vapour passes as before. Factor is the share of the
+// rain that gets past it all the same (EN 1504-2 allows 7.5 % of the untreated
+// uptake) and arrives behind it, where only vapour leads out again.
 type Skin struct {
-	Factor float64 // 0–1, 1 leaves the face as it is
+	Factor float64 // 0–1, 1 is a face without impregnation
 	Depth  float64 // m
 }
 
 // TimberClasses is the number of depths at which embedded timber is judged.
 const TimberClasses = 3
 
-// Params are the places and thresholds that shape what is watched, and the
-// limits it is compared with; all come from the limits table.
-type Params struct {
-	TimberDepths         [TimberClasses]float64 // m from the inner face of the masonry
-	TimberRH0, TimberRH3 float64                // pore humidity limit at 0 and 30 °C, 0–1
-	TimberMoisture       float64                // kg/kg
-	TimberActivation     float64                // activation of decay, 1 = rot begins
-	MouldSurface         float64                // mould index at the inner surface
-	MouldCold            float64                // mould index at the cold face
-	Condensate           float64                // kg/m², absorbent lining
-	CondensateTight      float64                // kg/m², lining that cannot take up water
-	AbsorbentAw          float64                // kg/(m²·√s)
-	AirLeak              float64                // kg/m²a
-	Pulse                float64                // kg/m² of the drying test
-	WetFill              float64                // degree of filling that counts as wet, 0–1
-	WetShare             float64                // 0–1 of the masonry
-	FrostDepth           float64                // m from the outer face
-	FrostMore            float64                // damaging cycles a year that a measure may add
-	Absorptivity         float64                // of the face, short-wave, 0–1
+// Places say where in the wall the run looks, and what shapes what it sees there.
+type Places struct {
+	Timber       [TimberClasses]float64 // m from the inner face of the masonry
+	TimberLine   damage.TimberLine      // picks the worst day of the timber
+	Frost        float64                // m from the outer face
+	WetFilling   float64                // w/w_f from which masonry counts as wet, 0–1
+	CornerRsi    float64                // m²K/W at the inner surface in corners and behind furniture
+	Absorptivity float64                // of the outer face, short-wave, 0–1
 }
 
-// Case is one wall in one climate with every number settled. Equal cases have
+// Case is one wall facing one way, with every number settled. Equal cases have
 // equal keys and equal outcomes.
 type Case struct {
-	Wall    wall.Wall // layers outside → inside, exactly one of them masonry
-	Stone   Stone
-	Skin    Skin
-	Climate *Climate
+	Wall  wall.Wall // layers outside → inside, exactly one of them masonry
+	Stone Stone
+	Skin  Skin
+	// CoatUptake is the most rain that a film-forming coat on the face lets in,
+	// kg/(m²·h): its w after EN 1062-3 in kg/(m²·√h) times √24/24. 0 is no film.
+	CoatUptake float64
+	Climate    *Climate // the mean year the wall settles on
+	Year       *Climate // the year it is judged in; nil is the mean year itself
 	// Indoor is the rule that gives the room's air from the outdoor air.
 	Indoor          climate.Indoor
 	Azimuth         float64 // degrees from north that the face looks to
-	RainCoefficient float64 // C_R·C_T·O·W of ISO 15927-3
+	RainCoefficient float64 // C_R·C_T·O·W of ISO 15927-3, less what splashes off
+	Wind            float64 // share of the open field's wind that reaches the face, 0–1; for drying, not for rain
+	Sun             float64 // share of the direct sun that reaches the face, 0–1
 	LeakShare       float64 // of the driving rain that gets behind the face, 0–1
 	LeakDepth       float64 // m behind the outer face of the masonry
-	Drying          bool    // run the drying test as well
-	Params          *Params
+	Places          *Places
 	Settings        Settings
 }
 
 // Settings steer the numerics.
 type Settings struct {
-	Cells     int     // about so many cells in the wall
-	Block     int     // hours without rain that are averaged, ≥ 1
-	Tolerance float64 // error tolerance, see transient.Options
-	Years     int     // most years to look for the periodic state
+	Cells       int     // about so many cells in the wall
+	Block       int     // hours without rain that are averaged in the judged year, ≥ 1
+	SettleBlock int     // likewise in the years in which the wall settles
+	Tolerance   float64 // error tolerance, see transient.Options
+	Years       int     // most mean years to settle in
+	CloseEnough float64 // distance from the yearly state, in relative humidity and filling, that ends the search
+}
+
+// judged returns the year the case is judged in.
+func (c *Case) judged() *Climate {
+	if c.Year != nil {
+		return c.Year
+	}
+	return c.Climate
 }
 
 // Key is the content address of a case.
@@ -86,10 +91,11 @@ type Key [sha256.Size]byte
 // Method names what computes an outcome. It is part of every key, so that
 // outcomes of another method are never taken for this one's: change it whenever
 // equal cases may come out differently.
-const Method = "transient-2"
+const Method = "transient-3"
 
-// Key hashes all that the outcome depends on.
-func (c *Case) Key() Key {
+// Key hashes all that the outcome depends on. from is the key of the case whose
+// settled state the run starts from, zero for none. Limits are no part of it.
+func (c *Case) Key(from Key) Key {
 	buf := make([]byte, 0, 1024)
 	num := func(list ...float64) {
 		for _, x := range list {
@@ -100,21 +106,22 @@ func (c *Case) Key() Key {
 		buf = binary.AppendUvarint(buf, uint64(len(s)))
 		buf = append(buf, s...)
 	}
-	text(Method)
-	text(c.Climate.ID)
-	num(c.Climate.Room, float64(c.Indoor), c.Azimuth, c.RainCoefficient, c.LeakShare, c.LeakDepth, c.Skin.Factor, c.Skin.Depth)
-	s := &c.Stone
-	num(s.LambdaMoisture, s.Density, s.HeatCapacity, s.MuDry, s.MuWet, s.Aw, s.W80, s.Wf, s.Porosity, s.Scrit)
-	num(float64(c.Settings.Cells), float64(c.Settings.Block), c.Settings.Tolerance, float64(c.Settings.Years))
-	drying := 0.0
-	if c.Drying {
-		drying = 1
+	stone := func(s *Stone) {
+		num(s.LambdaMoisture, s.Density, s.HeatCapacity, s.MuDry, s.MuWet, s.Aw, s.W80, s.Wf, s.Scrit)
 	}
-	num(drying)
-	p := c.Params
-	num(p.TimberDepths[:]...)
-	num(p.TimberRH0, p.TimberRH3, p.TimberMoisture, p.TimberActivation, p.MouldSurface, p.MouldCold, p.Condensate,
-		p.CondensateTight, p.AbsorbentAw, p.AirLeak, p.Pulse, p.WetFill, p.WetShare, p.FrostDepth, p.FrostMore, p.Absorptivity)
+	text(Method)
+	buf = append(buf, from[:]...)
+	for _, y := range []*Climate{c.Climate, c.judged()} {
+		text(y.ID)
+		num(y.Room, y.Latitude, y.Longitude, y.TimeZone)
+	}
+	num(float64(c.Indoor), c.Azimuth, c.RainCoefficient, c.Wind, c.Sun, c.LeakShare, c.LeakDepth, c.Skin.Factor, c.Skin.Depth, c.CoatUptake)
+	stone(&c.Stone)
+	s := &c.Settings
+	num(float64(s.Cells), float64(s.Block), float64(s.SettleBlock), s.Tolerance, float64(s.Years), s.CloseEnough)
+	p := c.Places
+	num(p.Timber[:]...)
+	num(p.TimberLine.RH0, p.TimberLine.RH30, p.Frost, p.WetFilling, p.CornerRsi, p.Absorptivity)
 	for i := range c.Wall.Layers[:c.Wall.N] {
 		l := &c.Wall.Layers[i]
 		text(l.Material.Kind)
@@ -128,7 +135,7 @@ func (c *Case) Key() Key {
 		}
 		if l.Role != wall.Masonry {
 			m := settled(l)
-			num(m.LambdaMoisture, m.Density, m.HeatCapacity, m.MuDry, m.MuWet, m.Aw, m.W80, m.Wf, m.Porosity, m.Scrit)
+			stone(&m)
 		}
 	}
 	return sha256.Sum256(buf)

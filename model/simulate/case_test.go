@@ -1,11 +1,14 @@
 package simulate_test
 
 import (
+	"fmt"
 	"testing"
 
 	"wallsift/config"
 	"wallsift/model/climate"
 	"wallsift/model/climate/hourly"
+	"wallsift/model/damage"
+	"wallsift/model/indicator"
 	"wallsift/model/material"
 	"wallsift/model/simulate"
 	"wallsift/model/wall"
@@ -25,30 +28,33 @@ func defaults(t testing.TB) (map[string]material.Material, map[string]climate.St
 	return m, l.Config.Stations
 }
 
-func year(t testing.TB, stations map[string]climate.Station, id string, kind hourly.Kind) *simulate.Climate {
+func year(t testing.TB, stations map[string]climate.Station, id string, deviate float64) *simulate.Climate {
 	t.Helper()
 	s, ok := stations[id]
 	if !ok {
 		t.Fatalf("no station %s", id)
 	}
-	h, err := hourly.Generate(&s, 1, kind)
+	h, err := hourly.Generate(&s, 1, deviate)
 	if err != nil {
 		t.Fatal(err)
 	}
-	return &simulate.Climate{ID: id + kind.String(), Hours: h, Latitude: s.Latitude, Room: 20}
+	return &simulate.Climate{ID: fmt.Sprint(id, deviate), Hours: h, Latitude: s.Latitude, Room: 20}
 }
 
-var params = simulate.Params{
-	TimberDepths: [3]float64{0.10, 0.05, 0.05}, TimberRH0: 0.95, TimberRH3: 0.86, TimberMoisture: 0.20, TimberActivation: 1,
-	MouldSurface: 1, MouldCold: 3, Condensate: 1, CondensateTight: 0.5, AbsorbentAw: 0.0083, AirLeak: 0.1, Pulse: 1,
-	WetFill: 0.5, WetShare: 0.67, FrostDepth: 0.01, FrostMore: 10, Absorptivity: 0.6,
+var places = simulate.Places{
+	Timber: [3]float64{0.10, 0.05, 0.05}, TimberLine: damage.TimberLine{RH0: 0.95, RH30: 0.86}, Frost: 0.01, WetFilling: 0.5, CornerRsi: 0.25, Absorptivity: 0.6,
 }
 
-var settings = simulate.Settings{Cells: 24, Block: 3, Tolerance: 4, Years: 12}
+var limits = indicator.Limits{
+	Timber: places.TimberLine, TimberMoisture: 0.20, TimberActivation: 1, MouldSurface: 1, MouldCold: 3, Condensate: 1, CondensateNonabsorbent: 0.5,
+	AbsorbentAw: 0.0083, AirLeak: 0.1, WetFrontShare: 0.67, FrostMore: 10,
+}
+
+var settings = simulate.Settings{Cells: 24, Block: 4, SettleBlock: 12, Tolerance: 8, Years: 12, CloseEnough: 0.01}
 
 func stone(m *material.Material) simulate.Stone {
 	return simulate.Stone{LambdaMoisture: m.LambdaMoisture, Density: m.Density.Typical, HeatCapacity: m.HeatCapacity, MuDry: m.MuDry, MuWet: m.MuWet,
-		Aw: m.Aw.Typical, W80: m.W80.Typical, Wf: m.Wf.Typical, Porosity: m.Porosity.Typical, Scrit: m.Scrit.Typical}
+		Aw: m.Aw.Typical, W80: m.W80.Typical, Wf: m.Wf.Typical, Scrit: m.Scrit.Typical}
 }
 
 // masonry is a wall of one material, with layers of others behind it: material

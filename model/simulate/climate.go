@@ -21,11 +21,7 @@ type Climate struct {
 	TimeZone  float64 // h, likewise
 	Room      float64 // °C, least room temperature under the humidity classes
 
-	faces   sync.Once
-	bearing [bearings]bearing
-	sums    sync.Once
-	sum     summary
-	indoor  [climate.IndoorHigh + 1]struct {
+	indoor [climate.IndoorRules]struct {
 		once sync.Once
 		air  transient.Indoor
 	}
@@ -43,7 +39,7 @@ const (
 // the outdoor air is averaged over the 24 hours about each.
 func (c *Climate) At(rule climate.Indoor) *transient.Indoor {
 	if rule > climate.IndoorHigh {
-		rule = climate.IndoorClass3
+		rule = 0
 	}
 	in := &c.indoor[rule]
 	in.once.Do(func() {
@@ -78,15 +74,25 @@ func aroundDay(v []float64) []float64 {
 	return out
 }
 
-// drive compiles the forcing of a case's face, averaged in blocks.
-func (c *Case) drive() (*transient.Drive, error) {
-	h := c.Climate.Hours.Liquid()
-	w := transient.Weather(*h)
-	f := transient.Face{Azimuth: c.Azimuth, Absorptivity: c.Params.Absorptivity, Emissivity: emissivity, GroundAlbedo: albedo,
-		Latitude: c.Climate.Latitude, Longitude: c.Climate.Longitude, TimeZone: c.Climate.TimeZone, RainCoefficient: c.RainCoefficient}
-	d, err := transient.NewDrive(&w, &f, c.Climate.At(c.Indoor))
+// forcing names what shapes a drive; equal ones share it.
+type forcing struct {
+	climate       *Climate
+	indoor        climate.Indoor
+	azimuth, rain float64
+	wind, sun     float64
+	gain          float64
+	block         int
+}
+
+// drive compiles the forcing of a face, averaged in blocks.
+func (f *forcing) drive() (*transient.Drive, error) {
+	y := f.climate
+	w := transient.Weather(*y.Hours.Liquid())
+	face := transient.Face{Azimuth: f.azimuth, Absorptivity: f.gain, Emissivity: emissivity, GroundAlbedo: albedo, Latitude: y.Latitude,
+		Longitude: y.Longitude, TimeZone: y.TimeZone, RainCoefficient: f.rain, Wind: f.wind, Sun: f.sun}
+	d, err := transient.NewDrive(&w, &face, y.At(f.indoor))
 	if err != nil {
-		return nil, fmt.Errorf("weather %s: %w", c.Climate.ID, err)
+		return nil, fmt.Errorf("weather %s: %w", y.ID, err)
 	}
-	return d.Coarse(c.Settings.Block), nil
+	return d.Coarse(f.block), nil
 }

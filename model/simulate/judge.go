@@ -1,9 +1,6 @@
 package simulate
 
 import (
-	"math"
-
-	"wallsift/model/climate"
 	"wallsift/model/damage"
 	"wallsift/model/indicator"
 )
@@ -11,10 +8,10 @@ import (
 // Question says what an outcome is asked.
 type Question struct {
 	Which   indicator.Set
-	Params  *Params
+	Limits  *indicator.Limits
 	Timber  bool                // timber is embedded
 	Classes [TimberClasses]bool // at which of the depths; the worst counts
-	Before  *damage.FrostYear   // of the wall as it is; nil where nothing is added to it
+	Before  *Outcome            // of the wall as it is, under the same draw; nil where nothing is added to it
 }
 
 // Judge returns every indicator asked for. An outcome that failed answers with
@@ -22,70 +19,80 @@ type Question struct {
 func (o *Outcome) Judge(q *Question) indicator.Result {
 	var r indicator.Result
 	for id := range indicator.Count {
-		r[id] = indicator.Value{Month: -1, Day: -1}
-		if !q.Which.Has(id) {
-			continue
-		}
-		v, applies := o.answer(id, q)
-		if applies && o.Failed {
-			v = indicator.Value{Demand: math.NaN(), Utilisation: indicator.MaxUtilisation, Month: -1, Day: -1}
-		}
-		if applies {
-			v.Applies = true
-			r[id] = v
+		r[id] = indicator.Finding{Month: -1, Day: -1}
+		if q.Which.Has(id) && o.applies(id, q) {
+			r[id] = indicator.Failed
+			if !o.Failed {
+				r[id] = o.answer(id, q)
+			}
 		}
 	}
 	return r
 }
 
-func (o *Outcome) answer(id indicator.ID, q *Question) (indicator.Value, bool) {
+// applies says whether the hourly tier has something to judge.
+func (o *Outcome) applies(id indicator.ID, q *Question) bool {
+	switch id {
+	case indicator.ColdFaceMould, indicator.Condensate, indicator.DryingReserve:
+		return o.Insulated || o.Failed
+	case indicator.TimberHumidity, indicator.TimberMoisture, indicator.TimberDecay:
+		return q.Timber
+	}
+	return id != indicator.RainProtection
+}
+
+func (o *Outcome) answer(id indicator.ID, q *Question) indicator.Finding {
+	l := q.Limits
 	switch id {
 	case indicator.SurfaceMould:
-		return valueOf(o.SurfaceMould), true
+		return indicator.Hourly(o.CornerMould, l.MouldSurface)
 	case indicator.ColdFaceMould:
-		return valueOf(o.ColdMould), o.Insulated || o.Failed
+		return indicator.Hourly(o.ColdMould, l.MouldCold)
 	case indicator.Condensate:
-		return valueOf(o.Condensate), o.Insulated || o.Failed
+		return indicator.Hourly(o.Condensate, l.CondensateLimit(o.LiningAw >= l.AbsorbentAw))
 	case indicator.DryingReserve:
-		// Rain behind the face is in the year already: the reserve is what is left beyond it.
-		return valueOf(damage.Drying{Pulse: q.Params.Pulse, Remaining: q.Params.Pulse - o.Dried}.Finding(q.Params.AirLeak)), !math.IsNaN(o.Dried) || o.Failed
+		return indicator.Compare(l.AirLeak, o.Reserve.Value, -1)
 	case indicator.TimberHumidity:
-		return q.worst(&o.TimberHumidity), q.Timber
+		return q.worst(func(k int) indicator.Finding {
+			d := &o.TimberHumidity[k]
+			return indicator.Hourly(damage.Peak{Value: d.RH, Hour: d.Hour}, l.Timber.At(d.Theta))
+		})
 	case indicator.TimberMoisture:
-		return q.worst(&o.TimberMoisture), q.Timber
+		return q.worst(func(k int) indicator.Finding { return indicator.Hourly(o.TimberMoisture[k], l.TimberMoisture) })
 	case indicator.TimberDecay:
-		return q.worst(&o.TimberRot), q.Timber
+		return q.worst(func(k int) indicator.Finding { return indicator.Hourly(o.TimberActivation[k], l.TimberActivation) })
 	case indicator.WetFront:
-		return valueOf(o.Front), true
-	case indicator.Frost:
-		f := o.Frost
-		if q.Before != nil {
-			f = damage.Change(*q.Before, o.Frost)
-		} else {
-			f.Cycles = 0 // nothing is added to the wall as it is
-		}
-		return valueOf(f.Finding(q.Params.FrostMore)), true
+		return indicator.Hourly(o.Front, l.WetFrontShare*o.Masonry)
 	}
-	return indicator.Value{}, false
+	before := q.Before // indicator.Frost
+	if before == nil {
+		before = o // nothing is added to the wall as it is
+	}
+	return indicator.FrostAdded(&before.Frost, &o.Frost, l)
 }
 
 // worst returns the finding with the largest utilisation over the depths asked.
-func (q *Question) worst(list *[TimberClasses]damage.Finding) indicator.Value {
-	var worst indicator.Value
-	for k := range list {
-		if v := valueOf(list[k]); q.Classes[k] && (!worst.Applies || v.Utilisation > worst.Utilisation) {
-			worst = v
-			worst.Applies = true
+func (q *Question) worst(at func(k int) indicator.Finding) indicator.Finding {
+	worst := indicator.Finding{Month: -1, Day: -1}
+	for k, asked := range q.Classes {
+		if !asked {
+			continue
+		}
+		if f := at(k); !worst.Applies || f.Utilisation > worst.Utilisation {
+			worst = f
 		}
 	}
 	return worst
 }
 
-func valueOf(f damage.Finding) indicator.Value {
-	v := indicator.Value{Demand: f.Demand, Limit: f.Limit, Utilisation: min(f.Utilisation, indicator.MaxUtilisation), Month: -1, Day: -1}
-	if f.Hour >= 0 && f.Utilisation > 0 {
-		v.Day = int16(f.Hour / 24 % 365)
-		v.Month = int8(climate.MonthOf(int(v.Day)))
+// MassLoss returns the largest share of dry mass (0–1) that timber loses at the
+// depths asked, after the mean years and the judged one.
+func (o *Outcome) MassLoss(classes [TimberClasses]bool) float64 {
+	loss := 0.0
+	for k, asked := range classes {
+		if asked {
+			loss = max(loss, o.TimberLoss[k])
+		}
 	}
-	return v
+	return loss
 }

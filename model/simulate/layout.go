@@ -13,13 +13,15 @@ type layout struct {
 	wall      transient.Wall
 	lining    []int   // layers on the new side that condensate may gather in
 	dry       float64 // kg/m² they hold at 80 % relative humidity
-	absorbs   bool    // the insulation draws water
+	aw        float64 // kg/(m²·√s) of the insulation
+	skin      float64 // m, depth of the impregnation
 	outer     float64 // m, outer face of the masonry
 	inner     float64 // m, inner face of the masonry
 	cold      float64 // m, outer face of the insulation, NaN without
 	coldLayer int     // layer of the insulation, -1 without, or where nothing lies outside of it
 	exterior  bool    // the insulation lies outside the masonry
 	face      Stone   // the outermost material
+	paths     paths
 }
 
 // lay builds the engine's wall.
@@ -71,7 +73,7 @@ func (c *Case) lay(mats *Materials) (*layout, error) {
 			r.lambda = l.Thickness / l.R
 		}
 		if l.Role == wall.Sized {
-			y.cold, y.exterior, y.absorbs = at, !masonry, r.Aw >= c.Params.AbsorbentAw
+			y.cold, y.exterior, y.aw = at, !masonry, r.Aw
 			sized = len(y.wall.Layers)
 		}
 		d := l.Thickness
@@ -79,15 +81,12 @@ func (c *Case) lay(mats *Materials) (*layout, error) {
 			y.face = r.Stone
 			if c.Skin.Factor < 1 && r.Aw > 0 {
 				skin := r
-				skin.Aw *= c.Skin.Factor
-				depth := d
-				if d > 2*c.Skin.Depth {
-					depth = c.Skin.Depth
-				}
-				if err := add(skin, l, depth); err != nil {
+				skin.Aw = 0
+				y.skin = min(c.Skin.Depth, d/2)
+				if err := add(skin, l, y.skin); err != nil {
 					return nil, err
 				}
-				d -= depth
+				d -= y.skin
 			}
 		}
 		if d > 0 {
@@ -105,6 +104,11 @@ func (c *Case) lay(mats *Materials) (*layout, error) {
 	}
 	if math.IsNaN(y.outer) {
 		return nil, fmt.Errorf("wall without masonry")
+	}
+	y.paths = c.pathsOf(y.exterior)
+	y.wall.RainLimit = c.CoatUptake
+	if y.skin > 0 {
+		y.wall.SkinShare, y.wall.SkinDepth = c.Skin.Factor, y.skin+1e-9
 	}
 	y.wall.RainShare, y.wall.RainDepth = c.LeakShare, y.outer+min(c.LeakDepth, (y.inner-y.outer)/2)
 	return y, nil

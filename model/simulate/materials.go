@@ -24,7 +24,7 @@ const (
 func settled(l *wall.Layer) Stone {
 	m := l.Material
 	s := Stone{LambdaMoisture: m.LambdaMoisture, Density: m.Density.Typical, HeatCapacity: m.HeatCapacity, MuDry: max(m.MuDry, 1), MuWet: max(m.MuWet, 1),
-		Aw: m.Aw.Typical, W80: m.W80.Typical, Wf: m.Wf.Typical, Porosity: m.Porosity.Typical, Scrit: m.Scrit.Typical}
+		Aw: m.Aw.Typical, W80: m.W80.Typical, Wf: m.Wf.Typical, Scrit: m.Scrit.Typical}
 	if m.Kind == "air" {
 		s.Density, s.HeatCapacity, s.W80, s.Wf, s.Aw = airDensity, fewHeat, airW80, airWf, 0
 		return s
@@ -57,7 +57,7 @@ type Materials struct {
 const mostCompiled = 512
 
 func (m *Materials) compile(r recipe) (*transient.Compiled, error) {
-	r.Porosity, r.Scrit = 0, 0 // neither shapes transport
+	r.Scrit = 0 // does not shape transport
 	m.mu.Lock()
 	c := m.have[r]
 	m.mu.Unlock()

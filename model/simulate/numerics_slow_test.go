@@ -12,7 +12,6 @@ import (
 
 	"wallsift/model/climate"
 	"wallsift/model/climate/hourly"
-	"wallsift/model/simulate"
 )
 
 // mostMisses is the share of random walls in which screening numerics may be off
@@ -44,13 +43,13 @@ func TestScreeningNumericsOverRandomWalls(t *testing.T) {
 		id, lining := stones[r.IntN(len(stones))], names[r.IntN(len(names))]
 		c := setup(t, id, 0.23+0.77*r.Float64(), 0.02+0.2*r.Float64(), linings[lining]...)
 		place := []string{"glasgow", "munich", "oslo", "prague"}[r.IntN(4)]
-		c.Climate, c.Indoor = year(t, stations, place, hourly.Design), climate.Indoor(1+r.IntN(4))
-		c.Azimuth, c.Drying = float64(r.IntN(360)), false
-		c.Settings = simulate.Settings{Cells: 24, Block: 4, Tolerance: 8, Years: 12}
+		c.Climate, c.Year, c.Indoor = year(t, stations, place, 0), year(t, stations, place, hourly.OneInTen), climate.HumidityLoad(1+r.IntN(4), 1)
+		c.Azimuth = float64(r.IntN(360))
+		c.Settings = settings
 		rough := run(t, c)
-		c.Settings = simulate.Settings{Cells: 60, Block: 1, Tolerance: 1, Years: 40}
+		c.Settings = fineSettings
 		fine := run(t, c)
-		if rough.Gathering || fine.Gathering || rough.Unfrozen != fine.Unfrozen {
+		if rough.Unsettled || fine.Unsettled || rough.Unfrozen != fine.Unfrozen {
 			continue
 		}
 		walls++
@@ -59,9 +58,9 @@ func TestScreeningNumericsOverRandomWalls(t *testing.T) {
 			name          string
 			a, b, allowed float64
 		}{
-			{"timber humidity of its limit", rough.TimberHumidity[0].Utilisation, fine.TimberHumidity[0].Utilisation, 0.03 * fine.TimberHumidity[0].Utilisation},
+			{"timber humidity of its limit", timber(&rough), timber(&fine), 0.03 * timber(&fine)},
 			{"stored water", rough.Water, fine.Water, 0.05 * fine.Water},
-			{"mould index at the cold face", rough.ColdMould.Demand, fine.ColdMould.Demand, 0.1 * params.MouldCold},
+			{"mould index at the cold face", rough.ColdMould.Value, fine.ColdMould.Value, 0.1 * limits.MouldCold},
 		} {
 			if math.Abs(x.a-x.b) > x.allowed {
 				misses[x.name]++

@@ -2,7 +2,6 @@ package simulate
 
 import (
 	"errors"
-	"math"
 
 	"wallsift/model/transient"
 )
@@ -20,129 +19,125 @@ func NewWorker(mats *Materials) *Worker { return &Worker{mats: mats} }
 
 // driven is a drive kept for the next case of the same face.
 type driven struct {
-	climate *Climate
-	indoor  uint8
-	azimuth float64
-	rain    float64
-	block   int
-	gain    float64
-	drive   *transient.Drive
+	forcing
+	drive *transient.Drive
 }
 
-// keptDrives is enough for the strategies of one building.
-const keptDrives = 4
+// keptDrives is enough for the strategies of one building, two years each.
+const keptDrives = 6
 
-func (w *Worker) drive(c *Case) (*driven, error) {
-	want := driven{climate: c.Climate, indoor: uint8(c.Indoor), azimuth: c.Azimuth, rain: c.RainCoefficient, block: c.Settings.Block, gain: c.Params.Absorptivity}
+func (w *Worker) drive(c *Case, y *Climate, block int) (*transient.Drive, error) {
+	f := forcing{climate: y, indoor: c.Indoor, azimuth: c.Azimuth, rain: c.RainCoefficient, wind: c.Wind, sun: c.Sun, gain: c.Places.Absorptivity, block: block}
 	for i := range w.drives {
-		d := w.drives[i]
-		d.drive = nil
-		if d == want {
-			return &w.drives[i], nil
+		if w.drives[i].forcing == f {
+			return w.drives[i].drive, nil
 		}
 	}
-	d, err := c.drive()
+	d, err := f.drive()
 	if err != nil {
 		return nil, err
 	}
-	want.drive = d
 	if len(w.drives) == keptDrives {
-		copy(w.drives, w.drives[1:])
-		w.drives = w.drives[:keptDrives-1]
+		w.drives = append(w.drives[:0], w.drives[1:]...)
 	}
-	w.drives = append(w.drives, want)
-	return &w.drives[len(w.drives)-1], nil
+	w.drives = append(w.drives, driven{f, d})
+	return d, nil
 }
 
-// The start of every search for the yearly state, near the air of temperate
-// winters; the yearly state does not depend on it.
+// The start of a search for the yearly state without a settled one to begin
+// from, near the air of temperate winters.
 const (
 	startTheta = 10   // °C
 	startRH    = 0.85 // 0–1
 )
 
-// closeEnough is the distance from the yearly state, in relative humidity and
-// degree of filling, that ends the search.
-const closeEnough = 0.01
+// gains is the rise of the stored water over a mean year, as a share of it, from
+// which a wall that has not settled counts as gathering water: a screening choice
+// of this tool.
+const gains = 0.01
 
-// wetZone is how far about the critical face the drying test's water is put, m: a
-// choice of this tool.
-const wetZone = 0.03
-
-// Run simulates a case. course, when not nil, receives the watched year day by
-// day. A run that does not converge is repeated once without ice in the pores,
-// the stiffest part of the equations (Unfrozen); an outcome that still has none
-// says so (Failed). The error is that of a case
-// that cannot be set up.
-func (w *Worker) Run(c *Case, course *Course) (Outcome, error) {
-	y, err := c.lay(w.mats)
-	if err != nil {
-		return Outcome{}, err
-	}
-	d, err := w.drive(c)
-	if err != nil {
-		return Outcome{}, err
-	}
-	opt := transient.Options{Cells: c.Settings.Cells, Tolerance: c.Settings.Tolerance}
-	o, err := w.run(c, y, d, opt, course)
-	if err == nil && o.Failed {
-		opt.NoIce = true
-		o, err = w.run(c, y, d, opt, course)
-		o.Unfrozen = true
-	}
-	return o, err
+// Settled is the state of a wall at the end of the mean years: a start for
+// another case, which takes it when its grid is equal. It is immutable.
+type Settled struct {
+	state transient.Snapshot
 }
 
-func (w *Worker) run(c *Case, y *layout, d *driven, opt transient.Options, course *Course) (Outcome, error) {
-	o := Outcome{Dried: math.NaN()}
-	s := &w.solver
-	if err := s.Reset(y.wall, opt); err != nil {
-		return o, err
+// Run settles a case on its mean year and then runs the judged year once from
+// there. from, if not nil, is the start of the search. course, if not nil, receives
+// the judged year day by day. A run that does not converge is repeated once
+// without ice in the pores, the stiffest part of the equations (Unfrozen); an
+// outcome that still has none says so (Failed) and comes without a settled state.
+// The error is that of a case that cannot be set up.
+func (w *Worker) Run(c *Case, from *Settled, course *Course) (Outcome, *Settled, error) {
+	y, err := c.lay(w.mats)
+	if err != nil {
+		return Outcome{}, nil, err
 	}
-	if err := s.SetUniform(startTheta, startRH); err != nil {
-		return o, err
+	mean, err := w.drive(c, c.Climate, c.Settings.SettleBlock)
+	if err != nil {
+		return Outcome{}, nil, err
 	}
-	// The start of the last year, for the drying test.
-	var start transient.Snapshot
-	begin := func() {
-		start = s.Save()
-		w.watch.begin(c, y, s.State(), course)
+	year, err := w.drive(c, c.judged(), c.Settings.Block)
+	if err != nil {
+		return Outcome{}, nil, err
 	}
-	p := s.RunPeriodic(d.drive, transient.PeriodicOptions{Tolerance: closeEnough, MaxYears: c.Settings.Years, Begin: begin}, w.watch.observe)
+	opt := transient.Options{Cells: c.Settings.Cells, Tolerance: c.Settings.Tolerance}
+	r := run{Worker: w, c: c, y: y, mean: mean, year: year, from: from, course: course}
+	o, settled, err := r.attempt(opt)
+	if err == nil && o.Failed {
+		opt.NoIce = true
+		o, settled, err = r.attempt(opt)
+		o.Unfrozen = true
+	}
+	return o, settled, err
+}
+
+// run is a case on its way.
+type run struct {
+	*Worker
+	c          *Case
+	y          *layout
+	mean, year *transient.Drive
+	from       *Settled
+	course     *Course
+}
+
+func (r *run) attempt(opt transient.Options) (Outcome, *Settled, error) {
+	var o Outcome
+	s, watch := &r.solver, &r.watch
+	if err := s.Reset(r.y.wall, opt); err != nil {
+		return o, nil, err
+	}
+	if r.from == nil || !s.Restore(r.from.state) {
+		if err := s.SetUniform(startTheta, startRH); err != nil {
+			return o, nil, err
+		}
+	}
+	watch.begin(r.c, r.y, s.State())
+	p := s.RunPeriodic(r.mean, transient.PeriodicOptions{Tolerance: r.c.Settings.CloseEnough, MaxYears: r.c.Settings.Years,
+		Begin: func() { watch.year(r.c.Climate, r.mean, nil) }}, watch.observe)
 	o.Years = int32(p.Years)
 	o.count(&p.Counters)
-	o.Gathering = errors.Is(p.Err, transient.ErrNotPeriodic)
-	if p.Err != nil && !o.Gathering {
+	o.Unsettled = errors.Is(p.Err, transient.ErrNotPeriodic)
+	if p.Err != nil && !o.Unsettled {
 		o.Failed = true
-		return o, nil
+		return o, nil, nil
 	}
-	if course != nil {
-		d.drive.EachRain(func(hour int, rain float64) { course.Rain[hour/24%365] += rain })
+	o.Rise = p.Last.StoredWater
+	o.Gathering = o.Unsettled && o.Rise > gains*s.Water()
+	watch.slow(meanYears)
+	settled := &Settled{state: s.Save()}
+	watch.year(r.c.judged(), r.year, r.course)
+	last := s.Run(r.year, r.year.Hours(), watch.observe)
+	o.count(&last.Counters)
+	if last.Err != nil {
+		o.Failed = true
+		return o, nil, nil
 	}
-	w.watch.finish(&o)
-	r := p.Last
-	o.Rise, o.Rain, o.Taken, o.HeatLoss = r.StoredWater, r.Flows.RainOffered, r.Flows.RainFace+r.Flows.RainBehind, r.Flows.HeatIn/3.6e6
-	if c.Drying {
-		end := s.Water()
-		s.Restore(start)
-		from, to := y.inner-wetZone, y.inner
-		if y.exterior {
-			from, to = y.outer, y.outer+wetZone
-		}
-		pulse := s.Wet(from, to, c.Params.Pulse)
-		r = s.Run(d.drive, d.drive.Hours(), nil)
-		o.count(&r.Counters)
-		switch {
-		case r.Err != nil:
-			o.Failed = true
-		case pulse > 0:
-			// What a full wall could not take counts as not dried.
-			o.Dried = max(0, pulse-(s.Water()-end)) * pulse / c.Params.Pulse
-		default:
-			o.Dried = 0
-		}
-	}
-	return o, nil
+	watch.finish(&o)
+	f := &last.Flows
+	o.Rain, o.Taken, o.HeatLoss = f.RainOffered, f.RainFace+f.RainBehind, f.HeatIn/3.6e6
+	return o, settled, nil
 }
 
 func (o *Outcome) count(c *transient.Counters) {

@@ -4,82 +4,117 @@ import (
 	"math"
 	"slices"
 
+	"wallsift/model/air"
 	"wallsift/model/damage"
 	"wallsift/model/transient"
 )
 
-// watcher reads the damage models while the engine runs its year.
+// watcher reads the damage models while the engine runs. Mould, rot and what rain
+// has wetted go on from the mean years into the judged one; the rest is each
+// year's own.
 type watcher struct {
 	c *Case
 	y *layout
 
-	cold      int  // layer whose outer face is watched, -1 where it is no contact of layers:
-	within    spot // there, the last of the masonry of a bare wall, or the first of the insulation
-	timber    [TimberClasses]spot
-	surface   int
-	frostAt   float64
-	from, to  int // cells of the masonry
-	depths    []float64
-	fills     []float64
-	wf        []float64
-	humidity  [TimberClasses]damage.TimberHumidity
-	moisture  [TimberClasses]damage.TimberMoisture
-	decay     [TimberClasses]damage.TimberDecay
-	gathering damage.Accumulation
-	frost     damage.FreezeThaw
-	front     damage.RainFront
-	day       damage.DailyMean
-	coldRH    float64
-	week      [Places][Weeks]float64
-	weekHours [Weeks]float64
-	water     float64
-	// The year of each place and of the inner surface, for models that need it
-	// more than once.
-	theta, rh [Places + 1][]float32
-	hours     int
-	course    *Course
+	// Where it looks.
+	cold     int // layer whose outer face is watched, -1 where it is no contact of layers:
+	within   spot
+	critical spot // of exterior insulation
+	timber   [TimberClasses]spot
+	frostAt  float64 // m from the outer face
+	corner   float64 // heat flow behind CornerRsi over that of the plane wall
+
+	// From year to year.
+	surface, face damage.Mould
+	decay         [TimberClasses]damage.TimberDecay
+	front         damage.RainFront
+	places        []damage.Place // cells from the outer face to the inner face of the masonry
+	wf            []float64      // kg/m³, of them
+
+	// The year at hand.
+	room     *transient.Indoor
+	rain     []float64 // kg/m² on the face, by hour
+	hours    int
+	flows    transient.Flows
+	humidity [TimberClasses]damage.TimberHumidity
+	moisture [TimberClasses]damage.TimberMoisture
+	lining   damage.Highest
+	reserve  damage.DryingReserve
+	frost    damage.FreezeThaw
+	day      damage.DailyMean
+	coldRH   float64
+	water    float64
+	week     [NumPlaces][Weeks]float64
+	weekLen  [Weeks]float64
+	course   *Course
+	// Its climate at each place and in the corner, for the models that wait for
+	// the wall to settle.
+	theta, rh [NumPlaces + 1][]float32
 }
 
-// Course is the daily course of a watched year, for people.
+// corner is the index of the inner surface in corners and behind furniture.
+const corner = NumPlaces
+
+// Course is the daily course of a judged year, for people.
 type Course struct {
-	Theta, RH [Places][365]float64 // °C; 0–1
-	Water     [365]float64         // kg/m² in the wall
-	Fill      [365]float64         // degree of filling of the outermost cell, w/w_f
-	Rain      [365]float64         // kg/m² on the face
+	Theta, RH [NumPlaces][365]float64 // °C; 0–1
+	Water     [365]float64            // kg/m² in the wall
+	Fill      [365]float64            // w/w_f of the outermost cell
+	Rain      [365]float64            // kg/m² on the face
 	n         [365]float64
 }
 
-func (w *watcher) begin(c *Case, y *layout, v *transient.State, course *Course) {
-	theta, rh, depths, fills, wf := w.theta, w.rh, w.depths[:0], w.fills[:0], w.wf[:0]
-	*w = watcher{c: c, y: y, course: course, theta: theta, rh: rh}
-	if course != nil {
-		*course = Course{}
-	}
-	p := c.Params
+// begin sets the watcher up for a case; year has to follow.
+func (w *watcher) begin(c *Case, y *layout, v *transient.State) {
+	*w = watcher{c: c, y: y, places: w.places[:0], wf: w.wf[:0], rain: w.rain, theta: w.theta, rh: w.rh}
 	w.cold, w.within = y.coldLayer, spotAt(v, y.inner-1e-9)
 	if !math.IsNaN(y.cold) {
 		w.within = spotAt(v, y.cold+1e-9)
 	}
-	for k, deep := range p.TimberDepths {
+	w.critical = spotAt(v, y.outer+1e-9)
+	for k, deep := range c.Places.Timber {
 		w.timber[k] = spotAt(v, y.timberAt(deep))
-		w.humidity[k] = damage.TimberHumidity{RH0: p.TimberRH0, RH30: p.TimberRH3}
-		w.moisture[k] = damage.TimberMoisture{Lag: damage.TimberLag}
 	}
-	w.surface = v.Cells() - 1
-	w.frostAt = p.FrostDepth
+	wall := &y.wall
 	for i := range v.Cells() {
-		if x := v.Depth(i); x > y.outer && x < y.inner {
-			depths, fills, wf = append(depths, x-y.outer), append(fills, 0), append(wf, c.Stone.Wf)
-			if len(depths) == 1 {
-				w.from = i
-			}
-			w.to = i + 1
+		x := v.Depth(i)
+		if x >= y.inner {
+			break
+		}
+		rain := i == 0 || wall.RainShare > 0 && v.CellAt(wall.RainDepth) == i || wall.SkinShare > 0 && v.CellAt(wall.SkinDepth) == i
+		at := v.At(x)
+		w.places = append(w.places, damage.Place{Depth: x, Rain: rain})
+		w.wf = append(w.wf, at.Water/at.Fill)
+	}
+	// Behind a water-repellent skin frost is looked for where the water is.
+	w.frostAt = max(c.Places.Frost, y.skin+1e-9)
+	r := c.Wall.Resistance() + planeRse
+	w.corner = (r + planeRsi) / (r + c.Places.CornerRsi)
+	w.surface = damage.Mould{Class: damage.Sensitive, Decline: damage.DeclineLow}
+	w.face = damage.Mould{Class: damage.MediumResistant, Decline: damage.DeclineLow}
+	w.front = damage.RainFront{Filling: c.Places.WetFilling}
+}
+
+// year begins a year in a climate.
+func (w *watcher) year(climate *Climate, d *transient.Drive, course *Course) {
+	w.room, w.course = climate.At(w.c.Indoor), course
+	w.rain = append(w.rain[:0], make([]float64, d.Hours())...)
+	d.EachRain(func(hour int, rain float64) { w.rain[hour] = rain })
+	if course != nil {
+		*course = Course{}
+		for h, r := range w.rain {
+			course.Rain[h/24%365] += r
 		}
 	}
-	w.depths, w.fills, w.wf = depths, fills, wf
-	w.gathering = damage.Accumulation{Dry: y.dry, WetRH: 0.99}
-	w.frost = damage.FreezeThaw{Porosity: y.face.Porosity, Critical: y.face.Scrit, FreezeAt: damage.FreezeAt, ThawAt: damage.ThawAt}
-	w.front = damage.RainFront{Thickness: y.inner - y.outer, Threshold: p.WetFill}
+	w.hours, w.flows, w.day, w.coldRH, w.water = 0, transient.Flows{}, damage.DailyMean{}, 0, 0
+	w.week, w.weekLen = [NumPlaces][Weeks]float64{}, [Weeks]float64{}
+	for k := range TimberClasses {
+		w.humidity[k] = damage.TimberHumidity{Line: w.c.Places.TimberLine}
+		w.moisture[k] = damage.TimberMoisture{Lag: damage.TimberLag}
+	}
+	w.lining, w.reserve = damage.Highest{}, damage.DryingReserve{}
+	w.frost = damage.FreezeThaw{Critical: w.y.face.Scrit}
+	w.front.Forget()
 	for i := range w.theta {
 		w.theta[i], w.rh[i] = w.theta[i][:0], w.rh[i][:0]
 	}
@@ -106,7 +141,11 @@ func (p *spot) read(v *transient.State) (theta, rh float64) {
 
 // observe takes the end of an entry of the drive, and counts it for all its hours.
 func (w *watcher) observe(v *transient.State) {
-	var th, rh [Places + 1]float64
+	until := v.Hour % damage.HoursPerYear
+	if until == 0 {
+		until = damage.HoursPerYear
+	}
+	var th, rh [NumPlaces + 1]float64
 	if w.cold < 0 {
 		th[PlaceCold], rh[PlaceCold] = w.within.read(v)
 	} else {
@@ -115,28 +154,43 @@ func (w *watcher) observe(v *transient.State) {
 	for k := range w.timber {
 		th[PlaceTimber+k], rh[PlaceTimber+k] = w.timber[k].read(v)
 	}
-	th[Places], rh[Places] = v.Theta(w.surface), v.RH(w.surface)
 	stored := 0.0
 	for _, l := range w.y.lining {
 		stored += v.LayerWater(l)
 	}
-	face := v.At(w.frostAt)
+	at := v.At(w.frostAt)
 	total := 0.0
 	for i := range v.Cells() {
-		total += v.Water(i) * v.Width(i)
+		water := v.Water(i)
+		total += water * v.Width(i)
+		if i < len(w.places) {
+			p := &w.places[i]
+			if p.Filling = water / w.wf[i]; p.Filling >= w.front.Filling {
+				p.RH = v.RH(i)
+			}
+		}
 	}
-	for k := w.from; k < w.to; k++ {
-		w.fills[k-w.from] = v.Water(k) / w.wf[k-w.from]
+	w.front.Hour(w.hours, w.rain[w.hours] > 0, w.places)
+
+	// The mean heat flow from the room over the entry, without the latent part.
+	flows := v.Flows()
+	q := (flows.HeatIn - w.flows.HeatIn - air.LatentHeat*(flows.VapourIn-w.flows.VapourIn)) / (3600 * float64(until-w.hours))
+	w.flows = flows
+	critTheta, critRH := th[PlaceCold], rh[PlaceCold]
+	if w.y.exterior {
+		critTheta, critRH = w.critical.read(v)
 	}
-	until := v.Hour % damage.HoursPerYear
-	if until == 0 {
-		until = damage.HoursPerYear
-	}
+	roomP := w.room.RH[w.hours] * air.PsatFast(w.room.Theta[w.hours])
+	inward := w.y.paths.sdInward(air.PsatFast(critTheta), w.room.Theta[w.hours], roomP, q)
+
 	for ; w.hours < until; w.hours++ {
 		h := w.hours
+		ti := w.room.Theta[h]
+		th[corner] = ti - w.c.Places.CornerRsi*w.corner*q
+		rh[corner] = w.room.RH[h] * air.PsatFast(ti) / air.PsatFast(th[corner])
 		week := min(h/168, Weeks-1)
-		w.weekHours[week]++
-		for i := range Places {
+		w.weekLen[week]++
+		for i := range NumPlaces {
 			w.week[i][week] += rh[i]
 		}
 		for i := range rh {
@@ -148,26 +202,24 @@ func (w *watcher) observe(v *transient.State) {
 			w.humidity[k].Hour(h, th[i], rh[i])
 			w.moisture[k].Hour(h, th[i], rh[i])
 		}
-		w.gathering.Hour(h, stored, rh[PlaceCold])
-		w.frost.Hour(h, face.Theta, face.Water)
+		w.lining.Hour(h, stored)
+		w.reserve.Hour(h, critTheta, critRH, inward, w.y.paths.outward)
+		w.frost.Hour(h, at.Theta, at.Fill)
 		if mean, full := w.day.Add(rh[PlaceCold]); full {
 			w.coldRH = max(w.coldRH, mean)
 		}
-		if h%24 == 23 {
-			w.front.Hour(h, w.depths, w.fills)
-		}
 		w.water += total / damage.HoursPerYear
 		if w.course != nil {
-			w.course.add(h, &th, &rh, total, w.fills[0])
+			w.course.add(h, &th, &rh, total, w.places[0].Filling)
 		}
 	}
 }
 
-func (c *Course) add(h int, th, rh *[Places + 1]float64, water, fill float64) {
+func (c *Course) add(h int, th, rh *[NumPlaces + 1]float64, water, fill float64) {
 	d := h / 24
 	c.n[d]++
 	k := 1 / c.n[d]
-	for i := range Places {
+	for i := range NumPlaces {
 		c.Theta[i][d] += (th[i] - c.Theta[i][d]) * k
 		c.RH[i][d] += (rh[i] - c.RH[i][d]) * k
 	}
@@ -175,83 +227,65 @@ func (c *Course) add(h int, th, rh *[Places + 1]float64, water, fill float64) {
 	c.Fill[d] += (fill - c.Fill[d]) * k
 }
 
-// mould runs the mould model over the place's year until its yearly course
-// repeats. mostYears bounds it: a surface that comes from dry settles sooner.
-func (w *watcher) mould(place int, class damage.MouldClass, limit float64) damage.Finding {
+// Years for which the models of slow damage repeat the wall's mean year before the
+// judged one: a screening choice of this tool.
+const meanYears = 5
+
+// settledIndex is the change of a mould index from year to year that ends the
+// repetition: a surface that comes from dry settles sooner.
+const settledIndex = 0.02
+
+// slow runs mould and rot over the year at hand, at most n times.
+func (w *watcher) slow(n int) {
+	w.mould(&w.surface, corner, n)
+	w.mould(&w.face, PlaceCold, n)
+	for k := range w.decay {
+		d, theta, rh := &w.decay[k], w.theta[PlaceTimber+k], w.rh[PlaceTimber+k]
+		if d.Idle() && !slices.ContainsFunc(rh, func(x float32) bool { return x >= damage.DecayRH }) {
+			d.Hour(0, 20, 0.5) // nothing can begin in such a year
+			continue
+		}
+		for range n {
+			for i := range rh {
+				d.Hour(i, float64(theta[i]), float64(rh[i]))
+			}
+		}
+	}
+}
+
+func (w *watcher) mould(m *damage.Mould, place, n int) {
 	theta, rh := w.theta[place], w.rh[place]
-	grows := slices.ContainsFunc(rh, func(x float32) bool { return float64(x) >= class.RHMin })
-	m := damage.Mould{Class: class, Decline: damage.DeclineLow}
+	if m.Index() == 0 && !slices.ContainsFunc(rh, func(x float32) bool { return float64(x) >= m.Class.RHMin }) {
+		m.Hour(0, 20, 0.3) // nothing can grow in such a year
+		return
+	}
 	year := func() {
 		for k := range rh {
 			m.Hour(k, float64(theta[k]), float64(rh[k]))
 		}
 	}
-	if !grows {
-		m.Hour(0, 20, 0.3) // nothing can grow in such a year
-		return m.Finding(limit)
-	}
-	damage.Repeat(mostYears, settledIndex, year, m.Index)
-	return m.Finding(limit)
+	damage.Repeat(n, settledIndex, year, m.Index)
 }
 
-const (
-	mostYears    = 5
-	settledIndex = 0.02 // of the mould index, from year to year
-)
-
-// rot runs the decay model over the timber's year, mostYears times. The demand is
-// the activation and, once rot has begun, the percent of dry mass lost on top.
-func (w *watcher) rot(k int, limit float64) damage.Finding {
-	theta, rh := w.theta[PlaceTimber+k], w.rh[PlaceTimber+k]
-	d := &w.decay[k]
-	if !slices.ContainsFunc(rh, func(x float32) bool { return x >= decayRH }) {
-		d.Hour(0, 20, 0.5) // nothing can begin in such a year
-		return d.Activation(limit)
-	}
-	for range mostYears {
-		for i := range rh {
-			d.Hour(i, float64(theta[i]), float64(rh[i]))
-		}
-	}
-	f := d.Activation(limit)
-	if f.Demand >= 1 {
-		f.Demand += 100 * d.MassLoss()
-		f.Utilisation = min(f.Demand/limit, damage.MaxUtilisation)
-	}
-	return f
-}
-
-// decayRH is the humidity below which no rot starts; see damage.TimberDecay.
-const decayRH = 0.95
-
-// finish writes the outcome.
+// finish ends the judged year and writes the outcome.
 func (w *watcher) finish(o *Outcome) {
-	p := w.c.Params
-	o.Insulated = !math.IsNaN(w.y.cold)
-	o.SurfaceMould = w.mould(Places, damage.Sensitive, p.MouldSurface)
-	if o.Insulated {
-		o.ColdMould = w.mould(PlaceCold, damage.MediumResistant, p.MouldCold)
-		limit := p.CondensateTight
-		if w.y.absorbs {
-			limit = p.Condensate
-		}
-		o.Condensate = w.gathering.Peak(limit)
-	}
+	w.slow(1)
+	o.Insulated, o.LiningAw, o.Masonry = !math.IsNaN(w.y.cold), w.y.aw, w.y.inner-w.y.outer
+	o.CornerMould, o.ColdMould = w.surface.Peak(), w.face.Peak()
+	o.Condensate = w.lining.Peak()
+	o.Condensate.Value = max(0, o.Condensate.Value-w.y.dry)
+	o.Reserve = w.reserve.Reserve()
 	for k := range TimberClasses {
-		o.TimberHumidity[k] = w.humidity[k].Finding()
-		o.TimberMoisture[k] = w.moisture[k].Finding(p.TimberMoisture)
-		o.TimberRot[k] = w.rot(k, p.TimberActivation)
+		o.TimberHumidity[k] = w.humidity[k].Worst()
+		o.TimberMoisture[k] = w.moisture[k].Peak()
+		o.TimberActivation[k], o.TimberLoss[k] = w.decay[k].Activation(), w.decay[k].MassLoss()
 	}
-	o.Front = w.front.Finding(p.WetShare)
-	if w.y.face.Porosity > 0 && w.y.face.Scrit > 0 {
-		o.Frost = w.frost.Year()
-	} else {
-		o.Frost = damage.FrostYear{Hour: -1}
-	}
+	o.Front, o.Frost = w.front.Peak(), w.frost.Year()
+	o.Front.Value = max(0, o.Front.Value-w.y.outer)
 	o.Water, o.ColdRH = w.water, w.coldRH
-	for i := range Places {
+	for i := range NumPlaces {
 		for k := range Weeks {
-			o.Course[i][k] = uint8(max(0, min(255, math.Round(200*w.week[i][k]/max(w.weekHours[k], 1)))))
+			o.Course[i][k] = uint8(max(0, min(255, math.Round(200*w.week[i][k]/max(w.weekLen[k], 1)))))
 		}
 	}
 }

@@ -16,11 +16,11 @@ type Condensation struct {
 	Residue   float64 // kg/m², still there twelve months after the start
 	Start     int     // month the year was begun in: the first wet one after a dry one
 	Held      [12]float64
-	// MarkRH, InnerRH and OuterRH are monthly mean relative humidities (0–1) at
-	// the marked depth, the inner and the outer face of the masonry.
-	MarkRH, InnerRH, OuterRH [12]float64
-	MarkTheta                [12]float64 // °C
-	RetarderSd               [12]float64 // m, what the variable retarder settled at
+	// MarkRH and InnerRH are monthly mean relative humidities (0–1) at the marked
+	// depth and the inner face of the masonry.
+	MarkRH, InnerRH [12]float64
+	MarkTheta       [12]float64 // °C
+	RetarderSd      [12]float64 // m, what the variable retarder settled at
 }
 
 // Solver is the reusable workspace of Condense. It holds no result between
@@ -216,7 +216,6 @@ func (v *Solver) rh(p *Profile, node int) float64 {
 func (v *Solver) sample(p *Profile, m *Month, month int, c *Condensation) {
 	c.MarkRH[month] = v.rh(p, p.Mark)
 	c.InnerRH[month] = v.rh(p, p.Inner)
-	c.OuterRH[month] = v.rh(p, p.Outer)
 	c.MarkTheta[month] = p.Theta(p.Mark, m)
 }
 
@@ -282,19 +281,3 @@ func (v *Solver) note(p *Profile, month int, c *Condensation) {
 		c.Peak, c.PeakMonth, c.Plane = sum, month, most
 	}
 }
-
-// Planes returns the nodes that hold condensate after the last Condense.
-func (v *Solver) Planes(p *Profile) []int {
-	var nodes []int
-	for i := range p.N {
-		if v.held[i] > 0 {
-			nodes = append(nodes, i)
-		}
-	}
-	return nodes
-}
-
-// HumidityAt returns the relative humidity (0–1) at a node under the vapour
-// pressure line of the last month that Condense treated. The
-// node must be an end of the wall, an interface of layers, or the mark.
-func (v *Solver) HumidityAt(p *Profile, node int) float64 { return v.rh(p, node) }

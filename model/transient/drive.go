@@ -65,7 +65,7 @@ type Indoor struct {
 }
 
 // NewDrive compiles weather on a face and an indoor climate. Outside
-// h = 4 + 4·v, all of which counts for vapour transfer by Lewis; from a fixed
+// h = 4 + 4·v with the wind that reaches the face, all of which counts for vapour transfer by Lewis; from a fixed
 // combined coefficient and from the inside one 4.5 W/m²K of radiation is taken
 // off first (h_i = 8 gives β_i = 2.5e-8). Precipitation below 0 °C is snow and
 // does not wet the face (common practice, no source).
@@ -89,7 +89,7 @@ func NewDrive(w *Weather, f *Face, in *Indoor) (*Drive, error) {
 		he := f.FilmCoefficient
 		hc := math.Max(4, he-4.5)
 		if he == 0 {
-			he = 4 + 4*at(w.Wind, k)
+			he = 4 + 4*f.Wind*at(w.Wind, k)
 			hc = he
 		}
 		rain := 0.0

@@ -76,7 +76,7 @@ func fakeDriveRain(t testing.TB, hours int, coefficient float64) *Drive {
 		in.Theta[k] = 20 + 0.15*math.Max(0, w.Theta[k]-10)
 		in.RH[k] = math.Max(0.3, math.Min(0.6, 0.4+0.01*w.Theta[k]))
 	}
-	d, err := NewDrive(w, &Face{Azimuth: 225, Absorptivity: 0.6, Emissivity: 0.9, GroundAlbedo: 0.2, Latitude: 52, RainCoefficient: coefficient}, in)
+	d, err := NewDrive(w, &Face{Azimuth: 225, Absorptivity: 0.6, Emissivity: 0.9, GroundAlbedo: 0.2, Latitude: 52, RainCoefficient: coefficient, Wind: 1, Sun: 1}, in)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -78,7 +78,10 @@ func (s *Solver) contact(i int, dt float64, wetting bool) {
 func (s *Solver) edges(f *hour, d *Drive, wetting bool) {
 	last := s.n - 1
 	outer := &s.wall.Layers[0]
-	rain := f.out.Rain * (1 - s.wall.RainShare)
+	rain := f.out.Rain * (1 - s.wall.RainShare - s.wall.SkinShare)
+	if most := s.wall.RainLimit / hourSeconds; most > 0 {
+		rain = min(rain, most)
+	}
 	if outer.Contact.breaks() {
 		rain = 0
 	}

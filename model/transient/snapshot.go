@@ -1,22 +1,32 @@
 package transient
 
-// Snapshot is a solver's state, to go back to.
+import "slices"
+
+// Snapshot is the state of a wall, to go back to or to start another wall of the
+// same grid from. The zero value fits no wall.
 type Snapshot struct {
 	x    []pair
+	dx   []float64 // widths of the cells the state belongs to
 	hour int
 }
 
 // Save keeps the present state.
-func (s *Solver) Save() Snapshot { return Snapshot{append([]pair(nil), s.x...), s.hour} }
+func (s *Solver) Save() Snapshot {
+	return Snapshot{slices.Clone(s.x), slices.Clone(s.grid.dx), s.hour}
+}
 
-// Restore goes back to a state saved since the last Reset. Step histories are
-// dropped: what follows depends on the state alone.
-func (s *Solver) Restore(p Snapshot) {
+// Restore sets state and clock to those of p, which may come from another wall,
+// and reports whether it did: it does nothing where the grids differ. Suction is
+// common to all materials, so a wall of other materials starts in the humidity
+// of the one that was saved. What follows depends on the state alone.
+func (s *Solver) Restore(p Snapshot) bool {
+	if !slices.Equal(p.dx, s.grid.dx) {
+		return false
+	}
 	copy(s.x, p.x)
 	s.hour = p.hour
-	s.restart()
-	s.hist = 0
-	s.stock()
+	s.begin()
+	return true
 }
 
 // Water returns the water the wall holds, kg/m².

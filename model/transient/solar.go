@@ -3,8 +3,8 @@ package transient
 import "math"
 
 // Solar returns the short-wave radiation on the vertical face in W/m² at hour
-// of the year t (clock hours, fractional): direct beam by incidence angle, half
-// of the diffuse sky, half of the ground's reflection. Declination and equation
+// of the year t (clock hours, fractional): the share Sun of the direct beam by
+// incidence angle, half of the diffuse sky, half of the ground's reflection. Declination and equation
 // of time after Spencer 1971.
 func (f *Face) Solar(t, directNormal, diffuse, global float64) float64 {
 	sky := 0.5*diffuse + 0.5*f.GroundAlbedo*global
@@ -28,5 +28,5 @@ func (f *Face) Solar(t, directNormal, diffuse, global float64) float64 {
 	east := -math.Cos(decl) * math.Sin(h)
 	north := math.Cos(lat)*math.Sin(decl) - math.Sin(lat)*math.Cos(decl)*math.Cos(h)
 	a := f.Azimuth * math.Pi / 180
-	return sky + directNormal*math.Max(0, east*math.Sin(a)+north*math.Cos(a))
+	return sky + f.Sun*directNormal*math.Max(0, east*math.Sin(a)+north*math.Cos(a))
 }

@@ -115,8 +115,11 @@ func (s *Solver) layJoins() {
 
 func (s *Solver) laySources() {
 	s.src = s.src[:0]
-	if s.wall.RainShare > 0 {
-		s.src = append(s.src, source{kind: deposit, cell: s.grid.cellAt(s.wall.RainDepth), coef: s.wall.RainShare})
+	w := &s.wall
+	for _, d := range [...]struct{ depth, share float64 }{{w.RainDepth, w.RainShare}, {w.SkinDepth, w.SkinShare}} {
+		if d.share > 0 {
+			s.src = append(s.src, source{kind: deposit, cell: s.grid.cellAt(d.depth), coef: d.share})
+		}
 	}
 	for l, r := range s.runs {
 		layer := &s.wall.Layers[l]
@@ -146,9 +149,15 @@ func (s *Solver) SetState(f func(x float64) (theta, rh float64)) error {
 		}
 		s.x[i] = pair{th, uOfS(Suction(rh, th))}
 	}
-	// Nothing may be left of an earlier run: the same start must give the same
-	// result to the last bit.
-	s.hour, s.hist = 0, 0
+	s.hour = 0
+	s.begin()
+	return nil
+}
+
+// begin makes the state in s.x the start. Nothing is left of an earlier run: the
+// same start gives the same result to the last bit.
+func (s *Solver) begin() {
+	s.hist = 0
 	s.books = books{}
 	s.out, s.in = edgeFlux{u: s.x[0].u, x: s.x[0]}, edgeFlux{u: s.x[s.n-1].u, x: s.x[s.n-1]}
 	for i := 1; i < s.n; i++ {
@@ -162,7 +171,6 @@ func (s *Solver) SetState(f func(x float64) (theta, rh float64)) error {
 	s.stock()
 	s.want = 60
 	s.kappa = 1
-	return nil
 }
 
 // stock sets the conserved amounts from the state.

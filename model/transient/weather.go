@@ -72,6 +72,8 @@ type Face struct {
 	TimeZone        float64 // hours ahead of UTC of the weather's clock
 	FirstDay        int     // day of the year of hour 0, 1 for 1 January; 0 means 1
 	RainCoefficient float64 // C_R·C_T·O·W of ISO 15927-3 in front of (2/9)·v·r^(8/9)·cos
+	Wind            float64 // share of the weather's wind that reaches the face, 0–1: for h and β, not for rain
+	Sun             float64 // share of the direct sun that reaches the face, 0–1
 	// FilmCoefficient is h_e in W/(m²K); 0 means 4 + 4·v (ISO 6946 annex,
 	// EN 15026).
 	FilmCoefficient float64

@@ -11,7 +11,7 @@ import (
 func TestSolarOnVerticalFaces(t *testing.T) {
 	const lat, day = 50.0, 80.0 // 21 March: declination within 0.5° of zero
 	beam := func(azimuth, hour float64) float64 {
-		f := Face{Azimuth: azimuth, Latitude: lat}
+		f := Face{Azimuth: azimuth, Latitude: lat, Sun: 1}
 		return f.Solar((day-1)*24+hour, 1000, 0, 0)
 	}
 	eot := 7.5 / 60 // the sun is about 7.5 minutes late on 21 March
@@ -44,6 +44,63 @@ func TestDrivingRain(t *testing.T) {
 	}
 	if got := f.DrivingRain(3, 6, 45); got != 0 {
 		t.Errorf("rain on the lee side: %g", got)
+	}
+}
+
+// Only what reaches the face counts: half the direct sun, half the wind.
+func TestShelteredFace(t *testing.T) {
+	open := Face{Azimuth: 180, Latitude: 50, Sun: 1, Wind: 1}
+	half := Face{Azimuth: 180, Latitude: 50, Sun: 0.5, Wind: 0.5}
+	if a, b := open.Solar(12, 500, 0, 0), half.Solar(12, 500, 0, 0); math.Abs(b-a/2) > 1e-9 || a < 100 {
+		t.Errorf("direct sun %g W/m² in the open, %g half shaded", a, b)
+	}
+	w := &Weather{Theta: []float64{10}, RH: []float64{0.8}, Wind: []float64{6}}
+	d, err := NewDrive(w, &half, &Indoor{Theta: []float64{20}, RH: []float64{0.5}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if e := d.hours[0].out; e.H != 16 || math.Abs(e.Beta-lewis*16) > 1e-20 {
+		t.Errorf("h = %g W/(m²K), β = %g, want those of 3 m/s", e.H, e.Beta)
+	}
+}
+
+// A film lets in no more than its limit, and the rest runs off.
+func TestRainLimit(t *testing.T) {
+	w := Wall{Layers: []Layer{{Thickness: 0.3, Material: compiled(t, brick)}}, RainLimit: 0.05}
+	s, err := NewSolver(w, Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	e := Edge{Theta: 10, P: 1000, H: 20, Beta: 1e-7, Rain: 2.0 / hourSeconds}
+	r := s.Run(NewConstantDrive(e, Edge{Theta: 20, P: 1000, H: 8, Beta: 2.5e-8}), 24, nil)
+	if f := r.Flows; math.Abs(f.RainFace-24*0.05) > 1e-9 || math.Abs(f.RunOff-24*1.95) > 1e-9 {
+		t.Errorf("took %g kg/m² and shed %g of 48, the film lets in 1.2", f.RainFace, f.RunOff)
+	}
+}
+
+// A state moves to another wall of the same grid, and to no other.
+func TestRestoreOnEqualGrid(t *testing.T) {
+	a, err := NewSolver(Wall{Layers: []Layer{{Thickness: 0.3, Material: compiled(t, brick)}}}, Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	d := fakeDrive(t, 8760)
+	a.Run(d, 100, nil)
+	kept := a.Save()
+	other := Wall{Layers: []Layer{{Thickness: 0.3, Material: compiled(t, sandstone)}}}
+	fresh, _ := NewSolver(other, Options{})
+	if !fresh.Restore(kept) {
+		t.Fatal("refused an equal grid")
+	}
+	a.Reset(other, Options{})
+	a.Run(d, 50, nil)
+	a.Restore(kept)
+	if x, y := fresh.Run(d, 200, nil), a.Run(d, 200, nil); x != y {
+		t.Errorf("a used solver went on differently:\n%+v\n%+v", x, y)
+	}
+	a.Reset(retrofitWall(t), Options{})
+	if a.Restore(kept) || a.Restore(Snapshot{}) {
+		t.Error("took a state of another grid")
 	}
 }
 

@@ -35,12 +35,11 @@ type Layer struct {
 
 // Face is what driving rain meets.
 type Face struct {
-	Aw       float64 // kg/(m²·√s)
-	Sd       float64 // m, of the finish or coat on the face; 0 when bare
-	Wf       float64 // kg/m³, free saturation of the material that takes the rain
-	Porosity float64 // m³/m³
-	W80      float64 // kg/m³, at 80 % relative humidity
-	Scrit    float64 // critical degree of saturation, 0–1
+	Aw    float64 // kg/(m²·√s)
+	Sd    float64 // m, of the finish or coat on the face; 0 when bare
+	Wf    float64 // kg/m³, free saturation of the material that takes the rain
+	W80   float64 // kg/m³, at 80 % relative humidity
+	Scrit float64 // critical filling w/w_f for frost, 0 without data, above 1 out of reach
 }
 
 // Wall is a wall, layers from outside to inside.

@@ -51,14 +51,29 @@ func columns(run *screen.Run, v *vocabulary) []column {
 			get: govern(func(l *line) cell { return str(month(l.j.Month)) })},
 		{name: "utilisation", label: "Utilisation", help: "demand as a share of its limit, 1 is at the limit, typical case; 99 is the most that is written", reach: Brief, look: ShareLook,
 			kind: Real, decimals: 3, get: func(l *line) cell { return num(l.j.Typical) }},
-		{name: "utilisation_low", label: "Utilisation, low", help: "the same, low end: tenth percentile of the samples where a chance is given, cut at 4, and no more than the typical case; else the favourable case of the steady tier", look: ShareLook,
+		{name: "utilisation_low", label: "Utilisation, low", help: "the same, low end: tenth percentile of the draws where a chance is given, cut at 4, and no more than the typical case; else the favourable case of the steady tier", look: ShareLook,
 			kind: Real, decimals: 3, get: func(l *line) cell { return num(l.j.Low) }},
-		{name: "utilisation_high", label: "Utilisation, high", help: "the same, high end: ninetieth percentile of the samples where a chance is given, cut at 4, and no less than the typical case; else the adverse case of the steady tier", reach: Brief, look: ShareLook,
+		{name: "utilisation_high", label: "Utilisation, high", help: "the same, high end: ninetieth percentile of the draws where a chance is given, cut at 4, and no less than the typical case; else the adverse case of the steady tier", reach: Brief, look: ShareLook,
 			kind: Real, decimals: 3, get: func(l *line) cell { return num(l.j.High) }},
-		{name: "chance_exceeded", label: "Chance", help: "that a limit is exceeded, over what is not known; empty where it was not sampled", reach: Brief, look: ChanceLook,
+		{name: "chance_exceeded", label: "Chance", help: "that a limit is exceeded, over what is not known; share of the draws; empty where none were made", reach: Brief, look: ChanceLook,
 			kind: Real, decimals: 3, get: func(l *line) cell { return cell{f: l.j.Chance, null: l.j.Chance < 0} }},
-		{name: "chance_error", label: "Chance, ±", help: "half width of the 95 % interval of the chance, from sampling alone; the error of the response surface comes on top (run.json)",
-			kind: Real, decimals: 3, get: func(l *line) cell { return cell{f: l.j.ChanceError, null: l.j.ChanceError < 0} }},
+		{name: "chance_low", label: "Chance, low", help: "the chance is at least this, at the confidence of the configuration (chance.confidence)", look: ChanceLook,
+			kind: Real, decimals: 3, get: func(l *line) cell { return cell{f: l.j.ChanceLow, null: l.j.Chance < 0} }},
+		{name: "chance_high", label: "Chance, high", help: "and at most this", look: ChanceLook,
+			kind: Real, decimals: 3, get: func(l *line) cell { return cell{f: l.j.ChanceHigh, null: l.j.Chance < 0} }},
+		{name: "near_threshold", label: "Near a threshold", help: "yes where the chance may lie on the other side of one: more facts may change the verdict",
+			get: func(l *line) cell { return str(yes(l.j.Near)) }},
+		{name: "draws", label: "Draws", help: "engine runs, each with what is not known drawn anew, that the chance was counted from",
+			kind: Whole, get: func(l *line) cell { if l.j.Chance < 0 {
+					return cell{null: true}
+				}
+				return count(int(l.j.Draws)) }},
+		{name: "facing", label: "Facing", help: "the facing of the home that governs",
+			get: func(l *line) cell { return str(Compass(l.j.Facing)) }},
+		{name: "held_back", label: "Held back at joists", help: "yes where the lining stops short of the joists, whose ends alone would exceed a limit",
+			get: func(l *line) cell { return str(yes(l.j.HeldBack)) }},
+		{name: "mass_loss_percent", label: "Mass lost by rot", help: "share of its dry mass that timber loses in the typical case, over the settled years and the judged one", measure: "%",
+			kind: Real, decimals: 2, get: func(l *line) cell { return cell{f: 100 * l.j.MassLoss, null: l.j.Tier != indicator.Transient} }},
 		{name: "allowance_mm", label: "Allowance", scale: insulation, help: "thickest insulation of the strategy's range that keeps every limit in the typical case, 0 for none", reach: Brief,
 			kind: Real, decimals: 0, get: func(l *line) cell { return cell{f: 1000 * l.j.Allowance.Thickness, null: !l.j.Allowance.Known} }},
 		{name: "allowance_r_m2k_w", label: "Allowance R", scale: added, help: "thermal resistance that thickness adds",
@@ -83,7 +98,7 @@ func columns(run *screen.Run, v *vocabulary) []column {
 		{name: "survey_for", label: "Survey for", help: "facts whose knowledge cuts the chance of a wrong choice most, with the cut in percent points", building: true,
 			get: func(l *line) cell { return str(surveyFor(l.s)) }},
 		{name: "inputs_sha256", label: "Inputs, SHA-256", help: "of every fact the building is judged by: equal hashes mean equal facts", building: true, reach: Deep,
-			get: func(l *line) cell { return str(inputsHash(l.b)) }},
+			get: func(l *line) cell { return str(screen.InputsHash(l.b)) }},
 		{name: "governing_adverse", label: "Governed by, high", help: "the measure that governs at the high utilisation", reach: Deep,
 			get: govern(func(l *line) cell { return str(l.j.GoverningHigh.Info().Name) }),
 			say: govern(func(l *line) cell { return str(l.j.GoverningHigh.Info().Label) })},
@@ -226,4 +241,11 @@ func rideThrough(run *screen.Run, others []column, beside ...string) (out []colu
 		}})
 	}
 	return out
+}
+
+func yes(b bool) string {
+	if b {
+		return "yes"
+	}
+	return ""
 }

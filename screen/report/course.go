@@ -10,7 +10,7 @@ import (
 )
 
 // moment is when an indicator was at its worst, as finely as it is known.
-func moment(v *indicator.Value) string {
+func moment(v *indicator.Finding) string {
 	if v.Day >= 0 {
 		return date(v.Day)
 	}
@@ -25,27 +25,36 @@ func hourlyFigures(u *units, e *screen.Engine, w *screen.Working) Table {
 	add := func(name, after, before string) { t.Rows = append(t.Rows, []string{name, after, before}) }
 	b := &h.Before
 	add("weather", h.Weather, h.Weather)
-	add("face looks to, degrees", fixed(h.Azimuth, 0), fixed(h.Azimuth, 0))
-	add("driving rain on the face, kg/m2a", fixed(o.Rain, 0), fixed(b.Rain, 0))
+	add("facing that governs, of "+Counted(int(w.Judgement.Facings), "facing")+" judged", Compass(w.Judgement.Facing), Compass(w.Judgement.Facing))
+	add("driving rain that stays on the face, kg/m2a", fixed(o.Rain, 0), fixed(b.Rain, 0))
 	add("of it taken up, kg/m2a", fixed(o.Taken, 0), fixed(b.Taken, 0))
 	add("water in the wall, mean, kg/m2", fixed(o.Water, 1), fixed(b.Water, 1))
 	add("highest daily humidity at the cold face or inner face, %", fixed(100*o.ColdRH, 0), fixed(100*b.ColdRH, 0))
 	add("freeze-thaw cycles at the face, all", fixed(o.Frost.Frosts, 0), fixed(b.Frost.Frosts, 0))
-	add("of them above critical saturation", fixed(o.Frost.Cycles, 0), fixed(b.Frost.Cycles, 0))
-	if o.Dried == o.Dried { // not a NaN: the drying test was run
-		add("gone after a year of the water put on the critical face, kg/m2", fixed(o.Dried, 2), "")
+	add("of them above critical saturation", cycles(o.Frost.Cycles), cycles(b.Frost.Cycles))
+	if o.Insulated {
+		add("drying reserve of the critical face, kg/m2a", fixed(o.Reserve.Value, 2), "")
 	}
 	if k := h.Place - simulate.PlaceTimber; w.Results[1][indicator.TimberHumidity].Applies {
-		add("highest moisture content of a timber end, % (caution at 20)", fixed(100*o.TimberMoisture[k].Demand, 0), fixed(100*b.TimberMoisture[k].Demand, 0))
+		add("highest moisture content of a timber end, % (caution at 20)", fixed(100*o.TimberMoisture[k].Value, 0), fixed(100*b.TimberMoisture[k].Value, 0))
+		add("dry mass lost by rot after the settled years and the judged one, %", fixed(100*o.TimberLoss[k], 1), fixed(100*b.TimberLoss[k], 1))
 	}
 	add("years until the wall repeated its year", fmt.Sprint(o.Years), fmt.Sprint(b.Years))
 	if w.Judgement.Chance >= 0 {
-		add(fmt.Sprintf("chance that a limit is exceeded, %d engine runs of this wall", screen.ExplainSamples), chance(&w.Judgement), "")
+		add("chance that a limit is exceeded, from "+Counted(int(w.Judgement.Draws), "draw"), Chance(&w.Judgement), "")
 	}
 	if o.Unfrozen {
 		add("note", "run without ice in the pores, with it the engine did not converge", "")
 	}
 	return t
+}
+
+// cycles prints a count of frost cycles, which a stone without data has none of.
+func cycles(n float64) string {
+	if n != n {
+		return "not judged: no critical saturation of this stone"
+	}
+	return fixed(n, 0)
 }
 
 // The drawing of a course: a column for each step of relative humidity.

@@ -2,7 +2,6 @@ package report
 
 import (
 	"fmt"
-	"slices"
 	"strconv"
 	"strings"
 
@@ -15,13 +14,13 @@ import (
 // Explain makes the tables of one building's working under a strategy, or under
 // its best one when strategy is empty.
 func Explain(e *screen.Engine, b *ingest.Building, strategy string) ([]Table, error) {
-	w, all, err := e.Explain(b, strategy)
+	w, err := e.Explain(b, strategy)
 	if err != nil {
 		return nil, err
 	}
 	u := unitsOf(e)
 	tables := []Table{
-		factsTable(u, b, w), choices(e, b, all), layers(u, w, "before", &w.Before, "The wall as it is"),
+		factsTable(u, b, w), choices(e, b, w), layers(u, w, "before", &w.Before, "The wall as it is"),
 		layers(u, w, "after", &w.After, "The wall with: "+w.Strategy.Label),
 	}
 	if w.Hourly != nil {
@@ -51,21 +50,21 @@ func factsTable(u *units, b *ingest.Building, w *screen.Working) Table {
 	return t
 }
 
-func choices(e *screen.Engine, b *ingest.Building, all []screen.Judgement) Table {
+func choices(e *screen.Engine, b *ingest.Building, w *screen.Working) Table {
+	all := w.Answer.Judgements
 	u := unitsOf(e)
 	t := Table{
 		Name: "choices", Title: "Strategies in order of rank",
 		Columns: []string{"rank", "strategy", "verdict", "chance", "utilisation", "saves " + u.heat.label, u.uHead("U after"), "governed by", "what holds it back"},
 		Note:    u.prose(screen.RankingRule),
 	}
-	if slices.ContainsFunc(all, func(j screen.Judgement) bool { return j.Chance >= 0 }) {
-		t.Note = fmt.Sprintf("Chances are from %d engine runs of this wall under each strategy; those of %s are read off surfaces taught over the portfolio and may differ by the errors shown and that of the surface. ",
-			screen.ExplainSamples, RankingCSV) + t.Note
+	if p := w.Answer.Past; p.Draws > 0 {
+		t.Note = pastNote(&p) + t.Note
 	}
 	strategies := e.Strategies()
 	for i := range all {
 		j := &all[i]
-		t.Rows = append(t.Rows, []string{strconv.Itoa(i + 1), strategies[j.Strategy].ID, j.Verdict.String(), chance(j), spread(j), u.heat.print(j.Saved), u.transmittance.print(j.UAfter), governed(j), reasons(e, b, j)})
+		t.Rows = append(t.Rows, []string{strconv.Itoa(i + 1), strategies[j.Strategy].ID, j.Verdict.String(), Chance(j), Spread(j), u.heat.print(j.Saved), u.transmittance.print(j.UAfter), governed(j), reasons(e, b, j)})
 	}
 	return t
 }
@@ -107,7 +106,7 @@ func yearTable(u *units, w *screen.Working) Table {
 		Name: "year", Title: "The year with the strategy, month by month (ISO 13788)",
 		Columns: []string{"month", "outside " + u.temperature.label, "outside Pa", "inside " + u.temperature.label, "inside Pa", "inner face of masonry RH %", "at timber depth " + u.temperature.label, "at timber depth RH %", "condensate kg/m2", "retarder s_d m"},
 		Note: fmt.Sprintf("Started in %s. Condensed %s kg/m2a, most held %s kg/m2, left after twelve months %s kg/m2. Timber depth %s %s from the inner face.",
-			months[y.Start], fixed(y.Condensed, 3), fixed(y.Peak, 3), fixed(y.Residue, 3), u.depth.print(w.TimberDepth), u.depth.label),
+			months[y.Start], fixed(y.Condensed, 3), fixed(y.Peak, 3), fixed(y.Residue, 3), u.depth.print(w.Monthly.TimberDepth), u.depth.label),
 	}
 	for m := range 12 {
 		mo := &w.Months[m]
@@ -126,7 +125,7 @@ func indicators(u *units, e *screen.Engine, w *screen.Working) Table {
 		Name: "indicators", Title: "Every indicator",
 		Columns: []string{"indicator", "demand", "limit", "unit", "utilisation (favourable to adverse)", "month", "what it compares", "formula", "source"},
 		Note: fmt.Sprintf("fRsi %s with Rsi %s %s for the mould check. Driving rain on the wall %s l/m2a, %s l/m2 in a long spell of %s rain hours; face A_w %s kg/m2s05 (w %s kg/m2h05), s_d %s m; %s wet freeze-thaw cycles a year; %s %s heating degree-hours.",
-			fixed(1-w.Heat.Surface.Demand, 3), u.surface.print(w.Limits.RsiMould), u.surface.label, fixed(w.Rain.Annual, 0), fixed(w.Rain.Spell, 0), fixed(w.Rain.SpellHours, 0), fixed(w.Face.Aw, 4), fixed(60*w.Face.Aw, 2), fixed(w.Face.Sd, 2), fixed(w.FrostCycles, 0), u.degreeHours.print(w.DegreeHours), u.degreeHours.label),
+			fixed(1-w.Results[1][indicator.SurfaceMould].Demand, 3), u.surface.print(w.Limits.RsiMould), u.surface.label, fixed(w.Monthly.Rain.Annual, 0), fixed(w.Monthly.Rain.Spell, 0), fixed(w.Monthly.Rain.SpellHours, 0), fixed(w.After.Face.Aw, 4), fixed(60*w.After.Face.Aw, 2), fixed(w.After.Face.Sd, 2), fixed(w.Monthly.FrostCycles, 0), u.degreeHours.print(w.DegreeHours), u.degreeHours.label),
 	}
 	if w.Hourly != nil { // one run of the wall, one figure
 		t.Columns[4] = "utilisation"
@@ -134,6 +133,9 @@ func indicators(u *units, e *screen.Engine, w *screen.Working) Table {
 	}
 	for id := range indicator.Count {
 		v, info := w.Results[1][id], id.In(w.Judgement.Tier)
+		if v.NotJudged {
+			t.Rows = append(t.Rows, []string{info.Label, "", "", "", "not judged", "", "a figure of the stone is missing", info.Formula, info.Source})
+		}
 		if !v.Applies && !w.Results[2][id].Applies {
 			continue
 		}
@@ -146,4 +148,19 @@ func indicators(u *units, e *screen.Engine, w *screen.Working) Table {
 			moment(&v), u.prose(info.Demand + "; limit: " + info.Limit), info.Formula, info.Source})
 	}
 	return t
+}
+
+// pastNote says what the wall's own past did to the draws.
+func pastNote(p *screen.Past) string {
+	note := fmt.Sprintf("Under %d of %s the wall as it stands would have been ruined by now", p.Ruined, Counted(p.Draws, "draw"))
+	switch {
+	case p.Ruined == 0 || p.Ruined == p.Draws && p.Draws > 0 && p.Weight == 1:
+	case p.Weight == 0:
+		note += ", against what was seen of it or is usual of standing walls: these draws are left out"
+	case p.Weight < 1:
+		note += fmt.Sprintf(", against what was seen of it or is usual of standing walls: each counts %s of another draw", percent(p.Weight))
+	case p.Weight > 1:
+		note += fmt.Sprintf(", as it was seen to be: each counts %s times another draw", fixed(p.Weight, 0))
+	}
+	return note + ". "
 }

@@ -32,8 +32,11 @@ type Manifest struct {
 	Method     string `json:"method"`
 	Weather    string `json:"weather"`
 	EngineRuns int    `json:"engine_runs"`
-	// Surfaces is how the response surfaces agree with engine runs held out.
-	Surfaces      *screen.Learned           `json:"response_surfaces,omitempty"`
+	// Draws of what is not known, over Drawn judgements; Near of them may lie on
+	// the other side of a threshold after the last draw.
+	Draws         int                       `json:"draws"`
+	Drawn         int                       `json:"judgements_drawn"`
+	Near          int                       `json:"judgements_near_a_threshold"`
 	Seed          int                       `json:"seed"`
 	Inventories   []InputFile               `json:"inventories"`
 	WeatherFiles  []screen.WeatherFile      `json:"weather_files"`
@@ -64,7 +67,7 @@ func NewManifest(version string, l *config.Loaded, e *screen.Engine, run *screen
 	m := &Manifest{
 		Version: version, Tier: l.Config.Run.Tier, Seed: l.Config.Run.Seed,
 		Configuration: l.Fingerprint(), Sources: l.Sources, Counts: run.Counts, Verdicts: map[string]map[string]int{},
-		Notes: notes, Ranking: screen.RankingRule, Caution: Caution, TierCaution: TierCaution(l.Config.Run.Tier), Weather: l.Config.Run.Weather, Method: screen.KeeperMethod, EngineRuns: run.Cases, Surfaces: run.Learned,
+		Notes: notes, Ranking: screen.RankingRule, Caution: Caution, TierCaution: TierCaution(l.Config.Run.Tier), Weather: l.Config.Run.Weather, Method: screen.KeeperMethod, EngineRuns: run.Cases, Draws: run.Draws, Drawn: run.Drawn, Near: run.Near,
 	}
 	m.WeatherFiles, m.Go, m.Revision = e.WeatherFiles(), runtime.Version(), revision()
 	var err error

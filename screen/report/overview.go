@@ -112,7 +112,7 @@ func bestTable(e *screen.Engine, run *screen.Run, top int) (Table, error) {
 		j := &row.Judgements[0]
 		t.Rows = append(t.Rows, []string{
 			strconv.Itoa(len(t.Rows) + 1), row.Building.ID, strategies[j.Strategy].Label, j.Verdict.String(),
-			chance(j), spread(j), with(u, j), takes(u, j), u.heat.print(j.Saved), governed(j), fixes(e, j),
+			Chance(j), Spread(j), with(u, j), takes(u, j), u.heat.print(j.Saved), governed(j), fixes(e, j),
 		})
 		return nil
 	})
@@ -133,7 +133,7 @@ func strategyTable(e *screen.Engine, run *screen.Run, index uint8, s config.Stra
 				continue
 			}
 			t.Rows = append(t.Rows, []string{
-				strconv.Itoa(len(t.Rows) + 1), row.Building.ID, j.Verdict.String(), chance(j), spread(j), with(u, j), takes(u, j), u.heat.print(j.Saved),
+				strconv.Itoa(len(t.Rows) + 1), row.Building.ID, j.Verdict.String(), Chance(j), Spread(j), with(u, j), takes(u, j), u.heat.print(j.Saved),
 				u.transmittance.print(j.UBefore), u.transmittance.print(j.UAfter), governed(j), reasons(e, &row.Building, j),
 			})
 		}
@@ -169,19 +169,6 @@ func fixed(f float64, decimals int) string {
 		return strings.TrimPrefix(s, "-")
 	}
 	return s
-}
-
-func spread(j *screen.Judgement) string {
-	return Used(j.Typical) + " (" + UsedEnd(j, j.Low) + " to " + UsedEnd(j, j.High) + ")"
-}
-
-// chance prints the chance that a limit is exceeded, nothing where it was not
-// sampled.
-func chance(j *screen.Judgement) string {
-	if j.Chance < 0 {
-		return ""
-	}
-	return fmt.Sprintf("%.0f %% ± %.0f", 100*j.Chance, 100*j.ChanceError)
 }
 
 // with prints the thickness of insulation that is judged, nothing without one.

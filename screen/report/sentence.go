@@ -36,7 +36,7 @@ func clauses(u *units, e *screen.Engine, j *screen.Judgement) (out []string) {
 		add("%s of it", percent(j.Typical))
 	}
 	if j.Chance >= 0 {
-		add("; chance that a limit is exceeded %.0f %% (± %.0f)", 100*j.Chance, 100*j.ChanceError)
+		add("; chance that a limit is exceeded in the worst year of ten: %s", Chance(j))
 		if j.Chance > 0 && j.GoverningHigh != j.Governing {
 			add(", in adverse cases by %s", where(j.GoverningHigh))
 		}
@@ -61,7 +61,13 @@ func clauses(u *units, e *screen.Engine, j *screen.Judgement) (out []string) {
 		add(" A drier face alone would not bring it within its limits.")
 	}
 	if j.Gathering {
-		add(" The wall does not come to rest within the years allowed; its last year is judged.")
+		add(" The wall gains water from year to year.")
+	}
+	if j.HeldBack {
+		add(" Held back at the joists, whose ends would not keep their limit behind the lining.")
+	}
+	if j.Unlikely {
+		add(" The typical case would have ruined the wall as it stands, so likelier draws decide.")
 	}
 	for _, g := range e.GatesOf(j.Gates) {
 		add(" %s: %s.", g.Label, g.Reason)

@@ -2,149 +2,126 @@ package store_test
 
 import (
 	"bufio"
+	"bytes"
+	"fmt"
 	"io"
 	"os"
-	"path/filepath"
+	"os/exec"
 	"strconv"
-	"strings"
 	"testing"
+	"time"
 
 	"wallsift/screen/store"
 )
 
-// Two runs at once, with entries in common and merges between them.
-func TestTwoProcesses(t *testing.T) {
-	dir := t.TempDir()
-	for round := range 6 {
-		a, outA := process(t, "write", dir, 100*round, 100*round+150)
-		b, outB := process(t, "write", dir, 100*round+50, 100*round+200)
-		for _, c := range []interface{ Start() error }{a, b} {
-			if err := c.Start(); err != nil {
-				t.Fatal(err)
-			}
-		}
-		go io.Copy(io.Discard, outB)
-		io.Copy(io.Discard, outA)
-		if err := a.Wait(); err != nil {
-			t.Error(err)
-		}
-		if err := b.Wait(); err != nil {
-			t.Error(err)
-		}
-		s := open(t, dir)
-		if n, c := found(t, s, 100*round+200), s.Counters(); n != 100*round+200 || c.Damaged != 0 {
-			t.Fatalf("round %d: %d entries, %+v", round, n, c)
-		}
-		closed(t, s)
+// roleVariable tells the test binary to be another process on a store.
+const roleVariable = "WALLSIFT_STORE_TEST_PROCESS"
+
+func TestMain(m *testing.M) {
+	if os.Getenv(roleVariable) == "" {
+		os.Exit(m.Run())
+	}
+	if err := play(os.Args[1], os.Args[2], os.Args[3]); err != nil {
+		fmt.Fprintln(os.Stderr, err)
+		os.Exit(1)
 	}
 }
 
-// A process is killed while it writes, again and again, the last times while
-// the store merges what the others left. All it said was in must be there.
-func TestKilled(t *testing.T) {
-	dir := t.TempDir()
-	next := 0
-	for round := range 3*store.MergeFrom + 1 {
-		cmd, out := process(t, "write", dir, next, 1<<30)
-		if err := cmd.Start(); err != nil {
-			t.Fatal(err)
-		}
-		lines := bufio.NewScanner(out)
-		for range 20 + 13*round {
-			if !lines.Scan() {
-				t.Fatal("the other process ended by itself")
-			}
-		}
-		if err := cmd.Process.Kill(); err != nil {
-			t.Fatal(err)
-		}
-		for lines.Scan() {
-			if i, err := strconv.Atoi(lines.Text()); err == nil {
-				next = i + 1
-			}
-		}
-		cmd.Wait()
-		s := open(t, dir)
-		if n, c := found(t, s, next), s.Counters(); n != next || c.Damaged != 0 {
-			t.Fatalf("round %d: %d of %d entries, %+v", round, n, next, c)
-		}
-		closed(t, s)
-		if n := len(glob(t, dir, "*.keys")); n >= store.MergeFrom {
-			t.Fatalf("round %d: %d segments, the killed ones are not merged", round, n)
-		}
+// play is the other process: it puts records and prints the number of each after
+// it is in.
+func play(dir, first, end string) error {
+	s, err := store.Open(dir, method)
+	if err != nil {
+		return err
 	}
+	from, _ := strconv.Atoi(first)
+	to, _ := strconv.Atoi(end)
+	for i := from; i < to; i++ {
+		if v, ok := s.Get(key(i)); ok && !bytes.Equal(v, value(i)) {
+			return fmt.Errorf("record %d is wrong", i)
+		}
+		if err := s.Put(key(i), value(i)); err != nil {
+			return err
+		}
+		fmt.Println(i)
+	}
+	return s.Close()
 }
 
-// A process is killed while it merges, at whatever moment that hits.
-func TestKilledMerging(t *testing.T) {
-	for round := range 12 {
-		dir := t.TempDir()
-		s := open(t, dir) // holds its segment, so that none of the fills merges all
-		if err := s.Put(key(0), value(0)); err != nil {
-			t.Fatal(err)
-		}
-		for i := range store.MergeFrom - 1 {
-			fill(t, dir, 60*i, 60*i+60)
-		}
-		const entries = 60 * (store.MergeFrom - 1)
-		cmd, out := process(t, "write", dir, entries, entries+1)
-		if err := cmd.Start(); err != nil {
-			t.Fatal(err)
-		}
-		bufio.NewReader(out).ReadString('\n') // now it closes, and merges
-		for range round * round * 100 {
-			os.Getpid() // a short while, longer each round
-		}
-		cmd.Process.Kill()
-		cmd.Wait()
-		closed(t, s)
-		s = open(t, dir)
-		if n := found(t, s, entries+1); n != entries+1 {
-			t.Errorf("round %d: %d of %d entries", round, n, entries+1)
-		}
-		closed(t, s)
-		fill(t, dir, 2000, 2001)
-		if n := found(t, open(t, dir), entries+1); n != entries+1 {
-			t.Errorf("round %d: %d of %d entries after the next merge", round, n, entries+1)
-		}
-		if k, v := len(glob(t, dir, "*.keys")), len(glob(t, dir, "*.values")); k != v {
-			t.Errorf("round %d: %d files of keys, %d of values", round, k, v)
-		}
-	}
-}
-
-// A folder without leave to write is read, and says so once. The other process
-// is an ordinary user: leave does not bind root.
-func TestReadOnlyFolder(t *testing.T) {
-	base, err := os.MkdirTemp("", "store-")
+// process starts another process.
+func process(t testing.TB, dir string, from, to int) (*exec.Cmd, io.Reader) {
+	t.Helper()
+	self, err := os.Executable()
 	if err != nil {
 		t.Fatal(err)
 	}
-	t.Cleanup(func() { os.RemoveAll(base) })
-	dir := filepath.Join(base, "kept")
-	fill(t, dir, 0, 30)
-	before := glob(t, dir, "*")
-	cmd, out := process(t, "read", dir, 0, 30)
-	if !ordinary(t, cmd, base) {
-		t.Skip("no ordinary user on this system")
+	cmd := exec.CommandContext(t.Context(), self, dir, strconv.Itoa(from), strconv.Itoa(to))
+	cmd.Env = append(os.Environ(), roleVariable+"=1")
+	cmd.Stderr = os.Stderr
+	out, err := cmd.StdoutPipe()
+	if err != nil {
+		t.Fatal(err)
 	}
-	for path, mode := range map[string]os.FileMode{base: 0o755, dir: 0o555} {
-		if err := os.Chmod(path, mode); err != nil {
-			t.Fatal(err)
-		}
-	}
-	t.Cleanup(func() { os.Chmod(dir, 0o755) })
 	if err := cmd.Start(); err != nil {
 		t.Fatal(err)
 	}
-	said, _ := io.ReadAll(out)
-	if err := cmd.Wait(); err != nil {
+	return cmd, out
+}
+
+// Two runs at once, with records in common.
+func TestTwoProcesses(t *testing.T) {
+	dir := t.TempDir()
+	a, outA := process(t, dir, 0, 300)
+	b, outB := process(t, dir, 100, 400)
+	go io.Copy(io.Discard, outB)
+	io.Copy(io.Discard, outA)
+	for _, c := range []*exec.Cmd{a, b} {
+		if err := c.Wait(); err != nil {
+			t.Error(err)
+		}
+	}
+	s := open(t, dir)
+	if n := found(t, s, 400); n != 400 || len(records(t, dir)) != 400 || s.Notes() != nil {
+		t.Errorf("%d records, %d files, notes %q", n, len(records(t, dir)), s.Notes())
+	}
+}
+
+// A process is killed while it writes, again and again. All it said was in is
+// there, nothing is damaged, and what it left half-written goes.
+func TestKilled(t *testing.T) {
+	dir := t.TempDir()
+	next := 0
+	for round := range 25 {
+		cmd, out := process(t, dir, next, 1<<30)
+		lines := bufio.NewScanner(out)
+		for n := 0; lines.Scan(); n++ {
+			i, err := strconv.Atoi(lines.Text())
+			if err != nil {
+				t.Fatal(err)
+			}
+			next = i + 1
+			if n == 3+round { // what it says until it is dead is read as well
+				cmd.Process.Kill()
+			}
+		}
+		cmd.Wait()
+	}
+	s := open(t, dir)
+	if n := found(t, s, next); n != next || s.Notes() != nil {
+		t.Fatalf("%d of %d records, notes %q", n, next, s.Notes())
+	}
+	for _, f := range records(t, dir) {
+		if err := os.Chtimes(f, time.Time{}, time.Now().Add(-2*time.Hour)); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if err := s.Tidy(24 * time.Hour); err != nil {
 		t.Fatal(err)
 	}
-	if got := strings.TrimSpace(string(said)); got != "30 hits, 1 notes, 0 written" {
-		t.Errorf("it said %q", got)
+	if n := len(records(t, dir)); n != next && n != next+1 { // the last may be in and not said
+		t.Errorf("%d files of %d records", n, next)
 	}
-	if after := glob(t, dir, "*"); len(after) != len(before) {
-		t.Errorf("files before %v, after %v", before, after)
+	if n := found(t, s, next); n != next {
+		t.Errorf("%d of %d records after Tidy", n, next)
 	}
 }

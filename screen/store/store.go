@@ -1,253 +1,237 @@
+// Package store keeps results between runs, so that a second run computes only
+// what changed. It owns the files in its folder and refuses to know what a key
+// or a value means.
+//
+// Everything in it can be computed again, so nothing here stops a run: a record
+// that is damaged is a miss, one that cannot be read is a miss that is told, a
+// disk that is full ends the keeping and not the run.
+//
+// A record is one file, XX/REST.record, named after a hash of format, method and
+// key: a checksum of name and contents, then the value, compressed. It is written
+// under a name of its own and renamed, so that any number of processes may share
+// a folder, and one that is killed leaves whole records or none. Nothing is
+// synced: what a power cut damages, the checksum finds.
 package store
 
 import (
+	"crypto/sha256"
+	"encoding/binary"
+	"errors"
 	"fmt"
+	"io/fs"
+	"math/rand/v2"
 	"os"
-	"sync"
+	"path/filepath"
+	"regexp"
+	"strings"
 	"sync/atomic"
+	"time"
+
+	"github.com/cespare/xxhash/v2"
+	"github.com/klauspost/compress/zstd"
 )
 
-// Store is an open folder of results. Its methods may be called at the same
-// time from any number of goroutines; Close comes last.
+const (
+	format    = "wallsift store 2\n" // changes with the layout of a record
+	sumBytes  = 8
+	day       = 24 * time.Hour
+	abandoned = time.Hour // age of a half-written file that is nobody's: writing one takes milliseconds
+)
+
+// ownName is of what the store may remove, below its folder: records, and with a
+// second ending half-written ones. All other names are a stranger's.
+var ownName = regexp.MustCompile(`^/?[0-9a-f]{2}/[0-9a-f]{62}\.record(\.[0-9a-f]{16})?$`)
+
+// Store is an open folder of results, for any number of goroutines.
 type Store struct {
-	dir, method, tag string
-	ages             ages
+	dir, method string
+	pack        *zstd.Encoder
+	unpack      *zstd.Decoder
+	off         atomic.Bool // nothing is written any more
 
-	mu      sync.RWMutex
-	closed  bool
-	view    *view
-	entries int // at the end
-	notes   []string
-
-	writing sync.Mutex
-	own     *writer // nil until something is put
-	ownAt   uint16  // its place in view.segments
-	off     bool    // nothing is written any more
-	sealed  bool    // the folder cannot be written to
-
-	hits, misses, damaged, written, renewed, dropped atomic.Int64
+	hits, misses, damaged, unreadable, written, dropped atomic.Int64
+	// The first of its kind.
+	readError, writeError atomic.Pointer[error]
 }
 
-// Counters say how a store was used since it was opened. Entries is of the end
-// once it is closed.
+// Counters say how a store was used since it was opened.
 type Counters struct {
-	Entries int   // that can be read now
 	Hits    int64 // Get found it
 	Misses  int64 // Get did not, for whatever reason
-	Damaged int64 // entries and segments that failed their checksum
-	Written int64 // entries Put wrote
-	Renewed int64 // entries written anew because they were asked for
-	Dropped int64 // entries Close left out because nobody asked for them
+	Damaged int64 // records that failed their checksum, and were removed
+	Written int64 // records Put wrote
+	Dropped int64 // records Tidy removed because nobody used them
 }
 
-// Open opens the store in a folder for one method and makes the folder where it
-// is missing. Results of different methods never meet: the name must change
-// with everything that changes a value and is not in its key. What no run asks
-// for in so many days may be dropped by Close, 0 keeps it for ever. A folder
-// that cannot be written to is read, and Notes says so. Open fails when the
-// folder cannot be made or read.
-func Open(dir, method string, days int) (*Store, error) {
-	if method == "" || len(method) > maxMethod {
-		return nil, fmt.Errorf("store: a method name of 1 to %d bytes was expected, got %d", maxMethod, len(method))
+// Open opens the store in a folder, which it makes where it is missing. Results
+// of different methods never meet: the name must change with everything that
+// changes a value and is not in its key. Open fails when there is no method, or
+// the folder cannot be made.
+func Open(dir, method string) (*Store, error) {
+	if method == "" {
+		return nil, errors.New("store: a method was expected, got none")
 	}
-	ages, err := newAges(days)
-	if err != nil {
-		return nil, err
-	}
-	if info, err := os.Stat(dir); err == nil && !info.IsDir() {
-		return nil, fmt.Errorf("store %s: this is a file; name a folder", dir)
-	}
-	s := &Store{dir: dir, method: method, tag: tag(method), ages: ages}
 	if err := os.MkdirAll(dir, 0o755); err != nil {
 		return nil, fmt.Errorf("store: making the folder: %w", err)
 	}
-	if s.view, err = s.look(); err != nil {
-		return nil, fmt.Errorf("store: reading the folder: %w", err)
+	pack, err := zstd.NewWriter(nil, zstd.WithLowerEncoderMem(true))
+	unpack, err2 := zstd.NewReader(nil, zstd.WithDecoderConcurrency(0))
+	if err := errors.Join(err, err2); err != nil {
+		return nil, fmt.Errorf("store: %w", err)
 	}
-	s.damaged.Add(s.view.damaged)
-	if err := probe(dir); err != nil {
-		s.off, s.sealed = true, true
-		s.notes = append(s.notes, fmt.Sprintf("the store %s is only read, new results are not kept in it: %v", dir, err))
-	}
-	return s, nil
+	return &Store{dir: dir, method: method, pack: pack, unpack: unpack}, nil
 }
 
-// probe finds out whether the folder can be written to.
-func probe(dir string) error {
-	f, err := os.CreateTemp(dir, ".probe-")
-	if err != nil {
-		return err
-	}
-	f.Close()
-	return os.Remove(f.Name())
+func (s *Store) path(key *[32]byte) string {
+	name := fmt.Sprintf("%x", sha256.Sum256(append([]byte(format+s.method), key[:]...)))
+	return filepath.Join(s.dir, name[:2], name[2:]+".record")
 }
 
-// Get returns the value of a key. The key is a hash such as SHA-256, the slice
-// belongs to the caller. An entry that is damaged is forgotten, so that the
-// value, once computed again, can be put.
+// checksum covers the name too, so that the record of another key is no match.
+func checksum(path string, packed []byte) uint64 {
+	d := xxhash.New()
+	d.WriteString(filepath.Base(path))
+	d.Write(packed)
+	return d.Sum64()
+}
+
+// Get returns the value of a key; the slice belongs to the caller. A hit is noted
+// in the time of the file, at most once a day, for Tidy to see.
 func (s *Store) Get(key [32]byte) ([]byte, bool) {
-	p := prefix(&key)
-	s.mu.RLock()
-	if s.closed {
-		s.mu.RUnlock()
-		s.misses.Add(1)
-		return nil, false
-	}
-	at, found := s.view.index[p]
-	if !found {
-		s.mu.RUnlock()
-		s.misses.Add(1)
-		return nil, false
-	}
-	// The lock is held while reading, so that Close cannot come between.
-	seg := s.view.segments[at.segment]
-	r, ok := seg.record(int64(at.record))
-	other := ok && r.key != key
-	var value []byte
-	if ok && !other {
-		value, ok = seg.value(&r)
-	}
-	s.mu.RUnlock()
-	if ok && !other {
-		s.hits.Add(1)
-		if s.ages.stale(at.day) {
-			s.renew(&key, value, at)
+	path := s.path(&key)
+	b, err := os.ReadFile(path)
+	if err == nil && len(b) >= sumBytes && binary.LittleEndian.Uint64(b) == checksum(path, b[sumBytes:]) {
+		if value, err := s.unpack.DecodeAll(b[sumBytes:], nil); err == nil {
+			s.hits.Add(1)
+			touch(path)
+			return value, true
 		}
-		return value, true
 	}
 	s.misses.Add(1)
-	if !other {
-		s.forget(p, at)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+	case err != nil:
+		s.unreadable.Add(1)
+		s.readError.CompareAndSwap(nil, &err)
+	default:
+		s.damaged.Add(1)
+		os.Remove(path) // where that fails it stays a miss
 	}
 	return nil, false
 }
 
-// forget drops a damaged entry, unless another goroutine did or it was put
-// again.
-func (s *Store) forget(p uint64, at place) {
-	s.mu.Lock()
-	defer s.mu.Unlock()
-	if !s.closed && s.view.index[p] == at {
-		delete(s.view.index, p)
-		s.damaged.Add(1)
+// touch sets the time of a file to now where it is a day off. One that lies ahead
+// is from a clock that was wrong, and would keep the file for ever.
+func touch(path string) {
+	info, err := os.Stat(path)
+	if now := time.Now(); err == nil && now.Sub(info.ModTime()).Abs() > day {
+		os.Chtimes(path, now, now) // where that fails the record goes before its time
 	}
 }
 
-// Put keeps a value under a key. A key that is kept already is left alone: equal
-// keys have equal values. Where the folder is only read, Put does nothing. The
-// first write that fails is the last: after it the store is only read, and Notes
-// says why, so that a full disk costs one message and not the run. Put itself
-// fails on values that are too large, and on nothing else.
+// Put keeps a value under a key. The first write that fails is the last: Put
+// returns that error once, Notes holds it, and from then on Put does nothing. An
+// error means that values are not kept, never that the run has to end.
 func (s *Store) Put(key [32]byte, value []byte) error {
-	if len(value) > maxValue {
-		return fmt.Errorf("store: a value of %d bytes, at most %d are kept", len(value), maxValue)
-	}
-	s.writing.Lock()
-	defer s.writing.Unlock()
-	if s.off {
+	if s.off.Load() {
 		return nil
 	}
-	s.mu.RLock()
-	_, kept := s.view.index[prefix(&key)]
-	s.mu.RUnlock()
-	if !kept && s.append(&key, value) {
+	path := s.path(&key)
+	packed := s.pack.EncodeAll(value, make([]byte, sumBytes))
+	binary.LittleEndian.PutUint64(packed, checksum(path, packed[sumBytes:]))
+	err := write(path, packed)
+	if err == nil {
 		s.written.Add(1)
+		return nil
 	}
-	return nil
+	s.off.Store(true)
+	err = fmt.Errorf("store %s: writing failed, new results are not kept any more: %w", s.dir, err)
+	if !s.writeError.CompareAndSwap(nil, &err) {
+		return nil
+	}
+	return err
 }
 
-// renew writes an entry that was asked for with the day of today, unless another
-// goroutine did.
-func (s *Store) renew(key *[32]byte, value []byte, was place) {
-	s.writing.Lock()
-	defer s.writing.Unlock()
-	if s.off {
-		return
+// write puts a whole file in place, or none.
+func write(path string, b []byte) error {
+	if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
+		return err
 	}
-	s.mu.RLock()
-	at := s.view.index[prefix(key)]
-	s.mu.RUnlock()
-	if at == was && s.append(key, value) {
-		s.renewed.Add(1)
-	}
-}
-
-// append writes to the segment of this process, and ends writing where that
-// fails. The lock of writers is held.
-func (s *Store) append(key *[32]byte, value []byte) bool {
-	k, err := s.add(key, value)
-	s.mu.Lock()
-	defer s.mu.Unlock()
+	writing := fmt.Sprintf("%s.%016x", path, rand.Uint64())
+	f, err := os.OpenFile(writing, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
 	if err != nil {
-		s.off = true
-		s.notes = append(s.notes, fmt.Sprintf("the store %s: writing failed, new results are not kept any more: %v", s.dir, err))
-		return false
+		return err
 	}
-	s.view.index[prefix(key)] = place{record: uint32(k), segment: s.ownAt, day: s.ages.today}
-	return true
+	_, err = f.Write(b)
+	if err = errors.Join(err, f.Close()); err == nil {
+		err = os.Rename(writing, path)
+	}
+	if err != nil {
+		os.Remove(writing)
+	}
+	return err
 }
 
-func (s *Store) add(key *[32]byte, value []byte) (int64, error) {
-	if s.own == nil {
-		w, err := s.newWriter()
-		if err != nil {
-			return 0, err
+// Tidy removes the records, of whatever method, that nobody used for an age and a
+// day (use is noted once a day), and what killed processes left half-written. An
+// age of 0 keeps records for ever. Files with other names are left alone. The
+// error is the first of what could not be removed; no result is lost by that.
+func (s *Store) Tidy(maxAge time.Duration) (failed error) {
+	note := func(err error) error {
+		if err != nil && failed == nil && !errors.Is(err, fs.ErrNotExist) { // else another process removed it
+			failed = fmt.Errorf("store %s: removing what is not used: %w", s.dir, err)
 		}
-		s.mu.Lock()
-		s.own, s.ownAt = w, uint16(len(s.view.segments))
-		s.view.segments = append(s.view.segments, &w.segment)
-		s.mu.Unlock()
+		return nil
 	}
-	return s.own.add(key, value, s.ages.today)
+	filepath.WalkDir(s.dir, func(path string, f fs.DirEntry, err error) error {
+		ours := ownName.FindStringSubmatch(filepath.ToSlash(strings.TrimPrefix(path, filepath.Clean(s.dir))))
+		if err != nil || ours == nil || !f.Type().IsRegular() {
+			return note(err)
+		}
+		record, keep := ours[1] == "", maxAge+day
+		if !record {
+			keep = abandoned
+		}
+		info, err := f.Info()
+		switch {
+		case err != nil || record && maxAge <= 0:
+			return note(err)
+		case time.Until(info.ModTime()) > day:
+			touch(path)
+		case time.Since(info.ModTime()) > keep:
+			if err := os.Remove(path); err != nil {
+				return note(err)
+			}
+			if record {
+				s.dropped.Add(1)
+			}
+		}
+		return nil
+	})
+	return failed
 }
 
 // Counters returns how the store was used so far.
 func (s *Store) Counters() Counters {
-	s.mu.RLock()
-	defer s.mu.RUnlock()
-	c := Counters{Entries: s.entries, Hits: s.hits.Load(), Misses: s.misses.Load(), Damaged: s.damaged.Load(),
-		Written: s.written.Load(), Renewed: s.renewed.Load(), Dropped: s.dropped.Load()}
-	if !s.closed {
-		c.Entries = len(s.view.index)
-	}
-	return c
+	return Counters{s.hits.Load(), s.misses.Load(), s.damaged.Load(), s.written.Load(), s.dropped.Load()}
 }
 
-// Notes says what the user should know: that the folder is only read, why
-// writing ended, that something in it is damaged. None of it changes a result.
-func (s *Store) Notes() []string {
-	s.mu.RLock()
-	defer s.mu.RUnlock()
-	out := append([]string(nil), s.notes...)
+// Notes says what the user should know. None of it changes a result.
+func (s *Store) Notes() (out []string) {
+	if err := s.writeError.Load(); err != nil {
+		out = append(out, (*err).Error())
+	}
 	if n := s.damaged.Load(); n > 0 {
-		out = append(out, fmt.Sprintf("the store %s: %d damaged entries or files were passed by; what they held is computed again", s.dir, n))
+		out = append(out, fmt.Sprintf("store %s: damaged records removed: %d; what they held is computed again", s.dir, n))
+	}
+	if err := s.readError.Load(); err != nil {
+		out = append(out, fmt.Sprintf("store %s: records that cannot be read: %d, the first because of: %v; what they hold is computed again", s.dir, s.unreadable.Load(), *err))
 	}
 	return out
 }
 
-// Close ends the store and puts its folder in order, as the package says. After
-// it Get misses and Put does nothing. A second Close does nothing. An error says
-// that the folder could not be put in order; no result is lost by that.
+// Close ends the store: from then on Put does nothing.
 func (s *Store) Close() error {
-	s.writing.Lock()
-	defer s.writing.Unlock()
-	s.mu.Lock()
-	defer s.mu.Unlock()
-	if s.closed {
-		return nil
-	}
-	s.closed, s.off, s.entries = true, true, len(s.view.index)
-	due := !s.sealed && canLock && s.due() // also where the disk is full: it may free some
-	if due && s.own != nil {               // what it renewed may soon have no other copy
-		s.own.sync()
-	}
-	s.view.close()
-	s.view, s.own = nil, nil
-	if !due {
-		return nil
-	}
-	if err := s.tidy(); err != nil {
-		return fmt.Errorf("store %s: putting the folder in order: %w", s.dir, err)
-	}
+	s.off.Store(true)
 	return nil
 }

@@ -2,228 +2,341 @@ package store_test
 
 import (
 	"bytes"
+	"crypto/sha256"
+	"encoding/binary"
 	"os"
 	"path/filepath"
 	"strings"
 	"sync"
 	"testing"
+	"time"
 
 	"wallsift/screen/store"
 )
+
+const method = "hourly 1"
+
+func key(i int) [32]byte { return sha256.Sum256(binary.LittleEndian.AppendUint64(nil, uint64(i))) }
+
+// value is a function of the key, so that any process can check any record.
+func value(i int) []byte {
+	k := key(i)
+	return bytes.Repeat(k[:], 40-i%7)
+}
+
+func open(t testing.TB, dir string) *store.Store {
+	t.Helper()
+	s, err := store.Open(dir, method)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s
+}
+
+func put(t testing.TB, s *store.Store, from, to int) {
+	t.Helper()
+	for i := from; i < to; i++ {
+		if err := s.Put(key(i), value(i)); err != nil {
+			t.Fatal(err)
+		}
+	}
+}
+
+// found counts which of the first n records can be read, and fails where one has
+// another value than its own.
+func found(t testing.TB, s *store.Store, n int) (hits int) {
+	t.Helper()
+	for i := range n {
+		v, ok := s.Get(key(i))
+		if ok && !bytes.Equal(v, value(i)) {
+			t.Fatalf("record %d has a wrong value", i)
+		}
+		if ok {
+			hits++
+		}
+	}
+	return hits
+}
+
+func records(t testing.TB, dir string) []string {
+	t.Helper()
+	list, err := filepath.Glob(filepath.Join(dir, "??", "*"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return list
+}
 
 func TestKeeps(t *testing.T) {
 	dir := filepath.Join(t.TempDir(), "new", "folder")
 	s := open(t, dir)
 	if n := found(t, s, 10); n != 0 {
-		t.Fatalf("%d entries in an empty store", n)
+		t.Fatalf("%d records in an empty store", n)
 	}
-	for i := range 100 {
-		if err := s.Put(key(i), value(i)); err != nil {
-			t.Fatal(err)
-		}
-		if v, ok := s.Get(key(i)); !ok || !bytes.Equal(v, value(i)) {
-			t.Fatalf("entry %d cannot be read back", i)
-		}
-	}
+	put(t, s, 0, 100)
 	if err := s.Put(key(1000), nil); err != nil {
 		t.Fatal(err)
 	}
-	closed(t, s)
+	s.Close()
 	s = open(t, dir)
 	if n := found(t, s, 100); n != 100 {
-		t.Errorf("%d of 100 entries after opening again", n)
+		t.Errorf("%d of 100 records after opening again", n)
 	}
 	if v, ok := s.Get(key(1000)); !ok || len(v) != 0 {
 		t.Errorf("an empty value came back as %v, %v", v, ok)
 	}
 	s.Get(key(7777))
-	if got, want := s.Counters(), (store.Counters{Entries: 101, Hits: 101, Misses: 1}); got != want {
-		t.Errorf("counters %+v, want %+v", got, want)
+	if got, want := s.Counters(), (store.Counters{Hits: 101, Misses: 1}); got != want || s.Notes() != nil {
+		t.Errorf("counters %+v, want %+v; notes %q", got, want, s.Notes())
 	}
-	if err := s.Put(key(5), value(5)); err != nil || s.Counters().Written != 0 {
-		t.Errorf("an entry that is kept was written again: %v, %+v", err, s.Counters())
+	s.Close()
+	put(t, s, 200, 201)
+	if n := len(records(t, dir)); n != 101 {
+		t.Errorf("%d files, want one a record and none put after Close: 101", n)
 	}
-	closed(t, s)
-	if _, ok := s.Get(key(1)); ok || s.Close() != nil {
-		t.Error("a closed store must miss, and close again in silence")
+	if _, err := store.Open(dir, ""); err == nil {
+		t.Error("a store without a method was opened")
 	}
-}
-
-// Runs that find everything leave nothing behind.
-func TestReadingMakesNoFiles(t *testing.T) {
-	dir := t.TempDir()
-	fill(t, dir, 0, 5)
-	before := glob(t, dir, "*")
-	s := open(t, dir)
-	found(t, s, 5)
-	closed(t, s)
-	if after := glob(t, dir, "*"); len(after) != len(before) {
-		t.Errorf("files before %v, after %v", before, after)
+	file := records(t, dir)[0]
+	for _, dir := range []string{file, filepath.Join(file, "below")} {
+		if _, err := store.Open(dir, method); err == nil {
+			t.Error("a file was opened as a folder")
+		}
 	}
 }
 
 func TestMethodsDoNotMeet(t *testing.T) {
 	dir := t.TempDir()
-	fill(t, dir, 0, 5)
-	other, err := store.Open(dir, "hourly 2", store.KeepDays)
+	put(t, open(t, dir), 0, 5)
+	other, err := store.Open(dir, "hourly 2")
 	if err != nil {
 		t.Fatal(err)
 	}
 	if n := found(t, other, 5); n != 0 {
-		t.Errorf("%d entries of another method", n)
+		t.Errorf("%d records of another method", n)
 	}
 	if err := other.Put(key(1), []byte("two")); err != nil {
 		t.Fatal(err)
 	}
-	closed(t, other)
 	if n := found(t, open(t, dir), 5); n != 5 {
-		t.Errorf("%d of 5 entries left after another method wrote", n)
+		t.Errorf("%d of 5 records left after another method wrote", n)
 	}
 }
 
-// A segment of this method's name with the header of another, and files of
-// nobody's, are neither read nor destroyed, also by merging.
-func TestForeignFilesStay(t *testing.T) {
+// Whatever byte is flipped or cut off, the record is a miss, is removed and
+// counted, and can be put again; a record in the place of another is none either.
+func TestDamage(t *testing.T) {
 	dir := t.TempDir()
-	fill(t, dir, 0, 5)
-	keys := glob(t, dir, "*.keys")[0]
-	sound, err := os.ReadFile(keys)
+	s := open(t, dir)
+	put(t, s, 0, 1)
+	file := records(t, dir)[0]
+	sound, err := os.ReadFile(file)
 	if err != nil {
 		t.Fatal(err)
 	}
-	body := append([]byte(nil), sound...)
-	body[20]++ // first byte of the format version
-	later := strings.Replace(filepath.Base(keys), "v1-", "v2-", 1)
-	for _, name := range []string{filepath.Base(keys), later, "notes.txt"} {
-		if err := os.WriteFile(filepath.Join(dir, name), body, 0o644); err != nil {
+	var damaged [][]byte
+	for at := range sound {
+		damaged = append(damaged, sound[:at], append([]byte(nil), sound...))
+		damaged[len(damaged)-1][at] ^= byte(1 + at%255)
+	}
+	damaged = append(damaged, append(append([]byte(nil), sound...), 0))
+	for i, b := range damaged {
+		if err := os.WriteFile(file, b, 0o644); err != nil {
 			t.Fatal(err)
 		}
-	}
-	s := open(t, dir)
-	if n, c := found(t, s, 5), s.Counters(); n != 0 || c.Damaged != 1 {
-		t.Errorf("%d entries read, %d damaged, want 0 and 1", n, c.Damaged)
-	}
-	closed(t, s)
-	for i := range store.MergeFrom + 1 {
-		fill(t, dir, 10*i, 10*i+10)
-	}
-	for _, name := range []string{filepath.Base(keys), later, "notes.txt"} {
-		if b, err := os.ReadFile(filepath.Join(dir, name)); err != nil || !bytes.Equal(b, body) {
-			t.Errorf("%s was changed: %v", name, err)
+		if _, ok := s.Get(key(0)); ok {
+			t.Fatalf("damage %d is not seen", i)
+		}
+		if _, err := os.Stat(file); err == nil {
+			t.Fatalf("damage %d stays", i)
 		}
 	}
-}
-
-func TestMerges(t *testing.T) {
-	dir := t.TempDir()
-	const runs = 3 * store.MergeFrom
-	for i := range runs {
-		fill(t, dir, 10*i, 10*i+10)
-		if n := len(glob(t, dir, "*.keys")); n >= store.MergeFrom {
-			t.Fatalf("%d segments after %d runs", n, i+1)
+	if n := s.Counters().Damaged; n != int64(len(damaged)) || len(s.Notes()) != 1 || !strings.Contains(s.Notes()[0], "damaged") {
+		t.Errorf("%d of %d counted, notes %q", n, len(damaged), s.Notes())
+	}
+	put(t, s, 0, 2)
+	if n := found(t, s, 2); n != 2 {
+		t.Errorf("%d of 2 records after they were put again", n)
+	}
+	for _, other := range records(t, dir) {
+		if other != file {
+			if err := os.Rename(other, file); err != nil {
+				t.Fatal(err)
+			}
 		}
 	}
-	if k, v := len(glob(t, dir, "*.keys")), len(glob(t, dir, "*.values")); k != v {
-		t.Errorf("%d files of keys, %d of values", k, v)
-	}
-	if n := found(t, open(t, dir), 10*runs); n != 10*runs {
-		t.Errorf("%d of %d entries after merging", n, 10*runs)
+	if n := found(t, s, 2); n != 0 {
+		t.Errorf("%d records, though the one that is left is in the place of the other", n)
 	}
 }
 
-// A store that is open reads on while another merges its files away.
-func TestReadsWhileMerged(t *testing.T) {
-	dir := t.TempDir()
-	for i := range store.MergeFrom - 1 {
-		fill(t, dir, 10*i, 10*i+10)
-	}
-	s := open(t, dir)
-	before := glob(t, dir, "*.keys")
-	fill(t, dir, 500, 510)
-	if after := glob(t, dir, "*.keys"); len(after) != 1 {
-		t.Fatalf("nothing was merged: before %d, after %d segments", len(before), len(after))
-	}
-	if n := found(t, s, 10*(store.MergeFrom-1)); n != 10*(store.MergeFrom-1) {
-		t.Errorf("%d entries read", n)
-	}
-}
-
-// A segment that is being written to is not merged.
-func TestLiveSegmentStays(t *testing.T) {
+// What cannot be read is said to be that: it is not damaged, and stays.
+func TestUnreadable(t *testing.T) {
 	dir := t.TempDir()
 	s := open(t, dir)
-	if err := s.Put(key(0), value(0)); err != nil {
+	put(t, s, 0, 1)
+	file := records(t, dir)[0]
+	if os.Geteuid() == 0 { // whom modes do not bind
+		os.Remove(file)
+		if err := os.Mkdir(file, 0o755); err != nil {
+			t.Fatal(err)
+		}
+	} else if err := os.Chmod(file, 0); err != nil {
 		t.Fatal(err)
 	}
-	for i := range 2 * store.MergeFrom {
-		fill(t, dir, 10*i+1, 10*i+11)
+	for range 2 {
+		found(t, s, 1)
 	}
-	for i := 1000; i < 1010; i++ {
-		if err := s.Put(key(i), value(i)); err != nil {
-			t.Fatal(err)
-		}
+	c, notes := s.Counters(), s.Notes()
+	if c.Misses != 2 || c.Damaged != 0 || len(notes) != 1 || !strings.Contains(notes[0], "cannot be read: 2") {
+		t.Errorf("%+v, notes %q", c, notes)
 	}
-	closed(t, s)
-	s = open(t, dir)
-	for i := 1000; i < 1010; i++ {
-		if _, ok := s.Get(key(i)); !ok {
-			t.Errorf("entry %d of the live segment is lost", i)
-		}
+	if _, err := os.Stat(file); err != nil {
+		t.Error("it was removed")
 	}
-	if n := found(t, s, 20*store.MergeFrom/2+1); n != 20*store.MergeFrom/2+1 {
-		t.Errorf("%d entries", n)
+}
+
+// The first write that fails is told once; the store goes on without.
+func TestWritingFails(t *testing.T) {
+	elsewhere, dir := t.TempDir(), t.TempDir()
+	put(t, open(t, elsewhere), 1, 2)
+	folder, err := filepath.Rel(elsewhere, filepath.Dir(records(t, elsewhere)[0]))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(filepath.Join(dir, folder), nil, 0o644); err != nil { // where record 1 belongs
+		t.Fatal(err)
+	}
+	s := open(t, dir)
+	put(t, s, 0, 1)
+	if err := s.Put(key(1), value(1)); err == nil {
+		t.Error("the first failure is not told")
+	}
+	put(t, s, 1, 20)
+	if notes := s.Notes(); len(notes) != 1 || !strings.Contains(notes[0], "writing failed") {
+		t.Errorf("notes %q", notes)
+	}
+	if _, ok := s.Get(key(0)); !ok || s.Counters().Written != 1 {
+		t.Errorf("records are not read any more, or were written: %+v", s.Counters())
 	}
 }
 
 func TestConcurrentUse(t *testing.T) {
 	dir := t.TempDir()
-	fill(t, dir, 0, 200)
 	s := open(t, dir)
+	put(t, s, 0, 50)
 	var g sync.WaitGroup
 	for w := range 8 {
 		g.Go(func() {
-			for i := range 400 {
-				i = (i*7 + w*50) % 400
-				v, ok := s.Get(key(i))
-				if ok && !bytes.Equal(v, value(i)) {
-					t.Errorf("entry %d has a wrong value", i)
-				}
-				if !ok && i < 200 {
-					t.Errorf("entry %d is lost", i)
+			for i := range 100 {
+				i = (i*7 + w*50) % 100
+				if v, ok := s.Get(key(i)); ok && !bytes.Equal(v, value(i)) || !ok && i < 50 {
+					t.Errorf("record %d is lost or wrong", i)
 				}
 				if err := s.Put(key(i), value(i)); err != nil {
 					t.Error(err)
 				}
 				s.Counters()
+				s.Notes()
 			}
 		})
 	}
 	g.Wait()
-	if n := s.Counters().Written; n != 200 {
-		t.Errorf("%d entries written, want each new one once: 200", n)
-	}
-	closed(t, s)
-	if n := found(t, open(t, dir), 400); n != 400 {
-		t.Errorf("%d of 400 entries", n)
+	if n := found(t, open(t, dir), 100); n != 100 || len(records(t, dir)) != 100 {
+		t.Errorf("%d of 100 records, files %d", n, len(records(t, dir)))
 	}
 }
 
-func TestOpenRefuses(t *testing.T) {
-	file := filepath.Join(t.TempDir(), "file")
-	if err := os.WriteFile(file, nil, 0o644); err != nil {
+// What is used stays, what is not goes after its days, and nothing else goes. A
+// time that lies ahead keeps no record for ever.
+func TestTidy(t *testing.T) {
+	dir := t.TempDir()
+	s := open(t, dir)
+	const days = 10 * 24 * time.Hour
+	aged := func(path string, age time.Duration) {
+		t.Helper()
+		if err := os.Chtimes(path, time.Time{}, time.Now().Add(-age)); err != nil {
+			t.Fatal(err)
+		}
+	}
+	times := map[string]time.Duration{}
+	for i, age := range []time.Duration{0, 9 * 24 * time.Hour, 12 * 24 * time.Hour, 12 * 24 * time.Hour, -400 * 24 * time.Hour} {
+		before := records(t, dir)
+		put(t, s, i, i+1)
+		for _, f := range records(t, dir) {
+			if len(before) == 0 || !strings.Contains(strings.Join(before, " "), f) {
+				times[f] = age
+				aged(f, age)
+			}
+		}
+	}
+	some := records(t, dir)[0]
+	strangers := []string{filepath.Join(dir, "notes.txt"), filepath.Join(dir, "v1-0123456789ab-000000000001.keys"), filepath.Join(filepath.Dir(some), "notes.record"), some + ".bak", filepath.Join(dir, "sub", "ab", filepath.Base(some))}
+	killed, writing := some+".0123456789abcdef", some+".fedcba9876543210"
+	for _, f := range append(strangers, killed, writing) {
+		os.MkdirAll(filepath.Dir(f), 0o755)
+		if err := os.WriteFile(f, nil, 0o644); err != nil {
+			t.Fatal(err)
+		}
+		aged(f, 1000*24*time.Hour)
+	}
+	aged(writing, time.Minute)
+	if _, ok := s.Get(key(2)); !ok { // used today
+		t.Fatal("a record is lost")
+	}
+	if err := s.Tidy(0); err != nil || s.Counters().Dropped != 0 {
+		t.Errorf("an age of 0 keeps for ever: %v, %+v", err, s.Counters())
+	}
+	if err := s.Tidy(days); err != nil || s.Counters().Dropped != 1 {
+		t.Errorf("%v, %+v", err, s.Counters())
+	}
+	for i, want := range []bool{true, true, true, false, true} {
+		if _, ok := s.Get(key(i)); ok != want {
+			t.Errorf("record %d: %v", i, ok)
+		}
+	}
+	for _, f := range append(strangers, writing) {
+		if _, err := os.Stat(f); err != nil {
+			t.Errorf("removed: %v", err)
+		}
+	}
+	if _, err := os.Stat(killed); err == nil {
+		t.Error("what a killed process left half-written stays")
+	}
+	for f, age := range times {
+		if info, err := os.Stat(f); err == nil && (age < 0 || age > 11*24*time.Hour) && time.Since(info.ModTime()).Abs() > time.Hour {
+			t.Errorf("the time of a record that was used, or lies ahead, is not put right: %v", info.ModTime())
+		}
+	}
+}
+
+// The folder vanishes under an open store: it is made again.
+func TestFolderVanishes(t *testing.T) {
+	dir := filepath.Join(t.TempDir(), "gone")
+	s := open(t, dir)
+	put(t, s, 0, 5)
+	if err := os.RemoveAll(dir); err != nil {
 		t.Fatal(err)
 	}
-	for name, c := range map[string]struct {
-		dir, method string
-		days        int
-	}{
-		"a file": {file, method, 0}, "below a file": {filepath.Join(file, "x"), method, 0},
-		"no method": {t.TempDir(), "", 0}, "a long method": {t.TempDir(), strings.Repeat("m", 5000), 0},
-		"days below 0": {t.TempDir(), method, -1}, "days of centuries": {t.TempDir(), method, 1e6},
-	} {
-		if s, err := store.Open(c.dir, c.method, c.days); err == nil {
-			s.Close()
-			t.Errorf("%s was opened", name)
+	if n := found(t, s, 5); n != 0 {
+		t.Errorf("%d records", n)
+	}
+	put(t, s, 0, 5)
+	if n := found(t, s, 5); n != 5 || s.Notes() != nil {
+		t.Errorf("%d records, notes %q", n, s.Notes())
+	}
+}
+
+// A record of 20 KB, about that of one home.
+func BenchmarkPutGet(b *testing.B) {
+	s := open(b, b.TempDir())
+	v := bytes.Repeat(value(3), 20)
+	for i := 0; b.Loop(); i++ {
+		if err := s.Put(key(i), v); err != nil {
+			b.Fatal(err)
+		}
+		if _, ok := s.Get(key(i)); !ok {
+			b.Fatal("lost")
 		}
 	}
 }

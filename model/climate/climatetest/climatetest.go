@@ -1,10 +1,12 @@
-// Package climatetest reads the climate table and the recorded weather for
-// tests. It is the one place below model that opens files, and only tests
-// import it.
+// Package climatetest reads the climate table and the recorded weather of
+// testdata/reference/weather for tests; its README names the sources. It is the one
+// place below model that opens files, and only tests import it.
 package climatetest
 
 import (
+	"compress/gzip"
 	"encoding/csv"
+	"math"
 	"os"
 	"path/filepath"
 	"runtime"
@@ -15,6 +17,8 @@ import (
 	"go.yaml.in/yaml/v3"
 
 	"wallsift/model/climate"
+	"wallsift/model/climate/hourly"
+	"wallsift/model/climate/weatherfile"
 )
 
 // root is the module's folder, found from this file.
@@ -107,9 +111,77 @@ func HourlyNormals(t testing.TB) []Hour {
 	return hours
 }
 
+// Month is one recorded month: °C, mm, m/s, hours of sunshine; NaN where it is
+// missing.
+type Month struct {
+	Year, Month                        int // Month 0–11
+	Temp, Min, Max, Rain, Wind, Shines float64
+}
+
+// Monthly reads the months of 1961 to 2020 of five stations of the table.
+func Monthly(t testing.TB) map[string][]Month {
+	t.Helper()
+	out := map[string][]Month{}
+	for _, r := range rows(t, "monthly_series.csv") {
+		v := numbers(t, r[1:])
+		out[r[0]] = append(out[r[0]], Month{int(v[0]), int(v[1]) - 1, v[2], v[3], v[4], v[5], v[6], v[7]})
+	}
+	return out
+}
+
+// Normals reads long-term monthly figures of stations of the table, by station and
+// by the field of the row they stand for.
+func Normals(t testing.TB) map[string]map[string]climate.Months {
+	t.Helper()
+	out := map[string]map[string]climate.Months{}
+	for _, r := range rows(t, "noaa_normals.csv") {
+		if out[r[0]] == nil {
+			out[r[0]] = map[string]climate.Months{}
+		}
+		out[r[0]][r[1]] = climate.Months(numbers(t, r[2:]))
+	}
+	return out
+}
+
+// Record is an hourly record and the station of the table it is compared with.
+type Record struct {
+	Name, Station string
+	Typical       bool // a typical year of NREL with sun, its rain in steps of 0.25 mm
+}
+
+// Records are those of testdata/reference/weather.
+var Records = []Record{
+	{"ie_belmullet_2017", "valentia", false}, {"ie_dublin_2017", "dublin", false},
+	{"us_sea_2014", "seattle", false}, {"us_jfk_2013", "new_york", false},
+	{"tmy3_quillayute", "quillayute", true}, {"tmy3_boston", "boston", true}, {"tmy3_chicago", "chicago", true},
+}
+
+// Hours reads the record.
+func (r Record) Hours(t testing.TB) (*hourly.Hours, *weatherfile.Place) {
+	t.Helper()
+	f, err := os.Open(reference(r.Name + ".csv.gz"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	text, err := gzip.NewReader(f)
+	if err != nil {
+		t.Fatal(err)
+	}
+	h, p, err := weatherfile.Read(r.Name, text)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return h, p
+}
+
+func reference(name string) string {
+	return filepath.Join(root(), "testdata", "reference", "weather", name)
+}
+
 func rows(t testing.TB, name string) [][]string {
 	t.Helper()
-	f, err := os.Open(filepath.Join(root(), "testdata", "reference", "weather", name))
+	f, err := os.Open(reference(name))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -119,6 +191,18 @@ func rows(t testing.TB, name string) [][]string {
 		t.Fatal(err)
 	}
 	return all[1:]
+}
+
+// numbers are the cells of a row, NaN for a blank one.
+func numbers(t testing.TB, cells []string) []float64 {
+	t.Helper()
+	out := make([]float64, len(cells))
+	for i, c := range cells {
+		if out[i] = math.NaN(); c != "" {
+			out[i] = number(t, c)
+		}
+	}
+	return out
 }
 
 func number(t testing.TB, s string) float64 {

@@ -14,7 +14,7 @@ import (
 func TestYearOfSunAndSky(t *testing.T) {
 	for id, want := range map[string][3]float64{"london": {0.6, 5, 15}, "albuquerque": {0.3, 12, 25}} {
 		s := climatetest.Station(t, id)
-		h := generate(t, &s, 1, hourly.Mean)
+		h := generate(t, &s, 1, 0)
 		diffuse, global, cold, beam := 0.0, 0.0, 0.0, 0.0
 		for k := range h.Global {
 			diffuse += h.Diffuse[k]

@@ -79,7 +79,7 @@ func TestSunAgreesWithEngine(t *testing.T) {
 			}
 			side := 0.0
 			for _, azimuth := range []float64{0, 90, 180, 270} {
-				f := transient.Face{Azimuth: azimuth, Latitude: lat}
+				f := transient.Face{Azimuth: azimuth, Latitude: lat, Sun: 1}
 				v := f.Solar(float64(k)+0.5, 1, 0, 0)
 				side += v * v
 			}

@@ -24,9 +24,10 @@ const (
 	// unrest of the hours over the daily wave in full sun, and without sun.
 	unrest, unrestDark = 0.2, 0.6
 	// fullSun is the month's mean global radiation in W/m² from which the wave is
-	// driven by the sun alone. Set after the winter days of the Seattle hourly
-	// normals, whose mean range is half that of the daily extremes.
-	fullSun = 150.0
+	// driven by the sun alone; below, as its square root. Set after the Seattle
+	// hourly normals, whose mean day has half the range of the daily extremes in
+	// December and 0.86 of it in July.
+	fullSun = 300.0
 	// The daily wave of a dull day is dullWave of that of a clear one.
 	dullWave = 0.5
 	// peak is the warmest hour of the day, clock time.
@@ -61,12 +62,13 @@ func (y *year) temperature() {
 			for k := from; k < to; k++ {
 				y.Theta[k] = weather[m]*base[k] + size[m]*wave[k] + skew[m]*bend[k]
 			}
+			for k := from; k < to; k++ {
+				y.Theta[k] += line[k]
+			}
 			rest[m] = f.Temp[m] - mean(y.Theta, m)
 		}
-		curve(line, rest)
-		for k := range y.Theta {
-			y.Theta[k] += line[k]
-		}
+		addCurve(line, rest)
+		addCurve(y.Theta, rest)
 		for m := range 12 {
 			low, high := extremes(y.Theta, m)
 			width := f.TempMax[m] - f.TempMin[m]
@@ -82,7 +84,7 @@ func (y *year) temperature() {
 			}
 		}
 	}
-	// The last step: round-off of the curve alone.
+	// The last step: thousandths that the curve has left.
 	for m := range 12 {
 		from, to := span(m)
 		off := f.Temp[m] - mean(y.Theta, m)
@@ -130,7 +132,7 @@ func (y *year) waves() (wave, bend []float64) {
 	}
 	wave, bend = make([]float64, HoursPerYear), make([]float64, HoursPerYear)
 	for m := range 12 {
-		lit := min(y.figures.Sun[m]/fullSun, 1)
+		lit := math.Sqrt(min(y.figures.Sun[m]/fullSun, 1))
 		course := dayCourse(y.figures.Latitude, m)
 		from, to := span(m)
 		for k := from; k < to; k++ {

@@ -1,7 +1,11 @@
 package hourly
 
 import (
+	"cmp"
 	"math"
+	"slices"
+
+	"wallsift/model/rain"
 )
 
 const (
@@ -11,15 +15,13 @@ const (
 	windHourly = 0.93
 	// windDaily: more wind by day than by night, as a share; a choice.
 	windDaily = 0.15
-	// rainyWind and roseKappa are those of package rain: it blows harder while it
-	// rains, from a von Mises rose about the station's rain-bearing wind.
-	rainyWind, roseKappa = 1.2, 1.0
-	// dryKappa is the concentration of the wind without rain, and wander the
-	// spread in degrees of an hour about the wind of its day; choices.
-	dryKappa, wander = 0.3, 15.0
+	// drySpread is the spread of the wind without rain about the rain-bearing
+	// direction, and wander that of an hour about the wind of its day, degrees;
+	// choices.
+	drySpread, wander = 110.0, 15.0
 )
 
-// wind fills Wind. Hours with rain have rainyWind times the month's mean, the
+// wind fills Wind. Hours with rain have rain.RainyWind times the month's mean, the
 // others what is left, so that the month's mean is exact.
 func (y *year) wind() {
 	z := autoregressive(stream(y.seed, streamWind), HoursPerYear, windHourly)
@@ -30,44 +32,51 @@ func (y *year) wind() {
 	}
 	for m := range 12 {
 		from, to := span(m)
-		var wet, dry []int
-		for k := from; k < to; k++ {
+		class := func(k int) int { // 0 dry, 1 wet
 			if y.Rain[k] > 0 {
-				wet = append(wet, k)
-			} else {
-				dry = append(dry, k)
+				return 1
 			}
+			return 0
 		}
-		share := float64(len(wet)) / float64(to-from)
+		var sum, count [2]float64
+		for k := from; k < to; k++ {
+			sum[class(k)] += y.Wind[k]
+			count[class(k)]++
+		}
+		wet := count[1] / (count[0] + count[1])
 		// In a month of rain without end the rest still has half the mean.
-		inRain := rainyWind
-		if share > 0 {
-			inRain = min(rainyWind, (1-0.5*(1-share))/share)
-		}
-		scaleSome(y.Wind, wet, inRain)
-		if len(dry) > 0 {
-			scaleSome(y.Wind, dry, (1-inRain*share)/(1-share))
+		rainy := min(rain.RainyWind, (1-0.5*(1-wet))/max(wet, 1e-9))
+		factor := [2]float64{(1 - rainy*wet) / max(1-wet, 1e-9) * count[0] / sum[0], rainy * count[1] / sum[1]}
+		for k := from; k < to; k++ {
+			y.Wind[k] *= factor[class(k)]
 		}
 		scaleTo(y.Wind[from:to], y.figures.Wind[m]*float64(to-from))
 	}
 }
 
-// scaleSome multiplies some entries so that their mean is the given one.
-func scaleSome(v []float64, which []int, want float64) {
-	sum := 0.0
-	for _, k := range which {
-		sum += v[k]
-	}
-	for _, k := range which {
-		v[k] *= want * float64(len(which)) / sum
-	}
-}
-
 // direction fills WindFrom: one draw for the rain of a day, one for the rest of
-// it, and a wander by the hour.
+// it, and a wander by the hour. One year has too few days of heavy driving rain to
+// leave their directions to chance: the lee wall of a representative year would be
+// off by a third. So the days are taken in order of their driving rain and the
+// golden ratio steps through the distribution, which spreads any run of days evenly.
 func (y *year) direction() {
 	r := stream(y.seed, streamDirection)
-	wet, dry := y.rainDirections(r), newRose(dryKappa).draw(r, days)
+	var driving, wet, dry [days]float64
+	var order []int
+	for d := range days {
+		order = append(order, d)
+		for k := 24 * d; k < 24*d+24; k++ {
+			driving[d] += y.Wind[k] * math.Pow(y.Rain[k]*liquidShare(y.Theta[k]), 8.0/9)
+		}
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(driving[b], driving[a]) })
+	spread := math.Sqrt(max(0, math.Pow(y.figures.RainSigma(), 2)-wander*wander)) // the hours add wander
+	at := r.Float64()
+	for _, d := range order {
+		at = math.Mod(at+math.Phi-1, 1)
+		wet[d] = spread * math.Sqrt2 * math.Erfinv(2*min(max(at, 1e-9), 1-1e-9)-1)
+		dry[d] = drySpread * r.NormFloat64()
+	}
 	y.WindFrom = make([]float64, HoursPerYear)
 	for k := range y.WindFrom {
 		from := dry[k/24]

@@ -60,8 +60,7 @@ func (w *writer) book() error {
 		Ready      []string           `json:"ready"`
 		Actions    []string           `json:"actions"`
 		WorkList   string             `json:"worklist"`
-		Cut        int                `json:"cut"`    // utilisations end there
-		CutEnd     int                `json:"cutend"` // low and high ones where sampled
+		Cut        int                `json:"cut"` // utilisations end there
 		Strategies []bookStrategy     `json:"strategies"`
 		Indicators [2][]bookIndicator `json:"indicators"` // by tier
 		Cats       []bookField        `json:"cats"`
@@ -80,7 +79,7 @@ func (w *writer) book() error {
 	for v := range screen.NumVerdicts {
 		d.Verdicts = append(d.Verdicts, v.String())
 	}
-	d.WorkList, d.Cut, d.CutEnd = report.WorkListCSV, indicator.MaxUtilisation, report.MostSampled
+	d.WorkList, d.Cut = report.WorkListCSV, indicator.MaxUtilisation
 	for r := range screen.NumReadiness {
 		d.Ready = append(d.Ready, r.String())
 	}

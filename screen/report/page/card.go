@@ -50,10 +50,10 @@ func (w *writer) card(row *screen.Row, place int) card {
 	c.Facts = w.factList(b)
 	for i := range row.Judgements {
 		j := &row.Judgements[i]
-		c.Choices = append(c.Choices, choice{Label: w.strategies[j.Strategy].Label, Verdict: j.Verdict, Chance: chance(j), Utilisation: spread(j),
+		c.Choices = append(c.Choices, choice{Label: w.strategies[j.Strategy].Label, Verdict: j.Verdict, Chance: report.Chance(j), Utilisation: report.Spread(j),
 			Saved: w.units.Heat.Text(j.Saved), U: w.units.U.Text(j.UAfter), Governed: governed(j)})
 	}
-	before, after := w.in.Engine.Stack(b, best.Strategy)
+	before, after := w.in.Engine.Stack(b, best)
 	c.Before, c.After = w.layerPairs(before), w.layerPairs(after)
 	for id, u := range best.Utilisation {
 		if u < 0 {
@@ -96,21 +96,6 @@ func (w *writer) layerPairs(layers []screen.StackLayer) (out []pair) {
 		out = append(out, pair{l.Label, v})
 	}
 	return out
-}
-
-// chance prints the chance that a limit is exceeded.
-func chance(j *screen.Judgement) string {
-	switch {
-	case !sampled(j.Chance):
-		return "not sampled"
-	case sampled(j.ChanceError):
-		return percent(j.Chance) + " ± " + fixed(100*j.ChanceError, 0)
-	}
-	return percent(j.Chance)
-}
-
-func spread(j *screen.Judgement) string {
-	return report.Used(j.Typical) + " (" + report.UsedEnd(j, j.Low) + " to " + report.UsedEnd(j, j.High) + ")"
 }
 
 // thickest says how much insulation the wall takes.

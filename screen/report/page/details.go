@@ -50,7 +50,7 @@ func (w *writer) details() error {
 		}
 		l.shut()
 		l.scaled(w.units.U.Of(row.Judgements[0].UBefore), 1000)
-		before, _ := w.in.Engine.Stack(b, 0)
+		before, _ := w.in.Engine.Stack(b, &row.Judgements[0])
 		l.int(w.pool.stack(before, w.units.Layer))
 		l.open()
 		for place := range row.Judgements {
@@ -90,7 +90,7 @@ func (w *writer) judgement(l *line, row *screen.Row, j *screen.Judgement, course
 	}
 	l.shut()
 	l.scaled(w.units.U.Of(j.UAfter), 1000)
-	_, after := w.in.Engine.Stack(&row.Building, j.Strategy)
+	_, after := w.in.Engine.Stack(&row.Building, j)
 	l.int(w.pool.stack(after, w.units.Layer))
 	for i := range j.Course {
 		s := ""
@@ -99,7 +99,7 @@ func (w *writer) judgement(l *line, row *screen.Row, j *screen.Judgement, course
 		}
 		l.text(s)
 	}
-	for _, text := range append([]string{chance(j), governed(j), w.thickest(j)}, report.Clauses(w.in.Engine, j)...) {
+	for _, text := range append([]string{report.Chance(j), governed(j), w.thickest(j)}, report.Clauses(w.in.Engine, j)...) {
 		l.int(w.pool.word(text))
 	}
 	l.shut()

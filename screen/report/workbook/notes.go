@@ -53,7 +53,7 @@ func (b *book) notesSheet() error {
 	say("Method", "Utilisation", "Demand as a share of its limit; 1 is at the limit. The governing measure is the one with the largest utilisation. "+
 		"Low and high are the tenth and the ninetieth percentile of the samples where a chance is given, stretched to hold the typical case; "+
 		"in the steady tier they are the favourable and the adverse case, which take the uncertain values at the end of their range that is good or bad, all together. "+
-		"99+ and, where sampled, 4+ mark figures that were cut there.")
+		"99+ marks figures that were cut there; low and high of draws end at 4.")
 	say("Method", "Chance", "That a limit is exceeded, over what is not known. Its ± is from sampling alone; the error of the response surface comes on top, see "+report.ManifestJSON+".")
 	say("Method", "What is to be checked", "It is judged as if it had been put right.")
 	say("Method", "Units and digits", b.unitsNote()+" Figures are rounded as in "+report.RankingCSV+"; "+report.RankingParquet+" has them unrounded.")
@@ -142,6 +142,7 @@ var verdictHelp = [screen.NumVerdicts]string{
 	screen.Suited:             "the chance that a limit is exceeded is low (steady tier: every measure keeps its limit in the adverse case), and no gate holds",
 	screen.SuitedAfterRepairs: "the same, once the work under Fix first is done",
 	screen.SurveyFirst:        "the chance is neither low nor high (steady tier: a measure passes its limit in the adverse case only), or a gate asks for a survey",
+	screen.WarningOnly:        "shown as a warning, never advice, whatever the figures say",
 	screen.NotSuited:          "a gate excludes it, or the chance that a limit is exceeded is too high (steady tier: a limit is passed even in the favourable case)",
 }
 

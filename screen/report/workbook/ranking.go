@@ -40,7 +40,6 @@ func (b *book) rowsOf(name string, best bool, want func(*report.Field) bool) err
 			continue
 		}
 		h := head{title: f.Heading(), kind: f.Kind, decimals: f.Decimals, look: f.Look, user: f.Inventory, width: min(widest, widths[i])}
-		h.sampled = b.in.Run.Learned != nil && (f.Name == "utilisation_low" || f.Name == "utilisation_high")
 		// Texts of the tool's own that would be cut off are broken into lines where
 		// a building has one row; where it has many, rows stay low.
 		if best && f.Kind == report.Text && !f.Inventory && widths[i] > 1.5*widest {

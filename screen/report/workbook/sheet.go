@@ -18,7 +18,6 @@ type head struct {
 	kind     report.Kind
 	decimals int // of reals; negative for as many as there are
 	look     report.Look
-	sampled  bool    // ShareLook: a low or high end, which samples cut at report.MostSampled
 	user     bool    // text from outside
 	wrap     bool    // long text, broken into lines
 	width    float64 // in characters

@@ -26,6 +26,7 @@ var (
 		screen.Suited:             {fill: "E3F1FA", ink: "0A2A43", bold: true},
 		screen.SuitedAfterRepairs: {fill: "A9CCE6", ink: "0A2A43"},
 		screen.SurveyFirst:        {fill: "D0852A", ink: "000000", italic: true},
+		screen.WarningOnly:        {fill: "9A6A3A", ink: "FFFFFF", italic: true},
 		screen.NotSuited:          {fill: "4A2C17", ink: "FFFFFF", bold: true, italic: true},
 	}
 	beyondTint = tint{fill: "F0DCC0", ink: "4A2C17", bold: true} // a share of a limit above 1
@@ -43,9 +44,8 @@ type styles struct {
 	wrapped  int
 	verdicts [screen.NumVerdicts]int // conditional
 	beyond   int                     // conditional
-	// Conditional: utilisations that were cut, and ends of sampled ones.
-	cut, cutSampled int
-	numbers         map[string]int // by format
+	cut      int                     // conditional: utilisations that were cut
+	numbers  map[string]int          // by format
 }
 
 func newStyles(f *excelize.File) (s styles, err error) {
@@ -82,21 +82,14 @@ func newStyles(f *excelize.File) (s styles, err error) {
 	// too: some programs use the first rule that holds and no other.
 	// The library numbers formats of cells from 164 and conditional ones, apart
 	// from them, from 165: named here first, these have the same number in both.
-	for _, format := range []string{"0", cutFormat(indicator.MaxUtilisation), cutFormat(report.MostSampled)} {
+	for _, format := range []string{"0", cutFormat(indicator.MaxUtilisation)} {
 		if _, err = f.NewStyle(&excelize.Style{CustomNumFmt: &format}); err != nil {
 			return s, err
 		}
 	}
-	for _, x := range []struct {
-		to  *int
-		cut int
-	}{{&s.cut, indicator.MaxUtilisation}, {&s.cutSampled, report.MostSampled}} {
-		format := cutFormat(x.cut)
-		if *x.to, err = f.NewConditionalStyle(&excelize.Style{Font: beyondTint.font(), Fill: beyondTint.pattern(), CustomNumFmt: &format}); err != nil {
-			return s, err
-		}
-	}
-	return s, nil
+	format := cutFormat(indicator.MaxUtilisation)
+	s.cut, err = f.NewConditionalStyle(&excelize.Style{Font: beyondTint.font(), Fill: beyondTint.pattern(), CustomNumFmt: &format})
+	return s, err
 }
 
 // cutFormat shows a number that was cut, whatever it is.
@@ -153,9 +146,6 @@ func (s *styles) rules(h *head) []excelize.ConditionalFormatOptions {
 		out := []excelize.ConditionalFormatOptions{
 			{Type: "cell", Criteria: ">=", Value: strconv.Itoa(indicator.MaxUtilisation), Format: &s.cut},
 			{Type: "cell", Criteria: ">", Value: "1", Format: &s.beyond},
-		}
-		if h.sampled {
-			out = append([]excelize.ConditionalFormatOptions{{Type: "cell", Criteria: "==", Value: strconv.Itoa(report.MostSampled), Format: &s.cutSampled}}, out...)
 		}
 		return out
 	case report.ChanceLook:

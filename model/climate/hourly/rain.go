@@ -1,0 +1,189 @@
+package hourly
+
+import (
+	"math"
+	"math/rand/v2"
+
+	"wallsift/model/climate"
+	"wallsift/model/rain"
+)
+
+const (
+	// A month with no rain day and no more than drizzleMonth mm has its rain as
+	// drizzle of at most drizzleDay mm a day.
+	drizzleMonth, drizzleDay = 5.0, 0.8
+	// hourPower: rain hours of a day grow with its depth as in package rain.
+	hourPower = 0.6
+	// spread widens a day's rain to 1.3 times its hours, with dry ones between.
+	spread = 1.3
+	// Showers come about 16:00, some three hours to either side; a choice.
+	showerHour, showerSpread = 16.0, 3.0
+	// The ends of package rain for showers, °C of the month.
+	showerFrom, showerTo = 10.0, 22.0
+	// The depths of a day's hours spread like a gamma distribution of hourShape and
+	// the mean of hourMean mm above leastHour mm. Set after the hours of Belmullet,
+	// where 47 % of the hours of 0.1 mm and more have less than 0.3 mm and 6 % have
+	// 2 to 5 mm.
+	leastHour, hourMean, hourShape = 0.1, 0.7, 0.5
+)
+
+// rain fills Rain and the wet days.
+func (y *year) rain() {
+	r := stream(y.seed, streamRain)
+	f := &y.figures
+	y.Rain = make([]float64, HoursPerYear)
+	y.wet = wetDays(r, f.RainDays)
+	for m := range 12 {
+		depth := dayDepths(r, y.wet[firstDay[m]:firstDay[m+1]], f.Rain[m])
+		hours := dayHours(f, m, depth)
+		shower := max(0, min((f.Temp[m]-showerFrom)/(showerTo-showerFrom), 1))
+		for i, d := range depth {
+			if d > 0 {
+				k := 24 * (firstDay[m] + i)
+				y.wet[firstDay[m]+i] = true
+				scatter(r, y.Rain[k:k+24], d, hours[i], r.Float64() < shower)
+			}
+		}
+	}
+}
+
+// dayDepths returns the rain of each day of a month, mm: gamma above 1 mm on
+// wet days, or drizzle on days spread over the month where none is wet.
+func dayDepths(r *rand.Rand, wet []bool, sum float64) []float64 {
+	depth := make([]float64, len(wet))
+	count := 0.0
+	for _, w := range wet {
+		if w {
+			count++
+		}
+	}
+	if count == 0 {
+		n := int(math.Ceil(sum / drizzleDay))
+		for i := range n {
+			depth[(2*i+1)*len(depth)/(2*n)] = sum / float64(n)
+		}
+		return depth
+	}
+	shape := depthShape(sum / count)
+	for i, w := range wet {
+		if w {
+			depth[i] = gammaVariate(r, shape) + 1e-6
+		}
+	}
+	scaleTo(depth, sum-count)
+	for i, w := range wet {
+		if w {
+			depth[i]++
+		}
+	}
+	return depth
+}
+
+// depthShape is the shape of the gamma distribution of a wet day's rain for its
+// mean in mm: mean over the scale 1.83·mean − 2.16 of Geng, Penning de Vries &
+// Supit 1986 (from memory), at most exponential.
+func depthShape(mean float64) float64 {
+	scale := 1.83*mean - 2.16
+	if scale <= mean {
+		return 1
+	}
+	return mean / scale
+}
+
+// dayHours returns the hours of rain of each day: together those that the
+// estimate from normals gives the month, shared out by the depth of the day.
+func dayHours(f *climate.Station, m int, depth []float64) []float64 {
+	hours := make([]float64, len(depth))
+	for i, d := range depth {
+		if d > 0 {
+			hours[i] = math.Pow(d, hourPower)
+		}
+	}
+	if whole := rain.RainHours(f, m) / climate.LiquidShare(f.Temp[m]); whole > 0 {
+		scaleTo(hours, whole)
+	}
+	return hours
+}
+
+// scatter puts d mm into some hours of a day, rounded at random to whole hours:
+// a stretch about a centre, with dry hours in it.
+func scatter(r *rand.Rand, day []float64, d, hours float64, shower bool) {
+	n := max(1, min(int(hours+r.Float64()), 24))
+	length := min(int(math.Ceil(float64(n)*spread)), 24)
+	centre := 24 * r.Float64()
+	if shower {
+		centre = showerHour + showerSpread*r.NormFloat64()
+	}
+	start := max(0, min(int(centre-float64(length)/2), 24-length))
+	// Take n of the stretch's hours, each choice alike likely.
+	for left := length; left > 0; left-- {
+		if r.IntN(left) < n {
+			day[start+left-1] = leastHour + gammaVariate(r, hourShape)*hourMean/hourShape
+			n--
+		}
+	}
+	scaleTo(day, d)
+}
+
+// persistence is the correlation of wet with wet on the next day, which gives
+// P(wet|wet) = 0.25 + 0.75·p and P(wet|dry) = 0.75·p for a share p of wet days.
+// Source: Geng, Penning de Vries & Supit 1986, from memory.
+const persistence = 0.25
+
+// wetDays draws which days are wet from a two-state Markov chain, under the
+// condition that every month has exactly its number of them.
+func wetDays(r *rand.Rand, counts climate.Months) (wet [days]bool) {
+	state := r.Float64() < counts[11]/31
+	for m, count := range counts {
+		state = wetMonth(r, wet[firstDay[m]:firstDay[m+1]], int(count), state)
+	}
+	return wet
+}
+
+// wetMonth draws one month after the given state and returns its last state.
+// The chain is drawn forward with the odds of each step weighed by the chance
+// that the rest of the month brings the days still missing, so that it is the
+// chain itself, conditioned.
+func wetMonth(r *rand.Rand, wet []bool, count int, state bool) bool {
+	n := len(wet)
+	p := float64(count) / float64(n)
+	toWet := func(from bool) float64 {
+		if from {
+			return persistence + (1-persistence)*p
+		}
+		return (1 - persistence) * p
+	}
+	// rest[d][k][s]: chance that days d… have k wet ones after state s.
+	var rest [32][33][2]float64
+	rest[n][0] = [2]float64{1, 1}
+	for d := n - 1; d >= 0; d-- {
+		for k := 0; k <= min(count, n-d); k++ {
+			for s := range 2 {
+				q := toWet(s == 1)
+				v := (1 - q) * rest[d+1][k][0]
+				if k > 0 {
+					v += q * rest[d+1][k-1][1]
+				}
+				rest[d][k][s] = v
+			}
+		}
+	}
+	for d := range wet {
+		s := 0
+		if state {
+			s = 1
+		}
+		x := r.Float64()
+		state = false
+		if count > 0 {
+			// With no chance left for a dry day the quotient is exactly 1.
+			odds := toWet(s == 1) * rest[d+1][count-1][1] / rest[d][count][s]
+			state = x < odds || rest[d+1][count][0] == 0
+		}
+		if state {
+			wet[d] = true
+			count--
+		}
+	}
+	return state
+}

@@ -1,0 +1,144 @@
+package hourly
+
+import (
+	"math"
+	"math/rand/v2"
+
+	"wallsift/model/climate"
+)
+
+const days = 365
+
+// span is the hours of month m (0–11): first and one past the last.
+func span(m int) (from, to int) { return 24 * firstDay[m], 24 * firstDay[m+1] }
+
+var (
+	firstDay = firstDays()
+	monthOf  = monthsOfDays()
+)
+
+func firstDays() (first [13]int) {
+	for m, n := range climate.Days {
+		first[m+1] = first[m] + n
+	}
+	return first
+}
+
+func monthsOfDays() (out [days]int) {
+	for m := range 12 {
+		for d := firstDay[m]; d < firstDay[m+1]; d++ {
+			out[d] = m
+		}
+	}
+	return out
+}
+
+// addCurve adds a line through values at the middles of the months, straight
+// between them and closed over the year: steps at the turn of a month would be
+// steps of the weather.
+func addCurve(out []float64, knots climate.Months) {
+	for m := range 12 {
+		next := (m + 1) % 12
+		from := middleHour(m)
+		length := (float64(climate.Days[m]) + float64(climate.Days[next])) * 12
+		for k := int(from); ; k++ {
+			x := (float64(k) + 0.5 - from) / length
+			if x >= 1 {
+				break
+			}
+			if x >= 0 {
+				out[k%HoursPerYear] += knots[m] + x*(knots[next]-knots[m])
+			}
+		}
+	}
+}
+
+func middleHour(m int) float64 { return 12 * float64(firstDay[m]+firstDay[m+1]) }
+
+// mean is the mean of an hourly series over month m.
+func mean(v []float64, m int) float64 {
+	from, to := span(m)
+	return total(v[from:to]) / float64(to-from)
+}
+
+func total(v []float64) float64 {
+	sum := 0.0
+	for _, x := range v {
+		sum += x
+	}
+	return sum
+}
+
+// scaleTo multiplies v so that its sum is the given one. A sum of zero stays.
+func scaleTo(v []float64, sum float64) {
+	have := total(v)
+	if have <= 0 {
+		return
+	}
+	for k := range v {
+		v[k] *= sum / have
+	}
+}
+
+// A stream of its own for each quantity: a change to one leaves the others.
+const (
+	streamRain = iota + 1
+	streamTemperature
+	streamUnrest
+	streamHumidity
+	streamWind
+	streamDirection
+	streamSun
+)
+
+func stream(seed, which uint64) *rand.Rand { return rand.New(rand.NewPCG(seed, which)) }
+
+// autoregressive returns n standard normal values whose neighbours correlate by
+// rho, in a stationary AR(1) process.
+func autoregressive(r *rand.Rand, n int, rho float64) []float64 {
+	out := make([]float64, n)
+	z, step := r.NormFloat64(), math.Sqrt(1-rho*rho)
+	for i := range out {
+		out[i] = z
+		z = rho*z + step*r.NormFloat64()
+	}
+	return out
+}
+
+// gammaVariate draws from the gamma distribution of the given shape (> 0) and
+// scale 1, after Marsaglia & Tsang 2000.
+func gammaVariate(r *rand.Rand, shape float64) float64 {
+	if shape < 1 {
+		return gammaVariate(r, shape+1) * math.Pow(1-r.Float64(), 1/shape)
+	}
+	d := shape - 1.0/3
+	c := 1 / math.Sqrt(9*d)
+	for {
+		x := r.NormFloat64()
+		v := 1 + c*x
+		if v <= 0 {
+			continue
+		}
+		v *= v * v
+		if math.Log(1-r.Float64()) < 0.5*x*x+d-d*v+d*math.Log(v) {
+			return d * v
+		}
+	}
+}
+
+// between turns a daily series into hour k: the day's value from 6:00 to 18:00
+// and a straight line across each night. A line from noon to noon would smooth
+// the days more and so ask for wilder ones.
+func between(daily []float64, k int) float64 {
+	d, n := k/24, len(daily)
+	t := float64(k%24) + 0.5
+	switch {
+	case t < 6:
+		f := (6 - t) / 12
+		return (1-f)*daily[d] + f*daily[(d+n-1)%n]
+	case t > 18:
+		f := (t - 18) / 12
+		return (1-f)*daily[d] + f*daily[(d+1)%n]
+	}
+	return daily[d]
+}

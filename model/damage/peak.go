@@ -1,0 +1,112 @@
+package damage
+
+import "math"
+
+// HoursPerYear is the length of the years the accumulators count in.
+const HoursPerYear = 8760
+
+// Peak is the most that a damage model came to, and when.
+type Peak struct {
+	Value float64 // in the model's unit; NaN when it cannot be judged
+	Hour  int     // as it was fed, -1 where there is no such moment
+}
+
+// Highest keeps the largest of the values fed: the water in a lining, the
+// humidity of a day.
+type Highest struct {
+	watch watch
+	peak  Peak
+}
+
+// Hour takes an hour's value, 0 or more.
+func (h *Highest) Hour(hour int, x float64) {
+	if h.watch.take(hour, amount(x)) && (h.watch.hours == 1 || x > h.peak.Value) {
+		h.peak = Peak{x, hour}
+	}
+}
+
+// Peak returns the largest value.
+func (h *Highest) Peak() Peak { return h.watch.peak(h.peak.Value, h.peak.Hour, true) }
+
+// DailyMean averages every 24 values. The zero DailyMean is ready.
+type DailyMean struct {
+	sum float64
+	n   int
+}
+
+// Add takes an hour's value. With the 24th it returns the day's mean and true.
+// A value that is not a number makes the mean of its day one.
+func (d *DailyMean) Add(x float64) (float64, bool) {
+	d.sum += x
+	d.n++
+	if d.n < 24 {
+		return 0, false
+	}
+	mean := d.sum / 24
+	*d = DailyMean{}
+	return mean, true
+}
+
+// Repeat feeds a year until measure, taken at each year's end, changes by at
+// most tol from one end to the next, and at most n times. It returns the number
+// of years fed and whether the measure settled. A measure that is not a number
+// never settles.
+func Repeat(n int, tol float64, year func(), measure func() float64) (int, bool) {
+	before := measure()
+	for k := 1; k <= n; k++ {
+		year()
+		after := measure()
+		if math.Abs(after-before) <= tol {
+			return k, true
+		}
+		before = after
+	}
+	return max(n, 0), false
+}
+
+// watch counts hours and remembers the first that no model can use.
+type watch struct {
+	hours  int
+	broken bool
+	at     int
+}
+
+// take counts an hour and reports whether it is to be used.
+func (w *watch) take(hour int, usable bool) bool {
+	w.hours++
+	if !usable && !w.broken {
+		w.broken, w.at = true, hour
+	}
+	return !w.broken
+}
+
+// peak is the answer where hours and parameters are usable, else the one that
+// cannot be judged.
+func (w *watch) peak(value float64, hour int, parameters bool) Peak {
+	if !w.judged(parameters) {
+		return Peak{math.NaN(), w.brokenAt()}
+	}
+	return Peak{value, hour}
+}
+
+func (w *watch) judged(parameters bool) bool { return w.hours > 0 && !w.broken && parameters }
+
+// brokenAt is the first unusable hour, -1 where there is none.
+func (w *watch) brokenAt() int {
+	if w.broken {
+		return w.at
+	}
+	return -1
+}
+
+// perYear spreads a count over the years fed. Less than a year is never scaled up.
+func (w *watch) perYear(count int) float64 {
+	return float64(count) / max(1, float64(w.hours)/HoursPerYear)
+}
+
+func finite(x float64) bool { return x-x == 0 }
+
+func celsius(x float64) bool { return finite(x) && x > -273.15 }
+
+// amount accepts what cannot be negative.
+func amount(x float64) bool { return finite(x) && x >= 0 }

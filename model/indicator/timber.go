@@ -1,0 +1,59 @@
+package indicator
+
+import "wallsift/model/steady"
+
+var timberHumidity = measure{
+	name: "timber_humidity", label: "humidity at embedded timber",
+	monthly: Info{
+		Unit:    "1",
+		Demand:  "monthly mean pore humidity at the timber",
+		Limit:   "pore humidity limit at its temperature",
+		Formula: "phi = p / p_sat(theta); limit falls in a straight line from 0 to 30 degC",
+		Source:  "WTA 6-8, from memory, applied to monthly means",
+	},
+	hourly: Info{
+		Unit:    "1",
+		Demand:  "highest daily mean of the pore humidity at the timber, against its limit",
+		Limit:   "pore humidity limit at its temperature",
+		Formula: "limit falls in a straight line from 0 to 30 degC",
+		Source:  "WTA 6-8, from memory",
+	},
+}
+
+// timberHumidity compares the monthly humidity at the embedded timber with the
+// pore humidity limit at its temperature, and returns the worst month.
+func (in *Monthly) timberHumidity(c *steady.Condensation) Finding {
+	if !in.Timber {
+		return nothing
+	}
+	worst := nothing
+	for m := range c.MarkRH {
+		v := Compare(c.MarkRH[m], in.Limits.Timber.At(c.MarkTheta[m]), m)
+		if !worst.Applies || v.Utilisation > worst.Utilisation {
+			worst = v
+		}
+	}
+	return worst
+}
+
+var timberMoisture = measure{
+	name: "timber_moisture", label: "moisture content of embedded timber",
+	hourly: Info{
+		Unit:    "kg/kg",
+		Demand:  "highest moisture content of a timber end that follows the pore humidity",
+		Limit:   "bound of caution",
+		Formula: "Hailwood-Horrobin isotherm with a lag of five days",
+		Source:  "Wood Handbook FPL-GTR-190 chapter 4, from memory",
+	},
+}
+
+var timberDecay = measure{
+	name: "timber_decay", label: "rot of embedded timber",
+	hourly: Info{
+		Unit:    "1",
+		Demand:  "activation of brown rot in pine sapwood, mean years and then the year judged",
+		Limit:   "activation at which rot begins",
+		Formula: "d alpha = dt / t_crit(theta, RH) from 95 % relative humidity, slow recovery below",
+		Source:  "Viitanen et al. 2010, from memory",
+	},
+}

@@ -1,0 +1,123 @@
+package screen
+
+import (
+	"fmt"
+
+	"wallsift/config"
+	"wallsift/ingest"
+	"wallsift/model/climate"
+	"wallsift/model/indicator"
+	"wallsift/model/simulate"
+	"wallsift/model/steady"
+	"wallsift/model/wall"
+)
+
+// Working is everything behind one judgement, in the typical case unless said
+// otherwise.
+type Working struct {
+	Strategy    config.Strategy
+	Judgement   Judgement
+	Answer      Answer
+	Station     *climate.Station
+	DegreeHours float64 // K·h/a
+	Before      wall.Wall
+	After       wall.Wall
+	Months      [12]steady.Month
+	Year        steady.Condensation
+	Monthly     indicator.Monthly
+	// Results are those of the tier that judged: of the steady one at its corners,
+	// of the engine three times the typical case.
+	Results [len(corners)]indicator.Result // favourable, typical, adverse
+	Limits  indicator.Limits
+	Hourly  *HourlyWorking // nil in the steady tier
+}
+
+// HourlyWorking is what the transient tier has to show for a judgement.
+type HourlyWorking struct {
+	Weather string // which year
+	Outcome simulate.Outcome
+	Before  simulate.Outcome // of the wall as it is
+	Course  simulate.Course
+	Place   int // place of the timber in the course
+}
+
+// Explain gives a building's answer, the very one that Run gives, with the working
+// under one strategy, or under its best when the id is empty. It fails on an
+// unknown strategy.
+func (e *Engine) Explain(b *ingest.Building, id string) (*Working, error) {
+	w := e.NewWorker()
+	a, err := w.Judge(b)
+	if err != nil {
+		return nil, err
+	}
+	pick := 0
+	if id != "" {
+		pick = -1
+		var known []string
+		for i := range a.Judgements {
+			name := e.strategies[a.Judgements[i].Strategy].ID
+			known = append(known, name)
+			if name == id {
+				pick = i
+			}
+		}
+		if pick < 0 {
+			hint := ""
+			if near := ingest.Suggest(id, known); near != "" {
+				hint = fmt.Sprintf("; did you mean %q?", near)
+			}
+			return nil, fmt.Errorf("no strategy %q%s; wallsift list strategies shows them", id, hint)
+		}
+	}
+	j := a.Judgements[pick]
+	st, z := &e.strategies[j.Strategy], e.zones[e.zoneIndex[b.Zone]]
+	out := &Working{Strategy: st.Strategy, Judgement: j, Answer: a, Station: z.station, DegreeHours: z.degreeHours, Limits: e.limits}
+	now := factsOf(b)
+	after := e.repaired(st, now, &Judgement{})
+	asIs := e.worldOf(b, now, nil, point{})
+	e.layers(&out.Before, &asIs, nil, 0)
+	for i, c := range corners {
+		at := e.worldOf(b, &after, st, point{corner: c})
+		m := w.monthly(z, &at, st, j.Thickness)
+		out.Results[i] = m.result
+		if c == typical {
+			out.Monthly, out.Year, out.After, out.Months = m.input, w.ws.Year, w.wall, z.months[at.indoor]
+			out.Monthly.Wall = &out.After
+		}
+	}
+	if j.Tier == indicator.Transient {
+		return out, w.explainHourly(b, st, &after, out)
+	}
+	return out, nil
+}
+
+// explainHourly repeats the typical case for its daily course.
+func (w *Worker) explainHourly(b *ingest.Building, st *strategy, after *facts, out *Working) error {
+	h := w.newHome(b)
+	j, at := &out.Judgement, w.e.worldOf(b, after, st, point{})
+	t, err := h.ask(st, &at, j.Facing, j.Thickness, -1, j.HeldBack)
+	if err != nil {
+		return err
+	}
+	x := &HourlyWorking{Weather: h.z.mean.Label, Place: simulate.PlaceTimber}
+	c := w.e.caseOf(h.z, &at, st, j.Thickness, j.Facing)
+	if c.Year != nil {
+		x.Weather += ", then a " + c.Year.Label
+	}
+	for k, on := range at.depths {
+		if on {
+			x.Place = simulate.PlaceTimber + k
+			break
+		}
+	}
+	if x.Outcome, _, err = w.sim.Run(c, nil, &x.Course); err != nil {
+		return err
+	}
+	before, err := h.asItIs(-1, j.Facing)
+	if err != nil {
+		return err
+	}
+	x.Before, out.Hourly = *before, x
+	out.Results = [len(corners)]indicator.Result{t.result, t.result, t.result}
+	return nil
+}

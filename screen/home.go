@@ -1,0 +1,378 @@
+package screen
+
+import (
+	"fmt"
+	"math"
+
+	"wallsift/ingest"
+	"wallsift/model/indicator"
+	"wallsift/model/sampling"
+	"wallsift/model/simulate"
+)
+
+// home is one building under judgement by the hourly engine.
+type home struct {
+	w     *Worker
+	e     *Engine
+	b     *ingest.Building
+	now   *facts
+	z     *zone
+	runs  *runs
+	draws [][]float64
+	// past holds the wall as it is under the typical world and the draws, and
+	// what that says of them.
+	past Past
+	worn map[int]bool // by draw: the wall as it is would have been ruined
+	// open holds what is drawn of each strategy, by Judgement.Strategy.
+	open map[uint8]*drawn
+}
+
+// newHome readies the engine for a building.
+func (w *Worker) newHome(b *ingest.Building) *home {
+	e := w.e
+	z := e.zones[e.zoneIndex[b.Zone]]
+	z.fill(e.cfg)
+	z.climates(e.cfg)
+	return &home{w: w, e: e, b: b, now: factsOf(b), z: z, runs: e.newRuns(w.sim, b), draws: e.draws,
+		worn: map[int]bool{}, open: map[uint8]*drawn{}}
+}
+
+// trial is what a wall comes to under one strategy, world and thickness, at the
+// facing that governs.
+type trial struct {
+	result  indicator.Result
+	outcome *simulate.Outcome
+	facing  float64
+	facings []float64 // that came near to governing, the governing one first
+	held    bool      // back at the joists
+	world   world
+}
+
+// governing returns the largest utilisation and its indicator.
+func (t *trial) governing() (float64, indicator.ID) {
+	id, ok := t.result.Governing()
+	if !ok {
+		return 0, id
+	}
+	return t.result[id].Utilisation, id
+}
+
+func (t *trial) over() bool {
+	u, _ := t.governing()
+	return u > 1
+}
+
+// nearGoverning is how near to the governing utilisation another facing's must
+// come, as a share of it, for the draws to follow that facing too.
+const nearGoverning = 0.9
+
+// try runs the typical world at the facings that can govern.
+func (h *home) try(st *strategy, after *facts, sized float64, held bool) (trial, error) {
+	at := h.e.worldOf(h.b, after, st, point{})
+	front := h.z.front(at.facings)
+	tried := make([]trial, len(front))
+	worst := 0
+	for i, f := range front {
+		var err error
+		if tried[i], err = h.ask(st, &at, f, sized, -1, held); err != nil {
+			return trial{}, err
+		}
+		u, _ := tried[i].governing()
+		if most, _ := tried[worst].governing(); u > most {
+			worst = i
+		}
+	}
+	best := tried[worst]
+	best.facings = []float64{best.facing}
+	most, _ := best.governing()
+	for i := range tried {
+		if u, _ := tried[i].governing(); i != worst && u >= nearGoverning*most {
+			best.facings = append(best.facings, tried[i].facing)
+		}
+	}
+	return best, nil
+}
+
+// ask runs one world at one facing and judges it. Draws, n from 0, start from the
+// settled state of the typical world; n is -1 for that.
+func (h *home) ask(st *strategy, at *world, facing, sized float64, n int, held bool) (t trial, err error) {
+	t = trial{facing: facing, held: held, world: *at}
+	if t.outcome, err = h.run(st, at, facing, sized, n); err != nil {
+		return t, err
+	}
+	// Frost counts what the strategy adds; where it has no damaging cycle there is
+	// nothing to take off.
+	before := t.outcome
+	if !st.bare() && st.which.Has(indicator.Frost) && t.outcome.Frost.Cycles > 0 {
+		if before, err = h.asItIs(n, facing); err != nil {
+			return t, err
+		}
+	}
+	t.result = t.outcome.Judge(h.e.question(st, at, before))
+	if held {
+		// The strip at the joists has no lining: its timber fares as in the wall
+		// without one, once the repairs are done.
+		bare := *at
+		o, err := h.run(nil, &bare, facing, 0, n)
+		if err != nil {
+			return t, err
+		}
+		strip := o.Judge(h.e.question(st, at, nil))
+		for _, id := range timberMeasures {
+			t.result[id] = strip[id]
+		}
+	}
+	return t, nil
+}
+
+// run runs a world, from the settled state of the typical one for a draw.
+func (h *home) run(st *strategy, at *world, facing, sized float64, n int) (*simulate.Outcome, error) {
+	c := h.e.caseOf(h.z, at, st, sized, facing)
+	if n < 0 {
+		return h.runs.run(c, nil)
+	}
+	from := h.e.worldOf(h.b, &facts{cat: at.cat, num: h.now.num}, st, point{})
+	return h.runs.run(c, h.e.caseOf(h.z, &from, st, sized, facing))
+}
+
+// asItIs runs the wall as it is under draw n, or the typical world for -1.
+func (h *home) asItIs(n int, facing float64) (*simulate.Outcome, error) {
+	at := h.e.worldOf(h.b, h.now, nil, h.point(n))
+	return h.run(nil, &at, facing, 0, n)
+}
+
+func (h *home) point(n int) point {
+	if n < 0 {
+		return point{}
+	}
+	return point{draw: h.draws[n]}
+}
+
+// judge gives every strategy that wants it the engine's answer: first the typical
+// case, then the draws, then what they say of surveys and of a drier face.
+func (h *home) judge(a *Answer) error {
+	if err := h.judgePast(-1); err != nil {
+		return err
+	}
+	list := a.Judgements
+	for i := range list {
+		if h.e.wantsHourly(&list[i]) {
+			if err := h.typical(&list[i]); err != nil {
+				return fmt.Errorf("strategy %s: %w", h.e.strategies[list[i].Strategy].ID, err)
+			}
+		}
+	}
+	if len(h.draws) > 0 {
+		for i := range list {
+			if d := h.open[list[i].Strategy]; d != nil {
+				if err := h.sample(&list[i], d); err != nil {
+					return fmt.Errorf("strategy %s: %w", h.e.strategies[list[i].Strategy].ID, err)
+				}
+			}
+		}
+	}
+	for i := range list {
+		h.e.decide(&list[i])
+	}
+	byRank(list)
+	a.Past = h.past
+	if len(h.draws) > 0 {
+		a.Survey = h.survey(list)
+	}
+	return h.drier(&list[0])
+}
+
+// typical gives a judgement the engine's answer for the typical case: at the
+// strategy's usual thickness, or at its thinnest where the usual exceeds a limit;
+// held back at the joists where their ends alone exceed one.
+func (h *home) typical(j *Judgement) error {
+	e, st := h.e, &h.e.strategies[j.Strategy]
+	j.Tier = indicator.Transient
+	e.gateEffects(st, h.now, j)
+	after := e.repaired(st, h.now, j)
+	thickness := st.Thickness.Typical
+	t, err := h.try(st, &after, thickness, false)
+	if err != nil {
+		return err
+	}
+	usual := t
+	if t.over() && st.Thickness.Steps() > 1 {
+		if t, err = h.try(st, &after, st.Thickness.Min, false); err != nil {
+			return err
+		}
+		thickness = st.Thickness.Min
+	}
+	if t.over() && h.timberAlone(st, &t) {
+		back, err := h.try(st, &after, st.Thickness.Typical, true)
+		if err != nil {
+			return err
+		}
+		if !back.over() {
+			t, thickness = back, st.Thickness.Typical
+		}
+	}
+	j.Thickness, j.HeldBack, j.Facing, j.Facings = thickness, t.held, t.facing, uint8(len(t.world.facings))
+	j.take(&t.result)
+	j.MassLoss = t.outcome.MassLoss(t.world.depths)
+	if !t.world.timber {
+		j.MassLoss = 0
+	}
+	j.Failed, j.Gathering, j.Unlikely = t.outcome.Failed, t.outcome.Gathering, h.past.Typical
+	j.course(t.outcome, &t.world)
+	if j.Allowance, err = h.allowance(j, &after, usual); err != nil {
+		return err
+	}
+	h.w.saving(h.b, h.now, &after, h.z, j)
+	h.open[j.Strategy] = &drawn{st: st, after: after, sized: thickness, held: t.held, facings: t.facings, governs: make([]int, len(t.facings))}
+	return nil
+}
+
+// timberAlone says whether only timber exceeds a limit, and only at joist ends,
+// which a strip left bare would spare.
+func (h *home) timberAlone(st *strategy, t *trial) bool {
+	if st.HoldBack == nil || !t.world.timber || t.world.depths[depthLintels] || t.world.depths[depthBonds] {
+		return false
+	}
+	rest := t.result
+	for _, id := range timberMeasures {
+		rest[id] = indicator.Finding{}
+	}
+	id, ok := rest.Governing()
+	return !ok || rest[id].Utilisation <= 1
+}
+
+// course copies the yearly course that pages draw: the cold face, and the timber
+// at the first depth that is judged.
+func (j *Judgement) course(o *simulate.Outcome, at *world) {
+	place := simulate.PlaceTimber
+	for k, on := range at.depths {
+		if on {
+			place = simulate.PlaceTimber + k
+			break
+		}
+	}
+	j.Course = [2][simulate.Weeks]uint8{o.Course[simulate.PlaceCold], o.Course[place]}
+	j.RainOnWall = o.Rain
+}
+
+// drawn is what the draws say of one strategy.
+type drawn struct {
+	st      *strategy
+	after   facts
+	sized   float64
+	held    bool
+	facings []float64 // that can still govern
+	governs []int     // by facing: draws it governs
+	index   []int     // draws run, by number
+	logs    []float64
+	by      []indicator.ID
+	over    []bool
+	chance  sampling.Chance
+	settled bool
+}
+
+// looks are the numbers of draws after which a judgement may stop.
+var looks = [...]int{4, 8, 16, 32, 64}
+
+// Utilisations beyond these do not matter how far: they would only spoil the
+// normal law of the logarithms.
+const (
+	leastUtilisation = 0.1
+	mostUtilisation  = 4
+)
+
+// sample draws what is not known until the verdict is settled. Only draws are run
+// that the wall's own past leaves likely.
+func (h *home) sample(j *Judgement, d *drawn) error {
+	e := h.e
+	rule := sampling.Rule{Below: e.cfg.Chance.SuitedBelow, Above: e.cfg.Chance.NotSuitedAbove, Confidence: e.cfg.Chance.Confidence}
+	if j.Typical > 1 && !j.Unlikely || j.Survey {
+		rule.Below = 0 // it is not suited, or asks for a survey, whatever the chance
+	}
+	for _, look := range looks {
+		look = min(look, len(h.draws))
+		weights, err := h.weights(look)
+		if err != nil {
+			return err
+		}
+		for n := len(d.index); n < look; n++ {
+			// A draw run for an earlier look stays, even where its weight has gone.
+			if err := h.drawOne(d, n, weights[n] > 0); err != nil {
+				return err
+			}
+		}
+		d.dropFacings()
+		d.assess(weights, rule)
+		if d.settled = d.chance.Settled(rule); d.settled || look == len(h.draws) {
+			break
+		}
+	}
+	j.Chance, j.ChanceLow, j.ChanceHigh, j.Draws = d.chance.P, d.chance.Low, d.chance.High, int32(d.chance.Draws)
+	cut := func(u float64) float64 { return min(max(u, leastUtilisation), mostUtilisation) }
+	j.Low, j.High = min(cut(d.chance.Quantile(0.1)), j.Typical), cut(d.chance.Quantile(0.9))
+	if j.GoverningHigh = d.governingHigh(); j.High < j.Typical && !j.Unlikely {
+		j.High, j.GoverningHigh = j.Typical, j.Governing
+	}
+	return nil
+}
+
+// drawOne runs draw n, or leaves it out where it is not likely.
+func (h *home) drawOne(d *drawn, n int, likely bool) error {
+	d.index = append(d.index, n)
+	if !likely {
+		d.logs, d.by, d.over = append(d.logs, math.NaN()), append(d.by, 0), append(d.over, false)
+		return nil
+	}
+	at := h.e.worldOf(h.b, &d.after, d.st, h.point(n))
+	most, by, leads := 0.0, indicator.ID(0), 0
+	for i, f := range d.facings {
+		t, err := h.ask(d.st, &at, f, d.sized, n, d.held)
+		if err != nil {
+			return err
+		}
+		if u, id := t.governing(); u > most {
+			most, by, leads = u, id, i
+		}
+	}
+	d.governs[leads]++
+	d.logs = append(d.logs, math.Log(min(max(most, leastUtilisation), mostUtilisation)))
+	d.by, d.over = append(d.by, by), append(d.over, most > 1)
+	return nil
+}
+
+// dropFacings gives up facings that governed no draw of a look.
+func (d *drawn) dropFacings() {
+	kept := d.facings[:0]
+	for i, f := range d.facings {
+		if d.governs[i] > 0 || i == 0 {
+			kept = append(kept, f)
+		}
+	}
+	d.facings, d.governs = kept, make([]int, len(kept))
+}
+
+// assess reads the chance off the draws that count.
+func (d *drawn) assess(weights []float64, rule sampling.Rule) {
+	var logs, w []float64
+	for i, x := range d.logs {
+		if weights[i] > 0 && !math.IsNaN(x) {
+			logs, w = append(logs, x), append(w, weights[i])
+		}
+	}
+	if len(logs) < 2 {
+		d.chance = sampling.Chance{P: 0.5, Low: 0, High: 1, Draws: len(logs)}
+		return
+	}
+	d.chance = sampling.Assess(logs, w, rule.Confidence)
+}
+
+// governingHigh is the indicator that governs the worst draw.
+func (d *drawn) governingHigh() indicator.ID {
+	worst, by := math.Inf(-1), indicator.ID(0)
+	for i, x := range d.logs {
+		if x > worst {
+			worst, by = x, d.by[i]
+		}
+	}
+	return by
+}

@@ -1,0 +1,105 @@
+package screen
+
+import (
+	"math"
+
+	"wallsift/ingest"
+)
+
+// Past is what the wall's own past says of the draws. A wall that has stood with
+// sound timber is evidence: a draw under which the wall as it is would have been
+// ruined by now is not likely.
+type Past struct {
+	Typical bool    // the typical case would have ruined the wall as it stands, against what is seen or usual
+	Draws   int     // looked at
+	Ruined  int     // of them
+	Weight  float64 // what a ruined draw counts, against 1 for the others
+}
+
+// ruined says whether the wall as it is would have been ruined under draw n: rot
+// has begun at embedded timber, or rain or mould has come through to the inner
+// face.
+func (h *home) ruined(n int) (bool, error) {
+	if worn, ok := h.worn[n]; ok {
+		return worn, nil
+	}
+	at := h.e.worldOf(h.b, h.now, nil, h.point(n))
+	worn := false
+	for _, f := range h.z.front(at.facings)[:1] {
+		o, err := h.asItIs(n, f)
+		if err != nil {
+			return false, err
+		}
+		for k, on := range at.depths {
+			worn = worn || at.timber && on && o.TimberActivation[k].Value >= h.e.limits.TimberActivation
+		}
+		worn = worn || o.Front.Value >= o.Masonry
+	}
+	h.worn[n] = worn
+	return worn, nil
+}
+
+// judgePast looks at the wall as it is under the typical world.
+func (h *home) judgePast(n int) error {
+	worn, err := h.ruined(n)
+	h.past.Typical = worn && h.b.Cat[ingest.TimberState] != timberDecayed && h.b.Cat[ingest.InnerDamp] != dampSigns
+	return err
+}
+
+// Levels of what was seen.
+var (
+	timberSound, _   = ingest.TimberState.Level("sound")
+	timberDecayed, _ = ingest.TimberState.Level("decayed")
+	dampNone, _      = ingest.InnerDamp.Level("none")
+	dampSigns, _     = ingest.InnerDamp.Level("signs")
+)
+
+// leastWeight is what a draw must count to be run.
+const leastWeight = 0.02
+
+// weights returns what each of the first n draws counts. Where timber or damp was
+// looked at, a draw that speaks against what was seen counts as often as a look
+// misses it; where nothing was seen, ruined draws together count as often as
+// such damage is met among standing homes. Where every draw is ruined nothing can
+// be told apart and all count alike.
+func (h *home) weights(n int) ([]float64, error) {
+	out := make([]float64, n)
+	ruined := 0
+	for i := range out {
+		worn, err := h.ruined(i)
+		if err != nil {
+			return nil, err
+		}
+		if out[i] = 1; worn {
+			ruined++
+		}
+	}
+	bad, good := 1.0, 1.0
+	timber, damp := h.b.Cat[ingest.TimberState], h.b.Cat[ingest.InnerDamp]
+	misses := h.e.looksMiss
+	switch {
+	case timber == timberDecayed || damp == dampSigns:
+		good = misses // decay that the wall does not explain is rare too
+	case timber == timberSound || damp == dampNone:
+		bad = misses
+	default:
+		if share := float64(ruined) / float64(n); share > h.e.baseRate {
+			bad = h.e.baseRate / (1 - h.e.baseRate) * (1 - share) / share
+		}
+	}
+	if ruined == n || ruined == 0 {
+		bad, good = 1, 1
+	}
+	if bad < leastWeight {
+		bad = 0
+	}
+	for i := range out {
+		if h.worn[i] {
+			out[i] = bad
+		} else {
+			out[i] = good
+		}
+	}
+	h.past.Draws, h.past.Ruined, h.past.Weight = n, ruined, bad/math.Max(good, 1e-9)
+	return out, nil
+}

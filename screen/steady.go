@@ -1,0 +1,89 @@
+package screen
+
+import (
+	"wallsift/ingest"
+	"wallsift/model/indicator"
+	"wallsift/model/wall"
+)
+
+// monthly is what the steady tier finds for one world.
+type monthly struct {
+	result indicator.Result
+	input  indicator.Monthly
+	facing float64 // the one that takes most driving rain
+}
+
+// monthly judges a world by monthly balances with sized metres of insulation. A
+// wall with more layers or slices than the model holds (a configuration mistake)
+// is answered with the worst utilisation, never with a good one. w.wall and w.ws
+// hold what is behind the answer until the next call.
+func (w *Worker) monthly(z *zone, at *world, st *strategy, sized float64) (m monthly) {
+	e := w.e
+	fits := e.layers(&w.wall, at, st, sized)
+	w.wall.Face = e.steadyFace(at, st)
+	m.input = indicator.Monthly{Wall: &w.wall, Months: &z.months[at.indoor], Exterior: st.Side == "exterior", Timber: at.timber, TimberDepth: e.depthOf(at),
+		MasonryAw: at.props.Aw, MasonryWf: at.stone.Wf.Typical, LeakShare: at.leak, FrostCycles: z.frostCycles(indicator.Warming(&w.wall, &e.limits)),
+		Which: st.which, Limits: &e.limits}
+	for i, f := range at.facings {
+		if open := z.toward(f); i == 0 || open.Annual > m.input.Rain.Annual {
+			m.input.Rain, m.facing = open, f
+		}
+	}
+	m.input.Rain.Annual *= at.index
+	m.input.Rain.Spell *= at.index
+	var cut bool
+	if m.result, cut = m.input.Judge(&w.ws); !fits || !cut {
+		for id := range m.result {
+			if st.which.Has(indicator.ID(id)) {
+				m.result[id] = indicator.Failed
+			}
+		}
+	}
+	return m
+}
+
+// transmittance is U (W/(m²·K)) and R (m²K/W) of a wall.
+func (w *Worker) transmittance(at *world, st *strategy, sized float64) (u, r float64) {
+	w.e.layers(&w.wall, at, st, sized)
+	return w.wall.U(w.e.limits.Rsi, w.e.limits.Rse), w.wall.Resistance()
+}
+
+// depthOf is the depth in m at which the steady tier judges timber: the
+// shallowest of those it may lie at, nearest to the face that condensate wets.
+func (e *Engine) depthOf(at *world) float64 {
+	depth := 0.0
+	for k, on := range at.depths {
+		if d := e.places.Timber[k]; on && (depth == 0 || d < depth) {
+			depth = d
+		}
+	}
+	if depth == 0 {
+		return e.places.Timber[depthJoists]
+	}
+	return depth
+}
+
+// steadyFace returns what driving rain meets.
+func (e *Engine) steadyFace(at *world, st *strategy) wall.Face {
+	takes, finish := at.stone, &e.outer[at.cat[ingest.OuterFinish]]
+	f := wall.Face{Aw: at.props.Aw * at.face, Scrit: at.props.Scrit}
+	switch {
+	case len(st.Outside) > 0:
+		takes = e.materials[st.Outside[0].Material]
+		f.Aw, f.Sd, f.Scrit = takes.Aw.Typical, takes.SdLayer(st.Outside[0].Thickness), takes.Scrit.Typical
+	case finish.material != nil:
+		f.Sd = finish.material.SdLayer(finish.thickness)
+		if finish.material.Aw.Typical > 0 {
+			takes = finish.material
+			f.Aw, f.Scrit = takes.Aw.Typical*at.face, takes.Scrit.Typical
+		}
+	}
+	if st.treats(at.cat[ingest.OuterFinish]) && len(st.Outside) == 0 {
+		f.Sd += st.Face.SdAdd
+	}
+	if at.film > 0 {
+		f.Aw = min(f.Aw, at.film/filmUptake(60)) // the film's w in kg/(m²·√s)
+	}
+	f.Wf, f.W80 = takes.Wf.Typical, takes.W80.Typical
+	return f
+}

@@ -1,0 +1,34 @@
+package store_test
+
+import (
+	"errors"
+	"strings"
+	"syscall"
+	"testing"
+)
+
+// A disk that runs full: said once, what is in stays readable, nothing is left
+// half-written.
+func TestFullDisk(t *testing.T) {
+	dir := t.TempDir()
+	if err := syscall.Mount("tmpfs", dir, "tmpfs", 0, "size=256k"); err != nil {
+		t.Skip("no small disk can be mounted:", err)
+	}
+	t.Cleanup(func() { syscall.Unmount(dir, 0) })
+	s := open(t, dir)
+	told, last := 0, 0
+	for i := range 500 {
+		if err := s.Put(key(i), value(i)); err != nil {
+			told, last = told+1, i
+			if !errors.Is(err, syscall.ENOSPC) {
+				t.Errorf("another reason: %v", err)
+			}
+		}
+	}
+	if told != 1 || len(s.Notes()) != 1 || !strings.Contains(s.Notes()[0], "not kept any more") {
+		t.Fatalf("told %d times, notes %q", told, s.Notes())
+	}
+	if n := found(t, s, 500); n != last || len(records(t, dir)) != last || s.Counters().Damaged != 0 {
+		t.Errorf("%d records, %d files, %d were put before the disk was full", n, len(records(t, dir)), last)
+	}
+}

@@ -35,8 +35,8 @@ var listings = map[string]string{
 func ListNames() []string { return append(TableNames(), "settings") }
 
 // Table returns a table of the configuration for display: a header and rows of
-// cells, each row with its source, in the order of work, of the row's own order
-// field or of ids. It fails on a name that is not one of ListNames.
+// cells, each row with its source, in the order of the rows' own order field or of
+// ids. It fails on a name that is not one of ListNames.
 func (l *Loaded) Table(name string) (header []string, rows [][]string, err error) {
 	if name == "settings" {
 		return []string{"key", "value", "meaning", "source"}, l.settingRows(), nil
@@ -58,7 +58,7 @@ func (l *Loaded) Table(name string) (header []string, rows [][]string, err error
 	}
 	table := fieldOf(reflect.ValueOf(c), name)
 	given, _ := l.values[name].(map[string]any)
-	for _, id := range c.idsInOrder(name, table) {
+	for _, id := range idsInOrder(table) {
 		row, cells := table.MapIndex(reflect.ValueOf(id)), []string{id}
 		for _, field := range fields {
 			v, text := fieldOf(row, field), ""
@@ -72,14 +72,8 @@ func (l *Loaded) Table(name string) (header []string, rows [][]string, err error
 	return header, rows, nil
 }
 
-// idsInOrder lists the rows of a table as a reader wants them.
-func (c *Config) idsInOrder(name string, table reflect.Value) (ids []string) {
-	if name == "steps" { // by stage, then by their own order
-		for _, s := range c.StepsInOrder() {
-			ids = append(ids, s.ID)
-		}
-		return ids
-	}
+// idsInOrder lists the rows of a table by their order field, if any, and id.
+func idsInOrder(table reflect.Value) (ids []string) {
 	order := map[string]int64{}
 	for id, row := range table.Seq2() {
 		ids = append(ids, id.String())

@@ -30,8 +30,8 @@ type Loaded struct {
 	Sources []Source          // what was read, weakest first
 	Notes   Problems          // values that are possible, yet so unusual that a slip is likely
 
-	values   map[string]any  // effective values, dropped rows taken out
-	defaults map[string]bool // leaf keys the defaults set
+	values   map[string]any    // effective values, dropped rows taken out
+	defaults map[string]string // Origins of the defaults alone
 }
 
 // Load layers and checks the configuration. When something is wrong the error
@@ -52,10 +52,7 @@ func Load(in Inputs) (*Loaded, error) {
 	if len(l.problems) > 0 {
 		return nil, l.problems
 	}
-	out := &Loaded{Origins: l.origins, Sources: l.sources, values: l.v.AllSettings(), defaults: map[string]bool{}}
-	for key := range known {
-		out.defaults[key] = true
-	}
+	out := &Loaded{Origins: l.origins, Sources: l.sources, values: l.v.AllSettings(), defaults: known}
 	if err := out.settleRows().orNil(); err != nil {
 		return nil, err
 	}

@@ -33,3 +33,11 @@ input:
 		t.Errorf("%d problems, want 2: %v", len(ps), ps)
 	}
 }
+
+// A blank of the inventory may stand for a word.
+func TestABlankMayHaveAMeaning(t *testing.T) {
+	l := load(t, config.Inputs{Files: []string{write(t, "blank.yaml", `input: {aliases: [{field: salts, from: "", to: none}]}`)}})
+	if m := l.Config.Input.AliasMap(); m["salts"][""] != "none" {
+		t.Errorf("aliases = %v", m)
+	}
+}

@@ -114,7 +114,7 @@ type slip struct {
 // slips by the unit of the key. The tables of limits write units in plain letters.
 var slips = map[string][]slip{
 	"m":          {{"mm", 0.001}, {"cm", 0.01}, {"inches", 0.0254}},
-	"mm":         {{"m", 1000}, {"inches", 25.4}},
+	"mm a month": {{"m", 1000}, {"inches", 25.4}},
 	"1":          {{"percent", 0.01}},
 	"kg/kg":      {{"percent", 0.01}},
 	"m³/m³":      {{"percent", 0.01}},

@@ -1,11 +1,13 @@
 package config_test
 
 import (
+	"math"
 	"slices"
 	"strings"
 	"testing"
 
 	"wallsift/config"
+	"wallsift/model/rain"
 )
 
 // A slip of unit is refused, or noted where the value is possible, and the likely
@@ -29,7 +31,9 @@ func TestSlipsOfUnitAreNamed(t *testing.T) {
 		"layer in mm":          {"strategies: {tight_foam: {inside: [{material: closed_cell_foam, sized: true}, {material: gypsum_board, thickness: 12.5}]}}", []string{"strategies.tight_foam.inside[1].thickness", "looks like mm: write 0.0125"}},
 		"range in mm":          {"strategies: {tight_foam: {thickness: {max: 80}}}", []string{"strategies.tight_foam.thickness.max", "looks like mm: write 0.08"}},
 		"humidity in percent":  {"stations: {seattle: {rh: [78, 76, 74, 71, 69, 67, 65, 67, 73, 78, 80, 80]}}", []string{"stations.seattle.rh[0]", "looks like percent: write 0.78"}},
-		"rain in metres":       {"stations: {seattle: {rain: [-1, 96, 106, 81, 48, 37, 15, 25, 41, 99, 160, 145]}}", []string{"stations.seattle.rain[0]", "expected 0 to 3000 mm"}},
+		"rain in metres":       {"stations: {seattle: {rain: [-1, 96, 106, 81, 48, 37, 15, 25, 41, 99, 160, 145]}}", []string{"stations.seattle.rain[0]", "expected 0 to 3000 mm a month"}},
+		"sun of midsummer":     {"stations: {seattle: {sun: [250, 79, 133, 192, 238, 258, 267, 225, 167, 96, 54, 38]}}", []string{"stations.seattle", "sun, Jan", "clear sky"}},
+		"nights too warm":      {"stations: {seattle: {temp_min: [7, 7, 9, 11, 15, 17, 20, 20, 17, 13, 9, 6]}}", []string{"stations.seattle", "temp_min < temp"}},
 		"held back in mm":      {"strategies: {interior_wool_retarder: {hold_back: {height: 250}}}", []string{"strategies.interior_wool_retarder.hold_back.height", "looks like mm: write 0.25"}},
 		"site wind in m/s":     {"exposures: {severe: {wind: 5}}", []string{"exposures.severe.wind", "expected 0 to 1"}},
 		"exposure dropped":     {"exposures: {severe: {drop: true}}", []string{"exposures.severe", "cannot be dropped"}},
@@ -137,5 +141,25 @@ materials:
 	again := load(t, config.Inputs{Files: []string{write(t, "printed.yaml", out.String())}})
 	if again.Fingerprint() != l.Fingerprint() {
 		t.Error("printed and read again, the configuration is another one")
+	}
+}
+
+// ISO 15927-3 knows these obstruction factors (table 2, from memory), and the wind
+// at a face follows from roughness at 10 m and obstruction, as the rows' sources say.
+func TestExposuresFollowTheStandard(t *testing.T) {
+	rows := load(t, config.Inputs{}).Config.Exposures
+	last := 0.0
+	for _, id := range []string{"sheltered", "moderate", "severe", "very_severe"} {
+		e, ok := rows[id]
+		if !ok || e.ID != id || !slices.Contains([]float64{0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 1}, e.Obstruction) {
+			t.Errorf("%s: %+v", id, e)
+		}
+		if want := min(1, rain.Roughness(rain.Terrain(e.Terrain), 10)*e.Obstruction); math.Abs(e.Wind-want) > 0.02 {
+			t.Errorf("%s: wind %v, by roughness and obstruction %.2f", id, e.Wind, want)
+		}
+		if e.Wind <= last {
+			t.Errorf("%s: no windier than the word before", id)
+		}
+		last = e.Wind
 	}
 }

@@ -184,13 +184,21 @@ func (v *validator) scalar(r *rule, at place, x any) {
 }
 
 func (v *validator) number(key string, f float64, unit string, b bounds) {
-	outside := func(span [2]float64) bool { return span != [2]float64{} && (f < span[0] || f > span[1]) }
+	outside := func(b [2]float64) bool { return b != [2]float64{} && (f < b[0] || f > b[1]) }
 	switch {
 	case outside(b.Possible):
-		v.add(key, f, "expected %s to %s %s%s", show(b.Possible[0]), show(b.Possible[1]), unit, slipHint(f, unit, b))
+		v.add(key, f, "expected %s%s", span(b.Possible, unit), slipHint(f, unit, b))
 	case outside(b.Usual):
-		v.notes = append(v.notes, v.problem(key, f, "usual are %s to %s %s%s", show(b.Usual[0]), show(b.Usual[1]), unit, slipHint(f, unit, b)))
+		v.notes = append(v.notes, v.problem(key, f, "usual are %s%s", span(b.Usual, unit), slipHint(f, unit, b)))
 	}
+}
+
+// span prints bounds with their unit, which ratios (1) have none of.
+func span(b [2]float64, unit string) string {
+	if unit == "1" {
+		unit = ""
+	}
+	return strings.TrimSpace(show(b[0]) + " to " + show(b[1]) + " " + unit)
 }
 
 // spread checks that low <= typical <= high and the bounds of the three.

@@ -3,6 +3,7 @@ package config
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"wallsift/model/climate"
 	"wallsift/model/material"
@@ -58,23 +59,16 @@ func (v *validator) part(key, id string, kinds ...string) {
 	}
 }
 
-var daysIn = climate.Months{31, 29, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31}
-
-// stations checks that the months of a station agree with each other.
+// stations checks that the figures of a station agree with each other and with
+// the sun, where each is within its own bounds.
 func (v *validator) stations() {
 	for _, id := range sortedKeys(v.l.Config.Stations) {
-		s := v.l.Config.Stations[id]
-		for m := range daysIn {
-			at := func(series string) string { return fmt.Sprintf("stations.%s.%s[%d]", id, series, m) }
-			if s.TempMin[m] > s.Temp[m] || s.Temp[m] > s.TempMax[m] {
-				v.add(at("temp"), s.Temp[m], "expected between temp_min %g and temp_max %g", s.TempMin[m], s.TempMax[m])
-			}
-			if days := daysIn[m]; s.RainDays[m] > days {
-				v.add(at("rain_days"), s.RainDays[m], "expected at most the %g days of the month", days)
-			}
-			if s.RainDays[m] > s.Rain[m] {
-				v.add(at("rain_days"), s.RainDays[m], "a rain day has 1 mm or more, but the month has only %g mm", s.Rain[m])
-			}
+		key := "stations." + id
+		if slices.ContainsFunc(v.problems, func(p Problem) bool { return strings.HasPrefix(p.Key, key+".") }) {
+			continue
+		}
+		for _, err := range climate.Validate(v.l.Config.Stations[id]) {
+			v.add(key, nil, "%v", err)
 		}
 	}
 }

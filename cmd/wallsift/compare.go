@@ -8,20 +8,22 @@ import (
 	"github.com/spf13/cobra"
 
 	"wallsift/screen/compare"
-	"wallsift/screen/report"
 )
 
 func newCompare() *cobra.Command {
 	var s shared
+	var failIfMoved bool
 	cmd := &cobra.Command{
 		Use:   "compare OLD NEW",
-		Short: "Show what moved between two runs, and why",
-		Long: "Reads the output folders of two runs and prints which settings differ, how many verdicts moved,\n" +
-			"which best strategies changed, and the rows that moved, most important first, each with its\n" +
-			"reason: a fact of the building, the method (a setting, a weather file, the version), both, or\n" +
-			"the other buildings of the run. \"wallsift help nightly\" explains the reasons.\n\n" +
-			"Exit codes: 0 compared, whatever moved, 1 failed, 2 bad usage or not a folder of a run.",
-		Example: "  wallsift compare results/monday results/tuesday\n  wallsift compare --top 0 --format csv old new",
+		Short: "Show what moved between two runs, and by what",
+		Long: "Reads the output folders of two runs and says, in sentences that can be sent on, which homes\n" +
+			"have new facts and what came of it; then how many verdicts moved by which cause (facts of the\n" +
+			"home, settings, weather files, method), what moved without a verdict, savings, readiness, and\n" +
+			"the survey order. \"wallsift help nightly\" explains the causes. --format json gives all of it under\n" +
+			"keys that stay, with the number of the form under schema.\n\n" +
+			"Exit codes: 0 compared, whatever moved, 1 failed, 2 bad usage or not a folder of a run,\n" +
+			"4 something moved, with --fail-if-moved alone.",
+		Example: "  wallsift compare results/monday results/tuesday\n  wallsift compare --top 0 --format markdown old new\n  wallsift compare --fail-if-moved --format json old new",
 		Args: func(_ *cobra.Command, args []string) error {
 			if len(args) != 2 {
 				return usage(fmt.Errorf("two output folders were expected, got %d; try: wallsift compare OLD NEW", len(args)))
@@ -33,16 +35,23 @@ func newCompare() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			r, err := compare.Folders(cmd.Context(), args[0], args[1], l.Config.Output.Top)
+			r, err := compare.Folders(cmd.Context(), args[0], args[1])
 			if errors.Is(err, compare.ErrFolder) {
 				return usage(err)
 			}
 			if err != nil {
 				return err
 			}
-			return report.Print(os.Stdout, r.Tables(), l.Config.Output.Format, terminalWidth())
+			if err := r.Print(os.Stdout, l.Config.Output.Format, l.Config.Output.Top, terminalWidth()); err != nil {
+				return err
+			}
+			if failIfMoved && r.Moved {
+				return coded{exitMoved, errors.New("something moved between the two runs")}
+			}
+			return nil
 		},
 	}
+	cmd.Flags().BoolVar(&failIfMoved, "fail-if-moved", false, "exit with code 4 when something moved: a fact, verdict, figure, gate, piece of work, readiness or place in the survey order, or a building that came or went")
 	cmd.ValidArgsFunction = cobra.FixedCompletions(nil, cobra.ShellCompDirectiveFilterDirs)
 	s.bind(cmd, map[string]string{"format": "output.format", "top": "output.top"})
 	return cmd

@@ -8,6 +8,9 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
+
+	"wallsift/screen/report"
 )
 
 func deployed(t *testing.T, name string) string {
@@ -19,57 +22,98 @@ func deployed(t *testing.T, name string) string {
 	return string(b)
 }
 
-// The commands of the service are run as they stand, two nights in a row, with
-// the variables of its environment file pointing to the demo.
-func TestServiceCommandsRun(t *testing.T) {
-	t.Setenv("WALLSIFT_RUN_TIER", "steady") // the question is not one of the tier
-	state := t.TempDir()
-	own := map[string]string{"INVENTORY": demo, "SCREENING_CONFIG": write(t, "screening.yaml", "output: {top: 3}\n")}
-	named := map[string]bool{}
+// The script of the service runs as it stands, with the variables of its
+// environment file pointing to folders of the test.
+func TestNightlyScript(t *testing.T) {
+	for _, tool := range []string{"sh", "date", "cp"} {
+		if _, err := exec.LookPath(tool); err != nil {
+			t.Skip("a system without", tool)
+		}
+	}
+	self, err := os.Executable()
+	if err != nil {
+		t.Fatal(err)
+	}
+	state, inventory := t.TempDir(), filepath.Join(t.TempDir(), "list.csv")
+	env := map[string]string{"COMMAND": self, "INVENTORY": inventory, "SCREENING_CONFIG": write(t, "screening.yaml", "output: {top: 3}\n")}
+	named := os.Environ()
 	for _, m := range regexp.MustCompile(`(?m)^(\w+)=(.*)$`).FindAllStringSubmatch(deployed(t, "nightly.env"), -1) {
-		named[m[1]] = true
 		if strings.HasPrefix(m[1], "WALLSIFT_") {
 			t.Errorf("%s would be taken as a setting", m[1])
 		}
 		if folder, ok := strings.CutPrefix(m[2], "/var/lib/wallsift/"); ok {
-			own[m[1]] = filepath.Join(state, folder)
+			env[m[1]] = filepath.Join(state, folder)
+		}
+		if env[m[1]] == "" {
+			t.Errorf("the test does not know %s", m[1])
+		}
+		named = append(named, m[1]+"="+env[m[1]])
+	}
+	start := func(list string, code int) (out, errs string) {
+		t.Helper()
+		if err := os.WriteFile(inventory, []byte(header+list), 0o600); err != nil {
+			t.Fatal(err)
+		}
+		cmd := exec.CommandContext(t.Context(), "sh", filepath.Join("deploy", "nightly.sh"))
+		var stdout, stderr strings.Builder
+		cmd.Env, cmd.Stdout, cmd.Stderr = append(named, asCommand+"=1"), &stdout, &stderr
+		cmd.Run()
+		if got := cmd.ProcessState.ExitCode(); got != code {
+			t.Fatalf("exit code %d, want %d: %s", got, code, stderr.String())
+		}
+		return stdout.String(), stderr.String()
+	}
+	nextDay := func() {
+		t.Helper()
+		yesterday := time.Now().Add(-24 * time.Hour)
+		if err := os.Chtimes(filepath.Join(env["RESULTS"], report.ManifestJSON), yesterday, yesterday); err != nil {
+			t.Fatal(err)
 		}
 	}
-	command := func(key string) []string {
-		_, line, ok := strings.Cut(deployed(t, "wallsift.service"), "\n"+key+"=")
-		if !ok {
-			t.Fatalf("the service has no %s", key)
+	says := func(when, out string, want string) {
+		t.Helper()
+		if !strings.Contains(out, want) {
+			t.Errorf("%s: no %q in\n%s", when, want, out)
 		}
-		line, _, _ = strings.Cut(strings.TrimPrefix(line, "-"), "\n")
-		args := strings.Fields(line)
-		for i := range args {
-			args[i] = os.Expand(args[i], func(name string) string {
-				if !named[name] || own[name] == "" {
-					t.Errorf("%s: the environment file has no %s", key, name)
-				}
-				return own[name]
-			})
-		}
-		return args
 	}
-	pre := command("ExecStartPre")
-	if _, err := os.Stat(pre[0]); err != nil {
-		t.Skip("a system without", pre[0])
+	table := func(folder string) string { return files(t, env[folder])[report.RankingCSV] }
+
+	out, _ := start(good, exitDone)
+	says("the first night", out, "no night before")
+	first := table("RESULTS")
+	nextDay()
+	for _, when := range []string{"the second night", "a second start"} {
+		out, _ = start(strings.Replace(good, "A,500", "A,250", 1), exitDone)
+		says(when, out, "1 home has new facts")
+		if table("BEFORE") != first {
+			t.Errorf("%s: the tables before are not those of the first night", when)
+		}
 	}
-	for night, compared := range []int{exitUsage, exitDone} { // nothing to compare with in the first
-		err := exec.Command(pre[0], pre[1:]...).Run()
-		if night == 1 && err != nil {
-			t.Error(err)
-		}
-		if s := call(t, t.Context(), command("ExecStart")[1:]...); s.code != exitDone {
-			t.Fatalf("night %d: exit code %d: %s", night, s.code, s.err)
-		}
-		if got := files(t, own["RESULTS"]); len(got) < 4 {
-			t.Errorf("%d result files", len(got))
-		}
-		if s := call(t, t.Context(), command("ExecStartPost")[1:]...); s.code != compared || compared == exitDone && !strings.Contains(s.out, "Why 0 rows moved") {
-			t.Errorf("night %d: exit code %d: %s%s", night, s.code, s.out, s.err)
-		}
+	second := table("RESULTS")
+	nextDay()
+	out, _ = start("A,250,brick_common,4c,moderate,none\nB,610,granite,nowhere,severe,joist_ends\n", exitRejected)
+	says("rows left out", out, "1 home is gone")
+	if table("BEFORE") != second {
+		t.Error("the tables before are not those of the second night")
+	}
+	third := table("RESULTS")
+	nextDay()
+	if out, errs := start("A\n", exitFailed); strings.Contains(out, "homes") || strings.Contains(errs, "nightly:") {
+		t.Errorf("a night without tables was compared: %s%s", out, errs)
+	}
+	if table("RESULTS") != third {
+		t.Error("the last tables do not stand")
+	}
+	if names := files(t, state); len(names) != 3 {
+		t.Errorf("left behind: %v", names)
+	}
+}
+
+// The service starts what the note says to install.
+func TestServiceStartsTheScript(t *testing.T) {
+	m := regexp.MustCompile(`(?m)^ExecStart=(\S+)$`).FindStringSubmatch(deployed(t, "wallsift.service"))
+	if m == nil || !strings.Contains(deployed(t, "README.md"), "install -m 755 cmd/wallsift/deploy/nightly.sh "+m[1]+"\n") {
+		t.Errorf("the service starts %v", m)
 	}
 }
 
@@ -104,7 +148,7 @@ func TestDeployFilesNameNoHost(t *testing.T) {
 		t.Fatal(err)
 	}
 	top := "/" + strings.Split(strings.Trim(filepath.ToSlash(here), "/"), "/")[0] + "/"
-	for _, name := range []string{"wallsift.service", "wallsift.timer", "nightly.env", "Containerfile", "README.md"} {
+	for _, name := range []string{"wallsift.service", "wallsift.timer", "nightly.env", "nightly.sh", "Containerfile", "README.md"} {
 		for _, word := range []string{"http://", "https://", os.TempDir() + "/", top, "/root/", "localhost", host} {
 			if strings.Contains(deployed(t, name), word) {
 				t.Errorf("%s names %s", name, word)

@@ -20,6 +20,7 @@ const (
 	exitFailed   = 1
 	exitUsage    = 2 // bad usage or configuration
 	exitRejected = 3 // done, but more was rejected than allowed
+	exitMoved    = 4 // compared, something moved, and the command was asked to say so
 )
 
 // version is set at build time with -ldflags "-X main.version=…".

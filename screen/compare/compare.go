@@ -1,3 +1,17 @@
+// Package compare says what moved between two runs, and by what. It owns the
+// reading of two output folders (ranking.parquet, run.json, survey.csv,
+// rejects.csv) and the report made from them. It refuses to judge: it computes no
+// figure that a run did not write.
+//
+// A verdict is a function of the facts of its home, of the settings with the
+// weather files, and of the program. So one that moved is put down to those of
+// them that differ and can reach it, and where none does, to the program: the
+// method.
+//
+// Files in reading order: folder.go (what a run says of itself), method.go (in
+// what but facts two runs differ), ranking.go (the rows, and the list of columns
+// that are read), compare.go (the join), tables.go (the report), print.go (its
+// forms).
 package compare
 
 import (
@@ -5,174 +19,220 @@ import (
 	"context"
 	"math"
 	"slices"
-	"strings"
+	"strconv"
+
+	"wallsift/screen"
 )
 
-// Result is what moved between two runs.
-type Result struct {
-	old, new *folder
-	x        *index
-	evidence evidence
-	reaching map[ground][]part
-	facts    []string
-	changes  []change // most important first
-	kept     int      // rows without a change
-	top      int
-	works    [len(workColumns)]bool // which of them both rankings have
-	values   [2]map[string][]string // by run: of buildings whose facts differ, those that do
-	rejected [2]map[string]string   // why a building that is shown is not in a run
+// join holds the buildings of both runs.
+type join struct {
+	buildings   map[text]*[2]judged
+	facts       []string
+	hidden      []string // facts that are not in both rankings
+	lacking     []string // other columns that are not in both rankings
+	differences []difference
+	rejected    [2]map[string]string
+	survey      [2][]string
 }
 
-// change is a row that moved.
+// fact is one that differs at a building.
+type fact struct{ name, old, new string }
+
+// move is a verdict that moved; a row that a run does not have is nil.
+type move struct {
+	strategy string
+	rows     [2]*row
+	causes   []string
+}
+
+// change is a building that has other facts, verdicts or another best strategy,
+// came or went.
 type change struct {
-	building int32
-	strategy uint8
-	reason   Reason
-	class    uint8 // 0 most important
-	step     int8  // grades by which the verdict got worse
-	share    float32
+	building, home, state string
+	facts                 []fact
+	moves                 []move
+	best                  [2]string // strategies
+	saved                 float64   // change, kWh/a, of the best strategy where it is suited; NaN where not known
+	why                   string    // it came or went
 }
 
-// Classes of changes, most important first.
+// States of a change.
 const (
-	verdictOfBest uint8 = iota // of a strategy that is its building's best in one of the runs
-	verdictOfOther
-	comesOrGoes // a strategy, or the best one of a building
-	figuresOnly
-	comesAlong // the other strategies of a building
+	changed = "changed"
+	came    = "new"
+	gone    = "gone"
 )
 
-// Folders compares two output folders; top is the number of rows that will be
-// shown, 0 for all. Errors wrap ErrFolder where a folder is not one of a run.
-func Folders(ctx context.Context, old, new string, top int) (*Result, error) {
-	r := &Result{x: newIndex(), top: top, reaching: map[ground][]part{}}
-	var err error
-	if r.old, err = openFolder(old); err != nil {
-		return nil, err
-	}
-	if r.new, err = openFolder(new); err != nil {
-		return nil, err
-	}
-	a, err := r.old.openRanking()
-	if err != nil {
-		return nil, err
-	}
-	defer a.close()
-	b, err := r.new.openRanking()
-	if err != nil {
-		return nil, err
-	}
-	defer b.close()
-	var hidden []string
-	r.facts, hidden = factColumns(a.names, b.names)
-	if err := r.x.read(ctx, a, before, r.facts); err != nil {
-		return nil, err
-	}
-	if err := r.x.read(ctx, b, after, r.facts); err != nil {
-		return nil, err
-	}
-	r.evidence = evidence{method: parts(r.old, r.new), hidden: hidden, lessons: r.x.lessons(),
-		hashed: slices.Contains(a.names, InputsColumn) && slices.Contains(b.names, InputsColumn), sameFiles: sameInventories(r.old, r.new)}
-	for k, name := range workColumns {
-		r.works[k] = slices.Contains(a.names, name) && slices.Contains(b.names, name)
-	}
-	r.find()
-	wanted, gone, came := map[string]uint64{}, map[string]bool{}, map[string]bool{}
-	for b, differ := range r.x.differ {
-		if differ != 0 {
-			wanted[r.x.ids[b]] = differ
+// none stands where one run has no value.
+const none = "(none)"
+
+func say(t text) string { return cmp.Or(t.Value(), none) }
+
+// Folders compares two output folders. Errors wrap ErrFolder where a folder is
+// not one of a run.
+func Folders(ctx context.Context, old, new string) (*Report, error) {
+	var folders [2]*folder
+	j := &join{buildings: map[text]*[2]judged{}}
+	for side, dir := range []string{old, new} {
+		var err error
+		if folders[side], err = openFolder(dir); err != nil {
+			return nil, err
 		}
-	}
-	for _, c := range r.shown() {
-		id, in := r.x.ids[c.building], r.x.in[c.building]
-		if !in[after] {
-			gone[id] = true
+		defer folders[side].pq.Close()
+		if j.rejected[side], err = folders[side].rejected(); err != nil {
+			return nil, err
 		}
-		if !in[before] {
-			came[id] = true
-		}
-	}
-	for s, f := range []*folder{r.old, r.new} {
-		if r.rejected[s], err = f.rejected([]map[string]bool{came, gone}[s]); err != nil {
+		if j.survey[side], err = folders[side].survey(); err != nil {
 			return nil, err
 		}
 	}
-	if len(wanted) == 0 {
-		return r, nil
-	}
-	for s, ranking := range []*ranking{a, b} {
-		if r.values[s], err = ranking.facts(ctx, r.facts, wanted); err != nil {
+	j.differences = differences(folders[0], folders[1])
+	j.columns(folders[0], folders[1])
+	for side, f := range folders {
+		err := f.read(ctx, j.facts, func(id text) *judged {
+			if j.buildings[id] == nil {
+				j.buildings[id] = &[2]judged{}
+			}
+			return &j.buildings[id][side]
+		})
+		if err != nil {
 			return nil, err
 		}
 	}
-	return r, nil
+	return j.report(folders), nil
 }
 
-// find lists what moved, in order of importance.
-func (r *Result) find() {
-	for s := range r.x.cells {
-		for b := range r.x.cells[s] {
-			pair := &r.x.cells[s][b]
-			o, n := &pair[before], &pair[after]
-			if !o.there && !n.there {
-				continue
-			}
-			c := change{building: int32(b), strategy: uint8(s)}
-			switch {
-			case !o.there || !n.there:
-				c.reason, c.class = Added, comesOrGoes
-				if o.there {
-					c.reason = Removed
-				}
-				if in := r.x.in[b]; in[before] != in[after] && !o.best && !n.best {
-					c.class = comesAlong
-				}
-			case o.verdict != n.verdict:
-				c.class = verdictOfOther
-				if o.best || n.best {
-					c.class = verdictOfBest
-				}
-			case o.governing != n.governing || moved(o.share, n.share) || moved(o.chance, n.chance):
-				c.class = figuresOnly
-			default:
-				r.kept++
-				continue
-			}
-			if o.there && n.there {
-				c.reason = r.because(c)
-				c.step = int8(n.verdict) - int8(o.verdict)
-				if d := n.share - o.share; d == d {
-					c.share = float32(math.Abs(float64(d)))
-				}
-			}
-			r.changes = append(r.changes, c)
+// columns finds which columns both rankings have.
+func (j *join) columns(a, b *folder) {
+	j.facts, j.hidden = factColumns(a, b)
+	both := func(names ...string) {
+		if (a.name(names...) == "") != (b.name(names...) == "") {
+			j.lacking = append(j.lacking, names[0])
 		}
 	}
-	slices.SortFunc(r.changes, r.order)
+	both(inputsColumn)
+	for _, c := range compared {
+		both(c.names...)
+	}
 }
 
-// order: class, then the larger step of the verdict, worse before better, then
-// the larger change of the utilisation, best strategies first, then names.
-func (r *Result) order(a, b change) int {
-	size := func(s int8) int { return max(int(s), -int(s)) }
-	best := func(c change) int {
-		pair := &r.x.cells[c.strategy][c.building]
-		if pair[before].best || pair[after].best {
-			return 0
+// both says whether both rankings have a column, or none.
+func (j *join) both(column string) bool { return !slices.Contains(j.lacking, column) }
+
+// unnamed stands for a fact that has no column in both rankings.
+const unnamed = "a fact without a column"
+
+// differing lists the facts of a building that differ.
+func (j *join) differing(b *[2]judged) (out []fact) {
+	for k, name := range j.facts {
+		if old, new := b[0].facts[k], b[1].facts[k]; old != new {
+			out = append(out, fact{name, say(old), say(new)})
 		}
-		return 1
 	}
-	return cmp.Or(
-		cmp.Compare(a.class, b.class), cmp.Compare(size(b.step), size(a.step)), cmp.Compare(b.step, a.step),
-		cmp.Compare(b.share, a.share), cmp.Compare(best(a), best(b)),
-		strings.Compare(r.x.ids[a.building], r.x.ids[b.building]),
-		strings.Compare(r.x.strategies.list[a.strategy], r.x.strategies.list[b.strategy]),
-	)
+	if out == nil && b[0].inputs != b[1].inputs && j.both(inputsColumn) {
+		out = append(out, fact{unnamed, none, none})
+	}
+	return out
 }
 
-func (r *Result) shown() []change {
-	if r.top > 0 && len(r.changes) > r.top {
-		return r.changes[:r.top]
+// pairs meets the rows of a building by strategy. A row that only one run has
+// meets nil.
+func pairs(b *[2]judged) (out [][2]*row) {
+	at := map[text]int{}
+	for side := range b {
+		for i := range b[side].rows {
+			r := &b[side].rows[i]
+			k, met := at[r.strategy]
+			if !met {
+				k = len(out)
+				at[r.strategy], out = k, append(out, [2]*row{})
+			}
+			out[k][side] = r
+		}
 	}
-	return r.changes
+	return out
+}
+
+// causes says what a building's row of a strategy can have been moved by.
+func (j *join) causes(b *[2]judged, newFacts bool, strategy string) (out []string) {
+	if newFacts {
+		out = append(out, byFacts)
+	}
+	for _, kind := range []string{bySettings, byWeather, byMethod} {
+		if slices.ContainsFunc(j.differences, func(d difference) bool {
+			return d.kind == kind && d.reaches(strategy, b[0].zone.Value(), b[1].zone.Value())
+		}) {
+			out = append(out, kind)
+		}
+	}
+	if out == nil {
+		return []string{byMethod} // nothing else is left
+	}
+	return out
+}
+
+// compare finds what moved at a building. Rows of both runs whose verdict did not
+// are handed to still.
+func (j *join) compare(id text, still func(old, new *row)) change {
+	b := j.buildings[id]
+	c := change{building: id.Value(), home: home(b), state: changed}
+	for side, sign := range [2]float64{-1, 1} {
+		if best := b[side].best(); best != nil {
+			c.best[side] = best.strategy.Value()
+			c.saved += sign * best.saves()
+		}
+		if run := [2]string{"old", "new"}[side]; len(b[side].rows) == 0 {
+			c.state, c.why = [2]string{came, gone}[side], "the "+run+" run does not have it"
+			if why := j.rejected[side][c.building]; why != "" {
+				c.why = "the " + run + " run rejected its row: " + why
+			}
+		}
+	}
+	if c.state != changed {
+		return c
+	}
+	c.facts = j.differing(b)
+	for _, p := range pairs(b) {
+		if p[0] != nil && p[1] != nil && p[0].cells[verdict] == p[1].cells[verdict] {
+			still(p[0], p[1])
+			continue
+		}
+		m := move{rows: p, strategy: cmp.Or(p[1], p[0]).strategy.Value()}
+		m.causes = j.causes(b, len(c.facts) > 0, m.strategy)
+		c.moves = append(c.moves, m)
+	}
+	return c
+}
+
+// home is the one that a building belongs to now, or did.
+func home(b *[2]judged) string {
+	if len(b[1].rows) > 0 {
+		return b[1].home.Value()
+	}
+	return b[0].home.Value()
+}
+
+// suited says whether a strategy may be built.
+func (r *row) suited() bool {
+	v := r.cells[verdict].Value()
+	return v == screen.Suited.String() || v == screen.SuitedAfterRepairs.String()
+}
+
+// saves is what a best strategy saves, kWh/a: 0 where it is not suited, NaN where
+// it is not known.
+func (r *row) saves() float64 {
+	if !r.suited() {
+		return 0
+	}
+	if kWh, err := strconv.ParseFloat(r.cells[saved].Value(), 64); err == nil {
+		return kWh
+	}
+	return math.NaN()
+}
+
+// important orders changes: those with a verdict that moved first, then by the
+// change of savings.
+func important(a, b change) int {
+	moved := func(c change) int { return min(len(c.moves), 1) }
+	return cmp.Or(cmp.Compare(moved(b), moved(a)), cmp.Compare(math.Abs(b.saved), math.Abs(a.saved)), cmp.Compare(a.building, b.building))
 }

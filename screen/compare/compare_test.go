@@ -1,11 +1,12 @@
 package compare_test
 
 import (
+	"encoding/csv"
 	"errors"
 	"fmt"
+	"maps"
 	"os"
 	"path/filepath"
-	"reflect"
 	"slices"
 	"strings"
 	"testing"
@@ -14,255 +15,258 @@ import (
 	"wallsift/screen/report"
 )
 
+// Neither the order of rows nor what is below the last printed digit counts.
 func TestNothingMoved(t *testing.T) {
 	a := output(t, plain(), judged("A", "x", 1, "suited", 0.5), judged("B", "x", 1, "not suited", 2))
-	b := output(t, plain(), judged("B", "x", 1, "not suited", 2), judged("A", "x", 1, "suited", 0.5004))
-	got := tables(t, a, b, 0)
-	for _, name := range []string{"verdicts", "best", "reasons", "rows"} {
-		if len(got[name].Rows) != 0 {
-			t.Errorf("table %s has rows: %v", name, got[name].Rows)
-		}
+	b := output(t, plain().with("version", "2"), judged("B", "x", 1, "not suited", 2), judged("A", "x", 1, "suited", 0.5004))
+	got := compared(t, a, b)
+	if got["moved"] != false || got.summary() != "Nothing moved. The runs differ in version." {
+		t.Errorf("moved %v: %s", got["moved"], got.summary())
+	}
+	for _, name := range []string{"causes", "facts", "verdicts", "without_verdict", "changes", "survey_order"} {
+		equal(t, name, got.rows(t, name))
+	}
+	if s := form(t, a, b, "table", 0); strings.Contains(s, "Each verdict that moved") {
+		t.Errorf("an empty table is printed:\n%s", s)
 	}
 }
 
-func TestReasons(t *testing.T) {
-	base := judged("A", "x", 1, "suited", 0.5)
-	moved := base.with("verdict", "not suited", "utilisation", 1.5)
-	thick := moved.with("wall_thickness_mm", 450.0)
-	other := plain().with("inventories", []map[string]string{{"name": "a.csv", "sha256": "22"}})
-	hourly := plain().with("tier", "transient")
-	otherHourly := other.with("tier", "transient")
-	slow, slowMoved := base.with("tier", "transient", "inputs_sha256", "p"), moved.with("tier", "transient", "inputs_sha256", "p")
+// A verdict that moved is put down to what differs and can reach it; to the
+// method where nothing does.
+func TestCauses(t *testing.T) {
+	base := judged("A", "x", 1, "suited", 0.5).with("climate_zone", "wet", "inputs_sha256", "p")
+	moved := base.with("verdict", "not suited")
+	thick := moved.with("wall_thickness_mm", 450.0, "inputs_sha256", "q")
 	set := func(kv ...string) manifest {
-		m := map[string]string{"limits.rh.value": "0.8", "zones.wet.station": "hill"}
+		m := map[string]string{"limits.rh.value": "0.8", "strategies.x.side": "in", "strategies.y.side": "in", "zones.wet.station": "hill", "zones.dry.station": "vale"}
 		for i := 0; i < len(kv); i += 2 {
-			if kv[i+1] == "" {
-				delete(m, kv[i])
-			} else {
-				m[kv[i]] = kv[i+1]
-			}
+			m[kv[i]] = kv[i+1]
 		}
 		return plain().with("settings", m).with("configuration_sha256", fmt.Sprint(m))
 	}
-	weather := func(sum string) manifest {
-		return otherHourly.with("weather_files", []map[string]any{{"station": "hill", "file": "h.epw", "sha256": sum, "zones": []string{"wet", "hill"}}})
+	weather := func(sum string, zones ...string) manifest {
+		return set().with("weather_files", []map[string]any{{"station": "hill", "file": "h.epw", "sha256": sum, "zones": zones}})
 	}
-	wet, dry := []any{"climate_zone", "wet"}, []any{"climate_zone", "dry"}
 	for name, c := range map[string]struct {
-		old, new        row
-		oldRun, newRun  manifest
-		reason, differs string
+		new            row
+		oldRun, newRun manifest
+		want           string
 	}{
-		"a fact":               {base, thick, plain(), other, "input changed", "wall_thickness_mm 500 → 450"},
-		"a fact becomes known": {base.with("a_w_kg_m2_s05", nil), moved.with("a_w_kg_m2_s05", 0.1), plain(), other, "unclear", "perhaps a fact that is not in both rankings"}, // one file has no such column
-		"the configuration":    {base, moved, plain(), plain().with("configuration_sha256", "bb"), "method changed", "configuration"},
-		"seed and weather":     {slow, slowMoved, plain().with("weather", "mean"), plain().with("weather", "design").with("seed", 2), "method changed", "seed 1 → 2; weather year mean → design"},
-		"seed, no surface":     {base, moved, plain(), plain().with("seed", 2), "unclear", "nothing that the runs note"},
-		"the engine, monthly":  {base, moved, set(), set("engine.cells", "12"), "unclear", "nothing that the runs note"},
-		"the engine":           {slow, slowMoved, set("engine.cells", "24"), set("engine.cells", "12"), "method changed", "engine.cells 24 → 12"},
-		"weather in one only":  {base, moved, plain(), plain().with("weather", "design"), "unclear", "nothing that the runs note"},
-		"both":                 {base, thick, plain(), other.with("version", "2"), "both changed", "wall_thickness_mm 500 → 450; version 1 → 2"},
-		"the source":           {base, moved, plain().with("revision", "ab"), plain().with("revision", "cd"), "method changed", "revision of the source ab → cd"},
-		"the compiler":         {base, moved, plain().with("go", "go1"), plain().with("go", "go2"), "unclear", "nothing that the runs note"},
-		"the tier of a row":    {slow.with("tier", "steady"), slowMoved, hourly, hourly, "neighbours", "stone_type granite_rubble is new; judged by tier steady → transient"},
-		// The same bytes and the same method: no neighbour can have moved it.
-		"nothing":     {slow, slowMoved, hourly, hourly, "unclear", "nothing that the runs note"},
-		"other files": {base.with("tier", "transient"), moved.with("tier", "transient"), hourly, otherHourly, "unclear", "perhaps a fact that is not in both rankings"},
-		"no surface":  {base, moved, plain(), plain(), "unclear", "nothing that the runs note"},
-		// What is only carried to the tables explains nothing.
-		"date of survey, own column": {base, moved.with("last_survey", "2024-01-01", "tenancy", "sold"), plain(), other, "unclear", "perhaps a fact that is not in both rankings"},
-		"inputs hash, differs":       {base.with("inputs_sha256", "p"), moved.with("inputs_sha256", "q"), plain(), other, "input changed", "a fact that is not in both rankings"},
-		// Settings say more than the hash of the configuration.
-		"a limit":               {base, moved, set(), set("limits.rh.value", "0.9"), "method changed", "limits.rh.value 0.8 → 0.9"},
-		"a setting of printing": {base, moved, set(), set().with("configuration_sha256", "bb"), "unclear", "nothing that the runs note"},
-		"its strategy":          {base, moved, set("strategies.x.side", "none"), set("strategies.x.side", "interior"), "method changed", "strategies.x.side none → interior"},
-		"another strategy":      {base, moved, set("strategies.y.side", "none"), set("strategies.y.side", "interior"), "unclear", "nothing that the runs note"},
-		"its station":           {base.with(wet...), moved.with(wet...), set("stations.hill.rain", "[1]"), set("stations.hill.rain", "[2]"), "method changed", "stations.hill.rain [1] → [2]"},
-		"its zone":              {base.with(wet...), moved.with(wet...), set(), set("zones.wet.station", "vale"), "method changed", "zones.wet.station hill → vale"},
-		"a new material":        {base, moved, set(), set("materials.new.a_w", "1", "materials.new.mu", "2"), "unclear", "nothing that the runs note"},
-		"a new prior":           {slow, slowMoved, set(), set("priors.p.field", "salts", "priors.p.weight", "2"), "method changed", "priors.p was added"},
-		"its weather file":      {slow.with(wet...), slowMoved.with(wet...), weather("11"), weather("22"), "method changed", "the weather file of station hill changed"},
-		"a weather file comes":  {slow.with(wet...), slowMoved.with(wet...), weather("11").with("weather_files", []int{}), weather("11"), "method changed", "the weather file of station hill was added"},
-		"another weather file":  {slow.with(dry...), slowMoved.with(dry...), weather("11"), weather("22"), "neighbours", "the weather file of station hill changed (another climate)"},
+		"a fact":                  {thick, plain(), plain(), "facts"},
+		"a fact without a column": {moved.with("inputs_sha256", "q"), plain(), plain(), "facts"},
+		"own column, last survey": {moved.with("tenancy", "sold", "last_survey", "2024-01-01"), plain(), plain(), "method"},
+		"nothing":                 {moved, set(), set(), "method"},
+		"version":                 {moved, plain(), plain().with("version", "2"), "method"},
+		"source":                  {moved, plain().with("revision", "a"), plain().with("revision", "b"), "method"},
+		"engine":                  {moved, plain().with("method", "a"), plain().with("method", "b"), "method"},
+		"fact and version":        {thick, plain(), plain().with("version", "2"), "facts and method"},
+		"a limit":                 {moved, set(), set("limits.rh.value", "0.9"), "settings"},
+		"fact and limit":          {thick, set(), set("limits.rh.value", "0.9"), "facts and settings"},
+		"its strategy":            {moved, set(), set("strategies.x.side", "out"), "settings"},
+		"another strategy":        {moved, set(), set("strategies.y.side", "out"), "method"},
+		"its zone":                {moved, set(), set("zones.wet.station", "vale"), "settings"},
+		"another zone":            {moved, set(), set("zones.dry.station", "hill"), "method"},
+		"seed":                    {moved, set(), set().with("seed", 2), "settings"},
+		"tier":                    {moved, set(), set().with("tier", "transient"), "settings"},
+		"settings are not said":   {moved, plain(), plain().with("configuration_sha256", "bb"), "settings"},
+		"printing":                {moved, set(), set().with("configuration_sha256", "bb"), "method"},
+		"its weather file":        {moved, weather("1", "wet"), weather("2", "wet"), "weather"},
+		"another weather file":    {moved, weather("1", "dry"), weather("2", "dry"), "method"},
+		"a weather file comes":    {moved, set(), weather("2", "wet"), "weather"},
+		"all":                     {thick, weather("1", "wet"), weather("2", "wet").with("version", "2").with("seed", 2), "facts and settings and weather and method"},
 	} {
-		t.Run(name, func(t *testing.T) {
-			got := tables(t, output(t, c.oldRun, c.old), output(t, c.newRun, c.new), 0)["rows"]
-			if reason, _ := cell(t, got, "A", "x", "reason"); reason != c.reason {
-				t.Errorf("reason %q, want %q", reason, c.reason)
-			}
-			if differs, _ := cell(t, got, "A", "x", "what differs"); differs != c.differs {
-				t.Errorf("what differs: %q, want %q", differs, c.differs)
-			}
-		})
-	}
-}
-
-// A building of another stone comes: surfaces learn from other stones, and rows
-// of buildings that stay the same may move.
-func TestNeighbours(t *testing.T) {
-	slow := judged("A", "x", 1, "suited", 0.5).with("tier", "transient", "inputs_sha256", "p")
-	comes := judged("B", "x", 1, "suited", 0.5).with("tier", "transient", "inputs_sha256", "q", "stone_type", "slate")
-	old := output(t, plain(), slow)
-	other := plain().with("inventories", []map[string]string{{"name": "a.csv", "sha256": "22"}})
-	for name, c := range map[string]struct {
-		comes           row
-		reason, differs string
-	}{
-		"another stone":        {comes, "neighbours", "stone_type slate is new"},
-		"the same stone":       {comes.with("stone_type", "granite_rubble"), "unclear", "nothing that the runs note"},
-		"excluded, not learnt": {comes.with("tier", "steady"), "unclear", "nothing that the runs note"},
-	} {
-		got := tables(t, old, output(t, other, slow.with("utilisation", 0.7), c.comes), 0)["rows"]
-		reason, _ := cell(t, got, "A", "x", "reason")
-		if differs, _ := cell(t, got, "A", "x", "what differs"); reason != c.reason || differs != c.differs {
-			t.Errorf("%s: %q, %q", name, reason, differs)
+		got := compared(t, output(t, c.oldRun, base), output(t, c.newRun, c.new))
+		equal(t, name, got.rows(t, "verdicts", "cause"), c.want)
+		equal(t, name, got.rows(t, "causes", "cause", "verdicts", "homes"), c.want+"|1|1")
+		if plain := strings.Contains(got.summary(), "by method: facts, settings and weather files are the same"); plain != (c.want == "method") {
+			t.Errorf("%s: %s", name, got.summary())
 		}
 	}
 }
 
-// A building that is gone because its row was rejected is not taken for one that
-// left the list.
-func TestRejected(t *testing.T) {
-	a, b := judged("A", "x", 1, "suited", 0.5), judged("B", "x", 1, "suited", 0.5)
-	old, new := output(t, plain(), a, b), output(t, plain(), a)
-	for name, c := range map[string]struct{ rejects, differs string }{
-		"no file":     {"", "the new run does not have the building"},
-		"another row": {"file,line,building_id,column,value,reason,fix\na.csv,3,C,salts,much,unknown word,correct it\n", "the new run does not have the building"},
-		"its row":     {"file,line,building_id,column,value,reason,fix\na.csv,3,B,salts,\"a \"\"lot\"\"\",unknown word,correct it\na.csv,3,B,height_m,900,too high,correct it\n", `the new run rejected its row: salts "a \"lot\"": unknown word`},
-		"other table": {"a,b\n1,2\n", "the new run does not have the building"},
-	} {
-		if c.rejects != "" {
-			if err := os.WriteFile(filepath.Join(new, report.RejectsCSV), []byte(c.rejects), 0o644); err != nil {
-				t.Fatal(err)
-			}
-		}
-		if d, _ := cell(t, tables(t, old, new, 0)["rows"], "B", "x", "what differs"); d != c.differs {
-			t.Errorf("%s: %q, want %q", name, d, c.differs)
-		}
-		if d, _ := cell(t, tables(t, new, old, 0)["rows"], "B", "x", "what differs"); d != strings.Replace(c.differs, "the new run", "the old run", 1) {
-			t.Errorf("%s, the other way round: %q", name, d)
-		}
-	}
-}
-
-// What differs in the method is listed with both values; what cannot be known is
-// said.
-func TestRunsAndSettings(t *testing.T) {
-	row := judged("A", "x", 1, "suited", 0.5)
+func TestDifferences(t *testing.T) {
+	r := judged("A", "x", 1, "suited", 0.5)
 	m := func(limit, sum string) manifest {
 		return plain().with("settings", map[string]string{"limits.rh.value": limit, "chance.samples": "128"}).
 			with("weather_files", []map[string]any{{"station": "hill", "sha256": strings.Repeat(sum, 32)}})
 	}
-	got := tables(t, output(t, m("0.8", "ab"), row), output(t, m("0.9", "cd").with("configuration_sha256", "bb"), row), 0)
-	if want := [][]string{{"limits.rh.value", "0.8", "0.9"}}; !reflect.DeepEqual(got["settings"].Rows, want) {
-		t.Errorf("settings %v", got["settings"].Rows)
-	}
-	if want := []string{"weather file of hill", "abababababab", "cdcdcdcdcdcd", "no"}; !slices.ContainsFunc(got["runs"].Rows, func(r []string) bool { return slices.Equal(r, want) }) {
-		t.Errorf("runs %v", got["runs"].Rows)
-	}
-	got = tables(t, output(t, m("0.8", "ab"), row), output(t, m("0.8", "ab").with("configuration_sha256", "bb"), row), 0)
-	if n := got["settings"]; len(n.Rows) != 0 || !strings.Contains(n.Note, "nothing that moves a figure") {
-		t.Errorf("settings %v, %q", n.Rows, n.Note)
-	}
-	got = tables(t, output(t, plain(), row), output(t, m("0.8", "ab"), row), 0)
-	if n := got["settings"]; len(n.Rows) != 0 || !strings.Contains(n.Note, "does not say") {
-		t.Errorf("settings %v, %q", n.Rows, n.Note)
-	}
-	other := plain().with("inventories", []map[string]string{{"name": "a.csv", "sha256": "22"}})
-	if n := tables(t, output(t, plain(), row), output(t, other, row), 0)["runs"].Note; !strings.Contains(n, "salts") || strings.Contains(n, "exposure") {
-		t.Errorf("facts that are not kept: %q", n)
-	}
-}
-
-// A fact that was a blank and is given now is a change of input.
-func TestBlankBecomesKnown(t *testing.T) {
-	fill := judged("Z", "x", 1, "suited", 0.1).with("a_w_kg_m2_s05", 0.2)
-	base := judged("A", "x", 1, "suited", 0.5)
-	a, b := output(t, plain(), base, fill), output(t, plain(), base.with("a_w_kg_m2_s05", 0.1, "utilisation", 0.6), fill)
-	if d, _ := cell(t, tables(t, a, b, 0)["rows"], "A", "x", "what differs"); d != "a_w_kg_m2_s05 (none) → 0.1" {
-		t.Errorf("what differs: %q", d)
-	}
-}
-
-func TestSummaryAndOrder(t *testing.T) {
-	old := output(t, plain(),
-		judged("A", "x", 1, "suited", 0.5), judged("A", "y", 2, "suited", 0.6),
-		judged("B", "x", 1, "suited", 0.5), judged("B", "y", 2, "survey first", 0.9),
-		judged("C", "x", 1, "suited", 0.5), judged("C", "y", 2, "suited", 0.6),
-		judged("GONE", "x", 1, "suited", 0.5), judged("GONE", "y", 2, "suited", 0.6),
-	)
-	new := output(t, plain(),
-		judged("NEW", "x", 1, "suited", 0.5),
-		judged("A", "y", 1, "suited", 0.6), judged("A", "x", 2, "not suited", 1.5), // its best fell by three grades
-		judged("B", "x", 1, "suited", 0.7), judged("B", "y", 2, "not suited", 1.9), // a second choice fell by one
-		judged("C", "x", 1, "suited", 0.5), judged("C", "y", 2, "suited", 0.6), judged("C", "z", 3, "suited", 0.9),
-	)
-	got := tables(t, old, new, 0)
-	for name, want := range map[string][][]string{
-		"verdicts": {{"suited", "not suited", "1"}, {"survey first", "not suited", "1"}},
-		"best":     {{"x", "y", "1", "A"}},
-		"reasons":  {{"added", "0", "2"}, {"removed", "0", "2"}, {"unclear", "2", "1"}},
-	} {
-		if !reflect.DeepEqual(got[name].Rows, want) {
-			t.Errorf("table %s: %v, want %v", name, got[name].Rows, want)
+	got := compared(t, output(t, m("0.8", "ab"), r), output(t, m("0.9", "cd").with("seed", 2), r))
+	equal(t, "differences", got.rows(t, "differences", "kind", "name", "value"), "settings|seed|1>2", "settings|limits.rh.value|0.8>0.9", "weather|hill|abababababab>cdcdcdcdcdcd")
+	got = compared(t, output(t, plain(), r), output(t, plain(), r))
+	var note string
+	for line := range strings.Lines(form(t, output(t, plain(), r), output(t, plain(), r.with("chance_exceeded", 0.2)), "table", 0)) {
+		if strings.Contains(line, "Not in both") {
+			note = line
 		}
 	}
-	var order []string
-	for _, r := range got["rows"].Rows {
-		order = append(order, r[0]+" "+r[1])
-	}
-	if want := "A x,B y,GONE x,NEW x,C z,B x,GONE y"; strings.Join(order, ",") != want {
-		t.Errorf("order %v, want %s", order, want)
-	}
-	if d, _ := cell(t, got["rows"], "C", "z", "what differs"); d != "the old run does not have the strategy" {
-		t.Errorf("a new strategy: %q", d)
-	}
-	if top := tables(t, old, new, 2)["rows"]; len(top.Rows) != 2 || !strings.Contains(top.Note, "2 of 7") {
-		t.Errorf("top 2: %d rows, note %q", len(top.Rows), top.Note)
+	if len(got.rows(t, "differences", "name")) != 0 || !strings.Contains(note, "chance_low, chance_high") || !strings.Contains(note, "salts") || strings.Contains(note, "exposure") {
+		t.Errorf("what is not compared: %q", note)
 	}
 }
 
-// Rankings with nothing but what they must have are compared by verdict alone;
-// chances are compared where there are some.
+// What one would send on: new facts, what came of them, and the sums.
+func TestSummary(t *testing.T) {
+	base := judged("U-036a", "exterior", 1, "suited", 0.5).with("protected_facade", "no", "saved_kwh_a", 26505.0)
+	second := judged("U-036a", "interior", 2, "survey first", 0.9).with("protected_facade", "no", "saved_kwh_a", 9000.0)
+	known := judged("B", "exterior", 1, "suited", 0.5).with("protected_facade", "no", "saved_kwh_a", 1000.0)
+	old := output(t, plain(), base, second, known.with("a_w_kg_m2_s05", nil), judged("C", "exterior", 1, "suited", 0.1).with("a_w_kg_m2_s05", 0.1))
+	new := output(t, plain().with("seed", 2).with("version", "2"),
+		second.with("protected_facade", "yes", "rank_in_building", 1), base.with("protected_facade", "yes", "rank_in_building", 2, "verdict", "not suited"),
+		known.with("a_w_kg_m2_s05", 0.12), judged("D", "exterior", 1, "suited", 0.1))
+	got := compared(t, old, new)
+	want := "2 homes have new facts. 1 home is new. 1 home is gone. The runs differ in version, seed. 1 verdict moved at 1 home by facts and settings and method. " +
+		"1 home has another best strategy. Best strategies that are suited save 1,000 kWh/a in place of 27,505 kWh/a (-26,505 kWh/a). " +
+		"U-036a: protected facade now yes (was no), exterior out, best is now interior, -26,505 kWh/a. B: a w kg m2 s05 now 0.12, no verdict moved."
+	if got.summary() != want {
+		t.Errorf("it says\n%s, want\n%s", got.summary(), want)
+	}
+	equal(t, "runs", got.rows(t, "runs", "what", "value")[1:], "version|1>2", "buildings|3", "rejected_ids|0", "buildings_that_save|2>1", "saved_kwh_a|27505>1000", "survey_places|0")
+	equal(t, "changes", got.rows(t, "changes", "building_id", "state", "best_strategy", "saved_change_kwh_a", "why"),
+		"U-036a|changed|exterior>interior|-26505|", "B|changed|exterior|0|", "C|gone|exterior>||the new run does not have it", "D|new|>exterior||the old run does not have it")
+	equal(t, "facts", got.rows(t, "facts", "fact", "value", "homes", "homes_without_moved_verdict"), "a_w_kg_m2_s05|(none)>0.12|1|1", "protected_facade|no>yes|1|0")
+	equal(t, "steps", got.rows(t, "verdict_steps", "verdict", "rows", "homes"), "suited>not suited|1|1")
+	if s := form(t, old, new, "table", 1); !strings.Contains(s, "And 1 more") || !strings.Contains(s, "the first 1 of 4") {
+		t.Errorf("cut to one:\n%s", s)
+	}
+}
+
+// What moves without a verdict is counted by rows and homes; walls of a home are
+// one home.
+func TestWithoutVerdict(t *testing.T) {
+	var old, new []row
+	for _, id := range []string{"A1", "A2", "B"} {
+		r := judged(id, "x", 1, "suited", 0.5).with("home_id", map[string]any{"A1": "A", "A2": "A"}[id],
+			"gates", "damp", "fix_first", "drain repoint", "check_on_site", "timber", "readiness", "ready", "chance_exceeded", 0.1, "insulation_mm", 60.0)
+		old = append(old, r)
+		new = append(new, r.with("gates", "damp salts", "fix_first", "repoint drain", "check_on_site", "", "readiness", "look first", "chance_exceeded", 0.2, "governing", "mould"))
+	}
+	new[0]["insulation_mm"] = nil
+	got := compared(t, output(t, plain(), old...), output(t, plain(), new...))
+	equal(t, "counts", got.rows(t, "without_verdict", "column", "change", "rows", "homes"),
+		"chance_high|higher|3|2", "chance_low|higher|3|2", "check_on_site|timber removed|3|2", "fix_first|another order|3|2", "gates|salts added|3|2",
+		"governing|frost → mould|3|2", "readiness|ready → look first|3|2", "insulation_mm|not given any more|1|1")
+	equal(t, "readiness", got.rows(t, "readiness_steps", "readiness", "homes"), "ready>look first|2")
+	if s := got.summary(); got["moved"] != true || s != "No verdict moved." {
+		t.Errorf("moved %v: %s", got["moved"], s)
+	}
+}
+
+// A strategy that one run alone has is a verdict that moved from or to nothing.
+func TestStrategyComes(t *testing.T) {
+	a, z := judged("A", "x", 1, "suited", 0.5), judged("A", "z", 2, "suited", 0.9)
+	old, new := output(t, plain(), a), output(t, plain(), a, z)
+	equal(t, "comes", compared(t, old, new).rows(t, "verdicts", "strategy", "verdict", "utilisation"), "z|(none)>suited|>0.9")
+	equal(t, "goes", compared(t, new, old).rows(t, "verdicts", "strategy", "verdict", "utilisation"), "z|suited>(none)|0.9>")
+}
+
+// A building that is gone because its row was rejected is not taken for one that
+// left the list; ids that a CSV file guards against formulas are recognised.
+func TestRejected(t *testing.T) {
+	for _, id := range []string{"B", "=B", "-B7"} {
+		a, b := judged("A", "x", 1, "suited", 0.5), judged(id, "x", 1, "suited", 0.5)
+		old, new := output(t, plain(), a, b), output(t, plain(), a)
+		cell := id
+		if id != "B" {
+			cell = "'" + id
+		}
+		for name, c := range map[string]struct{ rejects, why string }{
+			"another row": {"a.csv,3,C,salts,much,unknown word,correct it\n", "the new run does not have it"},
+			"its row":     {"a.csv,3," + cell + ",salts,\"a \"\"lot\"\"\",unknown word,correct it\na.csv,3," + cell + ",height_m,900,too high,correct it\n", `the new run rejected its row: salts "a \"lot\"": unknown word`},
+		} {
+			put(t, new, report.RejectsCSV, "file,line,building_id,column,value,reason,fix\n"+c.rejects)
+			equal(t, name, compared(t, old, new).rows(t, "changes", "building_id", "state", "why"), id+"|gone|"+c.why)
+			equal(t, name, compared(t, new, old).rows(t, "changes", "building_id", "state", "why"), id+"|new|"+strings.Replace(c.why, "the new run", "the old run", 1))
+		}
+		put(t, new, report.RejectsCSV, "a,b\n1,2\n")
+		equal(t, "another table", compared(t, old, new).rows(t, "changes", "why"), "the new run does not have it")
+	}
+}
+
+func TestSurveyOrder(t *testing.T) {
+	r := []row{judged("A", "x", 1, "suited", 0.5), judged("=B", "x", 1, "suited", 0.5), judged("C", "x", 1, "suited", 0.5), judged("D", "x", 1, "suited", 0.5)}
+	old, new := output(t, plain(), r...), output(t, plain(), r...)
+	put(t, old, report.SurveyCSV, "visit,building_id\n1,A\n2,'=B\n3,C\n")
+	put(t, new, report.SurveyCSV, "visit,building_id\n1,D\n2,'=B\n3,A\n")
+	got := compared(t, old, new)
+	equal(t, "places", got.rows(t, "survey_order", "building_id", "visit"), "D|>1", "A|1>3", "C|3>")
+	if got["moved"] != true {
+		t.Error("the order did not count")
+	}
+}
+
+// Rankings with nothing but what they must have are compared by verdict alone.
 func TestColumnsMayLackOrGrow(t *testing.T) {
 	bare := row{"building_id": "A", "strategy": "x", "verdict": "suited"}
-	got := tables(t, output(t, plain(), bare), output(t, plain(), judged("A", "x", 1, "survey first", 0.5).with("chance", 0.2, "new_column", 3)), 0)["rows"]
-	for column, want := range map[string]string{"old verdict": "suited", "new verdict": "survey first", "old utilisation": "", "new utilisation": "0.500", "old chance": "", "new chance": "0.200"} {
-		if s, _ := cell(t, got, "A", "x", column); s != want {
-			t.Errorf("%s: %q, want %q", column, s, want)
+	got := compared(t, output(t, plain(), bare), output(t, plain(), judged("A", "x", 1, "survey first", 0.5).with("chance_low", 0.1, "chance_high", 0.3, "new_column", 3)))
+	equal(t, "row", got.rows(t, "verdicts", "verdict", "utilisation", "chance_low", "chance_high"), "suited>survey first|>0.5|>0.1|>0.3")
+}
+
+// Every form has the sentences and the rows, is cut alike, and comes out the same
+// twice. The keys of the JSON form stay as they are, or Schema grows.
+func TestForms(t *testing.T) {
+	a := judged("A", "x", 1, "suited", 0.5)
+	old, new := output(t, plain(), a), output(t, plain(), a.with("verdict", "not suited", "exposure", "moderate"), judged("B|_*", "x", 1, "suited", 1))
+	for _, format := range []string{"table", "markdown", "csv", "json"} {
+		s := form(t, old, new, format, 0)
+		if again := form(t, old, new, format, 0); again != s {
+			t.Errorf("%s differs from itself", format)
 		}
+		for _, want := range []string{"1 home has new facts.", "A: exposure now moderate (was severe), x out", "not suited"} {
+			if !strings.Contains(s, want) {
+				t.Errorf("%s: no %q in\n%s", format, want, s)
+			}
+		}
+	}
+	lines := csv.NewReader(strings.NewReader(form(t, old, new, "csv", 0)))
+	lines.FieldsPerRecord = -1
+	if _, err := lines.ReadAll(); err != nil {
+		t.Error(err)
+	}
+	got := compared(t, old, new)
+	keys := map[string][]string{
+		"runs": {"what", "value"}, "differences": {"kind", "name", "value"}, "causes": {"cause", "verdicts", "homes"}, "verdict_steps": {"verdict", "rows", "homes"},
+		"facts": {"fact", "value", "homes", "homes_without_moved_verdict"}, "readiness_steps": {"readiness", "homes"}, "survey_order": {"building_id", "visit"},
+		"without_verdict": {"column", "change", "rows", "homes"},
+		"verdicts":        {"building_id", "strategy", "verdict", "governing", "utilisation", "chance_low", "chance_high", "insulation_mm", "cause"},
+		"changes":         {"building_id", "home_id", "state", "facts", "best_strategy", "saved_change_kwh_a", "why"},
+	}
+	for name, columns := range keys {
+		got.rows(t, name, columns...)
+	}
+	all := append(slices.Collect(maps.Keys(keys)), "schema", "moved", "summary", "caution")
+	slices.Sort(all)
+	equal(t, "keys", slices.Sorted(maps.Keys(got)), all...)
+	if got["schema"] != float64(compare.Schema) || compare.Schema != 1 {
+		t.Errorf("schema %v", got["schema"])
 	}
 }
 
 func TestFoldersRefused(t *testing.T) {
-	good := output(t, plain(), judged("A", "x", 1, "suited", 0.5))
-	broken := func(change func(dir string) error) string {
-		dir := output(t, plain(), judged("A", "x", 1, "suited", 0.5))
-		if err := change(dir); err != nil {
-			t.Fatal(err)
-		}
+	r := judged("A", "x", 1, "suited", 0.5)
+	good := output(t, plain(), r)
+	broken := func(change func(dir string)) string {
+		dir := output(t, plain(), r)
+		change(dir)
 		return dir
 	}
-	put := func(name, body string) func(string) error {
-		return func(dir string) error { return os.WriteFile(filepath.Join(dir, name), []byte(body), 0o644) }
-	}
+	with := func(name, body string) string { return broken(func(d string) { put(t, d, name, body) }) }
+	without := func(name string) string { return broken(func(d string) { os.Remove(filepath.Join(d, name)) }) }
 	for name, c := range map[string]struct{ dir, says string }{
 		"missing":          {filepath.Join(t.TempDir(), "none"), "--out"},
 		"a file":           {filepath.Join(good, report.ManifestJSON), "name the folder"},
-		"no manifest":      {broken(func(d string) error { return os.Remove(filepath.Join(d, report.ManifestJSON)) }), "no run.json"},
-		"no ranking":       {broken(func(d string) error { return os.Remove(filepath.Join(d, report.RankingParquet)) }), "no ranking.parquet"},
-		"not JSON":         {broken(put(report.ManifestJSON, "<html>")), "run wallsift screen again"},
-		"foreign manifest": {broken(put(report.ManifestJSON, `{"version": "3"}`)), "configuration_sha256"},
-		"not Parquet":      {broken(put(report.RankingParquet, "building_id\nA\n")), "run wallsift screen again"},
+		"no manifest":      {without(report.ManifestJSON), "no run.json"},
+		"no ranking":       {without(report.RankingParquet), "no ranking.parquet"},
+		"not JSON":         {with(report.ManifestJSON, "<html>"), "run wallsift screen again"},
+		"foreign manifest": {with(report.ManifestJSON, `{"version": "3"}`), "configuration_sha256"},
+		"not Parquet":      {with(report.RankingParquet, "building_id\nA\n"), "run wallsift screen again"},
 		"other Parquet":    {output(t, plain(), row{"name": "A"}), "no column building_id"},
-		"of two runs":      {output(t, plain().with("ranking_parquet_sha256", strings.Repeat("0", 64)), judged("A", "x", 1, "suited", 0.5)), "put its files in place"},
-		"cut off": {broken(func(d string) error {
-			path := filepath.Join(d, report.RankingParquet)
-			return os.Truncate(path, 200)
-		}), "run wallsift screen again"},
+		"of two runs":      {output(t, plain().with("ranking_parquet_sha256", strings.Repeat("0", 64)), r), "put its files in place"},
+		"cut off":          {broken(func(d string) { os.Truncate(filepath.Join(d, report.RankingParquet), 200) }), "run wallsift screen again"},
+		"broken rejects":   {with(report.RejectsCSV, "a,b\n1\n"), "rejects.csv cannot be read to its end"},
+		"broken survey":    {with(report.SurveyCSV, "a,b\n\"1"), "survey.csv cannot be read to its end"},
 	} {
 		for _, pair := range [][2]string{{good, c.dir}, {c.dir, good}} {
-			_, err := compare.Folders(t.Context(), pair[0], pair[1], 0)
+			_, err := compare.Folders(t.Context(), pair[0], pair[1])
 			if !errors.Is(err, compare.ErrFolder) || !strings.Contains(err.Error(), c.says) {
 				t.Errorf("%s: error %v, want one that says %q", name, err, c.says)
 			}
@@ -277,14 +281,12 @@ func TestDamagedRanking(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	dir := output(t, plain(), judged("A", "x", 1, "suited", 0.5))
 	for at := 4; at < len(b)-8; at += 11 {
-		dir := output(t, plain(), judged("A", "x", 1, "suited", 0.5))
 		body := append([]byte(nil), b...)
 		body[at] ^= 0xff
-		if err := os.WriteFile(filepath.Join(dir, report.RankingParquet), body, 0o644); err != nil {
-			t.Fatal(err)
-		}
-		if _, err := compare.Folders(t.Context(), good, dir, 0); err != nil && !errors.Is(err, compare.ErrFolder) {
+		put(t, dir, report.RankingParquet, string(body))
+		if _, err := compare.Folders(t.Context(), good, dir); err != nil && !errors.Is(err, compare.ErrFolder) {
 			t.Errorf("byte %d: %v", at, err)
 		}
 	}

@@ -1,15 +1,16 @@
 package compare
 
 import (
-	"bytes"
+	"encoding/csv"
 	"encoding/json"
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
-	"slices"
-	"strings"
+
+	"github.com/apache/arrow/go/v17/parquet/file"
 
 	"wallsift/screen/report"
 )
@@ -17,107 +18,121 @@ import (
 // ErrFolder marks a folder that is not the output of a run.
 var ErrFolder = errors.New("not the output of a run")
 
-// folder is the output of one run.
+// folder is the output of one run: its ranking, and what is read of its run.json.
 type folder struct {
-	dir      string
-	manifest map[string]json.RawMessage
+	dir           string
+	pq            *file.Reader
+	columns       []string          // of the ranking
+	Version       string            `json:"version"`
+	Revision      string            `json:"revision"`
+	Compiler      string            `json:"go"`
+	Method        string            `json:"method"`
+	Tier          string            `json:"tier"`
+	Weather       string            `json:"weather"`
+	Seed          json.Number       `json:"seed"`
+	Configuration string            `json:"configuration_sha256"`
+	Ranking       string            `json:"ranking_parquet_sha256"`
+	Settings      map[string]string `json:"settings"` // every one that can move a figure
+	WeatherFiles  []struct {
+		Station string   `json:"station"`
+		SHA256  string   `json:"sha256"`
+		Zones   []string `json:"zones"`
+	} `json:"weather_files"`
 }
 
-// openFolder reads run.json. Its errors wrap ErrFolder and say what to do.
+// openFolder reads run.json and opens the ranking. Its errors wrap ErrFolder and
+// say what to do.
 func openFolder(dir string) (*folder, error) {
+	f := &folder{dir: dir}
 	info, err := os.Stat(dir)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
-		return nil, bad(dir, "there is no such folder; name the folder that a run was given with --out")
+		return nil, f.bad("there is no such folder; name the folder that a run was given with --out")
 	case err != nil:
-		return nil, bad(dir, "it cannot be read: %v", err)
+		return nil, f.bad("it cannot be read: %v", err)
 	case !info.IsDir():
-		return nil, bad(dir, "this is a file; name the folder it lies in")
+		return nil, f.bad("this is a file; name the folder it lies in")
 	}
 	for _, name := range []string{report.ManifestJSON, report.RankingParquet} {
 		if _, err := os.Stat(filepath.Join(dir, name)); errors.Is(err, fs.ErrNotExist) {
-			return nil, bad(dir, "there is no %s in it; name the output folder of a finished run, or make one: wallsift screen INVENTORY --out %s", name, dir)
+			return nil, f.again("there is no %s in it", name)
 		}
 	}
 	b, err := os.ReadFile(filepath.Join(dir, report.ManifestJSON))
+	if err == nil {
+		err = json.Unmarshal(b, f)
+	}
 	if err != nil {
-		return nil, bad(dir, "%s cannot be read: %v", report.ManifestJSON, err)
+		return nil, f.again("%s cannot be read: %v", report.ManifestJSON, err)
 	}
-	f := &folder{dir: dir}
-	if err := json.Unmarshal(b, &f.manifest); err != nil {
-		return nil, bad(dir, "%s is not the manifest of a run (%v); run wallsift screen again with --out %s", report.ManifestJSON, err, dir)
+	if f.Version == "" || f.Configuration == "" {
+		return nil, f.again("%s names no version or no configuration_sha256, so it is not of a run", report.ManifestJSON)
 	}
-	for _, key := range []string{"version", "configuration_sha256"} {
-		if f.manifest[key] == nil {
-			return nil, bad(dir, "%s has no %q, so it is not the manifest of a run; run wallsift screen again with --out %s", report.ManifestJSON, key, dir)
-		}
+	sum, err := report.HashFile(filepath.Join(dir, report.RankingParquet))
+	if err != nil {
+		return nil, f.again("%s cannot be read: %v", report.RankingParquet, err)
 	}
-	return f, f.whole()
+	if f.Ranking != "" && sum != f.Ranking { // one file of each night
+		return nil, f.again("%s is not the one that %s is of: a run was stopped while it put its files in place, or a file was changed", report.RankingParquet, report.ManifestJSON)
+	}
+	return f, f.openRanking()
 }
 
-// whole checks that both files are of one run: one that was killed while it put
-// them in place may leave one of each night.
-func (f *folder) whole() error {
-	var want string
-	if json.Unmarshal(f.manifest["ranking_parquet_sha256"], &want) != nil {
-		return nil // the run does not say
+func (f *folder) bad(format string, args ...any) error {
+	return fmt.Errorf("%s is %w: %s", f.dir, ErrFolder, fmt.Sprintf(format, args...))
+}
+
+// again is bad for what another run would mend.
+func (f *folder) again(format string, args ...any) error {
+	return fmt.Errorf("%w; run wallsift screen again with --out %s", f.bad(format, args...), f.dir)
+}
+
+// table reads a CSV file of the folder and hands out the cells of its rows by the
+// names of their columns, without the guard against formulas. A file that is
+// missing has no rows.
+func (f *folder) table(name string, each func(cells map[string]string)) error {
+	opened, err := os.Open(filepath.Join(f.dir, name))
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil
 	}
-	got, err := report.HashFile(filepath.Join(f.dir, report.RankingParquet))
 	if err != nil {
-		return bad(f.dir, "%s cannot be read: %v", report.RankingParquet, err)
+		return f.bad("%s cannot be read: %v", name, err)
 	}
-	if got != want {
-		return bad(f.dir, "%s is not the one that %s is of: a run was stopped while it put its files in place, or a file was changed; run wallsift screen again with --out %s", report.RankingParquet, report.ManifestJSON, f.dir)
+	defer opened.Close()
+	rows := csv.NewReader(opened)
+	head, err := rows.Read()
+	for err == nil {
+		var row []string
+		if row, err = rows.Read(); err == nil {
+			cells := map[string]string{}
+			for i, column := range head {
+				cells[column] = report.Unguarded(row[i])
+			}
+			each(cells)
+		}
+	}
+	if !errors.Is(err, io.EOF) {
+		return f.again("%s cannot be read to its end (%v)", name, err)
 	}
 	return nil
 }
 
-func bad(dir, format string, args ...any) error {
-	return fmt.Errorf("%s is %w: %s", dir, ErrFolder, fmt.Sprintf(format, args...))
-}
-
-// inventories lists the hashes of the inventory files in order of value; ok is
-// false when one is not known, such as that of the standard input.
-func (f *folder) inventories() (hashes []string, ok bool) {
-	var list []report.InputFile
-	if json.Unmarshal(f.manifest["inventories"], &list) != nil || len(list) == 0 {
-		return nil, false
-	}
-	for _, i := range list {
-		if i.SHA256 == "" {
-			return nil, false
+// rejected says why rows were left out, by building.
+func (f *folder) rejected() (map[string]string, error) {
+	out := map[string]string{}
+	return out, f.table(report.RejectsCSV, func(cells map[string]string) {
+		why := cells["reason"]
+		if column := cells["column"]; column != "" {
+			why = fmt.Sprintf("%s %q: %s", column, cells["value"], why)
 		}
-		hashes = append(hashes, i.SHA256)
-	}
-	slices.Sort(hashes)
-	return hashes, true
+		if id := cells[buildingColumn]; out[id] == "" {
+			out[id] = why
+		}
+	})
 }
 
-// sameInventories says whether both runs surely read the same bytes.
-func sameInventories(a, b *folder) bool {
-	x, okX := a.inventories()
-	y, okY := b.inventories()
-	return okX && okY && slices.Equal(x, y)
-}
-
-// said is a value of run.json as people read it.
-func (f *folder) said(key string) string {
-	raw := f.manifest[key]
-	var text string
-	if json.Unmarshal(raw, &text) == nil {
-		return short(text)
-	}
-	var b bytes.Buffer
-	if json.Compact(&b, raw) != nil {
-		return ""
-	}
-	return short(b.String())
-}
-
-// short cuts hashes to what tells them apart.
-func short(s string) string {
-	if len(s) == 64 && strings.Trim(s, "0123456789abcdef") == "" {
-		return s[:12]
-	}
-	return s
+// survey lists the buildings of the survey order.
+func (f *folder) survey() (order []string, err error) {
+	err = f.table(report.SurveyCSV, func(cells map[string]string) { order = append(order, cells[buildingColumn]) })
+	return order, err
 }

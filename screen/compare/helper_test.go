@@ -2,10 +2,12 @@ package compare_test
 
 import (
 	"encoding/json"
+	"fmt"
 	"maps"
 	"os"
 	"path/filepath"
 	"slices"
+	"strings"
 	"testing"
 
 	"github.com/apache/arrow/go/v17/arrow"
@@ -113,37 +115,78 @@ func output(t testing.TB, m manifest, rows ...row) string {
 	return dir
 }
 
-// tables compares two folders.
-func tables(t testing.TB, old, new string, top int) map[string]report.Table {
+// result is the JSON form of a comparison.
+type result map[string]any
+
+func compared(t testing.TB, old, new string) result {
 	t.Helper()
-	r, err := compare.Folders(t.Context(), old, new, top)
-	if err != nil {
+	var out result
+	if err := json.Unmarshal([]byte(form(t, old, new, "json", 0)), &out); err != nil {
 		t.Fatal(err)
-	}
-	out := map[string]report.Table{}
-	for _, table := range r.Tables() {
-		out[table.Name] = table
-		for _, row := range table.Rows {
-			if len(row) != len(table.Columns) {
-				t.Errorf("table %s: %d cells under %d columns", table.Name, len(row), len(table.Columns))
-			}
-		}
 	}
 	return out
 }
 
-// cell returns a cell of the first row of a building and strategy, and whether
-// there is one.
-func cell(t testing.TB, table report.Table, id, strategy, column string) (string, bool) {
+// form is a comparison as printed.
+func form(t testing.TB, old, new, format string, top int) string {
 	t.Helper()
-	at := slices.Index(table.Columns, column)
-	if at < 0 {
-		t.Fatalf("no column %s in %v", column, table.Columns)
+	r, err := compare.Folders(t.Context(), old, new)
+	if err != nil {
+		t.Fatal(err)
 	}
-	for _, r := range table.Rows {
-		if r[0] == id && r[1] == strategy {
-			return r[at], true
+	var b strings.Builder
+	if err := r.Print(&b, format, top, 0); err != nil {
+		t.Fatal(err)
+	}
+	return b.String()
+}
+
+// rows are those of a table, cells joined: a pair as old>new, or one value where
+// both are alike.
+func (r result) rows(t testing.TB, name string, columns ...string) (out []string) {
+	t.Helper()
+	list, ok := r[name].([]any)
+	if !ok {
+		t.Fatalf("no table %s", name)
+	}
+	for _, one := range list {
+		var cells []string
+		for _, c := range columns {
+			v, ok := one.(map[string]any)[c]
+			if !ok {
+				t.Fatalf("table %s has no column %s", name, c)
+			}
+			if p, ok := v.(map[string]any); ok {
+				if v = fmt.Sprint(p["old"], ">", p["new"]); fmt.Sprint(p["old"]) == fmt.Sprint(p["new"]) {
+					v = p["new"]
+				}
+			}
+			cells = append(cells, strings.ReplaceAll(fmt.Sprint(v), "<nil>", ""))
 		}
+		out = append(out, strings.Join(cells, "|"))
 	}
-	return "", false
+	return out
+}
+
+func (r result) summary() string {
+	var out []string
+	for _, s := range r["summary"].([]any) {
+		out = append(out, s.(string))
+	}
+	return strings.Join(out, " ")
+}
+
+// put writes a file into a folder.
+func put(t testing.TB, dir, name, body string) {
+	t.Helper()
+	if err := os.WriteFile(filepath.Join(dir, name), []byte(body), 0o644); err != nil {
+		t.Fatal(err)
+	}
+}
+
+func equal(t testing.TB, what string, got []string, want ...string) {
+	t.Helper()
+	if !slices.Equal(got, want) {
+		t.Errorf("%s:\n%q, want\n%q", what, got, want)
+	}
 }

@@ -4,247 +4,289 @@ import (
 	"cmp"
 	"fmt"
 	"maps"
+	"math"
 	"slices"
 	"strconv"
 	"strings"
-
-	"wallsift/screen"
-	"wallsift/screen/report"
 )
 
-// Tables returns the comparison for people: the two runs, sums, then rows.
-func (r *Result) Tables() []report.Table {
-	out := []report.Table{r.runs(), r.settings(), r.verdicts(), r.best(), r.inputs(), r.work(), r.reasons(), r.rows()}
-	for i := range out {
-		if out[i].Rows == nil {
-			out[i].Rows = [][]string{} // a list in JSON too
-		}
-	}
-	return out
+// Report is what moved between two runs.
+type Report struct {
+	// Moved is false where the results are the same: every building, verdict,
+	// figure, gate and piece of work, and the survey order.
+	Moved bool
+
+	summary   []string // sentences on the whole
+	buildings []string // a sentence for each building with new facts
+	tables    []*table
 }
 
-func (r *Result) runs() report.Table {
-	t := report.Table{Name: "runs", Title: "The two runs", Columns: []string{"what", "old", "new", "same"}}
-	add := func(what, a, b string) {
-		same := "yes"
-		switch {
-		case a == "" || b == "":
-			same = "not known"
-		case a != b:
-			same = "no"
-		}
-		t.Rows = append(t.Rows, []string{what, a, b, same})
-	}
-	t.Rows = append(t.Rows, []string{"folder", r.old.dir, r.new.dir, ""})
-	for _, k := range methodKeys {
-		if r.old.manifest[k.key] != nil || r.new.manifest[k.key] != nil {
-			add(k.label, r.old.said(k.key), r.new.said(k.key))
-		}
-	}
-	hashes := func(f *folder) string {
-		list, ok := f.inventories()
-		if !ok {
-			return ""
-		}
-		for i := range list {
-			list[i] = short(list[i])
-		}
-		return strings.Join(list, " ")
-	}
-	add("inventory files", hashes(r.old), hashes(r.new))
-	old, okOld := r.old.weather()
-	new, okNew := r.new.weather()
-	for _, id := range slices.Sorted(maps.Keys(join(old, new))) {
-		sum := func(files map[string]screen.WeatherFile, ok bool) string {
-			if w := files[id]; w.SHA256 != "" {
-				return short(w.SHA256)
-			} else if ok {
-				return "(none)"
-			}
-			return ""
-		}
-		add("weather file of "+id, sum(old, okOld), sum(new, okNew))
-	}
-	var n [2]int
-	for _, in := range r.x.in {
-		for s := range in {
-			if in[s] {
-				n[s]++
-			}
-		}
-	}
-	add("buildings", strconv.Itoa(n[before]), strconv.Itoa(n[after]))
-	t.Note = strings.Join(r.caveats(), " ")
+// table is one list of the report. Its name and columns are the keys of the JSON
+// form, so they stay. Cells are strings, ints, numbers, pairs and facts.
+type table struct {
+	name, title, note string
+	columns           []string
+	rows              [][]any
+}
+
+func (r *Report) table(name, title string, columns ...string) *table {
+	t := &table{name: name, title: title, columns: columns}
+	r.tables = append(r.tables, t)
 	return t
 }
 
-// caveats say what cannot be seen from the two folders.
-func (r *Result) caveats() []string {
-	var out []string
-	if h := r.evidence.hidden; len(h) > 0 && !r.evidence.sameFiles {
-		said := "not seen"
-		if r.evidence.hashed {
-			said = "seen but not named"
-		}
-		out = append(out, fmt.Sprintf("Not in both rankings, so that a change of them is %s: %s.", said, strings.Join(h, ", ")))
-	}
-	if a, b := r.old.said("revision"), r.new.said("revision"); a == b && (a == "" || strings.HasSuffix(a, "changes")) && r.old.said("version") == r.new.said("version") {
-		out = append(out, "The builds do not say which source they are of, so a change of the program itself is seen by its version alone.")
-	}
-	return out
+func (t *table) row(cells ...any) { t.rows = append(t.rows, cells) }
+
+// key is what rows and homes are counted by.
+type key [3]string
+
+// tallies count rows, and homes once each: those of a home come together.
+type tallies map[key]*tally
+
+type tally struct {
+	rows, homes int
+	last        string // home
 }
 
-// settings lists what differs in the configuration, with both values.
-func (r *Result) settings() report.Table {
-	t := report.Table{Name: "settings", Title: "Settings that differ", Columns: []string{"setting", "old", "new"}}
-	changed, known := changedSettings(r.old, r.new)
-	for _, p := range changed {
-		t.Rows = append(t.Rows, []string{p.key, p.old, p.new})
+func (m tallies) count(home string, k key) {
+	t := m[k]
+	if t == nil {
+		t = &tally{}
+		m[k] = t
 	}
-	if known && len(t.Rows) == 0 && r.old.said(configurationKey) != r.new.said(configurationKey) {
-		t.Note = "The configurations differ in nothing that moves a figure but what stands above: in tier, seed or weather, in how lists are read, in words, or in where results go."
-	}
-	if !known {
-		t.Note = "One of the runs does not say its settings; whether they differ is seen by the hash of the configuration alone."
-	}
-	return t
-}
-
-// counted turns sums by words into rows, largest first.
-func counted[K comparable](sums map[K]int, words func(K) []string) [][]string {
-	type line struct {
-		cells []string
-		n     int
-	}
-	var list []line
-	for k, n := range sums {
-		list = append(list, line{words(k), n})
-	}
-	slices.SortFunc(list, func(a, b line) int { return cmp.Or(cmp.Compare(b.n, a.n), slices.Compare(a.cells, b.cells)) })
-	var out [][]string
-	for _, l := range list {
-		out = append(out, append(l.cells, strconv.Itoa(l.n)))
-	}
-	return out
-}
-
-func (r *Result) verdicts() report.Table {
-	sums := map[[2]uint8]int{}
-	total, both := 0, r.kept
-	for _, c := range r.changes {
-		if c.reason != Added && c.reason != Removed {
-			both++
-		}
-		if pair := r.x.cells[c.strategy][c.building]; c.class <= verdictOfOther {
-			sums[[2]uint8{pair[before].verdict, pair[after].verdict}]++
-			total++
-		}
-	}
-	words := r.x.verdicts.list
-	return report.Table{
-		Name: "verdicts", Title: fmt.Sprintf("Verdicts that moved: %d of %d in both runs", total, both), Columns: []string{"old", "new", "rows"},
-		Rows: counted(sums, func(k [2]uint8) []string { return []string{words[k[before]], words[k[after]]} }),
-		Note: "A row is one building under one strategy.",
+	t.rows++
+	if t.homes == 0 || t.last != home {
+		t.homes, t.last = t.homes+1, home
 	}
 }
 
-// best sums up how the best strategy of buildings in both runs changed.
-func (r *Result) best() report.Table {
-	sums, some, total, met := map[[2]string]int{}, map[[2]string][]string{}, 0, 0
-	for b, in := range r.x.in {
-		if !in[before] || !in[after] {
-			continue
-		}
-		met++
-		var first [2]string
-		for s, col := range r.x.cells {
-			for k := range first {
-				if b < len(col) && col[b][k].best {
-					first[k] = r.x.strategies.list[s]
-				}
+func (m tallies) homes(k key) int {
+	if m[k] == nil {
+		return 0
+	}
+	return m[k].homes
+}
+
+// sorted lists the keys, those of most rows first.
+func (m tallies) sorted() []key {
+	return slices.SortedFunc(maps.Keys(m), func(a, b key) int {
+		return cmp.Or(cmp.Compare(m[b].rows, m[a].rows), slices.Compare(a[:], b[:]))
+	})
+}
+
+// totals are those of one run. Savings are of the best strategies that are
+// suited, where they are known.
+type totals struct {
+	buildings, saving int
+	kWh               float64
+}
+
+func (j *join) report(folders [2]*folder) *Report {
+	r := &Report{}
+	causes, steps, ready, still, facts, factsAlone := tallies{}, tallies{}, tallies{}, tallies{}, tallies{}, tallies{}
+	var sum [2]totals
+	var changes []change
+	for _, id := range j.order() {
+		b := j.buildings[id]
+		for side := range b {
+			if len(b[side].rows) > 0 {
+				sum[side].buildings++
+			}
+			if best := b[side].best(); best != nil && best.suited() && !math.IsNaN(best.saves()) {
+				sum[side].saving++
+				sum[side].kWh += best.saves()
 			}
 		}
-		if first[before] != first[after] {
-			sums[first]++
-			total++
-			const few = 3 // are named
-			if len(some[first]) < few {
-				some[first] = append(some[first], r.x.ids[b])
+		home := home(b)
+		c := j.compare(id, func(old, new *row) { j.still(old, new, home, still) })
+		for _, m := range c.moves {
+			causes.count(home, key{strings.Join(m.causes, " and ")})
+			steps.count(home, key{m.verdict(0), m.verdict(1)})
+		}
+		if old, new := b[0].best(), b[1].best(); old != nil && new != nil && old.cells[readiness] != new.cells[readiness] && j.both("readiness") {
+			ready.count(home, key{say(old.cells[readiness]), say(new.cells[readiness])})
+		}
+		for _, f := range c.facts {
+			facts.count(home, key{f.name, f.old, f.new})
+			if len(c.moves) == 0 {
+				factsAlone.count(home, key{f.name, f.old, f.new})
 			}
 		}
-	}
-	t := report.Table{
-		Name: "best", Title: fmt.Sprintf("Buildings whose best strategy changed: %d of %d in both runs", total, met), Columns: []string{"old", "new", "buildings", "such as"},
-		Rows: counted(sums, func(k [2]string) []string { return k[:] }),
-	}
-	for i, row := range t.Rows {
-		t.Rows[i] = append(row, strings.Join(some[[2]string{row[0], row[1]}], " "))
-	}
-	return t
-}
-
-func (r *Result) reasons() report.Table {
-	var verdicts, others [numReasons]int
-	for _, c := range r.changes {
-		if c.class <= verdictOfOther {
-			verdicts[c.reason]++
-		} else {
-			others[c.reason]++
+		if c.state != changed || len(c.facts)+len(c.moves) > 0 || c.best[0] != c.best[1] {
+			changes = append(changes, c)
 		}
 	}
-	t := report.Table{
-		Name: "reasons", Title: fmt.Sprintf("Why %s moved; %d did not", report.Counted(len(r.changes), "row"), r.kept), Columns: []string{"reason", "verdict moved", "other"},
-		Note: "A row moved where its verdict, governing measure, utilisation or chance did, figures by half of the last digit that is printed; gates and work are counted above, allowances, savings and ranks are not looked at. other: the verdict did not move, or the row is in one run only.",
-	}
-	for k := range numReasons {
-		if verdicts[k]+others[k] > 0 {
-			t.Rows = append(t.Rows, []string{k.String(), strconv.Itoa(verdicts[k]), strconv.Itoa(others[k])})
+	r.Moved = len(changes)+len(still)+len(ready) > 0 || !slices.Equal(j.survey[0], j.survey[1])
+	j.summarise(r, changes, causes, sum) // homes still come together
+	slices.SortFunc(changes, important)
+	for _, c := range changes {
+		if len(c.facts) > 0 {
+			r.buildings = append(r.buildings, c.sentence())
 		}
 	}
-	return t
-}
 
-func (r *Result) rows() report.Table {
-	t := report.Table{Name: "rows", Title: "What moved, most important first", Columns: []string{"building", "strategy"}}
-	cells := []struct {
-		name string
-		get  func(*figures) string
-	}{
-		{"verdict", func(f *figures) string { return r.x.verdicts.list[f.verdict] }},
-		{"governing", func(f *figures) string { return r.x.governing.list[f.governing] }},
-		{"utilisation", func(f *figures) string { return printed(f.share) }},
+	t := r.table("runs", "The two runs", "what", "value")
+	t.note = strings.TrimSpace("A building saves where its best strategy is suited, also after repairs, and the amount is known. " + j.notCompared())
+	t.row("folder", pair{folders[0].dir, folders[1].dir})
+	t.row("version", pair{folders[0].Version, folders[1].Version})
+	t.row("buildings", pair{sum[0].buildings, sum[1].buildings})
+	t.row("rejected_ids", pair{len(j.rejected[0]), len(j.rejected[1])})
+	t.row("buildings_that_save", pair{sum[0].saving, sum[1].saving})
+	t.row("saved_kwh_a", pair{whole(sum[0].kWh), whole(sum[1].kWh)})
+	t.row("survey_places", pair{len(j.survey[0]), len(j.survey[1])})
+	t = r.table("differences", "In what else than facts the runs differ", "kind", "name", "value")
+	for _, d := range j.differences {
+		t.row(d.kind, d.name, pair{d.old, d.new})
 	}
-	if r.x.chances { // else two columns of nothing
-		cells = append(cells, cells[2])
-		cells[3].name, cells[3].get = "chance", func(f *figures) string { return printed(f.chance) }
+	t = r.table("causes", "Verdicts that moved, by cause", "cause", "verdicts", "homes")
+	t.note = "A verdict is that of one building under one strategy. Where several causes are named, each alone may have done it. Method alone: facts, settings and weather files are the same, so it is the program."
+	for _, k := range causes.sorted() {
+		t.row(k[0], causes[k].rows, causes[k].homes)
 	}
-	for _, c := range cells {
-		t.Columns = append(t.Columns, "old "+c.name, "new "+c.name)
+	t = r.table("verdict_steps", "Verdicts that moved, from what to what", "verdict", "rows", "homes")
+	for _, k := range steps.sorted() {
+		t.row(pair{k[0], k[1]}, steps[k].rows, steps[k].homes)
 	}
-	t.Columns = append(t.Columns, "reason", "what differs")
-	for _, c := range r.shown() {
-		pair := &r.x.cells[c.strategy][c.building]
-		row := []string{r.x.ids[c.building], r.x.strategies.list[c.strategy]}
-		for _, cell := range cells {
-			for s := range pair {
-				text := ""
-				if pair[s].there {
-					text = cell.get(&pair[s])
-				}
-				row = append(row, text)
-			}
+	t = r.table("facts", "Facts that differ", "fact", "value", "homes", "homes_without_moved_verdict")
+	for _, k := range facts.sorted() {
+		t.row(k[0], pair{k[1], k[2]}, facts[k].homes, factsAlone.homes(k))
+	}
+	t = r.table("readiness_steps", "Readiness that moved", "readiness", "homes")
+	for _, k := range ready.sorted() {
+		t.row(pair{k[0], k[1]}, ready[k].homes)
+	}
+	j.visits(r.table("survey_order", "Survey order: what came in, went out or stands elsewhere", "building_id", "visit"))
+	t = r.table("without_verdict", "What changed without moving a verdict", "column", "change", "rows", "homes")
+	for _, k := range still.sorted() {
+		t.row(k[0], k[1], still[k].rows, still[k].homes)
+	}
+	t = r.table("verdicts", "Each verdict that moved", "building_id", "strategy", "verdict", "governing", "utilisation", "chance_low", "chance_high", "insulation_mm", "cause")
+	for i := range changes {
+		for _, m := range changes[i].moves {
+			t.row(changes[i].building, m.strategy, pair{m.verdict(0), m.verdict(1)}, m.pair(governing), m.pair(utilisation), m.pair(chanceLow), m.pair(chanceHigh), m.pair(insulation), strings.Join(m.causes, " and "))
 		}
-		t.Rows = append(t.Rows, append(row, c.reason.String(), r.differs(c)))
 	}
-	if n := len(t.Rows); n < len(r.changes) {
-		t.Note = fmt.Sprintf("These are the first %d of %d; --top 0 prints all.", n, len(r.changes))
+	t = r.table("changes", "Buildings that changed, came or went", "building_id", "home_id", "state", "facts", "best_strategy", "saved_change_kwh_a", "why")
+	t.note = "Changed: other facts, a verdict that moved, or another best strategy. Saved is of the best strategy, 0 where it is not suited."
+	for _, c := range changes {
+		if c.home == c.building {
+			c.home = "" // nothing new
+		}
+		t.row(c.building, c.home, c.state, append(list{}, c.facts...), pair{c.best[0], c.best[1]}, whole(c.saved), c.why)
 	}
-	return t
+	return r
 }
 
-func printed(f float32) string {
-	if f != f {
+// order lists the buildings, those of a home together.
+func (j *join) order() []text {
+	return slices.SortedFunc(maps.Keys(j.buildings), func(a, b text) int {
+		return cmp.Or(cmp.Compare(home(j.buildings[a]), home(j.buildings[b])), cmp.Compare(a.Value(), b.Value()))
+	})
+}
+
+// cell is one of the row in a run, blank where it has no such row.
+func (m *move) cell(side, column int) string {
+	if m.rows[side] == nil {
 		return ""
 	}
-	return strconv.FormatFloat(float64(f), 'f', 3, 32)
+	return m.rows[side].cells[column].Value()
+}
+
+func (m *move) verdict(side int) string { return cmp.Or(m.cell(side, verdict), none) }
+
+func (m *move) pair(column int) pair {
+	if compared[column].kind >= 0 {
+		return pair{figure(m.cell(0, column)), figure(m.cell(1, column))}
+	}
+	return pair{m.cell(0, column), m.cell(1, column)}
+}
+
+func (j *join) notCompared() string {
+	var out []string
+	for _, list := range []struct {
+		names []string
+		what  string
+	}{{j.lacking, "Not in both rankings, so not compared"}, {j.hidden, "Facts that are not in both rankings, so that a change of them has no name"}} {
+		if len(list.names) > 0 {
+			out = append(out, list.what+": "+strings.Join(list.names, ", ")+".")
+		}
+	}
+	return strings.Join(out, " ")
+}
+
+// still counts what differs between two rows with one verdict.
+func (j *join) still(old, new *row, home string, counts tallies) {
+	for k, c := range compared {
+		name, a, b := c.names[0], old.cells[k].Value(), new.cells[k].Value()
+		if a == b || !j.both(name) {
+			continue
+		}
+		switch was, is := strings.Fields(a), strings.Fields(b); c.kind {
+		case words:
+			counts.count(home, key{name, pair{a, b}.String()})
+		case ids:
+			change := "another order"
+			for _, id := range slices.Concat(was, is) {
+				if !slices.Contains(is, id) {
+					change = id + " removed"
+				} else if !slices.Contains(was, id) {
+					change = id + " added"
+				} else {
+					continue
+				}
+				counts.count(home, key{name, change})
+			}
+			if change == "another order" {
+				counts.count(home, key{name, change})
+			}
+		default:
+			x, errX := strconv.ParseFloat(a, 64)
+			y, errY := strconv.ParseFloat(b, 64)
+			change := "lower"
+			if errX != nil {
+				change = "given"
+			} else if errY != nil {
+				change = "not given any more"
+			} else if x < y {
+				change = "higher"
+			}
+			counts.count(home, key{name, change})
+		}
+	}
+}
+
+// visits fills in the places in the survey orders that differ.
+func (j *join) visits(t *table) {
+	places := map[string][2]int{}
+	for side, list := range j.survey {
+		for i, id := range list {
+			p := places[id]
+			p[side] = i + 1
+			places[id] = p
+		}
+	}
+	for _, id := range slices.Concat(j.survey[1], j.survey[0]) {
+		if p, left := places[id]; left && p[0] != p[1] {
+			t.row(id, pair{place(p[0]), place(p[1])})
+		}
+		delete(places, id)
+	}
+}
+
+func place(n int) any {
+	if n == 0 {
+		return ""
+	}
+	return n
+}
+
+// list is facts in one cell.
+type list []fact
+
+func (l list) String() string {
+	var out []string
+	for _, f := range l {
+		out = append(out, f.name+" "+fmt.Sprint(pair{f.old, f.new}))
+	}
+	return strings.Join(out, "; ")
 }

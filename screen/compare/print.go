@@ -1,0 +1,254 @@
+package compare
+
+import (
+	"cmp"
+	"encoding/json"
+	"fmt"
+	"io"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"golang.org/x/text/language"
+	"golang.org/x/text/message"
+
+	"wallsift/screen"
+	"wallsift/screen/report"
+)
+
+// Schema is the number of the JSON form. It grows when a key changes its meaning
+// or goes; keys may be added without that.
+const Schema = 1
+
+// pair is a value in both runs; a text where one has none.
+type pair struct{ old, new any }
+
+// String returns one value where both are alike.
+func (p pair) String() string {
+	old, new := fmt.Sprint(p.old), fmt.Sprint(p.new)
+	if old == new {
+		return old
+	}
+	return cmp.Or(old, none) + " → " + cmp.Or(new, none)
+}
+
+// MarshalJSON implements json.Marshaler.
+func (p pair) MarshalJSON() ([]byte, error) {
+	return json.Marshal(map[string]any{"old": p.old, "new": p.new})
+}
+
+// figure is a printed number, in JSON null where it is empty.
+type figure string
+
+// MarshalJSON implements json.Marshaler.
+func (f figure) MarshalJSON() ([]byte, error) { return []byte(cmp.Or(string(f), "null")), nil }
+
+// whole is a number without decimals, and without a minus before a zero.
+func whole(x float64) figure {
+	if math.IsNaN(x) {
+		return ""
+	}
+	return figure(strconv.FormatFloat(math.Round(x)+0, 'f', 0, 64))
+}
+
+// MarshalJSON implements json.Marshaler.
+func (f fact) MarshalJSON() ([]byte, error) {
+	return json.Marshal(map[string]string{"fact": f.name, "old": f.old, "new": f.new})
+}
+
+// Print writes the report in a format of config.Formats. The JSON form has all of
+// it; in the others lists are cut to top entries, 0 for none. Width is that of the
+// terminal, 0 where there is none.
+func (r *Report) Print(w io.Writer, format string, top, width int) error {
+	if format == "json" {
+		return r.json(w)
+	}
+	buildings := r.buildings
+	if n := len(buildings) - top; top > 0 && n > 0 {
+		buildings = append(buildings[:top:top], fmt.Sprintf("And %d more; --top 0 prints all.", n))
+	}
+	var tables []report.Table
+	for i, t := range r.tables {
+		cut := top
+		if i == 0 {
+			cut = 0 // the two runs
+		}
+		if len(t.rows) > 0 {
+			tables = append(tables, t.text(cut))
+		}
+	}
+	switch format {
+	case "csv":
+		t := table{name: "summary", columns: []string{"sentence"}}
+		for _, s := range slices.Concat(r.summary, buildings) {
+			t.row(s)
+		}
+		tables = slices.Insert(tables, 0, t.text(0))
+	default:
+		head := report.Wrap(strings.Join(r.summary, " "), width) + "\n\n"
+		for _, s := range buildings {
+			head += report.Wrap(s, width) + "\n\n"
+		}
+		if format == "markdown" {
+			head = strings.NewReplacer("_", `\_`, "*", `\*`, "<", `\<`).Replace(head)
+		}
+		if _, err := io.WriteString(w, head); err != nil {
+			return err
+		}
+	}
+	return report.Print(w, tables, format, width)
+}
+
+// json writes each table as a list of objects.
+func (r *Report) json(w io.Writer) error {
+	out := map[string]any{"schema": Schema, "moved": r.Moved, "summary": slices.Concat(r.summary, r.buildings), "caution": report.Caution}
+	for _, t := range r.tables {
+		rows := []map[string]any{}
+		for _, cells := range t.rows {
+			row := map[string]any{}
+			for i, c := range cells {
+				row[t.columns[i]] = c
+			}
+			rows = append(rows, row)
+		}
+		out[t.name] = rows
+	}
+	enc := json.NewEncoder(w)
+	enc.SetEscapeHTML(false)
+	enc.SetIndent("", "  ")
+	return enc.Encode(out)
+}
+
+// text is the table in words, without the columns that hold nothing.
+func (t *table) text(top int) report.Table {
+	out := report.Table{Name: t.name, Title: t.title, Note: t.note}
+	rows := t.rows
+	if n := len(rows); top > 0 && n > top {
+		rows = rows[:top]
+		out.Note = strings.TrimSpace(fmt.Sprintf("%s These are the first %d of %d; --top 0 prints all.", t.note, top, n))
+	}
+	out.Rows = make([][]string, len(rows))
+	for i, name := range t.columns {
+		column := make([]string, len(rows))
+		for k, cells := range rows {
+			column[k] = fmt.Sprint(cells[i])
+			if r := []rune(column[k]); name == "value" && len(r) > longest {
+				column[k] = string(r[:longest]) + " …"
+			}
+			if name == "what" {
+				column[k] = plain(column[k])
+			}
+		}
+		if strings.Join(column, "") == "" {
+			continue
+		}
+		out.Columns = append(out.Columns, plain(name))
+		for k, s := range column {
+			out.Rows[k] = append(out.Rows[k], s)
+		}
+	}
+	return out
+}
+
+const longest = 80 // characters of a setting, which may be a long list
+
+func plain(id string) string { return strings.ReplaceAll(id, "_", " ") }
+
+// kWh prints an amount of energy a year.
+func kWh(x float64, format string) string {
+	return message.NewPrinter(language.English).Sprintf(format, x) + " kWh/a"
+}
+
+// summarise says what moved on the whole. Changes of a home come together.
+func (j *join) summarise(r *Report, changes []change, causes tallies, sum [2]totals) {
+	say := func(format string, args ...any) { r.summary = append(r.summary, fmt.Sprintf(format, args...)) }
+	if !r.Moved {
+		say("Nothing moved.")
+	}
+	counts, moved := tallies{}, false
+	for _, c := range changes {
+		counts.count(c.home, key{c.state})
+		if len(c.facts) > 0 {
+			counts.count(c.home, key{byFacts})
+		}
+		if c.state == changed && c.best[0] != c.best[1] {
+			counts.count(c.home, key{"best"})
+		}
+		moved = moved || len(c.moves) > 0
+	}
+	homes := func(state, one, several string) {
+		switch n := counts.homes(key{state}); n {
+		case 0:
+		case 1:
+			say("1 home %s.", one)
+		default:
+			say("%d homes %s.", n, several)
+		}
+	}
+	homes(byFacts, "has new facts", "have new facts")
+	homes(came, "is new", "are new")
+	homes(gone, "is gone", "are gone")
+	if n := len(j.differences); n > 0 {
+		var names []string
+		for _, d := range j.differences[:min(n, 3)] {
+			names = append(names, map[bool]string{true: "the weather file of "}[d.kind == byWeather]+d.name)
+		}
+		if n > len(names) {
+			names = append(names, fmt.Sprintf("%d more", n-len(names)))
+		}
+		say("The runs differ in %s.", strings.Join(names, ", "))
+	}
+	if r.Moved && !moved {
+		say("No verdict moved.")
+	}
+	for _, k := range causes.sorted() {
+		by := k[0]
+		if by == byMethod {
+			by += ": facts, settings and weather files are the same"
+		}
+		say("%s moved at %s by %s.", report.Counted(causes[k].rows, "verdict"), report.Counted(causes[k].homes, "home"), by)
+	}
+	homes("best", "has another best strategy", "have another best strategy")
+	if d := sum[1].kWh - sum[0].kWh; math.Abs(d) >= 0.5 {
+		say("Best strategies that are suited save %s in place of %s (%s).", kWh(sum[1].kWh, "%.0f"), kWh(sum[0].kWh, "%.0f"), kWh(d, "%+.0f"))
+	}
+}
+
+// sentence says what is new at a building and what came of it.
+func (c *change) sentence() string {
+	var out []string
+	say := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
+	for _, f := range c.facts {
+		switch {
+		case f.name == unnamed:
+			say("%s differs", unnamed)
+		case f.new == none:
+			say("%s not given any more (was %s)", plain(f.name), f.old)
+		case f.old == none:
+			say("%s now %s", plain(f.name), f.new)
+		default:
+			say("%s now %s (was %s)", plain(f.name), f.new, f.old)
+		}
+	}
+	for _, m := range c.moves {
+		switch now := m.verdict(1); now {
+		case none:
+			say("%s not judged any more", plain(m.strategy))
+		case screen.NotSuited.String():
+			say("%s out", plain(m.strategy))
+		default:
+			say("%s now %s", plain(m.strategy), now)
+		}
+	}
+	if len(c.moves) == 0 {
+		say("no verdict moved")
+	}
+	if c.best[0] != c.best[1] {
+		say("best is now %s", plain(c.best[1]))
+	}
+	if math.Abs(c.saved) >= 0.5 {
+		say("%s", kWh(c.saved, "%+.0f"))
+	}
+	return c.building + ": " + strings.Join(out, ", ") + "."
+}

@@ -1,0 +1,239 @@
+package compare
+
+import (
+	"context"
+	"errors"
+	"io"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"unique"
+
+	"github.com/apache/arrow/go/v17/arrow"
+	"github.com/apache/arrow/go/v17/arrow/array"
+	"github.com/apache/arrow/go/v17/arrow/memory"
+	"github.com/apache/arrow/go/v17/parquet/file"
+	"github.com/apache/arrow/go/v17/parquet/pqarrow"
+
+	"wallsift/ingest"
+	"wallsift/screen/report"
+)
+
+// The columns that are read, beside facts. Where a ranking names one otherwise,
+// this is the place to say so: of several names the first that is there is read.
+// Without building, strategy and verdict a file is no ranking; any other column
+// may be missing.
+const (
+	buildingColumn = "building_id"
+	homeColumn     = "home_id" // buildings are counted by it where it is given
+	strategyColumn = "strategy"
+	inputsColumn   = "inputs_sha256" // of all facts, also those without a column
+	zoneColumn     = "climate_zone"
+)
+
+// Columns of a row that are compared.
+const (
+	verdict = iota
+	governing
+	readiness
+	gates
+	fixFirst
+	checkOnSite
+	rank
+	utilisation
+	chanceLow
+	chanceHigh
+	insulation
+	saved
+	numCompared
+)
+
+// Kinds of compared columns; those of numbers are the decimals that are read. A
+// number differs where it differs as printed.
+const (
+	words = -1 - iota
+	ids   // with blanks between them
+)
+
+var compared = [numCompared]struct {
+	names []string
+	kind  int
+}{
+	verdict:     {[]string{"verdict"}, words},
+	governing:   {[]string{"governing"}, words},
+	readiness:   {[]string{"readiness"}, words},
+	gates:       {[]string{"gates"}, ids},
+	fixFirst:    {[]string{"fix_first"}, ids},
+	checkOnSite: {[]string{"check_on_site"}, ids},
+	rank:        {[]string{"rank_in_building"}, 0},
+	utilisation: {[]string{"utilisation"}, 3},
+	chanceLow:   {[]string{"chance_low", "chance_exceeded"}, 3},
+	chanceHigh:  {[]string{"chance_high", "chance_exceeded"}, 3},
+	insulation:  {[]string{"insulation_mm"}, 0},
+	saved:       {[]string{"saved_kwh_a"}, 0},
+}
+
+// text is a text that repeats in the files, held once.
+type text = unique.Handle[string]
+
+var blank, first = unique.Make(""), unique.Make("1")
+
+// row is a building under a strategy in one run; blank cells say nothing.
+type row struct {
+	strategy text
+	cells    [numCompared]text
+}
+
+// judged is a building in one run; one without rows is not in it.
+type judged struct {
+	home, inputs, zone text
+	facts              []text
+	rows               []row
+}
+
+// best is the building's first strategy, nil where ranks are not known.
+func (j *judged) best() *row {
+	for i := range j.rows {
+		if j.rows[i].cells[rank] == first {
+			return &j.rows[i]
+		}
+	}
+	return nil
+}
+
+func (f *folder) openRanking() (err error) {
+	defer f.rescue(&err)
+	f.pq, err = file.OpenParquetFile(filepath.Join(f.dir, report.RankingParquet), false)
+	if err != nil {
+		return f.again("%s cannot be read (%v)", report.RankingParquet, err)
+	}
+	for i := range f.pq.MetaData().Schema.NumColumns() {
+		f.columns = append(f.columns, f.pq.MetaData().Schema.Column(i).Path())
+	}
+	for _, name := range []string{buildingColumn, strategyColumn, compared[verdict].names[0]} {
+		if !f.has(name) {
+			f.pq.Close()
+			return f.again("%s has no column %s, so it is not a ranking", report.RankingParquet, name)
+		}
+	}
+	return nil
+}
+
+// rescue turns a panic of the Parquet reader over damaged bytes into an error.
+func (f *folder) rescue(err *error) {
+	if p := recover(); p != nil {
+		*err = f.again("%s is damaged (%v)", report.RankingParquet, p)
+	}
+}
+
+func (f *folder) has(name string) bool { return slices.Contains(f.columns, name) }
+
+// name is under which of some names the ranking has a column, "" where it has
+// none.
+func (f *folder) name(names ...string) string {
+	if i := slices.IndexFunc(names, f.has); i >= 0 {
+		return names[i]
+	}
+	return ""
+}
+
+// factColumns lists the columns that both rankings have and that hold a fact by
+// which buildings can be judged. What is only carried to the tables (group, fuel,
+// date of survey, own columns) can move nothing. hidden lists the facts that are
+// not in both.
+func factColumns(a, b *folder) (names, hidden []string) {
+	for _, c := range ingest.Columns() {
+		if c.Name == buildingColumn || !c.Required && (c.Kind == ingest.KindText || c.Kind == ingest.KindDate) {
+			continue
+		}
+		all := append(c.Headers(), c.Name)
+		if i := slices.IndexFunc(all, func(h string) bool { return a.has(h) && b.has(h) }); i >= 0 {
+			names = append(names, all[i])
+		} else {
+			hidden = append(hidden, c.Name)
+		}
+	}
+	return names, hidden
+}
+
+// read gathers the rows of the ranking by building, which it asks for by id.
+func (f *folder) read(ctx context.Context, facts []string, building func(id text) *judged) (err error) {
+	defer f.rescue(&err)
+	wanted := slices.Concat([]string{buildingColumn, homeColumn, strategyColumn, inputsColumn, zoneColumn}, facts)
+	for _, c := range compared {
+		wanted = append(wanted, f.name(c.names...))
+	}
+	var leaves []int
+	for i, name := range f.columns {
+		if slices.Contains(wanted, name) {
+			leaves = append(leaves, i)
+		}
+	}
+	reader, err := pqarrow.NewFileReader(f.pq, pqarrow.ArrowReadProperties{BatchSize: 1 << 13}, memory.DefaultAllocator)
+	if err != nil {
+		return f.again("%s cannot be read (%v)", report.RankingParquet, err)
+	}
+	records, err := reader.GetRecordReader(ctx, leaves, nil)
+	if err != nil {
+		return f.again("%s cannot be read (%v)", report.RankingParquet, err)
+	}
+	defer records.Release()
+	for {
+		rec, err := records.Read()
+		switch {
+		case errors.Is(err, io.EOF):
+			return nil
+		case ctx.Err() != nil:
+			return ctx.Err()
+		case err != nil:
+			return f.again("%s cannot be read to its end (%v)", report.RankingParquet, err)
+		}
+		f.gather(rec, facts, building)
+	}
+}
+
+func (f *folder) gather(rec arrow.Record, facts []string, building func(id text) *judged) {
+	column := func(names ...string) arrow.Array {
+		if at := rec.Schema().FieldIndices(f.name(names...)); len(at) > 0 {
+			return rec.Column(at[0])
+		}
+		return nil
+	}
+	var values, cells []arrow.Array
+	for _, name := range facts {
+		values = append(values, column(name))
+	}
+	for _, c := range compared {
+		cells = append(cells, column(c.names...))
+	}
+	id, home, strategy, inputs, zone := column(buildingColumn), column(homeColumn, buildingColumn), column(strategyColumn), column(inputsColumn), column(zoneColumn)
+	for i := range int(rec.NumRows()) {
+		of := building(cell(id, i, words))
+		if len(of.rows) == 0 {
+			of.home, of.inputs, of.zone = cell(home, i, words), cell(inputs, i, words), cell(zone, i, words)
+			if of.home == blank {
+				of.home = cell(id, i, words)
+			}
+			for _, a := range values {
+				of.facts = append(of.facts, cell(a, i, words))
+			}
+		}
+		one := row{strategy: cell(strategy, i, words)}
+		for k, a := range cells {
+			one.cells[k] = cell(a, i, compared[k].kind)
+		}
+		of.rows = append(of.rows, one)
+	}
+}
+
+// cell is a cell as text, blank where there is none; reals with the decimals of a
+// kind, or all that they have.
+func cell(a arrow.Array, row, kind int) text {
+	if a == nil || a.IsNull(row) {
+		return blank
+	}
+	if a, ok := a.(*array.Float64); ok {
+		return unique.Make(strconv.FormatFloat(a.Value(row), 'f', max(kind, -1), 64))
+	}
+	return unique.Make(a.ValueStr(row))
+}

@@ -19,7 +19,7 @@ var listings = map[string]string{
 	"stations":   "label zone koppen latitude longitude elevation temp rain",
 	"zones":      "label station",
 	"strategies": "label side thickness gates steps indicators caution",
-	"finishes":   "field level material thickness a_w_factor uptake_w",
+	"finishes":   "field level material thickness uptake_w",
 	"gates":      "label when effect step reason",
 	"steps":      "label stage order when check builds reason caution",
 	"stages":     "label order repair materials kinds",

@@ -208,12 +208,11 @@ type HoldBack struct {
 
 // Finish says what a finish word of the inventory stands for.
 type Finish struct {
-	ID        string         `mapstructure:"-"`
-	Field     string         `mapstructure:"field"` // outer_finish or inner_finish
-	Level     string         `mapstructure:"level"` // the word
-	Material  string         `mapstructure:"material"`
-	Thickness float64        `mapstructure:"thickness"`  // m
-	AwFactor  material.Range `mapstructure:"a_w_factor"` // 0–1; none given means 1
+	ID        string  `mapstructure:"-"`
+	Field     string  `mapstructure:"field"` // outer_finish or inner_finish
+	Level     string  `mapstructure:"level"` // the word
+	Material  string  `mapstructure:"material"`
+	Thickness float64 `mapstructure:"thickness"` // m
 	// UptakeW is the liquid water permeability w of a film on the face,
 	// kg/(m²·h½): it caps what the face takes up. None given means no film.
 	UptakeW material.Range `mapstructure:"uptake_w"`

@@ -36,13 +36,13 @@ func (h *home) drier(j *Judgement) error {
 	if f := &h.e.outer[at.cat[ingest.OuterFinish]]; f.material != nil && f.material.Aw.Typical > 0 {
 		takes = f.material.Aw.Typical
 	}
-	if takes*at.face == 0 {
+	if takes*at.passes == 0 {
 		return nil
 	}
 	share := func(k int) float64 { return math.Pow(10, -drierStep*float64(drierFaces-k)) }
 	kept, _, err := border(0, drierFaces, drierFaces, j.Governing, func(k int) (bool, indicator.ID, error) {
 		drier := at
-		drier.face *= share(k)
+		drier.passes *= share(k)
 		t, err := h.ask(st, &drier, j.Facing, j.Thickness, -1, j.HeldBack)
 		_, by := t.governing()
 		return t.over(), by, err
@@ -50,7 +50,7 @@ func (h *home) drier(j *Judgement) error {
 	if err != nil {
 		return err
 	}
-	j.Drier = DrierFace{Sought: true, Now: takes * at.face}
+	j.Drier = DrierFace{Sought: true, Now: takes * at.passes}
 	if kept > 0 {
 		j.Drier.Enough = j.Drier.Now * share(kept-1)
 	}

@@ -60,7 +60,7 @@ type site struct {
 type finish struct {
 	material  *material.Material // nil for a bare face
 	thickness float64
-	factor    material.Range
+	set       bool           // a row gave it
 	film      material.Range // kg/(m²·√h), zero without a film
 }
 
@@ -192,11 +192,8 @@ func (e *Engine) compileFinishes() error {
 			field, list = ingest.InnerFinish, e.inner
 		}
 		level, _ := field.Level(f.Level)
-		one := finish{material: e.materials[f.Material], thickness: f.Thickness, factor: f.AwFactor, film: f.UptakeW}
-		if one.factor == (material.Range{}) {
-			one.factor = material.Range{Low: 1, Typical: 1, High: 1}
-		}
-		if list[level].factor != (material.Range{}) {
+		one := finish{material: e.materials[f.Material], thickness: f.Thickness, film: f.UptakeW, set: true}
+		if list[level].set {
 			return fmt.Errorf("finishes.%s: the word %s of %s has two rows", id, f.Level, f.Field)
 		}
 		list[level] = one
@@ -207,7 +204,7 @@ func (e *Engine) compileFinishes() error {
 			list = e.inner
 		}
 		for level, word := range field.Levels() {
-			if list[level].factor == (material.Range{}) {
+			if !list[level].set {
 				return fmt.Errorf("finishes: no row for the word %s of %s", word, field.Name())
 			}
 		}

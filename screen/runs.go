@@ -139,7 +139,7 @@ func (r *runs) settle(c *simulate.Case, key simulate.Key) error {
 // caseOf lays out the case of a world under a strategy (nil: the wall as it is)
 // with sized metres of insulation, facing azimuth.
 func (e *Engine) caseOf(z *zone, at *world, st *strategy, sized, azimuth float64) *simulate.Case {
-	c := &simulate.Case{Stone: at.props, Skin: simulate.Skin{Factor: at.face, Depth: e.treated}, CoatUptake: at.film,
+	c := &simulate.Case{Stone: at.props, Skin: simulate.Skin{Factor: at.passes, Depth: e.treated}, CoatUptake: at.film,
 		Climate: z.mean, Year: z.judgedIn(e.cfg, at.year), Indoor: at.indoor, Azimuth: azimuth, RainCoefficient: at.uptake, Wind: at.wind, Sun: at.sun,
 		LeakShare: at.leak, LeakDepth: e.leakDepth, Places: &e.places, Settings: e.settings}
 	e.layers(&c.Wall, at, st, sized)

@@ -66,7 +66,7 @@ func (e *Engine) depthOf(at *world) float64 {
 // steadyFace returns what driving rain meets.
 func (e *Engine) steadyFace(at *world, st *strategy) wall.Face {
 	takes, finish := at.stone, &e.outer[at.cat[ingest.OuterFinish]]
-	f := wall.Face{Aw: at.props.Aw * at.face, Scrit: at.props.Scrit}
+	f := wall.Face{Aw: at.props.Aw * at.passes, Scrit: at.props.Scrit}
 	switch {
 	case len(st.Outside) > 0:
 		takes = e.materials[st.Outside[0].Material]
@@ -75,7 +75,7 @@ func (e *Engine) steadyFace(at *world, st *strategy) wall.Face {
 		f.Sd = finish.material.SdLayer(finish.thickness)
 		if finish.material.Aw.Typical > 0 {
 			takes = finish.material
-			f.Aw, f.Scrit = takes.Aw.Typical*at.face, takes.Scrit.Typical
+			f.Aw, f.Scrit = takes.Aw.Typical*at.passes, takes.Scrit.Typical
 		}
 	}
 	if st.treats(at.cat[ingest.OuterFinish]) && len(st.Outside) == 0 {

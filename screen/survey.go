@@ -124,7 +124,7 @@ func (h *home) survey(list []Judgement) Survey {
 		add(int(ingest.NumCategories)+int(of), sampling.EqualBins(values, factBins))
 	}
 	if math.IsNaN(h.b.Num[ingest.WaterAbsorption]) {
-		number(ingest.WaterAbsorption, func(w *world, _ []float64) float64 { return w.props.Aw * w.face })
+		number(ingest.WaterAbsorption, func(w *world, _ []float64) float64 { return w.props.Aw })
 	}
 	if math.IsNaN(h.b.Num[ingest.Orientation]) && h.b.Facings == 0 {
 		number(ingest.Orientation, func(w *world, _ []float64) float64 { return w.facings[0] })

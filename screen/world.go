@@ -23,8 +23,8 @@ type world struct {
 	stone     *material.Material
 	lambda    float64 // W/(m·K) of the masonry, dry
 	props     simulate.Stone
-	face      float64   // factor on A_w of the outermost material
-	film      float64   // kg/(m²·h) a film on the face lets in while it rains, 0 without
+	passes    float64   // share of the rain that gets past an impregnation, 1 without
+	film      float64   // kg/(m²·h) a coat on the face lets in while it rains, 0 without
 	facings   []float64 // degrees from north of the walls that may be insulated
 	index     float64   // of ISO 15927-3 in front of the airfield index
 	uptake    float64   // the same for the rain that stays on the face
@@ -188,29 +188,28 @@ func numberOf(b *ingest.Building, n ingest.Number) material.Range {
 	return r
 }
 
-// faceOf settles what takes the rain: the material, its finish, the strategy's
-// treatment, and what gets past them. A measured A_w includes the finish.
+// faceOf settles what takes the rain: the material, the coat on it, the strategy's
+// impregnation, and what gets past them. A measured A_w includes the coat: on a
+// render it caps what that takes up, on a bare face it is the masonry's.
 func (e *Engine) faceOf(w *world, b *ingest.Building, st *strategy, p point) {
-	w.face = 1
-	measured := numberOf(b, ingest.WaterAbsorption)
+	w.passes = 1
 	finish := &e.outer[w.cat[ingest.OuterFinish]]
-	render := finish.material != nil && finish.material.Aw.Typical > 0
-	switch aw := p.in(dimAw, measured, highAdverse) * p.log(dimAw, measuredSpread, neither); {
-	case math.IsNaN(aw):
-		w.face = p.in(dimFinish, finish.factor, highAdverse)
+	measured := p.in(dimAw, numberOf(b, ingest.WaterAbsorption), highAdverse) * p.log(dimAw, measuredSpread, neither)
+	switch render := finish.material != nil && finish.material.Aw.Typical > 0; {
+	case math.IsNaN(measured):
 		w.film = filmUptake(p.log(dimFinish, finish.film, highAdverse))
 	case render:
-		w.face = min(1, aw/finish.material.Aw.Typical)
+		w.film = filmUptake(60 * measured)
 	default:
-		w.props.Aw = aw
+		w.props.Aw = measured
 	}
-	skinned := w.film > 0
+	skinned := w.film > 0 && finish.material != nil && finish.material.Sd > 0
 	switch {
 	case st == nil:
 	case len(st.Outside) > 0:
-		w.face, w.film, skinned = 1, 0, false // the new face is the strategy's
+		w.film, skinned = 0, false // the new face is the strategy's
 	case st.treats(w.cat[ingest.OuterFinish]):
-		w.face *= p.log(dimTreatment, st.Face.AwFactor, highAdverse)
+		w.passes = p.log(dimTreatment, st.Face.AwFactor, highAdverse)
 		skinned = true
 	}
 	leak := e.leaks[w.cat[ingest.JointCondition]]

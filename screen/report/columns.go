@@ -64,10 +64,12 @@ func columns(run *screen.Run, v *vocabulary) []column {
 		{name: "near_threshold", label: "Near a threshold", help: "yes where the chance may lie on the other side of one: more facts may change the verdict",
 			get: func(l *line) cell { return str(yes(l.j.Near)) }},
 		{name: "draws", label: "Draws", help: "engine runs, each with what is not known drawn anew, that the chance was counted from",
-			kind: Whole, get: func(l *line) cell { if l.j.Chance < 0 {
+			kind: Whole, get: func(l *line) cell {
+				if l.j.Chance < 0 {
 					return cell{null: true}
 				}
-				return count(int(l.j.Draws)) }},
+				return count(int(l.j.Draws))
+			}},
 		{name: "facing", label: "Facing", help: "the facing of the home that governs",
 			get: func(l *line) cell { return str(Compass(l.j.Facing)) }},
 		{name: "held_back", label: "Held back at joists", help: "yes where the lining stops short of the joists, whose ends alone would exceed a limit",

@@ -1,5 +1,26 @@
-// Package screen is the pipeline: inventory rows become cases, cases become
-// utilisations, utilisations become verdicts, verdicts become ranks. It owns
-// the order of things and the ranking rule; it refuses to know how a layer
-// conducts or how a file is parsed.
+// Package screen is the pipeline: inventory rows become worlds, worlds become
+// cases, cases become utilisations, utilisations become verdicts, verdicts become
+// ranks. It owns the order of things and the ranking rule; it refuses to know how
+// a layer conducts or how a file is parsed.
+//
+// A building's answer is a pure function of its own row, the configuration and
+// the version. The files follow a row through its stages:
+//
+//	engine.go     the configuration, compiled once
+//	rules.go      gates, steps and strategies; condition.go: when they apply
+//	facts.go      what a building is judged by, and its key
+//	world.go      everything unknown settled, once for both tiers: corners and draws
+//	layers.go     a world's wall under a strategy
+//	zone.go       the climates walls settle on and are judged in; weather.go: files
+//	steady.go     a world by monthly balances
+//	runs.go       a home's engine runs, and how they are kept between nights
+//	home.go       a home by the engine: facings, thickness, draws in looks
+//	past.go       what the wall as it stands says of the draws
+//	allowance.go  how much insulation the wall takes; drier.go: how dry a face helps
+//	survey.go     what knowing a missing fact is worth
+//	judge.go      verdicts
+//	rank.go       the ranking rule
+//	worklist.go   the work a judgement asks for, in the order of the site; work.go
+//	pipeline.go   rows in, answers out, in order; run.go: sums; spill.go: rows on disk
+//	explain.go    the working behind one answer
 package screen

@@ -41,13 +41,15 @@ type Engine struct {
 	treated    float64          // m
 	baseRate   float64          // share of standing homes with such damage
 	looksMiss  float64          // share of looks that miss it
-	priors     [ingest.NumCategories]*prior
-	dims       int         // of a draw
-	draws      [][]float64 // the same for every home
-	settings   simulate.Settings
-	compiled   simulate.Materials
-	keeper     Keeper
-	notes      []string
+	// provenBefore is the year of building from which standing proves nothing.
+	provenBefore float64
+	priors       [ingest.NumCategories]*prior
+	dims         int         // of a draw
+	draws        [][]float64 // the same for every home
+	settings     simulate.Settings
+	compiled     simulate.Materials
+	keeper       Keeper
+	notes        []string
 }
 
 // site is a compiled config.Exposure.
@@ -253,7 +255,7 @@ func (e *Engine) readLimits() error {
 			e.leaks[level] = sound
 		}
 	}
-	for id, to := range map[string]*float64{"damage_base_rate": &e.baseRate, "look_misses_decay": &e.looksMiss} {
+	for id, to := range map[string]*float64{"damage_base_rate": &e.baseRate, "look_misses_decay": &e.looksMiss, "proven_before": &e.provenBefore} {
 		row, ok := e.cfg.Evidence[id]
 		if !ok {
 			return fmt.Errorf("evidence.%s: missing", id)

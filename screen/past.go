@@ -82,6 +82,7 @@ func (h *home) weights(n int) ([]float64, error) {
 		good = misses // decay that the wall does not explain is rare too
 	case timber == timberSound || damp == dampNone:
 		bad = misses
+	case h.b.Num[ingest.BuiltYear] > h.e.provenBefore: // it has not stood long enough to prove anything
 	default:
 		if share := float64(ruined) / float64(n); share > h.e.baseRate {
 			bad = h.e.baseRate / (1 - h.e.baseRate) * (1 - share) / share

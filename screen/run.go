@@ -184,6 +184,9 @@ func (r *Run) ExtraColumns() []string { return r.src.ExtraColumns() }
 // Files names the inventory files, by Building.File.
 func (r *Run) Files() []string { return r.src.Files() }
 
+// Inputs names the inventories with the hashes of what was read.
+func (r *Run) Inputs() []ingest.Input { return r.src.Inputs() }
+
 // Notes says what was filled in or chosen in weather files.
 func (e *Engine) Notes() []string { return e.notes }
 

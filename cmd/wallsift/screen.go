@@ -96,8 +96,15 @@ func screenInventory(cmd *cobra.Command, s *shared, args []string, log *runLog, 
 		show = nil
 	}
 	opt := screen.Options{Dir: work, Rejected: log.counting(rejects.Add), Progress: show}
-	if show != nil && l.Config.Run.Tier != config.TierSteady {
+	if show != nil && src.Regular() {
 		opt.Rows = countRows(cmd.Context(), args, e.InputOptions())
+	}
+	if !log.structured() {
+		opt.Provisional = func(r *screen.Run) {
+			clear()
+			fmt.Fprintf(os.Stderr, "provisional, by monthly balances: %s, of them %d with a strategy that is suited or suited after repairs; the hourly runs follow and decide\n",
+				report.Counted(r.Counts.Accepted, "building"), r.BestBy[screen.Suited]+r.BestBy[screen.SuitedAfterRepairs])
+		}
 	}
 	run, err := e.Run(cmd.Context(), src, opt)
 	clear()

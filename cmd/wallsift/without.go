@@ -13,12 +13,12 @@ import (
 // no gate and no step of the configuration says it. The texts follow the table
 // of scenarios in DEVELOPERS.md.
 var withoutFact = map[string]string{
-	"embedded_timber":  "widens the spread: the transient tier draws it from the priors, none among them; the steady tier judges timber at the depth of joist ends, at the shallowest of all depths in the adverse case",
-	"outer_finish":     "widens the spread: the face is judged as the row for unknown of the table finishes; some finishes would do worse",
+	"embedded_timber":  "widens the spread: drawn from the priors, none among them; in the typical case joist ends",
+	"outer_finish":     "widens the spread: drawn from the priors; in the typical case a bare face",
 	"inner_finish":     "judged as the row for unknown of the table finishes; some finishes would do worse",
 	"mortar":           "nothing changes: it is checked, not judged by",
-	"orientation":      "widens the spread: any direction in the transient tier; in the steady tier from away from the rain to facing it",
-	"height":           "taken as 2.8 m for each storey; without storeys drawn from 3 to 10 m in the transient tier, 6 m in the steady one",
+	"orientation":      "widens the spread: the home stands anyhow to the rain, all its facings are judged",
+	"height":           "taken as 2.8 m for each storey; without storeys drawn from 3 to 10 m, 6 m in the typical case",
 	"storeys":          "serves only where height is not given",
 	"wall_area":        "savings are given for each m2 only; saved_kwh_a and its money and carbon stay empty",
 	"floor_area":       "nothing changes: it is checked, not judged by",
@@ -30,10 +30,10 @@ var withoutFact = map[string]string{
 	"last_survey":      "stays empty in the results",
 	"group_key":        "no sub-totals",
 	"home_id":          "the row is a home of its own",
-	"exposed_facings":  "no facing is ruled out",
-	"timber_state":     "nothing changes: it is checked, not judged by",
-	"inner_damp":       "nothing changes: it is checked, not judged by",
-	"built_year":       "nothing changes: it is checked, not judged by",
+	"exposed_facings":  "no facing is ruled out: all four sides are judged",
+	"timber_state":     "draws that would have ruined the wall as it stands count as often as such damage is met among standing homes",
+	"inner_damp":       "as timber_state",
+	"built_year":       "the wall is taken for an old one, whose standing is evidence",
 	"protected_facade": "", // all of it in the gates
 	"joint_condition":  "",
 	"inner_condition":  "",

@@ -56,7 +56,8 @@ type Manifest struct {
 	RankingSHA256 string `json:"ranking_parquet_sha256,omitempty"`
 }
 
-// InputFile is an inventory file with its hash, empty for the standard input.
+// InputFile is an inventory with the hash of what was read of it, empty where it
+// was not read to its end.
 type InputFile struct {
 	Name   string `json:"name"`
 	SHA256 string `json:"sha256,omitempty"`
@@ -81,14 +82,8 @@ func NewManifest(version string, l *config.Loaded, e *screen.Engine, run *screen
 		}
 		m.Verdicts[s.ID] = by
 	}
-	for _, name := range run.Files() {
-		f := InputFile{Name: name}
-		if sum, err := HashFile(name); err == nil {
-			f.SHA256 = sum
-		} else if _, statErr := os.Stat(name); statErr == nil {
-			return nil, fmt.Errorf("hashing %s: %w", name, err)
-		}
-		m.Inventories = append(m.Inventories, f)
+	for _, in := range run.Inputs() {
+		m.Inventories = append(m.Inventories, InputFile(in))
 	}
 	return m, nil
 }

@@ -36,8 +36,8 @@ type Loaded struct {
 
 // Load layers and checks the configuration. When something is wrong the error
 // is of type Problems: first everything that cannot be read as a known key of
-// the right type, then, when there is nothing of that kind, everything
-// Validate finds.
+// the right type, then, when there is nothing of that kind, everything that is out
+// of bounds, missing or at odds with the rest.
 func Load(in Inputs) (*Loaded, error) {
 	l := &loader{v: viper.New(), origins: map[string]string{}}
 	if err := l.defaults(); err != nil {
@@ -59,9 +59,11 @@ func Load(in Inputs) (*Loaded, error) {
 	if err := out.decode(); err != nil {
 		return nil, err
 	}
-	if err := out.Validate(); err != nil {
-		return nil, err
+	v := out.validate(nil)
+	if len(v.problems) > 0 {
+		return nil, v.problems.sorted()
 	}
+	out.Notes = v.notes.sorted()
 	return out, nil
 }
 

@@ -25,6 +25,7 @@ type rule struct {
 	Expected string            `yaml:"expected"`
 	Table    string            `yaml:"table"`
 	Needed   need              `yaml:"needed"`
+	ValueOf  string            `yaml:"value_of"`
 	Unique   bool              `yaml:"unique"`
 
 	pattern *regexp.Regexp

@@ -1,6 +1,7 @@
 package config
 
 import (
+	"cmp"
 	"fmt"
 	"maps"
 	"slices"
@@ -10,26 +11,34 @@ import (
 	"wallsift/model/material"
 )
 
-// Validate holds every value against its rule in fields.yaml and every row
-// against the others, and returns every problem at once, in the order of the key
-// paths, as Problems. Load calls it, and keeps what is only unusual as Notes.
-func (l *Loaded) Validate() error {
-	v := &validator{l: l}
+// CheckFields holds conditions, facts, findings and aliases against the fields an
+// inventory can have, which this package does not know: a condition on a field
+// that does not exist would never be true and never be missed. fields maps the
+// name of a field to the values it may take, nil for numbers and free text. It
+// returns Problems.
+func (l *Loaded) CheckFields(fields map[string][]string) error {
+	return l.validate(fields).problems.sorted().orNil()
+}
+
+// validate holds every value against its rule in fields.yaml and every row against
+// the others.
+func (l *Loaded) validate(inventory map[string][]string) *validator {
+	v := &validator{l: l, inventory: inventory}
 	v.walk()
 	v.materials()
 	v.stations()
 	v.strategies()
 	v.limits()
 	v.work()
-	v.facts()
+	v.findings()
 	v.settings()
-	l.Notes = v.notes.sorted()
-	return v.problems.sorted().orNil()
+	return v
 }
 
 // validator collects problems and adds the source of each value.
 type validator struct {
 	l               *Loaded
+	inventory       map[string][]string // as CheckFields has it; nil while it is not known
 	problems, notes Problems
 }
 
@@ -84,9 +93,28 @@ func (v *validator) section(s *schema, at place, values map[string]any) {
 	}
 	for _, field := range sortedKeys(rules()[at.section]) {
 		r, name := rules()[at.section][field], strings.TrimPrefix(field, at.field+".")
-		if parentKey(field) == at.field && r.Needed.of(at.kind) && !given(values[name]) {
+		if parentKey(field) != at.field {
+			continue
+		}
+		if r.Needed.of(at.kind) && !given(values[name]) {
 			v.missing(at, name, s.child(name), r)
 		}
+		if of, ok := values[r.ValueOf].(string); ok || r.ValueOf != "" {
+			v.facts(joinKey(at.key, name), cmp.Or(of, r.ValueOf), values[name])
+		}
+	}
+}
+
+// facts holds a value or a list of values against those a field of the inventory
+// may take.
+func (v *validator) facts(key, field string, x any) {
+	levels := v.inventory[field]
+	if list, ok := x.([]any); ok {
+		for i := range list {
+			v.facts(fmt.Sprintf("%s[%d]", key, i), field, list[i])
+		}
+	} else if word, ok := x.(string); ok && levels != nil {
+		v.oneOf(key, word, levels)
 	}
 }
 
@@ -132,6 +160,8 @@ func (v *validator) value(s *schema, at place, x any) {
 				if !given(x[name]) {
 					v.add(at.below(name).key, x[name], "expected the %s", r.Text)
 				}
+				v.reference(at.below(name).key, name, "inventory")
+				v.facts(at.below(name).key, name, x[name])
 			}
 		default:
 			v.section(s, at, x)
@@ -223,17 +253,24 @@ func (v *validator) oneOf(key, word string, words []string) {
 	}
 }
 
-// reference checks that a word names a row of another table. Two tables are not
-// of the configuration: the indicators, and what a step can build.
+// reference checks that a word names a row of another table. Three tables are
+// not of the configuration: the fields of an inventory, the indicators, and what a
+// step can build.
 func (v *validator) reference(key, id, table string) {
 	var ids []string
+	none := "no such row in " + table
 	switch table {
+	case "inventory":
+		if v.inventory == nil {
+			return
+		}
+		none, ids = "no such field of an inventory", sortedKeys(v.inventory)
 	case "indicators":
 		for i := range indicator.Count {
 			ids = append(ids, i.Info().Name)
 		}
 	case "built":
-		table, ids = "materials", append(sortedKeys(v.l.Config.Materials), FaceTreatment)
+		table, none, ids = "materials", "no such row in materials", append(sortedKeys(v.l.Config.Materials), FaceTreatment)
 	default:
 		rows, _ := v.l.values[table].(map[string]any)
 		ids = sortedKeys(rows)
@@ -243,7 +280,7 @@ func (v *validator) reference(key, id, table string) {
 	case slices.Contains(v.l.Dropped, table+"."+id):
 		v.add(key, id, "the row %s.%s was dropped; drop or change what uses it, too", table, id)
 	default:
-		v.add(key, id, "no such row in %s%s", table, didYouMean(id, ids))
+		v.add(key, id, "%s%s", none, didYouMean(id, ids))
 	}
 }
 

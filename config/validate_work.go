@@ -57,6 +57,8 @@ func (v *validator) conditions(key string, list []Condition) {
 		}
 		if used != 1 {
 			v.add(at, nil, "%d tests; expected exactly one of in, below and above", used)
+		} else if len(c.In) == 0 && v.inventory[c.Field] != nil {
+			v.add(at, c.Field, "below and above are for numbers; use in")
 		}
 	}
 }
@@ -64,14 +66,17 @@ func (v *validator) conditions(key string, list []Condition) {
 // alwaysAsked are the fields that a survey asks for whatever the priors are.
 var alwaysAsked = []string{"a_w", "height", "humidity_class", "orientation"}
 
-// facts checks the priors, and that whatever a survey can ask for has a row that
+// findings checks the priors, and that whatever a survey can ask for has a row that
 // says how it is found out: an order that does not would be no use in the field.
-func (v *validator) facts() {
+func (v *validator) findings() {
 	c := &v.l.Config
 	for _, id := range alwaysAsked {
 		if _, ok := c.Findings[id]; !ok {
 			v.add("findings."+id, nil, "missing; a survey asks for it where the inventory lacks it: do not drop the row, change it")
 		}
+	}
+	for _, id := range sortedKeys(c.Findings) {
+		v.reference("findings."+id, id, "inventory")
 	}
 	seen := map[[2]string]string{}
 	for _, id := range sortedKeys(c.Priors) {

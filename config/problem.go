@@ -57,6 +57,15 @@ func (p Problem) Error() string {
 // Problems is every problem found at once; Load returns it as its error.
 type Problems []Problem
 
+// Texts returns the problems one by one.
+func (ps Problems) Texts() []string {
+	out := make([]string, len(ps))
+	for i, p := range ps {
+		out[i] = p.Error()
+	}
+	return out
+}
+
 // Error lists one problem a line.
 func (ps Problems) Error() string {
 	if len(ps) == 1 {

@@ -112,7 +112,7 @@ func screenInventory(cmd *cobra.Command, s *shared, args []string, log *runLog, 
 		return err
 	}
 	defer run.Close()
-	notes := append(src.Notes(), e.Notes()...)
+	notes := slices.Concat(l.Notes.Texts(), src.Notes(), e.Notes())
 	log.lap("read and judged")
 	if err := rejects.Close(); err != nil {
 		return err

@@ -2,6 +2,21 @@ package weatherfile
 
 import "math"
 
+// series is a column as it is read.
+type series []float64
+
+var nan = math.NaN()
+
+// holes counts the missing values.
+func (s series) holes() (n int) {
+	for _, v := range s {
+		if math.IsNaN(v) {
+			n++
+		}
+	}
+	return n
+}
+
 const (
 	// maxGap is the longest gap in hours that a straight line bridges, maxDark
 	// that of radiation, which takes the hour of the day before or after. Common
@@ -74,10 +89,10 @@ func (s series) repeat() (filled, tooLong int) {
 	return filled, -1
 }
 
-// hold gives a missing value the one before it, at the start the first there is.
-// It returns how many it filled, or -1 where no value is there.
-func (s series) hold() (filled int) {
-	last := math.NaN()
+// hold gives a missing value the one before it, at the start the first there is: a
+// line from 350 to 10 degrees would pass the south. Returns as bridge.
+func (s series) hold() (filled, tooLong int) {
+	last := nan
 	for _, v := range s {
 		if !math.IsNaN(v) {
 			last = v
@@ -85,7 +100,7 @@ func (s series) hold() (filled int) {
 		}
 	}
 	if math.IsNaN(last) {
-		return -1
+		return 0, 0
 	}
 	for k, v := range s {
 		if math.IsNaN(v) {
@@ -94,5 +109,5 @@ func (s series) hold() (filled int) {
 		}
 		last = s[k]
 	}
-	return filled
+	return filled, -1
 }

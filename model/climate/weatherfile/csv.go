@@ -6,7 +6,6 @@ import (
 	"io"
 	"math"
 	"slices"
-	"strconv"
 	"strings"
 	"time"
 
@@ -77,7 +76,6 @@ type table struct {
 	mark    string // between cells
 	decimal bool   // decimal commas
 	at      [csvTime + 1]int
-	zoned   bool      // longitude or time zone given
 	first   time.Time // of the first row, zero without a time column
 	late    bool      // rows are stamped at the end of their hour
 }
@@ -120,29 +118,13 @@ func (t *table) comment() bool {
 		return true
 	}
 	key, value := strings.TrimSpace(s[:i]), strings.TrimSpace(s[i+1:])
-	p := t.place
-	for _, c := range []struct {
-		key       string
-		low, high float64
-		to        *float64
-	}{
-		{"latitude_deg", -90, 90, &p.Latitude}, {"longitude_deg", -180, 180, &p.Longitude},
-		{"time_zone_h", -14, 14, &p.TimeZone}, {"elevation_m", -1000, 9000, &p.Elevation},
-	} {
-		if !strings.EqualFold(key, c.key) {
-			continue
-		}
-		v, err := strconv.ParseFloat(value, 64)
-		if err != nil || !(v >= c.low && v <= c.high) {
-			t.add(t.fail(c.key, value, fmt.Sprintf("a number from %g to %g", c.low, c.high), "correct the line"))
+	for _, k := range placeKeys {
+		if strings.EqualFold(key, k) && !t.locate(k, k, value) {
 			return false
 		}
-		*c.to = v
-		p.Located = p.Located || c.to == &p.Latitude
-		t.zoned = t.zoned || c.to == &p.Longitude || c.to == &p.TimeZone
 	}
 	if strings.EqualFold(key, "name") && value != "" {
-		p.Name = clean(value)
+		t.place.Name = clean(value)
 	}
 	return true
 }

@@ -6,8 +6,8 @@ import (
 	"math"
 	"strconv"
 	"strings"
+	"time"
 
-	"wallsift/model/climate"
 	"wallsift/model/climate/hourly"
 )
 
@@ -59,9 +59,6 @@ func ReadEPW(name string, r io.Reader) (*hourly.Hours, *Place, error) {
 type epwFile struct {
 	file
 	begun bool // the first row was seen
-	month int  // of the row that must come next, from 0
-	day   int  // from 1
-	hour  int  // from 1
 }
 
 func (f *epwFile) hours() *hourly.Hours {
@@ -84,7 +81,6 @@ func (f *epwFile) read() {
 		}
 		return
 	}
-	f.day, f.hour = 1, 1
 	for f.next() {
 		f.cells = cut(f.text, ",", f.cells)
 		if !f.begun {
@@ -116,24 +112,11 @@ func (f *epwFile) header() bool {
 	if city := clean(f.cells[1]); city != "" {
 		f.place.Name = city
 	}
-	for _, c := range []struct {
-		at        int
-		name      string
-		low, high float64
-		to        *float64
-	}{
-		{6, "latitude", -90, 90, &f.place.Latitude}, {7, "longitude", -180, 180, &f.place.Longitude},
-		{8, "time zone", -14, 14, &f.place.TimeZone}, {9, "elevation", -1000, 9999.9, &f.place.Elevation},
-	} {
-		v, err := strconv.ParseFloat(f.cells[c.at], 64)
-		if err != nil || !(v >= c.low && v <= c.high) {
-			f.add(f.fail(fmt.Sprintf("%d (%s)", c.at+1, c.name), f.cells[c.at],
-				fmt.Sprintf("a number from %g to %g", c.low, c.high), "correct the LOCATION line"))
+	for i, key := range placeKeys {
+		if at := 6 + i; !f.locate(key, fmt.Sprintf("%d (%s)", at+1, key), f.cells[at]) {
 			return false
 		}
-		*c.to = v
 	}
-	f.place.Located = true
 	return true
 }
 
@@ -155,18 +138,18 @@ func (f *epwFile) row() (stop bool) {
 		f.leap++
 		return f.leap > 24 && f.add(f.fail("3 (day)", "29", "24 rows of the leap day", "remove the rows that are doubled"))
 	}
-	if f.month > 11 || len(f.rows) >= hourly.HoursPerYear {
+	if len(f.rows) >= hourly.HoursPerYear {
 		f.add(f.fail("", f.text, "no row after 31 December", "give a file of one year"))
 		return true
 	}
-	want := fmt.Sprintf("%d/%d hour %d", f.month+1, f.day, f.hour)
-	if f.calendar(epwMonth) != f.month+1 || f.calendar(epwDay) != f.day || f.calendar(epwHour) != f.hour {
-		f.add(f.fail("2 to 4 (month, day, hour)", strings.Join(f.cells[epwMonth:epwHour+1], "/"), want,
-			"restore the order of the rows; none may be missing"))
+	// 2001 has no leap day; the hours of EPW count from 1.
+	at := time.Date(2001, 1, 1, len(f.rows), 0, 0, 0, time.UTC)
+	if f.calendar(epwMonth) != int(at.Month()) || f.calendar(epwDay) != at.Day() || f.calendar(epwHour) != at.Hour()+1 {
+		f.add(f.fail("2 to 4 (month, day, hour)", strings.Join(f.cells[epwMonth:epwHour+1], "/"),
+			fmt.Sprintf("%d/%d hour %d", at.Month(), at.Day(), at.Hour()+1), "restore the order of the rows; none may be missing"))
 		return true // every later row would be off as well
 	}
 	f.yearOf()
-	f.forward()
 	for i := range epwColumns {
 		c, cell := &epwColumns[i], ""
 		if c.at < len(f.cells) {
@@ -181,7 +164,7 @@ func (f *epwFile) row() (stop bool) {
 }
 
 func (f *epwFile) leapDay() bool {
-	return f.month == 2 && f.day == 1 && f.hour == 1 && f.calendar(epwMonth) == 2 && f.calendar(epwDay) == 29
+	return len(f.rows) == leapHour && f.calendar(epwMonth) == 2 && f.calendar(epwDay) == 29
 }
 
 // calendar is one of the calendar columns, 0 where it is no number.
@@ -191,18 +174,6 @@ func (f *epwFile) calendar(at int) int {
 		return 0
 	}
 	return int(v)
-}
-
-// forward moves the calendar by an hour.
-func (f *epwFile) forward() {
-	if f.hour++; f.hour <= 24 {
-		return
-	}
-	f.hour = 1
-	if f.day++; f.day > climate.Days[f.month] {
-		f.day = 1
-		f.month++
-	}
 }
 
 // yearOf keeps the year of the rows, 0 where months come from several.

@@ -131,7 +131,7 @@ func TestEPWFaults(t *testing.T) {
 		"row too many":  {good + lines[8], []string{"no row after 31 December"}},
 		"narrow row":    {strings.Replace(good, lines[100], "2001,1,1\r\n", 1), []string{"line 101", "35 columns"}},
 		"half hours":    {strings.Replace(good, "DATA PERIODS,1,1", "DATA PERIODS,1,2", 1), []string{"line 8", "records per hour"}},
-		"no latitude":   {strings.Replace(good, "51.48", "north", 1), []string{"line 1, column 7 (latitude)", `"north"`}},
+		"no latitude":   {strings.Replace(good, "51.48", "north", 1), []string{"line 1, column 7 (latitude_deg)", `"north"`}},
 		"short heading": {"LOCATION,x\n", []string{"line 1", "ten fields"}},
 		"header alone":  {strings.Join(lines[:8], ""), []string{"0 hours"}},
 		"long gap": {epwText(false, func(k int, c []string) {

@@ -91,10 +91,36 @@ type file struct {
 	name  [quantities]string // of the column
 	odd   [quantities]int    // values outside their bounds
 	leap  int                // rows of 29 February that were dropped
+	zoned bool               // longitude or time zone were given
 }
 
 func newFile(name string, r io.Reader) file {
 	return file{lines: newLines(name, r), place: &Place{Name: name}}
+}
+
+// placeKeys name what gives the place, in the order of an EPW header.
+var placeKeys = [...]string{"latitude_deg", "longitude_deg", "time_zone_h", "elevation_m"}
+
+// locate takes one of placeKeys, which column names for an error.
+func (f *file) locate(key, column, value string) bool {
+	low, high, to := -90.0, 90.0, &f.place.Latitude
+	switch key {
+	case "longitude_deg":
+		low, high, to = -180, 180, &f.place.Longitude
+	case "time_zone_h":
+		low, high, to = -14, 14, &f.place.TimeZone
+	case "elevation_m":
+		low, high, to = -1000, 9999.9, &f.place.Elevation
+	}
+	v, err := strconv.ParseFloat(value, 64)
+	if err != nil || !(v >= low && v <= high) {
+		f.add(f.fail(column, value, fmt.Sprintf("a number from %g to %g", low, high), "correct the line"))
+		return false
+	}
+	*to = v
+	f.place.Located = f.place.Located || key == "latitude_deg"
+	f.zoned = f.zoned || key == "longitude_deg" || key == "time_zone_h"
+	return true
 }
 
 // done hands over what was read, or why it could not be.

@@ -14,14 +14,10 @@ const (
 	// A month with no rain day and no more than drizzleMonth mm has its rain as
 	// drizzle of at most drizzleDay mm a day.
 	drizzleMonth, drizzleDay = 5.0, 0.8
-	// hourPower: rain hours of a day grow with its depth as in package rain.
-	hourPower = 0.6
 	// spread widens a day's rain to 1.3 times its hours, with dry ones between.
 	spread = 1.3
 	// Showers come about 16:00, some three hours to either side; a choice.
 	showerHour, showerSpread = 16.0, 3.0
-	// The ends of package rain for showers, °C of the month.
-	showerFrom, showerTo = 10.0, 22.0
 	// The depths of a day's hours spread like a gamma distribution of hourShape and
 	// the mean of hourMean mm above leastHour mm. Set after the hours of Belmullet,
 	// where 47 % of the hours of 0.1 mm and more have less than 0.3 mm and 6 % have
@@ -38,7 +34,7 @@ func (y *year) rain() {
 	for m := range 12 {
 		depth := dayDepths(r, y.wet[firstDay[m]:firstDay[m+1]], f.Rain[m])
 		hours := dayHours(f, m, depth)
-		shower := max(0, min((f.Temp[m]-showerFrom)/(showerTo-showerFrom), 1))
+		shower := rain.ShowerShare(f.Temp[m])
 		for i, d := range depth {
 			if d > 0 {
 				k := 24 * (firstDay[m] + i)
@@ -98,7 +94,7 @@ func dayHours(f *climate.Station, m int, depth []float64) []float64 {
 	hours := make([]float64, len(depth))
 	for i, d := range depth {
 		if d > 0 {
-			hours[i] = math.Pow(d, hourPower)
+			hours[i] = math.Pow(d, rain.HoursPower)
 		}
 	}
 	if whole := rain.RainHours(f, m) / climate.LiquidShare(f.Temp[m]); whole > 0 {

@@ -67,8 +67,8 @@ func (v *validator) stations() {
 		if slices.ContainsFunc(v.problems, func(p Problem) bool { return strings.HasPrefix(p.Key, key+".") }) {
 			continue
 		}
-		for _, err := range climate.Validate(v.l.Config.Stations[id]) {
-			v.add(key, nil, "%v", err)
+		for _, f := range climate.Validate(v.l.Config.Stations[id]) {
+			v.add(key+"."+f.Key, f.Value, "%s", f.Want)
 		}
 	}
 }

@@ -79,6 +79,9 @@ func readWeather(path string, s *climate.Station, seed uint64) (*weather, error)
 		p.Notes = slices.DeleteFunc(p.Notes, func(n string) bool { return strings.Contains(n, "latitude") }) // it is known now
 		w.notes = append(w.notes, fmt.Sprintf("station %s: the weather file does not say where it is of; the place of the station was taken", s.ID))
 	}
+	if err := weatherfile.Check(path, h, p, s); err != nil {
+		return nil, fmt.Errorf("stations.%s.weather_file: %w", s.ID, err)
+	}
 	for _, n := range p.Notes {
 		w.notes = append(w.notes, fmt.Sprintf("station %s: in the weather file: %s", s.ID, n))
 	}

@@ -35,7 +35,7 @@ const (
 var toDaily = math.Ln2 / (2 * erbsA) * math.Sqrt(2*math.Pi)
 
 // degreeDays returns a month's sum of positive daily differences d = base − θ
-// (heating) in K·d, for the mean difference diff in K over n days and the daily
+// in K·d, for the mean difference diff in K over n days and the daily
 // spread sigma in K.
 func degreeDays(diff, sigma, n float64) float64 {
 	width := sigma / toDaily // Erbs' σ_m·√N
@@ -50,20 +50,10 @@ func degreeDays(diff, sigma, n float64) float64 {
 // from the monthly means alone. Source: Erbs, Klein & Beckman 1983 as in ASHRAE
 // Fundamentals, with the spread of DailySigma.
 func HeatingDegreeDays(s *Station, base float64) Months {
-	return spread(s, func(temp float64) float64 { return base - temp })
-}
-
-// CoolingDegreeDays returns the degree-days above base (°C) of each month, K·d.
-// Source as for HeatingDegreeDays.
-func CoolingDegreeDays(s *Station, base float64) Months {
-	return spread(s, func(temp float64) float64 { return temp - base })
-}
-
-func spread(s *Station, diff func(float64) float64) Months {
 	sigma := DailySigma(s)
 	var out Months
 	for m := range out {
-		out[m] = degreeDays(diff(s.Temp[m]), sigma[m], float64(Days[m]))
+		out[m] = degreeDays(base-s.Temp[m], sigma[m], float64(Days[m]))
 	}
 	return out
 }

@@ -55,18 +55,3 @@ func TestDegreeDaysAgainstHitchin(t *testing.T) {
 		}
 	}
 }
-
-// Heating minus cooling degree-days of one base is the plain difference of the
-// means, whatever the spread: E[x⁺] − E[(−x)⁺] = E[x].
-func TestDegreeDaysBalance(t *testing.T) {
-	stations, _ := climatetest.Table(t)
-	for id, s := range stations {
-		heat, cool := climate.HeatingDegreeDays(&s, 12), climate.CoolingDegreeDays(&s, 12)
-		for m := range 12 {
-			want := (12 - s.Temp[m]) * float64(climate.Days[m])
-			if math.Abs(heat[m]-cool[m]-want) > 1e-9*max(1, math.Abs(want)) {
-				t.Errorf("%s, month %d: %v − %v, expected %v", id, m+1, heat[m], cool[m], want)
-			}
-		}
-	}
-}

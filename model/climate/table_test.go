@@ -53,10 +53,10 @@ func TestTableClasses(t *testing.T) {
 	for _, name := range slices.Sorted(maps.Keys(stations)) {
 		s := stations[name]
 		hdd := climate.YearSum(climate.HeatingDegreeDays(&s, 18.333))
-		if got := climate.ASHRAEZone(&s); got != s.Zone {
+		if got := ashraeZone(&s); got != s.Zone {
 			t.Errorf("%s: zone %s claimed, %s computed (%.0f K·d, %.0f mm)", name, s.Zone, got, hdd, climate.YearSum(s.Rain))
 		}
-		if got := climate.Koppen(&s); got != s.Koppen {
+		if got := koppen(&s); got != s.Koppen {
 			t.Errorf("%s: Köppen class %s claimed, %s computed", name, s.Koppen, got)
 		}
 	}

@@ -5,74 +5,87 @@ import (
 	"math"
 )
 
-// monthNames label errors.
-var monthNames = [12]string{"Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"}
+// monthNames label faults.
+var monthNames = [12]string{"January", "February", "March", "April", "May", "June", "July",
+	"August", "September", "October", "November", "December"}
 
-// bounds of a monthly figure. They are wide: they catch a wrong unit or a
-// slipped digit, not an unusual place.
-type bounds struct {
-	field, unit string
-	low, high   float64
-	get         func(*Station) *Months
+// Fault is a figure of a row that cannot be.
+type Fault struct {
+	Key   string // field as configurations spell it, with the month from 0: rh[11]
+	Value float64
+	Want  string
 }
 
-var monthly = [...]bounds{
-	{"temp", "°C", -60, 45, func(s *Station) *Months { return &s.Temp }},
-	{"temp_min", "°C", -65, 40, func(s *Station) *Months { return &s.TempMin }},
-	{"temp_max", "°C", -55, 55, func(s *Station) *Months { return &s.TempMax }},
-	{"rh", "(a fraction, not per cent)", 0.05, 1, func(s *Station) *Months { return &s.RH }},
-	{"wind", "m/s", 0, 25, func(s *Station) *Months { return &s.Wind }},
-	{"rain", "mm", 0, 2500, func(s *Station) *Months { return &s.Rain }},
-	{"rain_days", "days", 0, 31, func(s *Station) *Months { return &s.RainDays }},
-	{"sun", "W/m²", 0, 400, func(s *Station) *Months { return &s.Sun }},
-}
+// Error returns key, value and what was expected.
+func (f Fault) Error() string { return fmt.Sprintf("%s: got %v, %s", f.Key, f.Value, f.Want) }
 
 // Validate returns every way in which the row is physically impossible or
-// implausible, nil when there is none. It judges figures, not their truth.
-func Validate(s Station) []error {
-	var errs []error
-	fail := func(format string, args ...any) { errs = append(errs, fmt.Errorf(format, args...)) }
-	place := []struct {
-		field     string
-		v         float64
+// implausible, nil when there is none: one fault a series and rule, since a wrong
+// unit makes twelve alike. It judges figures, not their truth. The bounds are the
+// extremes of the Earth's surface, rounded outwards (from memory): they catch a
+// wrong unit or a slipped digit, not an unusual place.
+func Validate(s Station) []Fault {
+	var faults []Fault
+	for _, p := range []struct {
+		key       string
+		value     float64
 		low, high float64
+		unit      string
 	}{
-		{"latitude", s.Latitude, -90, 90},
-		{"longitude", s.Longitude, -180, 180},
-		{"elevation", s.Elevation, -450, 6000},
-		{"rain_from", s.RainFrom, 0, 360},
-		{"rain_spread", s.RainSpread, 0, 180},
-	}
-	for _, p := range place {
-		if !(p.v >= p.low && p.v <= p.high) { // written so that NaN fails
-			fail("%s: %v is outside %v to %v", p.field, p.v, p.low, p.high)
+		{"latitude", s.Latitude, -90, 90, "degrees north"},
+		{"longitude", s.Longitude, -180, 180, "degrees east"},
+		{"elevation", s.Elevation, -450, 6000, "m"},
+		{"rain_from", s.RainFrom, 0, 360, "degrees clockwise from north"},
+		{"rain_spread", s.RainSpread, 0, 180, "degrees"},
+	} {
+		if !(p.value >= p.low && p.value <= p.high) { // written so that NaN fails
+			faults = append(faults, Fault{p.key, p.value, fmt.Sprintf("expected %g to %g %s", p.low, p.high, p.unit)})
 		}
 	}
-	for _, b := range monthly {
-		for m, v := range b.get(&s) {
-			if !(v >= b.low && v <= b.high) {
-				fail("%s, %s: %v is outside %v to %v %s", b.field, monthNames[m], v, b.low, b.high, b.unit)
+	// months tells the first month that breaks a rule.
+	months := func(key string, values *Months, holds func(m int) bool, want func(m int) string) {
+		first, more := -1, ""
+		for m := range values {
+			switch {
+			case holds(m):
+			case first < 0:
+				first = m
+			default:
+				more = " and in later months"
 			}
 		}
-	}
-	for m := range 12 {
-		if !(s.TempMin[m] < s.Temp[m] && s.Temp[m] < s.TempMax[m]) {
-			fail("temp, %s: expected temp_min < temp < temp_max, got %v, %v, %v",
-				monthNames[m], s.TempMin[m], s.Temp[m], s.TempMax[m])
-		}
-		if s.RainDays[m] > float64(Days[m]) {
-			fail("rain_days, %s: %v is more than the %d days of the month", monthNames[m], s.RainDays[m], Days[m])
-		}
-		// A rain day holds at least 1 mm; days with less may add a little more.
-		if s.Rain[m] < s.RainDays[m] {
-			fail("rain, %s: %v mm cannot make %v days with at least 1 mm", monthNames[m], s.Rain[m], s.RainDays[m])
-		}
-		if top := extraterrestrial(s.Latitude, m); s.Sun[m] > 0.85*top+1 {
-			fail("sun, %s: %v W/m² is more than a clear sky lets through (%.0f W/m² above the air)",
-				monthNames[m], s.Sun[m], top)
+		if first >= 0 {
+			faults = append(faults, Fault{fmt.Sprintf("%s[%d]", key, first), values[first], want(first) + " in " + monthNames[first] + more})
 		}
 	}
-	return errs
+	for _, b := range []struct {
+		key       string
+		values    *Months
+		low, high float64
+		unit      string
+	}{
+		{"temp", &s.Temp, -60, 45, "°C"}, {"temp_min", &s.TempMin, -65, 40, "°C"}, {"temp_max", &s.TempMax, -55, 55, "°C"},
+		{"rh", &s.RH, 0.05, 1, "as a share, 0.8 for 80 %"}, {"wind", &s.Wind, 0, 25, "m/s"}, {"rain", &s.Rain, 0, 2500, "mm"},
+		{"rain_days", &s.RainDays, 0, 31, "days"}, {"sun", &s.Sun, 0, 400, "W/m²"},
+	} {
+		months(b.key, b.values, func(m int) bool { return b.values[m] >= b.low && b.values[m] <= b.high },
+			func(int) string { return fmt.Sprintf("expected %g to %g %s", b.low, b.high, b.unit) })
+	}
+	months("temp", &s.Temp, func(m int) bool { return s.TempMin[m] < s.Temp[m] && s.Temp[m] < s.TempMax[m] },
+		func(m int) string {
+			return fmt.Sprintf("expected between temp_min %g and temp_max %g", s.TempMin[m], s.TempMax[m])
+		})
+	months("rain_days", &s.RainDays, func(m int) bool { return s.RainDays[m] <= float64(Days[m]) },
+		func(m int) string { return fmt.Sprintf("expected at most the %d days", Days[m]) })
+	months("rain_days", &s.RainDays, func(m int) bool { return s.RainDays[m] <= s.Rain[m] },
+		func(m int) string {
+			return fmt.Sprintf("a rain day has 1 mm or more, but there is only %g mm of rain", s.Rain[m])
+		})
+	months("sun", &s.Sun, func(m int) bool { return s.Sun[m] <= 0.85*extraterrestrial(s.Latitude, m)+1 },
+		func(m int) string {
+			return fmt.Sprintf("expected less than a clear sky lets through of %.0f W/m² above the air", extraterrestrial(s.Latitude, m))
+		})
+	return faults
 }
 
 // middle holds the day of the year whose declination stands for the month.

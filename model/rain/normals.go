@@ -6,17 +6,17 @@ import (
 	"wallsift/model/climate"
 )
 
-// Assumptions of the estimate from normals. All are choices of this tool, from
-// memory of hourly records; none is in a standard.
+// Assumptions of the estimate from normals; none is in a standard. What names no
+// record is a choice of this tool.
 const (
 	// RainyWind: it blows harder while it rains. Wind weighted by depth^(8/9) over
 	// the month's mean: Dublin 1.04, Boston 1.13, Chicago 1.19, Seattle 1.20,
-	// Belmullet 1.21, New York 1.30, Quillayute 1.59; their median.
-	RainyWind = 1.2
-	// hoursScale and hoursPower: hours with 0.1 mm or more of a wet day grow with
+	// Belmullet 1.21, New York 1.30, Quillayute 1.59; their mean.
+	RainyWind = 1.23
+	// hoursScale and HoursPower: hours with 0.1 mm or more of a wet day grow with
 	// the depth d (mm) of its rain, 3·d^0.6. The scale is set after Belmullet (8.3 h
 	// at 5.6 mm) and Dublin (6.8 h at 5.1 mm), the power is from memory.
-	hoursScale, hoursPower = 3.0, 0.6
+	hoursScale, HoursPower = 3.0, 0.6
 	// Showers: hours halve in a straight line between these monthly means, °C.
 	showerFrom, showerTo = 10, 22
 	// Within a wet month the hourly depths spread like those of package hourly, for
@@ -83,9 +83,14 @@ func RainHours(s *climate.Station, m int) float64 {
 	if s.RainDays[m] <= 0 || s.Rain[m] <= 0 {
 		return 0
 	}
-	a := min(hoursScale*math.Pow(s.Rain[m]/s.RainDays[m], hoursPower), 24)
-	shower := max(0, min((s.Temp[m]-showerFrom)/(showerTo-showerFrom), 1))
-	return a * (1 - 0.5*shower) * s.RainDays[m] * climate.LiquidShare(s.Temp[m])
+	a := min(hoursScale*math.Pow(s.Rain[m]/s.RainDays[m], HoursPower), 24)
+	return a * (1 - 0.5*ShowerShare(s.Temp[m])) * s.RainDays[m] * climate.LiquidShare(s.Temp[m])
+}
+
+// ShowerShare is the share (0–1) of rain that falls in showers in a month of the
+// given mean temperature, °C.
+func ShowerShare(temp float64) float64 {
+	return max(0, min((temp-showerFrom)/(showerTo-showerFrom), 1))
 }
 
 // rose returns the mean of the positive cosine between wind and wall over the

@@ -94,6 +94,20 @@ func TestNormalsProperties(t *testing.T) {
 	}
 }
 
+// A rose without spread drives all of the rain onto the wall that faces it, π times
+// the mean over orientations, a third of a turn off it half of that, none onto the
+// back; one without direction drives the mean onto every wall.
+func TestRoseLimits(t *testing.T) {
+	s := climatetest.Station(t, "dublin")
+	mean := rain.AirfieldMean(&s).Annual
+	for _, c := range []struct{ spread, off, want float64 }{{3, 0, math.Pi}, {3, 60, math.Pi / 2}, {3, 180, 0}, {180, 0, 1}, {180, 180, 1}} {
+		s.RainSpread = c.spread
+		if got := rain.AirfieldFromNormals(&s, s.RainFrom+c.off).Annual / mean; math.Abs(got-c.want) > 0.02 {
+			t.Errorf("spread %v°, %v° off: %.3f of the mean, expected %.3f", c.spread, c.off, got, c.want)
+		}
+	}
+}
+
 func BenchmarkAirfieldFromNormals(b *testing.B) {
 	s := climatetest.Station(b, "glasgow")
 	b.ReportAllocs()

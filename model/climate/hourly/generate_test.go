@@ -211,7 +211,7 @@ func TestGenerateRefuses(t *testing.T) {
 		t.Errorf("deviate 9: %v", err)
 	}
 	s.RH[0] = 82
-	if _, err := hourly.Generate(&s, 1, 0); err == nil || !strings.Contains(err.Error(), "rh, Jan") {
+	if _, err := hourly.Generate(&s, 1, 0); err == nil || !strings.Contains(err.Error(), "rh[0]") {
 		t.Errorf("humidity in per cent: %v", err)
 	}
 }

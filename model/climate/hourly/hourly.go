@@ -19,7 +19,6 @@
 package hourly
 
 import (
-	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -69,8 +68,8 @@ func Generate(s *climate.Station, seed uint64, deviate float64) (*Hours, error) 
 	if !(math.Abs(deviate) <= maxDeviate) {
 		return nil, fmt.Errorf("hourly: the deviate %v of a year is outside -%d to %d", deviate, maxDeviate, maxDeviate)
 	}
-	if errs := climate.Validate(*s); len(errs) > 0 {
-		return nil, fmt.Errorf("hourly: station %q: %w", s.ID, errors.Join(errs...))
+	if faults := climate.Validate(*s); len(faults) > 0 {
+		return nil, fmt.Errorf("hourly: station %q: %w", s.ID, faults[0])
 	}
 	y := year{figures: Figures(s, deviate), seed: seed}
 	y.rain()

@@ -10,7 +10,8 @@ import (
 // the more so the more is lacking to saturation: in seven hourly records the daily
 // means spread by 0.31 to 0.50 of what their year lacks, and wet days lack less
 // than dry ones by 0.1 (Ireland) to 0.5 of it. So these are shares of (1 − φ)/φ of
-// the month, as of the logarithm. Set after these records; lag from memory.
+// the month, as of the logarithm. Set after these records, whose daily means keep a
+// lag of 0.3 to 0.6.
 const (
 	humidDaily = 0.5
 	humidSD    = 0.36

@@ -1,8 +1,10 @@
 package hourly
 
 import (
+	"cmp"
 	"math"
 	"math/rand/v2"
+	"slices"
 
 	"wallsift/model/climate"
 	"wallsift/model/rain"
@@ -12,14 +14,10 @@ const (
 	// A month with no rain day and no more than drizzleMonth mm has its rain as
 	// drizzle of at most drizzleDay mm a day.
 	drizzleMonth, drizzleDay = 5.0, 0.8
-	// hourPower: rain hours of a day grow with its depth as in package rain.
-	hourPower = 0.6
 	// spread widens a day's rain to 1.3 times its hours, with dry ones between.
 	spread = 1.3
 	// Showers come about 16:00, some three hours to either side; a choice.
 	showerHour, showerSpread = 16.0, 3.0
-	// The ends of package rain for showers, °C of the month.
-	showerFrom, showerTo = 10.0, 22.0
 	// The depths of a day's hours spread like a gamma distribution of hourShape and
 	// the mean of hourMean mm above leastHour mm. Set after the hours of Belmullet,
 	// where 47 % of the hours of 0.1 mm and more have less than 0.3 mm and 6 % have
@@ -36,7 +34,7 @@ func (y *year) rain() {
 	for m := range 12 {
 		depth := dayDepths(r, y.wet[firstDay[m]:firstDay[m+1]], f.Rain[m])
 		hours := dayHours(f, m, depth)
-		shower := max(0, min((f.Temp[m]-showerFrom)/(showerTo-showerFrom), 1))
+		shower := rain.ShowerShare(f.Temp[m])
 		for i, d := range depth {
 			if d > 0 {
 				k := 24 * (firstDay[m] + i)
@@ -96,7 +94,7 @@ func dayHours(f *climate.Station, m int, depth []float64) []float64 {
 	hours := make([]float64, len(depth))
 	for i, d := range depth {
 		if d > 0 {
-			hours[i] = math.Pow(d, hourPower)
+			hours[i] = math.Pow(d, rain.HoursPower)
 		}
 	}
 	if whole := rain.RainHours(f, m) / climate.LiquidShare(f.Temp[m]); whole > 0 {
@@ -125,65 +123,24 @@ func scatter(r *rand.Rand, day []float64, d, hours float64, shower bool) {
 	scaleTo(day, d)
 }
 
-// persistence is the correlation of wet with wet on the next day, which gives
-// P(wet|wet) = 0.25 + 0.75·p and P(wet|dry) = 0.75·p for a share p of wet days.
-// Source: Geng, Penning de Vries & Supit 1986, from memory.
-const persistence = 0.25
+// wetDaily is the correlation from day to day of what makes a day wet. It is found,
+// see TestWetDays, to give a share p of wet days P(wet|wet) = 0.25 + 0.75·p, after
+// Geng, Penning de Vries & Supit 1986, from memory.
+const wetDaily = 0.45
 
-// wetDays draws which days are wet from a two-state Markov chain, under the
-// condition that every month has exactly its number of them.
+// wetDays draws which days are wet: those of each month that stand highest in an
+// autoregressive series, as many as the month has.
 func wetDays(r *rand.Rand, counts climate.Months) (wet [days]bool) {
-	state := r.Float64() < counts[11]/31
+	z := autoregressive(r, days, wetDaily)
 	for m, count := range counts {
-		state = wetMonth(r, wet[firstDay[m]:firstDay[m+1]], int(count), state)
+		var order []int
+		for d := firstDay[m]; d < firstDay[m+1]; d++ {
+			order = append(order, d)
+		}
+		slices.SortFunc(order, func(a, b int) int { return cmp.Compare(z[b], z[a]) })
+		for _, d := range order[:int(count)] {
+			wet[d] = true
+		}
 	}
 	return wet
-}
-
-// wetMonth draws one month after the given state and returns its last state.
-// The chain is drawn forward with the odds of each step weighed by the chance
-// that the rest of the month brings the days still missing, so that it is the
-// chain itself, conditioned.
-func wetMonth(r *rand.Rand, wet []bool, count int, state bool) bool {
-	n := len(wet)
-	p := float64(count) / float64(n)
-	toWet := func(from bool) float64 {
-		if from {
-			return persistence + (1-persistence)*p
-		}
-		return (1 - persistence) * p
-	}
-	// rest[d][k][s]: chance that days d… have k wet ones after state s.
-	var rest [32][33][2]float64
-	rest[n][0] = [2]float64{1, 1}
-	for d := n - 1; d >= 0; d-- {
-		for k := 0; k <= min(count, n-d); k++ {
-			for s := range 2 {
-				q := toWet(s == 1)
-				v := (1 - q) * rest[d+1][k][0]
-				if k > 0 {
-					v += q * rest[d+1][k-1][1]
-				}
-				rest[d][k][s] = v
-			}
-		}
-	}
-	for d := range wet {
-		s := 0
-		if state {
-			s = 1
-		}
-		x := r.Float64()
-		state = false
-		if count > 0 {
-			// With no chance left for a dry day the quotient is exactly 1.
-			odds := toWet(s == 1) * rest[d+1][count-1][1] / rest[d][count][s]
-			state = x < odds || rest[d+1][count][0] == 0
-		}
-		if state {
-			wet[d] = true
-			count--
-		}
-	}
-	return state
 }

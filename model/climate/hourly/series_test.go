@@ -46,33 +46,36 @@ func TestGammaVariate(t *testing.T) {
 	}
 }
 
-// Every month has its count whatever the count, and the conditioned chain keeps
-// P(wet|wet) = 0.25 + 0.75·p to what fixing the count takes from it.
+// Every month has its count whatever the count, and wet days follow wet ones as the
+// chain of Geng et al. has it, 0.25 + 0.75·p, to 0.06.
 func TestWetDays(t *testing.T) {
-	for _, count := range []int{0, 1, 8, 15, 30, 31} {
-		again, wet := 0.0, 0.0
-		for seed := range uint64(300) {
-			month := make([]bool, 31)
-			wetMonth(stream(seed, 97), month, count, false)
-			have := 0
-			for d, w := range month {
-				if w {
-					have++
-					if d > 0 {
-						wet++
-						if month[d-1] {
+	for _, count := range []float64{0, 1, 8, 15, 28} {
+		var counts [12]float64
+		for m := range counts {
+			counts[m] = count
+		}
+		again, all := 0.0, 0.0
+		for seed := range uint64(40) {
+			wet := wetDays(stream(seed, 97), counts)
+			for m := range counts {
+				have := 0.0
+				for d := firstDay[m]; d < firstDay[m+1]; d++ {
+					if wet[d] {
+						have++
+						all++
+						if wet[(d+364)%365] {
 							again++
 						}
 					}
 				}
-			}
-			if have != count {
-				t.Fatalf("%d wet days, expected %d", have, count)
+				if have != count {
+					t.Fatalf("%v wet days, expected %v", have, count)
+				}
 			}
 		}
-		p := float64(count) / 31
-		if want := persistence + (1-persistence)*p; count >= 8 && math.Abs(again/wet-want) > 0.06 {
-			t.Errorf("%d wet days: P(wet|wet) %.3f, the free chain has %.3f", count, again/wet, want)
+		p := 12 * count / 365
+		if want := 0.25 + 0.75*p; count >= 8 && math.Abs(again/all-want) > 0.06 {
+			t.Errorf("%v wet days: P(wet|wet) %.3f, the chain has %.3f", count, again/all, want)
 		}
 	}
 }

@@ -1,48 +1,37 @@
 package weatherfile
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 	"math"
-	"strconv"
+	"slices"
 	"strings"
 	"time"
 
 	"wallsift/model/climate/hourly"
 )
 
-// The columns of a CSV file.
-const (
-	csvTheta = iota
-	csvRH
-	csvRHPct
-	csvWind
-	csvFrom
-	csvRain
-	csvGlobal
-	csvDirect
-	csvDiffuse
-	csvSky
-	csvCount
-	csvTime = csvCount
-)
-
 var none = math.Inf(1)
 
-var csvColumns = [csvCount]quantity{
-	csvTheta:   {"temperature_c", "°C", -80, 70, none, 1},
-	csvRH:      {"rh", "(a fraction; rh_pct for per cent)", 0, 1.1, none, 1},
-	csvRHPct:   {"rh_pct", "%", 0, 110, none, 0.01},
-	csvWind:    {"wind_m_s", "m/s", 0, 100, none, 1},
-	csvFrom:    {"wind_from_deg", "degrees", 0, 360, none, 1},
-	csvRain:    {"rain_mm", "mm", 0, 500, none, 1},
-	csvGlobal:  {"global_w_m2", "W/m²", 0, 1500, none, 1},
-	csvDirect:  {"direct_normal_w_m2", "W/m²", 0, 1500, none, 1},
-	csvDiffuse: {"diffuse_w_m2", "W/m²", 0, 1500, none, 1},
-	csvSky:     {"sky_temperature_c", "°C", -120, 70, none, 1},
+// csvColumns are those of a CSV file, the required ones first; time stands apart.
+var csvColumns = [...]column{
+	{theta, "temperature_c", "°C", -80, 60, none, 1},
+	{rh, "rh", "(a fraction; rh_pct for per cent)", 0, 1.1, none, 1},
+	{rh, "rh_pct", "%", 0, 110, none, 0.01},
+	{wind, "wind_m_s", "m/s", 0, 100, none, 1},
+	{from, "wind_from_deg", "degrees", 0, 360, none, 1},
+	{rain, "rain_mm", "mm", 0, 300, none, 1},
+	{global, "global_w_m2", "W/m²", 0, 1500, none, 1},
+	{direct, "direct_normal_w_m2", "W/m²", 0, 1500, none, 1},
+	{diffuse, "diffuse_w_m2", "W/m²", 0, 1500, none, 1},
+	{sky, "sky_temperature_c", "°C", -120, 60, none, 1},
 }
 
-const csvNames = "temperature_c, rh or rh_pct, wind_m_s, wind_from_deg, rain_mm, global_w_m2, direct_normal_w_m2, diffuse_w_m2, sky_temperature_c, time"
+const (
+	csvTime  = len(csvColumns)
+	csvNames = "temperature_c, rh or rh_pct, wind_m_s, wind_from_deg, rain_mm, global_w_m2, direct_normal_w_m2, diffuse_w_m2, sky_temperature_c, time"
+)
 
 // ReadCSV reads an hourly table with a header line. The columns may stand in any
 // order:
@@ -70,39 +59,25 @@ const csvNames = "temperature_c, rh or rh_pct, wind_m_s, wind_from_deg, rain_mm,
 // wind·rain^(8/9), the year at the ninetieth percentile (nearest rank); without
 // rain the first.
 //
-// Blank cells are missing and filled as for ReadEPW. Faults give an *Error each,
-// up to five, joined.
+// Blank cells are missing and filled as for ReadEPW, whose word on impossible values
+// holds as well. Faults give an *Error each, up to five, joined.
 func ReadCSV(name string, r io.Reader) (*hourly.Hours, *Place, error) {
-	t := table{lines: newLines(name, r), place: &Place{Name: name}}
+	t := table{file: newFile(name, r)}
+	for i := range t.at {
+		t.at[i] = -1
+	}
 	t.read()
-	if err := t.lines.err(); err != nil {
-		return nil, nil, fmt.Errorf("reading %s: %w", name, err)
-	}
-	if len(t.faults) > 0 {
-		return nil, nil, t.faults.joined()
-	}
-	h := t.hours()
-	if len(t.faults) > 0 {
-		return nil, nil, t.faults.joined()
-	}
-	return h, t.place, nil
+	return t.done(t.hours)
 }
 
 // table is a CSV file as it is read.
 type table struct {
-	*lines
-	place *Place
-	faults
+	file
 	mark    string // between cells
 	decimal bool   // decimal commas
-	at      [csvCount + 1]int
-	zoned   bool // longitude or time zone given
-	data    [csvCount]series
-	rows    []int32 // line of each row
-	cells   []string
+	at      [csvTime + 1]int
 	first   time.Time // of the first row, zero without a time column
 	late    bool      // rows are stamped at the end of their hour
-	leap    int
 }
 
 func (t *table) has(i int) bool { return t.at[i] >= 0 }
@@ -122,7 +97,7 @@ func (t *table) read() {
 		break
 	}
 	if t.number == 0 || t.text == "" {
-		t.add(Error{t.file, 0, "", "an empty file", "a header line and hourly rows", "give a file with columns " + csvNames})
+		t.add(Error{t.lines.file, 0, "", "an empty file", "a header line and hourly rows", "give a file with columns " + csvNames})
 		return
 	}
 	if !t.header() {
@@ -143,29 +118,13 @@ func (t *table) comment() bool {
 		return true
 	}
 	key, value := strings.TrimSpace(s[:i]), strings.TrimSpace(s[i+1:])
-	p := t.place
-	for _, c := range []struct {
-		key       string
-		low, high float64
-		to        *float64
-	}{
-		{"latitude_deg", -90, 90, &p.Latitude}, {"longitude_deg", -180, 180, &p.Longitude},
-		{"time_zone_h", -14, 14, &p.TimeZone}, {"elevation_m", -1000, 9000, &p.Elevation},
-	} {
-		if !strings.EqualFold(key, c.key) {
-			continue
-		}
-		v, err := strconv.ParseFloat(value, 64)
-		if err != nil || !(v >= c.low && v <= c.high) {
-			t.add(t.fail(c.key, value, fmt.Sprintf("a number from %g to %g", c.low, c.high), "correct the line"))
+	for _, k := range placeKeys {
+		if strings.EqualFold(key, k) && !t.locate(k, k, value) {
 			return false
 		}
-		*c.to = v
-		p.Located = p.Located || c.to == &p.Latitude
-		t.zoned = t.zoned || c.to == &p.Longitude || c.to == &p.TimeZone
 	}
 	if strings.EqualFold(key, "name") && value != "" {
-		p.Name = clean(value)
+		t.place.Name = clean(value)
 	}
 	return true
 }
@@ -176,16 +135,13 @@ func (t *table) header() bool {
 	if strings.Contains(t.text, ";") {
 		t.mark, t.decimal = ";", true
 	}
-	for i := range t.at {
-		t.at[i] = -1
-	}
 	var unknown []string
 	for at, cell := range cut(t.text, t.mark, nil) {
-		i := 0
-		for i < csvCount && !strings.EqualFold(cell, csvColumns[i].name) {
-			i++
+		i := slices.IndexFunc(csvColumns[:], func(c column) bool { return strings.EqualFold(cell, c.name) })
+		if strings.EqualFold(cell, "time") {
+			i = csvTime
 		}
-		if i == csvCount && !strings.EqualFold(cell, "time") {
+		if i < 0 {
 			if len(unknown) < 20 {
 				unknown = append(unknown, short(clean(cell)))
 			}
@@ -196,8 +152,11 @@ func (t *table) header() bool {
 			return false
 		}
 		t.at[i] = at
+		if i != csvTime {
+			t.name[csvColumns[i].quantity] = csvColumns[i].name
+		}
 	}
-	if !t.has(csvTheta) || t.has(csvRH) == t.has(csvRHPct) {
+	if !t.has(0) || t.has(1) == t.has(2) {
 		t.add(t.fail("", t.text, "a header with temperature_c and either rh or rh_pct",
 			"name the columns "+csvNames))
 		return false
@@ -206,4 +165,175 @@ func (t *table) header() bool {
 		t.place.note("Columns not used: %s.", strings.Join(unknown, ", "))
 	}
 	return true
+}
+
+// row reads a line of the table and reports whether to stop.
+func (t *table) row() (stop bool) {
+	if strings.HasPrefix(t.text, "#") {
+		return false
+	}
+	t.cells = cut(t.text, t.mark, t.cells)
+	if need := slices.Max(t.at[:]) + 1; len(t.cells) < need {
+		return t.add(t.fail("", t.text, fmt.Sprintf("at least %d cells, got %d", need, len(t.cells)), "restore the row"))
+	}
+	if len(t.rows)+t.leap >= maxRows {
+		t.add(t.fail("", t.text, fmt.Sprintf("at most %d years", maxYears), "give fewer years"))
+		return true
+	}
+	if t.has(csvTime) {
+		drop, stop := t.clock()
+		if drop || stop {
+			return stop
+		}
+	}
+	for i := range csvColumns {
+		if !t.has(i) {
+			continue
+		}
+		cell := t.cells[t.at[i]]
+		if t.decimal {
+			cell = strings.Replace(cell, ",", ".", 1)
+		}
+		if t.value(&csvColumns[i], cell) {
+			return true
+		}
+	}
+	t.rows = append(t.rows, int32(t.number))
+	return false
+}
+
+var layouts = []string{"2006-01-02 15:04", "2006-01-02T15:04", "2006-01-02 15:04:05", "2006-01-02T15:04:05", "2006-01-02T15:04:05Z07:00"}
+
+// clock checks the time of a row against the one that must come and reports
+// whether the row is of a leap day, or whether to stop.
+func (t *table) clock() (drop, stop bool) {
+	cell := t.cells[t.at[csvTime]]
+	const fix = "give one row for every hour, by one clock without summer time"
+	at, ok := parseTime(cell)
+	if !ok {
+		t.add(t.fail("time", cell, `a time like "2006-01-02 15:04"`, fix))
+		return false, true
+	}
+	n := len(t.rows) + t.leap
+	if n == 0 {
+		t.late = at.Hour() == 1
+		t.first = at
+		if t.late {
+			t.first = at.Add(-time.Hour)
+			t.place.note("The first row is of 01:00: rows count as the hour that ends at their time.")
+		}
+		if t.first.YearDay() != 1 || t.first.Hour() != 0 || t.first.Minute() != 0 || t.first.Second() != 0 {
+			t.add(t.fail("time", cell, "1 January, 00:00 (or 01:00 for the end of the hour)", "begin with a whole year"))
+			return false, true
+		}
+	}
+	want := t.first.Add(time.Duration(n) * time.Hour)
+	begin := want
+	if t.late {
+		want = want.Add(time.Hour)
+	}
+	if !at.Equal(want) {
+		t.add(t.fail("time", cell, want.Format(layouts[0]), fix))
+		return false, true
+	}
+	if begin.Month() == time.February && begin.Day() == 29 {
+		t.leap++
+		return true, false
+	}
+	return false, false
+}
+
+// parseTime reads the wall clock of a time; an offset is ignored.
+func parseTime(s string) (time.Time, bool) {
+	for _, l := range layouts {
+		if at, err := time.Parse(l, s); err == nil {
+			return time.Date(at.Year(), at.Month(), at.Day(), at.Hour(), at.Minute(), at.Second(), 0, time.UTC), true
+		}
+	}
+	return time.Time{}, false
+}
+
+// hours cuts the rows into years, fills gaps, and takes one year.
+func (t *table) hours() *hourly.Hours {
+	n := len(t.rows)
+	if !t.has(csvTime) && n == perYear+24 {
+		for q, s := range t.data {
+			if s != nil {
+				t.data[q] = slices.Delete(s, leapHour, leapHour+24)
+			}
+		}
+		t.rows = slices.Delete(t.rows, leapHour, leapHour+24)
+		t.leap, n = 24, perYear
+	}
+	years := n / perYear
+	if rest := n % perYear; years == 0 || rest != 0 && !t.has(csvTime) {
+		want, fix := "n·8760 rows, or 8784", "give whole years, or add a time column"
+		if t.has(csvTime) {
+			want, fix = "a whole year of hourly rows", "give 8760 rows or more from 1 January"
+		}
+		t.add(Error{t.lines.file, t.number, "", fmt.Sprintf("%d rows (leap days apart)", n), want, fix})
+		return nil
+	} else if rest != 0 {
+		t.place.note("The last %d hours are no whole year and were dropped.", rest)
+	}
+	for q, s := range t.data {
+		if s != nil {
+			t.data[q] = s[:years*perYear]
+		}
+	}
+	h := t.complete()
+	if h == nil {
+		return nil
+	}
+	t.choose(h, years)
+	if t.place.Located && !t.zoned {
+		t.place.note("No longitude_deg and time_zone_h: the clock counts as local mean solar time.")
+	}
+	t.light(h)
+	return h
+}
+
+const (
+	perYear = hourly.HoursPerYear
+	// leapHour is the first hour of 29 February in a leap year.
+	leapHour = 59 * 24
+)
+
+// percentile of the years by driving rain that is taken.
+const percentile = 0.9
+
+// choose keeps one year.
+func (t *table) choose(h *hourly.Hours, years int) {
+	take := 0
+	if years > 1 && h.Rain != nil {
+		order := make([]int, years)
+		driving := make([]float64, years)
+		for y := range years {
+			order[y] = y
+			for k := y * perYear; k < (y+1)*perYear; k++ {
+				wind := 1.0
+				if h.Wind != nil {
+					wind = h.Wind[k]
+				}
+				driving[y] += wind * math.Pow(h.Rain[k], 8.0/9)
+			}
+		}
+		slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(driving[a], driving[b]) })
+		take = order[int(math.Ceil(percentile*float64(years)))-1]
+	}
+	if t.has(csvTime) {
+		t.place.Year = t.first.Year() + take
+	}
+	if years > 1 {
+		why := "it has no rain to choose by"
+		if h.Rain != nil {
+			why = "its driving rain stands at the ninetieth percentile"
+		}
+		t.place.note("Year %d of %d was taken: %s.", take+1, years, why)
+	}
+	for _, v := range []*[]float64{&h.Theta, &h.RH, &h.Wind, &h.WindFrom, &h.Rain, &h.DirectNormal, &h.Diffuse, &h.Global, &h.SkyTheta} {
+		if *v != nil {
+			*v = slices.Clone((*v)[take*perYear : (take+1)*perYear])
+		}
+	}
 }

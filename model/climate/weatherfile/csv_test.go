@@ -133,6 +133,23 @@ func TestCSVFillsGaps(t *testing.T) {
 	}
 }
 
+// A hot hour does not stop a year: what cannot be is missing, and is told.
+func TestCSVImpossibleHours(t *testing.T) {
+	h, p := readCSV(t, csvText(place, ",", fullColumns, 8760, func(c string, k int) string {
+		switch {
+		case c == "temperature_c" && k == 4000:
+			return "70"
+		case c == "rain_mm" && k == 100:
+			return "-1"
+		}
+		return londonCell(c, k)
+	}))
+	if !near(h.Theta[4000], (london().Theta[3999]+london().Theta[4001])/2, 0.01) || h.Rain[100] != 0 ||
+		!hasNote(p.Notes, "temperature_c: 1 impossible values") || !hasNote(p.Notes, "rain_mm: 1 impossible values") {
+		t.Errorf("%v °C, %v mm, notes %q", h.Theta[4000], h.Rain[100], p.Notes)
+	}
+}
+
 func TestCSVFaults(t *testing.T) {
 	spoil := func(column string, row int, value string) string {
 		return csvText("", ",", fullColumns, 8760, func(c string, k int) string {
@@ -148,14 +165,19 @@ func TestCSVFaults(t *testing.T) {
 		}
 		return londonCell(c, k)
 	})
+	shares := csvText("", ",", fullColumns, 8760, func(c string, k int) string {
+		if c == "rh" {
+			return londonCells()["rh_pct"][k]
+		}
+		return londonCell(c, k)
+	})
 	for name, c := range map[string]struct {
 		text string
 		want []string
 	}{
 		"word":            {spoil("rh", 5, "damp"), []string{"own.csv, line 7, column rh", `"damp"`, "from 0 to 1.1", "leave the cell blank"}},
-		"per cent":        {spoil("rh", 5, "82"), []string{"line 7, column rh", "rh_pct for per cent"}},
+		"per cent":        {shares, []string{"line 14, column rh", "rh_pct for per cent", "in all but 12 rows"}},
 		"infinite":        {spoil("rain_mm", 5, "+Inf"), []string{"line 7, column rain_mm"}},
-		"negative":        {spoil("rain_mm", 5, "-1"), []string{"line 7, column rain_mm"}},
 		"hexadecimal":     {spoil("wind_m_s", 5, "0x10"), []string{"line 7, column wind_m_s"}},
 		"gap":             {gap, []string{"line 22, column rh", "no gap above 6 hours"}},
 		"no temperature":  {"rh,rain_mm\n0.5,0\n", []string{"line 1", "temperature_c and either rh or rh_pct"}},

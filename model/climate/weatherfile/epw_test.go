@@ -74,7 +74,7 @@ func TestEPWMissing(t *testing.T) {
 			if k/24 == 200 {
 				c[13] = "9999"
 			}
-		}, "days about them", func(h *hourly.Hours) bool { return h.Global[200*24+12] == h.Global[199*24+12] }},
+		}, "24 missing hours were filled", func(h *hourly.Hours) bool { return h.Global[200*24+12] == h.Global[199*24+12] }},
 	}
 	for name, c := range cases {
 		h, p := readEPW(t, epwText(false, c.change))
@@ -117,8 +117,12 @@ func TestEPWFaults(t *testing.T) {
 		text string
 		want []string
 	}{
-		"word":          {at(10, 6, "warm"), []string{"bad.epw, line 19, column 7 (dry bulb)", `"warm"`, "from -80 to 70 °C", "missing code"}},
-		"too cold":      {at(10, 6, "-300"), []string{"line 19", "-300"}},
+		"word": {at(10, 6, "warm"), []string{"bad.epw, line 19, column 7 (dry bulb)", `"warm"`, "from -80 to 60 °C", "leave the cell blank"}},
+		"too cold": {epwText(false, func(k int, c []string) {
+			if k >= 10 && k < 30 {
+				c[6] = "-300"
+			}
+		}), []string{"line 31", "-300", "in all but 12 rows"}},
 		"not a number":  {at(10, 8, "NaN"), []string{"line 19, column 9"}},
 		"infinite":      {at(10, 21, "Inf"), []string{"line 19, column 22"}},
 		"wrong hour":    {at(10, 3, "9"), []string{"line 19, column 2 to 4", "1/1 hour 11"}},
@@ -127,7 +131,7 @@ func TestEPWFaults(t *testing.T) {
 		"row too many":  {good + lines[8], []string{"no row after 31 December"}},
 		"narrow row":    {strings.Replace(good, lines[100], "2001,1,1\r\n", 1), []string{"line 101", "35 columns"}},
 		"half hours":    {strings.Replace(good, "DATA PERIODS,1,1", "DATA PERIODS,1,2", 1), []string{"line 8", "records per hour"}},
-		"no latitude":   {strings.Replace(good, "51.48", "north", 1), []string{"line 1, column 7 (latitude)", `"north"`}},
+		"no latitude":   {strings.Replace(good, "51.48", "north", 1), []string{"line 1, column 7 (latitude_deg)", `"north"`}},
 		"short heading": {"LOCATION,x\n", []string{"line 1", "ten fields"}},
 		"header alone":  {strings.Join(lines[:8], ""), []string{"0 hours"}},
 		"long gap": {epwText(false, func(k int, c []string) {

@@ -2,6 +2,21 @@ package weatherfile
 
 import "math"
 
+// series is a column as it is read, NaN where a value is missing.
+type series []float64
+
+var nan = math.NaN()
+
+// holes counts the missing values.
+func (s series) holes() (n int) {
+	for _, v := range s {
+		if math.IsNaN(v) {
+			n++
+		}
+	}
+	return n
+}
+
 const (
 	// maxGap is the longest gap in hours that a straight line bridges, maxDark
 	// that of radiation, which takes the hour of the day before or after. Common
@@ -9,90 +24,65 @@ const (
 	maxGap, maxDark = 6, 72
 )
 
-// bridge fills gaps of up to maxGap hours by straight lines between the values
-// about them, and at the ends by the nearest value. It returns how many values
-// it filled and the first index of a gap too long, or -1.
-func (s series) bridge() (filled, tooLong int) {
+// fill gives the hours k of each gap, which lies between before and after, their
+// value; one of the two may lie outside the series. It returns how many it filled
+// and the first index of a gap that is longer than most or has no value, or -1.
+func (s series) fill(most int, value func(k, before, after int) float64) (filled, tooLong int) {
 	for i := 0; i < len(s); i++ {
-		if !math.IsNaN(s[i]) {
-			continue
-		}
 		j := i
 		for j < len(s) && math.IsNaN(s[j]) {
 			j++
 		}
-		if j-i > maxGap || j-i == len(s) {
+		if j-i > most || j-i == len(s) {
 			return filled, i
 		}
-		before, after := i-1, j
 		for k := i; k < j; k++ {
-			switch {
-			case before < 0:
-				s[k] = s[after]
-			case after >= len(s):
-				s[k] = s[before]
-			default:
-				f := float64(k-before) / float64(after-before)
-				s[k] = (1-f)*s[before] + f*s[after]
+			if s[k] = value(k, i-1, j); math.IsNaN(s[k]) {
+				return filled, k
 			}
+			filled++
 		}
-		filled += j - i
 		i = j
 	}
 	return filled, -1
 }
 
-// repeat fills gaps of up to maxDark hours by the same hour of the nearest day
-// before, or after, that has it. Returns as bridge.
-func (s series) repeat() (filled, tooLong int) {
-	run := 0
-	for i, v := range s {
-		if !math.IsNaN(v) {
-			run = 0
-			continue
+// bridge fills gaps of up to maxGap hours by straight lines between the values
+// about them, and at the ends by the nearest value.
+func (s series) bridge() (filled, tooLong int) {
+	return s.fill(maxGap, func(k, before, after int) float64 {
+		switch {
+		case before < 0:
+			return s[after]
+		case after >= len(s):
+			return s[before]
 		}
-		if run++; run > maxDark {
-			return 0, i - run + 1
-		}
-	}
-	for i := range s {
-		if !math.IsNaN(s[i]) {
-			continue
-		}
-		// Filled days count as days, so that looking back one is enough.
-		for _, j := range []int{i - 24, i + 24, i + 48, i + 72, i + 96} {
-			if j >= 0 && j < len(s) && !math.IsNaN(s[j]) {
-				s[i] = s[j]
-				filled++
-				break
-			}
-		}
-		if math.IsNaN(s[i]) {
-			return filled, i
-		}
-	}
-	return filled, -1
+		f := float64(k-before) / float64(after-before)
+		return (1-f)*s[before] + f*s[after]
+	})
 }
 
-// hold gives a missing value the one before it, at the start the first there is.
-// It returns how many it filled, or -1 where no value is there.
-func (s series) hold() (filled int) {
-	last := math.NaN()
-	for _, v := range s {
-		if !math.IsNaN(v) {
-			last = v
-			break
+// repeat fills gaps of up to maxDark hours by the same hour of the nearest day
+// before, or after, that has it. Filled days count, so that looking back one is
+// enough.
+func (s series) repeat() (filled, tooLong int) {
+	return s.fill(maxDark, func(k, _, _ int) float64 {
+		for _, j := range []int{k - 24, k + 24, k + 48, k + 72, k + 96} {
+			if j >= 0 && j < len(s) && !math.IsNaN(s[j]) {
+				return s[j]
+			}
 		}
-	}
-	if math.IsNaN(last) {
-		return -1
-	}
-	for k, v := range s {
-		if math.IsNaN(v) {
-			s[k] = last
-			filled++
+		return nan
+	})
+}
+
+// hold gives a missing value the one before it, at the start the first there is: a
+// line from 350 to 10 degrees would pass the south.
+func (s series) hold() (filled, tooLong int) {
+	return s.fill(len(s), func(_, before, after int) float64 {
+		if before < 0 {
+			return s[after]
 		}
-		last = s[k]
-	}
-	return filled
+		return s[before]
+	})
 }

@@ -1,12 +1,44 @@
+// Package weatherfile reads an hourly year from a weather file: the open EPW
+// format (EnergyPlus documentation, "Auxiliary Programs") or a table of the
+// user's own. It checks every value, fills short gaps and says so, and refuses
+// to guess what a file does not hold: such a quantity is nil and a note says
+// what to do. Check then holds a year against physics and against the monthly
+// figures of the station it is to stand for. The package refuses to open files and
+// to know about walls.
 package weatherfile
 
 import (
 	"bufio"
 	"bytes"
+	"fmt"
 	"io"
+	"strconv"
+	"strings"
 
 	"wallsift/model/climate/hourly"
 )
+
+// Place is where and by which clock a file was made, and what was done to it.
+// Latitude, Longitude and TimeZone are what an engine needs to place the sun over
+// the hours; Longitude and TimeZone of zero mean local mean solar time as well as
+// Greenwich.
+type Place struct {
+	Name string
+	// Located says that the file gives its latitude. Without it the sun of the
+	// hours cannot be placed; the caller may know better.
+	Located   bool
+	Latitude  float64 // degrees north
+	Longitude float64 // degrees east
+	TimeZone  float64 // hours ahead of UTC of the file's clock
+	Elevation float64 // m
+	Year      int     // the year taken from the file, 0 where it names none or mixes several
+	// Notes say what was missing, filled, dropped or chosen, one sentence each.
+	Notes []string
+}
+
+func (p *Place) note(format string, args ...any) {
+	p.Notes = append(p.Notes, fmt.Sprintf(format, args...))
+}
 
 // Read reads a year from an EPW or a CSV file, told apart by the first line. The
 // name only labels errors and notes. See ReadEPW and ReadCSV.
@@ -19,4 +51,120 @@ func Read(name string, r io.Reader) (*hourly.Hours, *Place, error) {
 		return ReadEPW(name, b)
 	}
 	return ReadCSV(name, b)
+}
+
+// The quantities that a file may hold.
+const (
+	theta = iota
+	dew
+	rh
+	infrared
+	sky
+	global
+	direct
+	diffuse
+	from
+	wind
+	cover
+	rain
+	duration
+	quantities
+)
+
+// column is a column of numbers.
+type column struct {
+	quantity   int
+	name, unit string
+	low, high  float64
+	missing    float64 // code from which on a value is missing; +Inf: none
+	factor     float64 // to the unit of hourly.Hours
+}
+
+// file is what both formats share while they are read.
+type file struct {
+	*lines
+	faults
+	place *Place
+	cells []string
+	rows  []int32            // line of each row
+	data  [quantities]series // nil for what the file has no column of
+	name  [quantities]string // of the column
+	odd   [quantities]int    // values outside their bounds
+	leap  int                // rows of 29 February that were dropped
+	zoned bool               // longitude or time zone were given
+}
+
+func newFile(name string, r io.Reader) file {
+	return file{lines: newLines(name, r), place: &Place{Name: name}}
+}
+
+// placeKeys name what gives the place, in the order of an EPW header.
+var placeKeys = [...]string{"latitude_deg", "longitude_deg", "time_zone_h", "elevation_m"}
+
+// locate takes one of placeKeys, which column names for an error.
+func (f *file) locate(key, column, value string) bool {
+	low, high, to := -90.0, 90.0, &f.place.Latitude
+	switch key {
+	case "longitude_deg":
+		low, high, to = -180, 180, &f.place.Longitude
+	case "time_zone_h":
+		low, high, to = -14, 14, &f.place.TimeZone
+	case "elevation_m":
+		low, high, to = -1000, 9999.9, &f.place.Elevation
+	}
+	v, err := strconv.ParseFloat(value, 64)
+	if err != nil || !(v >= low && v <= high) {
+		f.add(f.fail(column, value, fmt.Sprintf("a number from %g to %g", low, high), "correct the line"))
+		return false
+	}
+	*to = v
+	f.place.Located = f.place.Located || key == "latitude_deg"
+	f.zoned = f.zoned || key == "longitude_deg" || key == "time_zone_h"
+	return true
+}
+
+// done hands over what was read, or why it could not be.
+func (f *file) done(hours func() *hourly.Hours) (*hourly.Hours, *Place, error) {
+	if err := f.err(); err != nil {
+		return nil, nil, fmt.Errorf("reading %s: %w", f.file, err)
+	}
+	var h *hourly.Hours
+	if len(f.faults) == 0 {
+		h = hours()
+	}
+	if len(f.faults) > 0 {
+		return nil, nil, f.joined()
+	}
+	return h, f.place, nil
+}
+
+// mostOdd is the number of values of a column that may lie outside its bounds: they
+// are taken for missing, since one hour should not stop a year. A choice.
+const mostOdd = 12
+
+// value appends a cell to its column in the unit of hourly.Hours, NaN where it is
+// missing or odd, and reports whether to stop. A blank cell is missing.
+func (f *file) value(c *column, cell string) (stop bool) {
+	v, err := strconv.ParseFloat(cell, 64)
+	number := err == nil && !strings.ContainsAny(cell, "xX_") && v-v == 0 // no infinity
+	switch {
+	case cell == "" || number && v >= c.missing:
+		v = nan
+	case number && v >= c.low && v <= c.high:
+		v *= c.factor
+	default:
+		want := fmt.Sprintf("a number from %g to %g %s", c.low, c.high, c.unit)
+		f.odd[c.quantity]++
+		if n := f.odd[c.quantity]; !number || n > mostOdd {
+			if number {
+				want = fmt.Sprintf("%s in all but %d rows", want, mostOdd)
+			}
+			if f.add(f.fail(c.name, cell, want, "correct the value or the unit, or leave the cell blank")) {
+				return true
+			}
+		}
+		v = nan
+	}
+	f.data[c.quantity] = append(f.data[c.quantity], v)
+	return false
 }

@@ -4,10 +4,58 @@ import (
 	"bufio"
 	"bytes"
 	"errors"
+	"fmt"
 	"io"
 	"strings"
 	"unicode/utf8"
 )
+
+// Error is one fault of a file.
+type Error struct {
+	File   string
+	Line   int    // from 1; 0 for the file as a whole
+	Column string // name or number of the column, empty for the line as a whole
+	Value  string // what stands there
+	Want   string // what was expected
+	Fix    string // what to do
+}
+
+// Error returns file, line, column, value, what was expected, and the fix.
+func (e *Error) Error() string {
+	var b strings.Builder
+	b.WriteString(e.File)
+	if e.Line > 0 {
+		fmt.Fprintf(&b, ", line %d", e.Line)
+	}
+	if e.Column != "" {
+		fmt.Fprintf(&b, ", column %s", e.Column)
+	}
+	fmt.Fprintf(&b, ": got %q, expected %s; %s", short(e.Value), e.Want, e.Fix)
+	return b.String()
+}
+
+// short keeps a long cell from filling the screen.
+func short(s string) string {
+	const most = 60
+	if r := []rune(s); len(r) > most {
+		return string(r[:most]) + "…"
+	}
+	return s
+}
+
+// maxFaults is the number of faults that are told at once.
+const maxFaults = 5
+
+// faults gathers what is wrong with a file.
+type faults []error
+
+// add notes a fault and reports whether there are enough.
+func (f *faults) add(e Error) bool {
+	*f = append(*f, &e)
+	return len(*f) >= maxFaults
+}
+
+func (f faults) joined() error { return errors.Join(f...) }
 
 const (
 	// maxLine bounds a line in bytes; real ones have a few hundred, comments of

@@ -1,0 +1,173 @@
+package weatherfile
+
+import (
+	"fmt"
+	"math"
+
+	"wallsift/model/climate"
+	"wallsift/model/climate/hourly"
+)
+
+// Check holds a year against physics and against the monthly figures of the station
+// whose hours it is to replace. What is too far off to be weather, as after a slip of
+// units, of the clock or of the hemisphere, is an *Error that names the month and
+// what the figures look like; what is merely unusual is a note of the place. The
+// place must be Located. All bounds are choices of this tool, wide enough for any
+// year of the place and for a neighbouring station.
+func Check(name string, h *hourly.Hours, p *Place, s *climate.Station) error {
+	c := checker{name: name, place: p, station: s, own: h.Months()}
+	if math.Abs(p.Latitude-s.Latitude) > 2 || math.Abs(math.Remainder(p.Longitude-s.Longitude, 360)) > 5 && p.Longitude != 0 {
+		p.note("The file is of %.1f° N, %.1f° E, the station lies at %.1f° N, %.1f° E.", p.Latitude, p.Longitude, s.Latitude, s.Longitude)
+	}
+	for i := range gauges {
+		g := &gauges[i]
+		if g.measured(h) != nil {
+			c.compare(g)
+		}
+	}
+	for m := range 12 {
+		if h.Rain != nil && c.own.Rain[m] == 0 && s.RainDays[m] >= sureRain && len(c.faults) == 0 {
+			c.add(Error{name, 0, "rain", fmt.Sprintf("none in month %d", m+1), fmt.Sprintf("rain on about %.3g days as at station %s", s.RainDays[m], s.ID),
+				"a month without a gauge reads zero: give its rain, or leave the column out"})
+		}
+	}
+	if h.Global != nil && len(c.faults) == 0 {
+		c.clock(h.Global)
+	}
+	return c.joined()
+}
+
+type checker struct {
+	faults
+	name    string
+	place   *Place
+	station *climate.Station
+	own     climate.Station // monthly figures of the file
+}
+
+// gauge is how far a quantity may lie off its station, for the year and for a month,
+// before it is noted or refused: as a difference, or as a factor to either side.
+type gauge struct {
+	what, unit  string
+	measured    func(*hourly.Hours) []float64
+	months      func(*climate.Station) *climate.Months
+	slight      float64 // > 0: the bounds are factors, blunted for figures as slight as this
+	note, fault [2]float64
+	slips       []slip
+}
+
+// slip is a common error: what it turns the right figure into.
+type slip struct {
+	of   func(right float64) float64
+	word string
+}
+
+func times(f float64) func(float64) float64 { return func(v float64) float64 { return f * v } }
+
+var gauges = [...]gauge{
+	{"temperature", "°C", func(h *hourly.Hours) []float64 { return h.Theta }, func(s *climate.Station) *climate.Months { return &s.Temp },
+		0, [2]float64{2, 6}, [2]float64{5, 12},
+		[]slip{{func(v float64) float64 { return 1.8*v + 32 }, "degrees Fahrenheit"}, {times(0.1), "tens of degrees"}, {times(10), "tenths of a degree"}}},
+	{"relative humidity", "(0 to 1)", func(h *hourly.Hours) []float64 { return h.RH }, func(s *climate.Station) *climate.Months { return &s.RH },
+		0, [2]float64{0.08, 0.15}, [2]float64{0.2, 0.35},
+		[]slip{{func(float64) float64 { return minRH }, "a share under a header of per cent, or zeros"}, {func(float64) float64 { return 1 }, "per cent under a header of shares"}}},
+	{"wind", "m/s", func(h *hourly.Hours) []float64 { return h.Wind }, func(s *climate.Station) *climate.Months { return &s.Wind },
+		0.3, [2]float64{1.6, 3}, [2]float64{2.1, 6},
+		[]slip{{times(3.6), "km/h"}, {times(2.237), "miles an hour"}, {times(1.944), "knots"}, {times(0), "zeros"}}},
+	{"rain", "mm", func(h *hourly.Hours) []float64 { return h.Rain }, func(s *climate.Station) *climate.Months { return &s.Rain },
+		10, [2]float64{1.6, 5}, [2]float64{3, none},
+		[]slip{{times(0.001), "metres"}, {times(0.03937), "inches"}, {times(0.1), "centimetres"}, {times(10), "tenths of a millimetre"}, {times(0), "zeros"}}},
+	{"global radiation", "W/m²", func(h *hourly.Hours) []float64 { return h.Global }, func(s *climate.Station) *climate.Months { return &s.Sun },
+		5, [2]float64{1.15, 1.6}, [2]float64{1.5, 3},
+		[]slip{{times(3.6), "kJ/m²"}, {times(0.001), "kW/m²"}, {times(0.0036), "MJ/m²"}, {times(0), "zeros"}, {times(0.0864), "MJ/m² a day"}}},
+}
+
+// compare tells the year and the month that is furthest off.
+func (c *checker) compare(g *gauge) {
+	own, want := *g.months(&c.own), *g.months(c.station)
+	off := func(own, want float64) float64 {
+		if g.slight == 0 {
+			return math.Abs(own - want)
+		}
+		return (max(own, want) + g.slight) / (min(own, want) + g.slight)
+	}
+	worst := 0
+	for m := range own {
+		if off(own[m], want[m]) > off(own[worst], want[worst]) {
+			worst = m
+		}
+	}
+	year, month := off(climate.YearMean(own), climate.YearMean(want)), off(own[worst], want[worst])
+	told := fmt.Sprintf("%.3g %s in month %d, %.3g in the mean", own[worst], g.unit, worst+1, climate.YearMean(own))
+	usual := fmt.Sprintf("about %.3g and %.3g, as at station %s", want[worst], climate.YearMean(want), c.station.ID)
+	switch {
+	case year > g.fault[0] || month > g.fault[1]:
+		c.add(Error{c.name, 0, g.what, told, usual, c.advice(g, &own, &want)})
+	case year > g.note[0] || month > g.note[1]:
+		c.place.note("The %s is unusual: %s; expected %s.", g.what, told, usual)
+	}
+}
+
+// advice names the slip that explains the figures, if one does.
+func (c *checker) advice(g *gauge, own, want *climate.Months) string {
+	distance := func(of func(m int) float64) (sum float64) {
+		for m := range own {
+			sum += math.Abs(own[m]-of(m)) / (math.Abs(own[m]) + math.Abs(of(m)) + 1e-3)
+		}
+		return sum
+	}
+	nearest, word := 0.5*distance(func(m int) float64 { return want[m] }), ""
+	for _, s := range g.slips {
+		if d := distance(func(m int) float64 { return s.of(want[m]) }); d < nearest {
+			nearest, word = d, s.word
+		}
+	}
+	if d := distance(func(m int) float64 { return want[(m+6)%12] }); d < nearest {
+		return "the months look turned by half a year: give a file of the station's own side of the equator"
+	}
+	if word != "" {
+		return fmt.Sprintf("the values look like %s: convert them, or give a file of this place", word)
+	}
+	return "give a file of this place, or the station's own figures if they are wrong"
+}
+
+const (
+	// sureRain is the number of usual rain days with which a month without rain is not
+	// weather: once in 400 months if the days were drawn alone.
+	sureRain = 6
+	// darkShare is the share of a year's radiation that may fall while the sun is
+	// below the horizon: twilight and hours rounded to a half. darkFault is refused.
+	darkShare, darkFault = 0.01, 0.04
+)
+
+// clock finds sun at night, and the hours by which the clock would be off.
+func (c *checker) clock(global []float64) {
+	up := hourly.SunHeights(c.place.Latitude, c.place.Longitude, c.place.TimeZone)
+	sum, dark, best, fit := 0.0, 0.0, 0, 0.0
+	for k, g := range global {
+		sum += g
+		if up[k] == 0 {
+			dark += g
+		}
+	}
+	n := len(global)
+	for shift := -11; shift <= 12; shift++ {
+		with := 0.0
+		for k, g := range global {
+			with += g * up[((k+shift)%n+n)%n]
+		}
+		if with > fit {
+			best, fit = shift, with
+		}
+	}
+	told := fmt.Sprintf("%.0f %% of it while the sun is down", 100*dark/sum)
+	switch {
+	case dark > darkFault*sum && best != 0:
+		c.add(Error{c.name, 0, "global radiation", told, "light while the sun is up",
+			fmt.Sprintf("the clock looks %d h off: correct time_zone_h and longitude_deg, or the rows' order", best)})
+	case dark > darkFault*sum:
+		c.add(Error{c.name, 0, "global radiation", told, "light while the sun is up", "correct the values at night, or leave the column out"})
+	case dark > darkShare*sum || best != 0:
+		c.place.note("Of the radiation, %s; the clock may be %d h off.", told, best)
+	}
+}

@@ -1,9 +1,13 @@
-// Package simulate runs one wall through one climate, hour by hour, until its
-// year repeats, and reads the damage models along the way. It turns a wall of
-// layers into what the transient engine needs (effective masonry, the treated
-// skin of the face, coats and membranes as contacts, drained cavities, the leak
-// behind the face) and an hourly year into the forcing of a face.
+// Package simulate settles one wall on mean years and then runs it once through the
+// year it is judged in, hour by hour, reading the damage models along the way. It
+// turns a wall of layers into what the transient engine needs (effective masonry,
+// the impregnated skin of the face, coats and membranes as contacts, drained
+// cavities, the leak behind the face) and an hourly year into the forcing of a face.
 //
-// It owns the course of a case from layers to demands and limits. It refuses to
-// know about inventories, strategies, gates and verdicts.
+// In reading order: case.go (what goes in), layout.go and materials.go (the wall for
+// the engine), climate.go (its forcing), run.go (the course), watch.go and paths.go
+// (what is read), outcome.go and judge.go (what comes out).
+//
+// It owns the course of a case from layers to demands. It refuses to know about
+// inventories, strategies, gates and verdicts; limits meet demands in Judge alone.
 package simulate

@@ -108,7 +108,7 @@ func (c *Case) lay(mats *Materials) (*layout, error) {
 	y.paths = c.pathsOf(y.exterior)
 	y.wall.RainLimit = c.CoatUptake
 	if y.skin > 0 {
-		y.wall.SkinShare, y.wall.SkinDepth = c.Skin.Factor, y.skin+1e-9
+		y.wall.SkinShare, y.wall.SkinDepth = min(c.Skin.Factor, 1-c.LeakShare), y.skin+1e-9
 	}
 	y.wall.RainShare, y.wall.RainDepth = c.LeakShare, y.outer+min(c.LeakDepth, (y.inner-y.outer)/2)
 	return y, nil

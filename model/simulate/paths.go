@@ -28,6 +28,7 @@ type paths struct {
 	outward float64 // m of still air, film included
 	inward  float64 // m likewise, a variable retarder left out
 	curve   []material.SdPoint
+	sd      float64 // m, what the retarder settled at last: the next guess
 	within  float64 // m between the face and the retarder
 	beyondR float64 // m²K/W between the retarder and the room, film included
 }
@@ -47,7 +48,7 @@ func (c *Case) pathsOf(exterior bool) (p paths) {
 	for i := c.Wall.N - 1; i >= at; i-- {
 		l := &c.Wall.Layers[i]
 		if len(l.Curve) > 0 && p.curve == nil {
-			p.curve, beyond = l.Curve, p.inward
+			p.curve, p.sd, beyond = l.Curve, l.Curve[0].Sd, p.inward
 			continue
 		}
 		p.inward += c.sd(l)
@@ -96,7 +97,7 @@ func (p *paths) sdInward(ps, theta, pi, q float64) float64 {
 		return p.inward
 	}
 	sat := air.PsatFast(theta - q*p.beyondR)
-	sd := p.curve[0].Sd
+	sd := p.sd
 	for range 20 {
 		all := p.inward + sd
 		outer, inner := ps+(pi-ps)*p.within/all, ps+(pi-ps)*(p.within+sd)/all
@@ -106,5 +107,6 @@ func (p *paths) sdInward(ps, theta, pi, q float64) float64 {
 		}
 		sd = math.Sqrt(sd * want)
 	}
+	p.sd = sd
 	return p.inward + sd
 }

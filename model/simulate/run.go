@@ -115,7 +115,7 @@ func (r *run) attempt(opt transient.Options) (Outcome, *Settled, error) {
 	}
 	watch.begin(r.c, r.y, s.State())
 	p := s.RunPeriodic(r.mean, transient.PeriodicOptions{Tolerance: r.c.Settings.CloseEnough, MaxYears: r.c.Settings.Years,
-		Begin: func() { watch.year(r.c.Climate, r.mean, nil) }}, watch.observe)
+		Begin: func() { watch.year(r.c.Climate, r.mean, true, nil) }}, watch.observe)
 	o.Years = int32(p.Years)
 	o.count(&p.Counters)
 	o.Unsettled = errors.Is(p.Err, transient.ErrNotPeriodic)
@@ -127,7 +127,7 @@ func (r *run) attempt(opt transient.Options) (Outcome, *Settled, error) {
 	o.Gathering = o.Unsettled && o.Rise > gains*s.Water()
 	watch.slow(meanYears)
 	settled := &Settled{state: s.Save()}
-	watch.year(r.c.judged(), r.year, r.course)
+	watch.year(r.c.judged(), r.year, false, r.course)
 	last := s.Run(r.year, r.year.Hours(), watch.observe)
 	o.count(&last.Counters)
 	if last.Err != nil {

@@ -1,6 +1,8 @@
 package simulate_test
 
 import (
+	"bytes"
+	"encoding/gob"
 	"math"
 	"testing"
 
@@ -203,5 +205,18 @@ func TestDefaultNumericsAgainstFine(t *testing.T) {
 		if math.Abs(du) > 0.03 || math.Abs(dw) > 0.05 {
 			t.Errorf("%s: timber %.3f and %.3f, water %.2f and %.2f kg/m²", id, timber(&rough), timber(&fine), rough.Water, fine.Water)
 		}
+	}
+}
+
+// A store may keep outcomes by the names of their fields.
+func TestOutcomeIsKeptByName(t *testing.T) {
+	o := run(t, setup(t, "brick_common", 0.34, 0.1, wool(0.06)...))
+	var b bytes.Buffer
+	var back simulate.Outcome
+	if err := gob.NewEncoder(&b).Encode(&o); err != nil {
+		t.Fatal(err)
+	}
+	if err := gob.NewDecoder(&b).Decode(&back); err != nil || back != o {
+		t.Errorf("%v: %+v, kept %+v", err, o, back)
 	}
 }

@@ -32,6 +32,7 @@ type watcher struct {
 	wf            []float64      // kg/m³, of them
 
 	// The year at hand.
+	settling bool
 	room     *transient.Indoor
 	rain     []float64 // kg/m² on the face, by hour
 	hours    int
@@ -95,9 +96,10 @@ func (w *watcher) begin(c *Case, y *layout, v *transient.State) {
 	w.front = damage.RainFront{Filling: c.Places.WetFilling}
 }
 
-// year begins a year in a climate.
-func (w *watcher) year(climate *Climate, d *transient.Drive, course *Course) {
-	w.room, w.course = climate.At(w.c.Indoor), course
+// year begins a year in a climate. Of one in which the wall settles only what goes
+// on into the next is read.
+func (w *watcher) year(climate *Climate, d *transient.Drive, settling bool, course *Course) {
+	w.room, w.settling, w.course = climate.At(w.c.Indoor), settling, course
 	w.rain = append(w.rain[:0], make([]float64, d.Hours())...)
 	d.EachRain(func(hour int, rain float64) { w.rain[hour] = rain })
 	if course != nil {
@@ -154,11 +156,6 @@ func (w *watcher) observe(v *transient.State) {
 	for k := range w.timber {
 		th[PlaceTimber+k], rh[PlaceTimber+k] = w.timber[k].read(v)
 	}
-	stored := 0.0
-	for _, l := range w.y.lining {
-		stored += v.LayerWater(l)
-	}
-	at := v.At(w.frostAt)
 	total := 0.0
 	for i := range v.Cells() {
 		water := v.Water(i)
@@ -176,6 +173,24 @@ func (w *watcher) observe(v *transient.State) {
 	flows := v.Flows()
 	q := (flows.HeatIn - w.flows.HeatIn - air.LatentHeat*(flows.VapourIn-w.flows.VapourIn)) / (3600 * float64(until-w.hours))
 	w.flows = flows
+	for h := w.hours; h < until; h++ {
+		ti := w.room.Theta[h]
+		th[corner] = ti - w.c.Places.CornerRsi*w.corner*q
+		rh[corner] = w.room.RH[h] * air.PsatFast(ti) / air.PsatFast(th[corner])
+		for i := range rh {
+			w.theta[i] = append(w.theta[i], float32(th[i]))
+			w.rh[i] = append(w.rh[i], float32(rh[i]))
+		}
+	}
+	if w.settling {
+		w.hours = until
+		return
+	}
+	stored := 0.0
+	for _, l := range w.y.lining {
+		stored += v.LayerWater(l)
+	}
+	at := v.At(w.frostAt)
 	critTheta, critRH := th[PlaceCold], rh[PlaceCold]
 	if w.y.exterior {
 		critTheta, critRH = w.critical.read(v)
@@ -185,17 +200,10 @@ func (w *watcher) observe(v *transient.State) {
 
 	for ; w.hours < until; w.hours++ {
 		h := w.hours
-		ti := w.room.Theta[h]
-		th[corner] = ti - w.c.Places.CornerRsi*w.corner*q
-		rh[corner] = w.room.RH[h] * air.PsatFast(ti) / air.PsatFast(th[corner])
 		week := min(h/168, Weeks-1)
 		w.weekLen[week]++
 		for i := range NumPlaces {
 			w.week[i][week] += rh[i]
-		}
-		for i := range rh {
-			w.theta[i] = append(w.theta[i], float32(th[i]))
-			w.rh[i] = append(w.rh[i], float32(rh[i]))
 		}
 		for k := range TimberClasses {
 			i := PlaceTimber + k

@@ -40,8 +40,8 @@ func TestCompactReaderRefusesClaims(t *testing.T) {
 		"varint without end":         {0x15, 0x80, 0x80, 0x80, 0x80, 0x80, 0x80, 0x80, 0x80, 0x80, 0x80, 0x80, 0x00},
 		"a type that does not exist": {0x1e, 0x00},
 	} {
-		p := compactReader{b: b}
-		if p.structure(0, 0); !p.bad {
+		p := thriftReader{b: b}
+		if p.structure(0); !p.bad {
 			t.Errorf("%s was accepted", name)
 		}
 	}

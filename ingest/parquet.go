@@ -2,28 +2,24 @@ package ingest
 
 import (
 	"context"
+	"encoding/binary"
 	"errors"
 	"fmt"
-	"io"
 	"math"
 	"unicode/utf8"
 
 	"github.com/apache/arrow/go/v17/parquet"
 	"github.com/apache/arrow/go/v17/parquet/compress"
-	"github.com/apache/arrow/go/v17/parquet/file"
-	"github.com/apache/arrow/go/v17/parquet/metadata"
-	"github.com/apache/arrow/go/v17/parquet/schema"
 )
 
 // parquetFile reads one Parquet file row by row, one row group after the other.
-// The footer is the library's to parse, after its sizes were checked; the pages
-// are read here, because the library takes memory by the sizes a file claims
-// and by rows whose bytes it does not count.
+// The library that writes the results is not used: it takes memory by the sizes
+// that a file claims, and by rows whose bytes it does not count.
 type parquetFile struct {
 	src    *Source
 	file   int32
 	in     *input
-	meta   *metadata.FileMetaData
+	groups []thriftValue // RowGroup of parquet.thrift
 	layout *layout
 	cells  []*textColumn    // of the columns that are read
 	from   []*parquetColumn // likewise
@@ -40,57 +36,77 @@ type unsupported struct{ what, fix string }
 
 func (u unsupported) Error() string { return u.what }
 
-// guard runs code of the Parquet library and turns its panics into errors.
-func guard(do func() error) (err error) {
-	defer func() {
-		if p := recover(); p != nil {
-			err = fmt.Errorf("the data are damaged (%v)", p)
-		}
-	}()
-	return do()
-}
+var (
+	errDamaged = errors.New("the data are damaged")
+	encrypted  = unsupported{"the file is encrypted", "write it without encryption"}
+)
 
 // openParquet reads the footer and binds the columns.
 func openParquet(src *Source, i int32, in *input) (fileReader, *Reject) {
 	p := &parquetFile{src: src, file: i, in: in}
-	var sch *schema.Schema
-	err := guard(func() error {
-		if err := inspectFooter(in.file, in.info.Size()); err != nil {
-			return err
-		}
-		// A reader of its own keeps the place up to which the file was hashed.
-		rdr, err := file.NewParquetReader(io.NewSectionReader(in.file, 0, in.info.Size()))
-		if err != nil {
-			return err
-		}
-		p.meta, sch = rdr.MetaData(), rdr.MetaData().Schema
-		return nil
-	})
+	footer, err := p.footer()
 	if err != nil {
 		return nil, p.whole(0, err)
 	}
-	if rej := p.bind(sch); rej != nil {
+	p.groups = footer.field(4).list
+	if rej := p.bind(footer.field(2).list); rej != nil {
 		return nil, rej
 	}
 	return p, nil
 }
 
-// bind matches the columns of the file with the catalogue.
-func (p *parquetFile) bind(sch *schema.Schema) *Reject {
+// footer reads the FileMetaData of parquet.thrift at the end of the file.
+func (p *parquetFile) footer() (footer thriftValue, err error) {
+	tail, size := make([]byte, 8), p.in.info.Size()
+	if size < 12 {
+		return footer, errors.New("the file is too short")
+	}
+	if _, err := p.in.file.ReadAt(tail, size-8); err != nil {
+		return footer, err
+	}
+	switch string(tail[4:]) {
+	case "PAR1":
+	case "PARE":
+		return footer, encrypted
+	default:
+		return footer, errors.New("the file is cut off: it does not end in PAR1")
+	}
+	n := int64(binary.LittleEndian.Uint32(tail))
+	if n > size-12 || n > maxFooter {
+		return footer, errors.New("the footer claims to be larger than the file, or is too large")
+	}
+	text := make([]byte, n)
+	if _, err := p.in.file.ReadAt(text, size-8-n); err != nil {
+		return footer, err
+	}
+	r := thriftReader{b: text}
+	if footer = r.structure(0); r.bad || len(footer.field(2).list) < 2 {
+		return footer, errors.New("the footer is damaged")
+	}
+	return footer, nil
+}
+
+// bind matches the columns of the file with the catalogue. The schema lists
+// every column behind the group it is in; the first entry is the root.
+func (p *parquetFile) bind(schema []thriftValue) *Reject {
 	name := p.src.files[p.file]
-	nested := map[string]bool{}
 	var headers []string
 	var flat []*parquetColumn
-	for leaf := range sch.NumColumns() {
-		d := sch.Column(leaf)
-		if path := d.ColumnPath(); len(path) > 1 || d.MaxRepetitionLevel() > 0 || d.MaxDefinitionLevel() > 1 {
-			if !nested[path[0]] {
-				nested[path[0]] = true
-				p.src.note(fmt.Sprintf("%s: column %q is nested, does not fit in a cell and is left out", name, path[0]))
-			}
+	leaf := 0
+	for at := 1; at < len(schema); {
+		top := schema[at]
+		if top.field(5).n == 0 && top.field(3).n < 2 { // no children, not repeated
+			headers, flat = append(headers, string(top.field(4).b)), append(flat, newParquetColumn(p, leaf, top))
+			at, leaf = at+1, leaf+1
 			continue
 		}
-		headers, flat = append(headers, d.Name()), append(flat, newParquetColumn(p, leaf, d))
+		p.src.note(Printable(fmt.Sprintf("%s: column %q is nested, does not fit in a cell and is left out", name, top.field(4).b)))
+		for open := int64(1); open > 0 && at < len(schema); at++ {
+			children := schema[at].field(5).n
+			if open += children - 1; children == 0 {
+				leaf++
+			}
+		}
 	}
 	lay, rej := p.src.bind(name, headers)
 	if rej != nil {
@@ -101,11 +117,12 @@ func (p *parquetFile) bind(sch *schema.Schema) *Reject {
 		p.cells, p.from = append(p.cells, newTextColumn(lay.names[at], at)), append(p.from, flat[at])
 	}
 	rows := int64(0)
-	for _, g := range p.meta.RowGroups {
-		if g.NumRows < 0 || g.NumRows > math.MaxInt64-rows {
+	for _, g := range p.groups {
+		n := g.field(3).n
+		if n < 0 || n > math.MaxInt64-rows {
 			return p.whole(0, errors.New("the footer is damaged"))
 		}
-		rows += g.NumRows
+		rows += n
 	}
 	if rows == 0 {
 		return wholeFile(name, 0, "the file has columns but no rows", "add the rows, or leave the file out")
@@ -144,11 +161,11 @@ func (p *parquetFile) next(ctx context.Context) (*Batch, error) {
 // holds. An error means that the rows from here on cannot be read.
 func (p *parquetFile) nextRow(b *gathering) error {
 	for p.left == 0 {
-		if p.group == len(p.meta.RowGroups) {
+		if p.group == len(p.groups) {
 			p.done = true
 			return nil
 		}
-		if err := guard(p.openGroup); err != nil {
+		if err := p.openGroup(); err != nil {
 			return err
 		}
 	}
@@ -190,48 +207,45 @@ func wholesome(cell []byte) bool {
 
 // openGroup points every column at its pages in the next row group.
 func (p *parquetFile) openGroup() error {
-	group := p.meta.RowGroup(p.group)
-	columns := p.meta.RowGroups[p.group].Columns
+	group := p.groups[p.group]
 	p.group++
 	for k, c := range p.from {
-		if c.leaf < len(columns) && columns[c.leaf].CryptoMetadata != nil {
-			return encrypted
-		}
-		chunk, err := group.ColumnChunk(c.leaf)
-		if err == nil {
-			err = c.open(chunk, p.in.info.Size(), group.NumRows())
+		err := errDamaged
+		if chunks := group.field(1).list; c.leaf < len(chunks) {
+			err = c.open(chunks[c.leaf], p.in.info.Size(), group.field(3).n)
 		}
 		if err != nil {
 			return fmt.Errorf("column %q: %w", p.cells[k].name, err)
 		}
 	}
-	p.left = group.NumRows()
+	p.left = group.field(3).n
 	return nil
 }
 
-var encrypted = unsupported{"the file is encrypted", "write it without encryption"}
-
-// open points a column at its pages in a row group.
-func (c *parquetColumn) open(chunk *metadata.ColumnChunkMetaData, size, rows int64) error {
-	c.at = chunk.DataPageOffset()
-	if d := chunk.DictionaryPageOffset(); chunk.HasDictionaryPage() && d > 0 && d < c.at {
+// open points a column at its pages in a row group: a ColumnChunk of
+// parquet.thrift.
+func (c *parquetColumn) open(chunk thriftValue, size, rows int64) error {
+	meta := chunk.field(3)
+	c.at = meta.field(9).n
+	if d := meta.field(11).n; d > 0 && d < c.at {
 		c.at = d
 	}
-	length := chunk.TotalCompressedSize()
-	if c.at < 4 || length < 0 || c.at > size || length > size-c.at {
-		return errors.New("the column lies outside the file")
-	}
-	if chunk.NumValues() != rows {
-		return fmt.Errorf("the column claims %d values for %d rows", chunk.NumValues(), rows)
-	}
-	if chunk.Type() != c.kind {
-		return errors.New("the column changes its type")
-	}
-	c.compression = chunk.Compression()
+	length := meta.field(7).n
+	c.compression = compress.Compression(meta.field(4).n)
 	switch c.compression {
 	case compress.Codecs.Uncompressed, compress.Codecs.Snappy, compress.Codecs.Gzip, compress.Codecs.Zstd, compress.Codecs.Brotli:
 	default:
 		return unsupported{fmt.Sprintf("compression %s cannot be read", c.compression), "write it without compression or with snappy, gzip, zstd or brotli"}
+	}
+	switch {
+	case len(chunk.field(8).list) > 0:
+		return encrypted
+	case c.at < 4 || length < 0 || c.at > size || length > size-c.at:
+		return errors.New("the column lies outside the file")
+	case meta.field(5).n != rows:
+		return fmt.Errorf("the column claims %d values for %d rows", meta.field(5).n, rows)
+	case parquet.Type(meta.field(1).n) != c.kind:
+		return errors.New("the column changes its type")
 	}
 	c.end, c.rows = c.at+length, rows
 	c.close()
@@ -260,8 +274,11 @@ type parquetColumn struct {
 	next  func() (value, error) // of the values that are there
 }
 
-func newParquetColumn(p *parquetFile, leaf int, d *schema.Column) *parquetColumn {
-	return &parquetColumn{p: p, leaf: leaf, kind: d.PhysicalType(), width: d.TypeLength(), optional: d.MaxDefinitionLevel() > 0, text: textOf(d)}
+// newParquetColumn reads a SchemaElement of parquet.thrift.
+func newParquetColumn(p *parquetFile, leaf int, e thriftValue) *parquetColumn {
+	c := &parquetColumn{p: p, leaf: leaf, kind: parquet.Type(e.field(1).n), width: max(0, int(e.field(2).n)), optional: e.field(3).n == 1}
+	c.text = textOf(c.kind, e)
+	return c
 }
 
 // close forgets the open page.
@@ -273,7 +290,7 @@ func (c *parquetColumn) close() {
 // cell adds the next value to a text column; null is the empty cell.
 func (c *parquetColumn) cell(t *textColumn) error {
 	for c.left == 0 {
-		if err := guard(c.nextPage); err != nil {
+		if err := c.nextPage(); err != nil {
 			return err
 		}
 	}

@@ -2,6 +2,7 @@ package ingest
 
 import (
 	"bytes"
+	"compress/gzip"
 	"encoding/binary"
 	"errors"
 	"fmt"
@@ -19,8 +20,11 @@ const (
 	maxPage   = 128 << 20 // bytes of one data page
 	maxDict   = 16 << 20  // bytes of a dictionary
 	maxLive   = 512 << 20 // bytes of the open pages of all columns
-	maxFooter = 64 << 20
+	maxFooter = 16 << 20
+	maxThrift = 4 << 20 // values in a footer or a page header
 )
+
+var errTooOpen = fmt.Errorf("the open pages of all columns take more than %d MiB", maxLive>>20)
 
 // Encodings of parquet.thrift.
 const (
@@ -64,7 +68,7 @@ func (c *parquetColumn) nextPage() error {
 	c.bytes = h.raw + h.packed
 	c.p.live += c.bytes
 	if c.p.live > maxLive {
-		return fmt.Errorf("the open pages of all columns take more than %d MiB", maxLive>>20)
+		return errTooOpen
 	}
 	packed := make([]byte, h.packed)
 	if _, err := c.p.in.file.ReadAt(packed, at); err != nil {
@@ -111,9 +115,12 @@ func prefixed(b []byte) (head, rest []byte, err error) {
 
 // keepDictionary reads the values that later pages point to.
 func (c *parquetColumn) keepDictionary(body []byte, h pageHeader) error {
-	c.p.live -= c.dictBytes
-	c.dict, c.dictBytes = nil, c.bytes
+	c.p.live += h.values*valueSize - c.dictBytes
+	c.dict, c.dictBytes = nil, c.bytes+h.values*valueSize
 	c.bytes = 0 // stays open after the page is closed
+	if c.p.live > maxLive {
+		return errTooOpen
+	}
 	next := c.plain(body)
 	for range h.values {
 		v, err := next()
@@ -122,8 +129,6 @@ func (c *parquetColumn) keepDictionary(body []byte, h pageHeader) error {
 		}
 		c.dict = append(c.dict, v)
 	}
-	c.dictBytes += int64(cap(c.dict)) * valueSize
-	c.p.live += int64(cap(c.dict)) * valueSize
 	return nil
 }
 
@@ -142,16 +147,16 @@ func unpack(kind compress.Compression, src []byte, size int64) (out []byte, err 
 		out, err = snappy.Decode(make([]byte, size), src)
 	case compress.Codecs.Zstd:
 		out, err = unzstd.DecodeAll(src, make([]byte, 0, size))
-	default:
-		codec, err := compress.GetCodec(kind)
-		if err != nil {
-			return nil, err
+	case compress.Codecs.Gzip, compress.Codecs.Brotli:
+		r := io.Reader(bytes.NewReader(src))
+		if kind == compress.Codecs.Gzip {
+			r, err = gzip.NewReader(r)
+		} else if codec, err := compress.GetCodec(kind); err == nil {
+			r = codec.NewReader(r)
 		}
-		r := codec.NewReader(bytes.NewReader(src))
-		defer r.Close()
-		out = make([]byte, size)
-		if _, err := io.ReadFull(r, out); err != nil {
-			return nil, errDamaged
+		if err == nil {
+			out = make([]byte, size)
+			_, err = io.ReadFull(r, out)
 		}
 	}
 	if err != nil || int64(len(out)) != size {
@@ -185,34 +190,23 @@ type pageHeader struct {
 }
 
 func parsePageHeader(b []byte) (h pageHeader, n int, err error) {
-	h.raw, h.packed = -1, -1
-	p := compactReader{b: b, onInt: func(parent, field int16, v int64) {
-		switch {
-		case parent == 0 && field == 1:
-			h.kind = v
-		case parent == 0 && field == 2:
-			h.raw = v
-		case parent == 0 && field == 3:
-			h.packed = v
-		case (parent == 5 || parent == 7 || parent == 8) && field == 1:
-			h.values = v
-		case (parent == 5 || parent == 7) && field == 2, parent == 8 && field == 4:
-			h.encoding = v
-		case parent == 5 && field == 3:
-			h.levelEncoding = v
-		case parent == 8 && field == 5:
-			h.defLen = v
-		case parent == 8 && field == 6:
-			h.repLen = v
-		case parent == 8 && field == 7:
-			h.plain = v == 0
-		}
-	}}
-	p.structure(0, 0)
-	if p.bad {
+	r := thriftReader{b: b}
+	top := r.structure(0)
+	if r.bad {
 		return h, 0, errDamaged
 	}
-	return h, len(b) - len(p.b), nil
+	v1, dict, v2 := top.field(5), top.field(7), top.field(8)
+	h = pageHeader{kind: top.field(1).n, raw: top.field(2).n, packed: top.field(3).n}
+	switch h.kind {
+	case pageData:
+		h.values, h.encoding, h.levelEncoding = v1.field(1).n, v1.field(2).n, v1.field(3).n
+	case pageDictionary:
+		h.values, h.encoding = dict.field(1).n, dict.field(2).n
+	case pageDataV2:
+		h.values, h.encoding, h.defLen, h.repLen = v2.field(1).n, v2.field(4).n, v2.field(5).n, v2.field(6).n
+		h.plain = v2.field(7).said && v2.field(7).n == 0
+	}
+	return h, len(b) - len(r.b), nil
 }
 
 // check holds a page header against the bytes left in its column and the rows
@@ -229,6 +223,8 @@ func (h pageHeader) check(room, rows int64) error {
 		return errors.New("a page without compression claims two sizes")
 	case h.kind == pageDictionary && h.raw > maxDict:
 		return fmt.Errorf("a dictionary is larger than %d MiB", maxDict>>20)
+	case h.kind == pageDictionary && h.values > h.raw:
+		return errors.New("a dictionary claims more values than it has bytes")
 	case (h.kind == pageData || h.kind == pageDataV2) && h.values > rows:
 		return errors.New("a page claims more values than there are rows")
 	case h.defLen > h.packed || h.repLen > h.packed-h.defLen || h.defLen+h.repLen > h.raw:
@@ -237,158 +233,134 @@ func (h pageHeader) check(room, rows int64) error {
 	return nil
 }
 
-// inspectFooter checks the file's end before the library parses it.
-func inspectFooter(r io.ReaderAt, size int64) error {
-	tail := make([]byte, 8)
-	if size < 12 {
-		return errors.New("the file is too short")
-	}
-	if _, err := r.ReadAt(tail, size-8); err != nil {
-		return err
-	}
-	switch string(tail[4:]) {
-	case "PAR1":
-	case "PARE":
-		return encrypted
-	default:
-		return errors.New("the file is cut off: it does not end in PAR1")
-	}
-	n := int64(binary.LittleEndian.Uint32(tail))
-	if n > size-12 || n > maxFooter {
-		return errors.New("the footer claims to be larger than the file, or is too large")
-	}
-	footer := make([]byte, n)
-	if _, err := r.ReadAt(footer, size-8-n); err != nil {
-		return err
-	}
-	fields := 0
-	p := compactReader{b: footer, onList: func(parent, field int16, n int) {
-		if parent == 0 && field == 2 {
-			fields = n
-		}
-	}}
-	p.structure(0, 0)
-	if p.bad {
-		return errors.New("the footer is damaged")
-	}
-	if fields > maxColumns {
-		return fmt.Errorf("the file has more than %d columns", maxColumns)
-	}
-	return nil
+// thriftValue is a value of Thrift's compact protocol: a number or a boolean in
+// n, text in b, the elements of a list or the fields of a structure in list.
+type thriftValue struct {
+	id   int16 // of a field
+	said bool
+	n    int64
+	b    []byte
+	list []thriftValue
 }
 
-// compactReader walks Thrift's compact protocol without building anything, to
-// hold the sizes that a Parquet file claims against the bytes that are there.
-// (Thrift compact protocol specification.) What does not fit makes it bad and
-// empty, so that every walk ends.
-type compactReader struct {
-	b   []byte
-	bad bool
-	// onInt is told every integer and boolean, with the field it stands in and
-	// the field of the structure around it (0 at the top, -1 further down).
-	onInt func(parent, field int16, v int64)
-	// onList is told the length of every list.
-	onList func(parent, field int16, n int)
+// field returns a field of a structure, the zero value if it is not there.
+func (v thriftValue) field(id int16) thriftValue {
+	for _, f := range v.list {
+		if f.id == id {
+			return f
+		}
+	}
+	return thriftValue{}
 }
+
+// thriftReader reads the compact protocol of Thrift (Thrift compact protocol
+// specification). It takes memory by the bytes that are there, never by a length
+// that they claim. What does not fit makes it bad and empty, so that every loop
+// ends.
+type thriftReader struct {
+	b    []byte
+	bad  bool
+	read int // values so far
+}
+
+func (r *thriftReader) fail() { r.b, r.bad = nil, true }
 
 // take cuts off n bytes; nil if there are fewer.
-func (p *compactReader) take(n uint64) []byte {
-	if n > uint64(len(p.b)) {
-		p.b, p.bad = nil, true
+func (r *thriftReader) take(n uint64) []byte {
+	if n > uint64(len(r.b)) {
+		r.fail()
 		return nil
 	}
-	out := p.b[:n]
-	p.b = p.b[n:]
+	out := r.b[:n]
+	r.b = r.b[n:]
 	return out
 }
 
-func (p *compactReader) byte() byte {
-	if b := p.take(1); len(b) == 1 {
+func (r *thriftReader) byte() byte {
+	if b := r.take(1); len(b) == 1 {
 		return b[0]
 	}
 	return 0
 }
 
-func (p *compactReader) uvarint() uint64 {
-	v, n := binary.Uvarint(p.b)
+func (r *thriftReader) uvarint() uint64 {
+	v, n := binary.Uvarint(r.b)
 	if n <= 0 {
-		p.b, p.bad = nil, true
+		r.fail()
 		return 0
 	}
-	p.b = p.b[n:]
+	r.b = r.b[n:]
 	return v
 }
 
-func (p *compactReader) varint() int64 {
-	v := p.uvarint()
+func (r *thriftReader) varint() int64 {
+	v := r.uvarint()
 	return int64(v>>1) ^ -int64(v&1)
 }
 
-// structure walks one structure with its stop byte.
-func (p *compactReader) structure(depth int, parent int16) {
+// structure reads one structure with its stop byte.
+func (r *thriftReader) structure(depth int) (out thriftValue) {
 	if depth > 32 {
-		p.b, p.bad = nil, true
+		r.fail()
 	}
-	for field := int16(0); !p.bad; {
-		h := p.byte()
+	for id := int16(0); !r.bad; {
+		h := r.byte()
 		if h == 0 {
-			return
+			break
+		}
+		if r.read++; r.read > maxThrift {
+			r.fail()
 		}
 		if delta := h >> 4; delta != 0 {
-			field += int16(delta)
+			id += int16(delta)
 		} else {
-			field = int16(p.varint())
+			id = int16(r.varint())
 		}
-		if kind := h & 0x0f; kind != 1 && kind != 2 {
-			p.value(kind, depth, parent, field)
-		} else if p.onInt != nil { // a boolean field holds its value in the type
-			p.onInt(parent, field, int64(2-kind))
+		f := thriftValue{n: 2 - int64(h&0x0f)} // a boolean field holds its value in the type
+		if f.n != 0 && f.n != 1 {
+			f = r.value(h&0x0f, depth)
 		}
+		f.id, f.said = id, true
+		out.list = append(out.list, f)
 	}
+	return out
 }
 
-func (p *compactReader) value(kind byte, depth int, parent, field int16) {
+func (r *thriftReader) value(kind byte, depth int) (out thriftValue) {
 	switch kind {
 	case 1, 2, 3: // booleans in lists, bytes
-		p.take(1)
+		out.n = int64(r.byte())
 	case 4, 5, 6:
-		if v := p.varint(); p.onInt != nil && !p.bad {
-			p.onInt(parent, field, v)
-		}
+		out.n = r.varint()
 	case 7:
-		p.take(8)
+		r.take(8)
 	case 8:
-		p.take(p.uvarint())
+		out.b = r.take(r.uvarint())
 	case 9, 10:
-		h := p.byte()
+		h := r.byte()
 		n := uint64(h >> 4)
 		if n == 15 {
-			n = p.uvarint()
+			n = r.uvarint()
 		}
-		if n > uint64(len(p.b)) { // every element takes a byte at least
-			p.b, p.bad = nil, true
+		for ; n > 0 && !r.bad; n-- {
+			if r.read++; r.read > maxThrift {
+				r.fail()
+			}
+			out.list = append(out.list, r.value(h&0x0f, depth))
 		}
-		if p.onList != nil && !p.bad {
-			p.onList(parent, field, int(n))
-		}
-		for ; n > 0 && !p.bad; n-- {
-			p.value(h&0x0f, depth, parent, field)
-		}
-	case 11:
-		if n := p.uvarint(); n > 0 {
-			for kv := p.byte(); n > 0 && !p.bad; n-- {
-				p.value(kv>>4, depth, parent, field)
-				p.value(kv&0x0f, depth, parent, field)
+	case 11: // a map, which none of the fields that are read is
+		if n := r.uvarint(); n > 0 {
+			for kv := r.byte(); n > 0 && !r.bad; n-- {
+				r.value(kv>>4, depth)
+				r.value(kv&0x0f, depth)
 			}
 		}
 	case 12:
-		if depth > 0 {
-			field = -1
-		}
-		p.structure(depth+1, field)
+		return r.structure(depth + 1)
 	default:
-		p.b, p.bad = nil, true
+		r.fail()
 	}
+	return out
 }
 
 // leastWidth is the fewest bytes a plain value of a physical type takes.

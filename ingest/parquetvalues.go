@@ -3,7 +3,6 @@ package ingest
 import (
 	"encoding/binary"
 	"encoding/hex"
-	"errors"
 	"fmt"
 	"math"
 	"math/big"
@@ -13,10 +12,7 @@ import (
 	"unsafe"
 
 	"github.com/apache/arrow/go/v17/parquet"
-	"github.com/apache/arrow/go/v17/parquet/schema"
 )
-
-var errDamaged = errors.New("the data are damaged")
 
 // value is one value of a column: a number of any kind in n, as its bits, or
 // bytes that are valid until the next value is read.
@@ -184,7 +180,7 @@ func (h *hybrid) next() (uint64, error) {
 
 // delta reads numbers of which each is the one before and a difference.
 type delta struct {
-	p      compactReader
+	p      thriftReader
 	block  uint64 // values in a block
 	minis  uint64 // miniblocks in a block
 	left   uint64 // values still to come
@@ -198,7 +194,7 @@ type delta struct {
 
 // newDelta reads the head of delta coded numbers and returns what follows them.
 func newDelta(b []byte) (d *delta, rest []byte, err error) {
-	d = &delta{p: compactReader{b: b}}
+	d = &delta{p: thriftReader{b: b}}
 	d.block, d.minis = d.p.uvarint(), d.p.uvarint()
 	total := d.p.uvarint()
 	d.last = d.p.varint()
@@ -277,19 +273,46 @@ func deltaStrings(body []byte, shared bool) (func() (value, error), error) {
 }
 
 // textOf returns how a value of a column is written in a cell, nil for bytes
-// that are text.
-func textOf(d *schema.Column) func(dst []byte, v value) []byte {
-	integer := func(dst []byte, v value) []byte { return strconv.AppendInt(dst, v.n, 10) }
-	kind := d.PhysicalType()
-	moment := func(unit schema.TimeUnitType, layout string) func(dst []byte, v value) []byte {
-		per := map[schema.TimeUnitType]int64{schema.TimeUnitMillis: 1e3, schema.TimeUnitMicros: 1e6, schema.TimeUnitNanos: 1e9}[unit]
-		return func(dst []byte, v value) []byte {
-			second, part := v.n/per, v.n%per
-			return time.Unix(second, part*(1e9/per)).UTC().AppendFormat(dst, layout)
+// that are text. What the values mean is in the LogicalType of the column
+// (parquet.thrift), in files of older writers in its ConvertedType.
+func textOf(kind parquet.Type, e thriftValue) func(dst []byte, v value) []byte {
+	const (
+		text, decimal, date, clock, moment, integer = 1, 5, 6, 7, 8, 10 // LogicalType
+	)
+	var is int16
+	var how thriftValue
+	if l := e.field(10).list; len(l) > 0 {
+		is, how = l[0].id, l[0]
+	}
+	scale, unit, utc, unsigned := how.field(1).n, int64(0), how.field(1).n == 1, is == integer && how.field(2).n == 0
+	if u := how.field(2).list; len(u) > 0 {
+		unit = []int64{1e3, 1e6, 1e9}[min(max(u[0].id, 1), 3)-1]
+	}
+	if old := e.field(6); is == 0 && old.said {
+		scale, utc = e.field(7).n, true
+		switch old.n {
+		case 0:
+			is = text
+		case 5:
+			is = decimal
+		case 6:
+			is = date
+		case 7, 8:
+			is, unit = clock, []int64{1e3, 1e6}[old.n-7]
+		case 9, 10:
+			is, unit = moment, []int64{1e3, 1e6}[old.n-9]
+		case 11, 12, 13, 14:
+			unsigned = true
 		}
 	}
-	switch l := d.LogicalType().(type) {
-	case *schema.DecimalLogicalType:
+	layout := map[int16]string{clock: "15:04:05.999999999", moment: "2006-01-02T15:04:05.999999999"}[is]
+	if is == moment && utc {
+		layout += "Z"
+	}
+	switch {
+	case is == text:
+		return nil
+	case is == decimal:
 		return func(dst []byte, v value) []byte {
 			x := big.NewInt(v.n)
 			if v.b != nil {
@@ -298,29 +321,20 @@ func textOf(d *schema.Column) func(dst []byte, v value) []byte {
 					x.Sub(x, new(big.Int).Lsh(big.NewInt(1), 8*uint(len(v.b))))
 				}
 			}
-			return appendDecimal(dst, x, int(l.Scale()))
+			return appendDecimal(dst, x, int(min(max(scale, 0), 100)))
 		}
-	case schema.DateLogicalType:
+	case is == date:
 		return func(dst []byte, v value) []byte {
 			return time.Unix(v.n*86400, 0).UTC().AppendFormat(dst, time.DateOnly)
 		}
-	case *schema.TimeLogicalType:
-		return moment(l.TimeUnit(), "15:04:05.999999999")
-	case *schema.TimestampLogicalType:
-		layout := "2006-01-02T15:04:05.999999999"
-		if l.IsAdjustedToUTC() {
-			layout += "Z"
+	case layout != "" && unit > 0:
+		return func(dst []byte, v value) []byte {
+			return time.Unix(v.n/unit, v.n%unit*(1e9/unit)).UTC().AppendFormat(dst, layout)
 		}
-		return moment(l.TimeUnit(), layout)
-	case *schema.IntLogicalType:
-		if !l.IsSigned() {
-			return func(dst []byte, v value) []byte {
-				if kind == parquet.Types.Int32 {
-					return strconv.AppendUint(dst, uint64(uint32(v.n)), 10)
-				}
-				return strconv.AppendUint(dst, uint64(v.n), 10)
-			}
-		}
+	case unsigned && kind == parquet.Types.Int32:
+		return func(dst []byte, v value) []byte { return strconv.AppendUint(dst, uint64(uint32(v.n)), 10) }
+	case unsigned:
+		return func(dst []byte, v value) []byte { return strconv.AppendUint(dst, uint64(v.n), 10) }
 	}
 	switch kind {
 	case parquet.Types.Boolean:
@@ -337,9 +351,6 @@ func textOf(d *schema.Column) func(dst []byte, v value) []byte {
 			return time.Unix((day-2440588)*86400, 0).Add(time.Duration(ns)).UTC().AppendFormat(dst, "2006-01-02T15:04:05.999999999")
 		}
 	case parquet.Types.ByteArray, parquet.Types.FixedLenByteArray:
-		if _, text := d.LogicalType().(schema.StringLogicalType); text {
-			return nil
-		}
 		return func(dst []byte, v value) []byte { // bytes of no stated meaning
 			if wholesome(v.b) {
 				return append(dst, v.b...)
@@ -347,7 +358,7 @@ func textOf(d *schema.Column) func(dst []byte, v value) []byte {
 			return hex.AppendEncode(dst, v.b)
 		}
 	}
-	return integer
+	return func(dst []byte, v value) []byte { return strconv.AppendInt(dst, v.n, 10) }
 }
 
 // appendFloat writes the shortest text that reads back the same, without an
@@ -364,8 +375,6 @@ func appendDecimal(dst []byte, x *big.Int, scale int) []byte {
 	if scale > 0 {
 		s = strings.Repeat("0", max(0, scale+1-len(s))) + s
 		s = s[:len(s)-scale] + "." + s[len(s)-scale:]
-	} else {
-		s += strings.Repeat("0", -scale)
 	}
 	if x.Sign() < 0 {
 		dst = append(dst, '-')

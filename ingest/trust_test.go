@@ -118,7 +118,7 @@ func TestWallsOfOneHome(t *testing.T) {
 
 func TestPrintable(t *testing.T) {
 	for in, want := range map[string]string{
-		"plain, Wełnogród ½ 家": "plain, Wełnogród ½ 家",
+		"plain, Wrzeciodom żółć ½ 家": "plain, Wrzeciodom żółć ½ 家",
 		"a\x1b[31mred":         "a\ufffd[31mred",
 		"a\u009b31m":           "a\ufffd31m",
 		"a\u202eb\u2066c":      "a\ufffdb\ufffdc",

@@ -244,7 +244,7 @@ func TestSurveyOfARunWithoutSampling(t *testing.T) {
 // What is found out is entered under the header the inventory has, where that
 // fills no other column.
 func TestSurveySaysWhereToEnter(t *testing.T) {
-	const milltown = "../../testdata/milltown/"
+	const milltown = "../../testdata/wrzeciodom/"
 	l, err := config.Load(config.Inputs{Files: []string{milltown + "register.yaml"}, Flags: map[string]any{"run.tier": config.TierSteady}})
 	if err != nil {
 		t.Fatal(err)

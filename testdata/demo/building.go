@@ -27,7 +27,7 @@ type street struct {
 
 func (d dice) street(s settlement, i int) street {
 	return street{
-		name: s.streets[i], stone: pick(d, s.stones), exposure: pick(d, s.exposure), form: pick(d, s.form), finish: pick(d, s.finish),
+		name: s.streets[i], stone: d.pick(s.stones), exposure: d.pick(s.exposure), form: d.pick(s.form), finish: d.pick(s.finish),
 		district: s.districts[i%len(s.districts)],
 		built:    d.between(s.built[0], s.built[1]), azimuth: d.IntN(360), protected: d.chance(s.protected),
 		upkeep: s.upkeep + 0.14*d.NormFloat64(), visited: fmt.Sprintf("%d-%02d", d.between(2009, 2024), d.between(1, 12)),
@@ -39,16 +39,16 @@ func (d dice) street(s settlement, i int) street {
 func (d dice) home(s settlement, st street) home {
 	stone, exposure, form, finish := st.stone, st.exposure, st.form, st.finish
 	if d.chance(0.22) {
-		stone = pick(d, s.stones)
+		stone = d.pick(s.stones)
 	}
 	if d.chance(0.18) {
-		exposure = pick(d, s.exposure)
+		exposure = d.pick(s.exposure)
 	}
 	if d.chance(0.15) {
-		form = pick(d, s.form)
+		form = d.pick(s.form)
 	}
 	if d.chance(0.45) {
-		finish = pick(d, s.finish)
+		finish = d.pick(s.finish)
 	}
 	if st.protected && (finish == "cement_render" || finish == "film_paint") && d.chance(0.75) {
 		finish = "bare"
@@ -56,7 +56,7 @@ func (d dice) home(s settlement, st street) home {
 	built := st.built + d.between(-8, 8)
 	age := float64(2025-built) / 250 // about 0.4 … 1.1
 	upkeep := st.upkeep + 0.12*d.NormFloat64()
-	tenancy := pick(d, weigh("general needs", 62, "sheltered", 12, "shared ownership", 12, "void", 8, "community use", 4, "leased", 2))
+	tenancy := d.pick("general needs 62, sheltered 12, shared ownership 12, void 8, community use 4, leased 2")
 	if tenancy == "void" {
 		upkeep -= 0.2
 	}
@@ -71,15 +71,15 @@ func (d dice) home(s settlement, st street) home {
 		"stone_type": stone, "climate_zone": s.zone, "exposure": exposure,
 		"wall_thickness_mm": strconv.Itoa(d.thickness(stone, form, age)),
 		"embedded_timber":   d.timber(stone, form),
-		"protected_facade":  map[bool]string{true: "yes", false: "no"}[st.protected || d.chance(0.03)],
+		"protected_facade":  yes(st.protected || d.chance(0.03)),
 		"outer_finish":      finish,
 		"mortar":            d.mortar(stone, built, cementPointed),
 		"joint_condition":   graded(joints, 0.28, 0.55, "open", "weathered", "sound"),
 		"rainwater_goods":   graded(gutters, 0.30, 0.58, "defective", "worn", "sound"),
 		"ground_moisture":   graded(1-wet, 0.28, 0.62, "wet", "damp", "dry"),
 		"salts":             graded(1-0.55*s.salt-0.3*wet+0.16*d.NormFloat64(), 0.33, 0.58, "heavy", "traces", "none"),
-		"drain_outlet":      map[bool]string{true: "yes", false: "no"}[d.chance(0.1+0.8*s.slope-0.15*s.damp)],
-		"heating_fuel":      pick(d, s.fuel), "group_key": st.district, "tenancy": tenancy,
+		"drain_outlet":      yes(d.chance(0.1 + 0.8*s.slope - 0.15*s.damp)),
+		"heating_fuel":      d.pick(s.fuel), "group_key": st.district, "tenancy": tenancy,
 		"street": fmt.Sprintf("%d %s, %s", d.between(1, 96), st.name, s.name),
 	}
 	d.inside(h, upkeep, wet, tenancy)
@@ -95,15 +95,15 @@ func (d dice) thickness(stone, form string, age float64) int {
 	case stone == "brick_rubble_core":
 		return int(roundTo(d.uniform(400, 620), 10))
 	case strings.HasPrefix(stone, "brick") && tall:
-		return pick(d, []share[int]{{337, 3}, {340, 2}, {450, 4}, {460, 2}, {470, 2}})
+		return whole(d.pick("337 3, 340 2, 450 4, 460 2, 470 2"))
 	case strings.HasPrefix(stone, "brick"):
-		return pick(d, []share[int]{{225, 4}, {230, 3}, {337, 3}, {340, 3}, {345, 1}, {450, 1}})
+		return whole(d.pick("225 4, 230 3, 337 3, 340 3, 345 1, 450 1"))
 	case strings.HasSuffix(stone, "rubble"):
 		mm := 500 + 150*(age-0.5) + 60*d.NormFloat64()
 		if tall {
 			mm += 80
 		}
-		return int(min(max(roundTo(mm, pick(d, []share[float64]{{10, 3}, {50, 2}})), 450), 800))
+		return int(min(max(roundTo(mm, float64(whole(d.pick("10 3, 50 2")))), 450), 800))
 	}
 	return int(min(max(roundTo(430+100*(age-0.5)+55*d.NormFloat64(), 10), 350), 650))
 }
@@ -111,13 +111,13 @@ func (d dice) thickness(stone, form string, age float64) int {
 func (d dice) timber(stone, form string) string {
 	switch {
 	case form == "mill":
-		return pick(d, weigh("joist_ends", 56, "several", 30, "none", 6, "unknown", 8))
+		return d.pick("joist_ends 56, several 30, none 6, unknown 8")
 	case strings.HasPrefix(stone, "brick"):
-		return pick(d, weigh("joist_ends", 52, "lintels", 12, "several", 14, "bond_timbers", 4, "none", 6, "unknown", 12))
+		return d.pick("joist_ends 52, lintels 12, several 14, bond_timbers 4, none 6, unknown 12")
 	case form == "cottage":
-		return pick(d, weigh("lintels", 46, "joist_ends", 16, "several", 10, "none", 12, "unknown", 16))
+		return d.pick("lintels 46, joist_ends 16, several 10, none 12, unknown 16")
 	}
-	return pick(d, weigh("joist_ends", 36, "lintels", 22, "several", 16, "bond_timbers", 8, "none", 6, "unknown", 12))
+	return d.pick("joist_ends 36, lintels 22, several 16, bond_timbers 8, none 6, unknown 12")
 }
 
 func (d dice) mortar(stone string, built int, cementPointed bool) string {
@@ -131,21 +131,20 @@ func (d dice) mortar(stone string, built int, cementPointed bool) string {
 }
 
 func (d dice) inside(h home, upkeep, wet float64, tenancy string) {
-	h["inner_finish"] = pick(d, weigh("lime_plaster", 46, "gypsum_plaster", 38, "cement_plaster", 10, "bare", 6))
+	h["inner_finish"] = d.pick("lime_plaster 46, gypsum_plaster 38, cement_plaster 10, bare 6")
 	if h["inner_finish"] != "bare" {
 		score := upkeep - 0.2*(wet-0.4) + 0.14*d.NormFloat64()
 		h["inner_condition"] = graded(score, 0.26, 0.46, "loose", "cracked", "sound")
 	}
 	// Classes of ISO 13788 as a letting officer would put them; common
 	// practice, no source.
-	class := pick(d, weigh("2", 40, "3", 52, "4", 8))
+	h["humidity_class"] = d.pick("2 40, 3 52, 4 8")
 	switch tenancy {
 	case "void":
-		class = "1"
+		h["humidity_class"] = "1"
 	case "community use":
-		class = pick(d, weigh("3", 3, "4", 5, "5", 1))
+		h["humidity_class"] = d.pick("3 3, 4 5, 5 1")
 	}
-	h["humidity_class"] = class
 }
 
 // sizes draws a footprint and keeps the areas consistent with it.
@@ -155,7 +154,7 @@ func (d dice) sizes(h home, form string) {
 	case "cottage":
 		storeys, width, depth, sides = d.between(1, 2), d.uniform(6.5, 10.5), d.uniform(5, 6.8), d.between(1, 2)
 	case "terrace":
-		storeys = pick(d, []share[int]{{2, 6}, {3, 3}})
+		storeys = whole(d.pick("2 6, 3 3"))
 		if d.chance(0.2) {
 			sides = 1
 		}

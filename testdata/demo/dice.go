@@ -3,41 +3,46 @@ package main
 import (
 	"math"
 	"math/rand/v2"
+	"strconv"
+	"strings"
 )
 
 // dice is the only source of chance.
 type dice struct{ *rand.Rand }
 
-// share is one choice and its weight.
-type share[T any] struct {
-	of T
-	w  float64
-}
-
-// weigh pairs weights with words: weigh("a", 2, "b", 1).
-func weigh(pairs ...any) []share[string] {
-	var out []share[string]
-	for i := 0; i < len(pairs); i += 2 {
-		out = append(out, share[string]{pairs[i].(string), float64(pairs[i+1].(int))})
-	}
-	return out
-}
-
-func pick[T any](d dice, list []share[T]) T {
+// pick draws one of a list of words with their weights: "sound 2, worn 1".
+func (d dice) pick(list string) string {
+	var words []string
+	var weights []float64
 	sum := 0.0
-	for _, s := range list {
-		sum += s.w
+	for part := range strings.SplitSeq(list, ", ") {
+		cut := strings.LastIndex(part, " ")
+		words, weights = append(words, part[:cut]), append(weights, float64(whole(part[cut+1:])))
+		sum += weights[len(weights)-1]
 	}
 	at := d.Float64() * sum
-	for _, s := range list {
-		if at -= s.w; at < 0 {
-			return s.of
+	for i, w := range weights {
+		if at -= w; at < 0 {
+			return words[i]
 		}
 	}
-	return list[len(list)-1].of
+	return words[len(words)-1]
+}
+
+// whole reads a whole number; every one it is given was written here.
+func whole(s string) int {
+	n, _ := strconv.Atoi(s)
+	return n
 }
 
 func (d dice) chance(p float64) bool { return d.Float64() < p }
+
+func yes(b bool) string {
+	if b {
+		return "yes"
+	}
+	return "no"
+}
 
 // between is uniform over whole numbers, both ends included.
 func (d dice) between(lo, hi int) int { return lo + d.IntN(hi-lo+1) }

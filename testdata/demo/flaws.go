@@ -6,55 +6,54 @@ import (
 	"strings"
 )
 
-// flaw is one way a row is bad. It is dealt to a row that it fits.
+// line is one line of the inventory. A flaw names what is wrong with it; ""
+// means that it ought to be accepted.
+type line struct {
+	cells []string
+	flaw  string
+}
+
+// ragged lines do not fit under the header and cannot stand in Parquet.
+func (l line) ragged() bool { return len(l.cells) != len(columns) }
+
+// flaw is one way a row is bad: a cell that becomes another. It is dealt to a
+// row that it fits.
 type flaw struct {
-	name string
-	fits func(home) bool
-	do   func(home)
+	name, column string
+	fits         func(cell string) bool
+	do           func(cell string) string
 }
 
-func set(column, value string) func(home) { return func(h home) { h[column] = value } }
-
-func always(home) bool { return true }
-
-func stoneIs(id string) func(home) bool { return func(h home) bool { return h["stone_type"] == id } }
-
-func zoneIs(id string) func(home) bool {
-	return func(h home) bool { return strings.EqualFold(h["climate_zone"], id) }
+func is(word string) func(string) bool {
+	return func(s string) bool { return strings.EqualFold(s, word) }
 }
 
-// inCentimetres types the thickness in cm under a header in mm. A wall of
+func any(string) bool { return true }
+
+func to(s string) func(string) string { return func(string) string { return s } }
+
+// inCentimetres is a thickness typed in cm under a header in mm. A wall of
 // 500 mm or more would become 50 mm or more, which no range can tell from a
 // thin wall; the demo keeps to cases that can be told.
-func inCentimetres(h home) {
-	mm, _ := strconv.Atoi(h["wall_thickness_mm"]) // drawn as a whole number
-	h["wall_thickness_mm"] = strconv.Itoa(mm / 10)
-}
-
-func thin(h home) bool {
-	mm, err := strconv.Atoi(h["wall_thickness_mm"])
-	return err == nil && mm >= 330 && mm < 500
-}
+var inCentimetres = flaw{"thickness in cm", "wall_thickness_mm", func(s string) bool { return whole(s) >= 330 && whole(s) < 500 },
+	func(s string) string { return strconv.Itoa(whole(s) / 10) }}
 
 // flaws are dealt once each, in this order, to different rows.
 var flaws = []flaw{
-	{"stone misspelt", stoneIs("granite_rubble"), set("stone_type", "granit ruble")},
-	{"stone not in the table", stoneIs("sandstone_porous"), set("stone_type", "local freestone (see file)")},
-	{"zone misspelt", zoneIs("oceanic_wet"), set("climate_zone", "oceanic_wett")},
-	{"two zones in one cell", zoneIs("5a"), set("climate_zone", "5A/4A")},
-	{"thickness zero", always, set("wall_thickness_mm", "0")},
-	{"thickness a guess", always, set("wall_thickness_mm", "abt 500")},
-	{"thickness in cm", thin, inCentimetres},
-	{"thickness in cm", thin, inCentimetres},
-	{"thickness blank", always, set("wall_thickness_mm", "")},
-	{"exposure blank", always, set("exposure", "")},
-	{"exposure unknown", always, set("exposure", "unknown")},
-	{"timber blank", always, set("embedded_timber", "")},
-	{"date day first", func(h home) bool { return h["last_survey"] != "" }, func(h home) {
-		p := strings.Split(h["last_survey"], "-")
-		h["last_survey"] = p[2] + "/" + p[1] + "/" + p[0]
-	}},
-	{"condition in own words", func(h home) bool { return h["rainwater_goods"] == "defective" }, set("rainwater_goods", "leaking at back")},
+	{"stone misspelt", "stone_type", is("granite_rubble"), to("granit ruble")},
+	{"stone not in the table", "stone_type", is("sandstone_porous"), to("local freestone (see file)")},
+	{"zone misspelt", "climate_zone", is("oceanic_wet"), to("oceanic_wett")},
+	{"two zones in one cell", "climate_zone", is("5a"), to("5A/4A")},
+	{"thickness zero", "wall_thickness_mm", any, to("0")},
+	{"thickness a guess", "wall_thickness_mm", any, to("abt 500")},
+	inCentimetres,
+	inCentimetres,
+	{"thickness blank", "wall_thickness_mm", any, to("")},
+	{"exposure blank", "exposure", any, to("")},
+	{"exposure unknown", "exposure", any, to("unknown")},
+	{"timber blank", "embedded_timber", any, to("")},
+	{"date day first", "last_survey", func(s string) bool { return s != "" }, func(s string) string { return s[8:] + "/" + s[5:7] + "/" + s[:4] }},
+	{"condition in own words", "rainwater_goods", func(s string) bool { return s == "defective" }, to("leaking at back")},
 }
 
 // spoil deals the flaws and turns homes into lines.
@@ -69,7 +68,8 @@ func (d dice) spoil(homes []home) []line {
 		return i
 	}
 	for _, f := range flaws {
-		f.do(homes[take(f.name, func(i int) bool { return f.fits(homes[i]) })])
+		i := take(f.name, func(i int) bool { return f.fits(homes[i][f.column]) })
+		homes[i][f.column] = f.do(homes[i][f.column])
 	}
 	// Two homes bear the id of one a little further up.
 	for range 2 {
@@ -77,27 +77,24 @@ func (d dice) spoil(homes []home) []line {
 		homes[i]["building_id"] = homes[i-3]["building_id"]
 		wrong[i-3] = "-" // must stay good, the first row counts
 	}
-	short := take("a cell is missing", func(int) bool { return true })
-	long := take("comma without quotes", func(int) bool { return true })
-	pasted := take("-", func(int) bool { return true })
-
+	anyRow := func(int) bool { return true }
+	short, long, pasted := take("a cell is missing", anyRow), take("comma without quotes", anyRow), take("-", anyRow)
 	var lines []line
 	for i, h := range homes {
 		l := line{flaw: strings.TrimPrefix(wrong[i], "-")}
 		for _, c := range columns {
-			l.cells = append(l.cells, h[c])
-		}
-		at := slices.Index(columns, "street")
-		switch i {
-		case short:
-			l.cells = slices.Delete(l.cells, 8, 9)
-		case long:
-			number, rest, _ := strings.Cut(l.cells[at], ", ")
-			l.cells = slices.Replace(l.cells, at, at+1, number, rest)
+			switch {
+			case i == short && c.name == "mortar":
+			case i == long && c.name == "street":
+				number, rest, _ := strings.Cut(h[c.name], ", ")
+				l.cells = append(l.cells, number, rest)
+			default:
+				l.cells = append(l.cells, h[c.name])
+			}
 		}
 		lines = append(lines, l)
 		if i == pasted {
-			lines = append(lines, line{cells: slices.Clone(l.cells), flaw: "row pasted twice"})
+			lines = append(lines, line{cells: l.cells, flaw: "row pasted twice"})
 		}
 	}
 	return lines

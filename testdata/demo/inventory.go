@@ -7,15 +7,66 @@ import (
 	"strings"
 )
 
-// line is one line of the inventory. A flaw names what is wrong with it; ""
-// means that it ought to be accepted.
-type line struct {
-	cells []string
-	flaw  string
+// column is one column of the inventory.
+type column struct {
+	name    string
+	blank   float64 // share of cells that nobody filled in
+	onSite  bool    // known only where a surveyor has been
+	level   bool    // takes the word unknown and is written in many ways
+	numeric bool    // float64 in the Parquet copy; orientation mixes degrees and points and stays text
 }
 
-// ragged lines do not fit under the header and cannot stand in Parquet.
-func (l line) ragged() bool { return len(l.cells) != len(columns) }
+// columns are the known ones, and at the end three of the association's own.
+var columns = []column{
+	{name: "building_id"},
+	{name: "wall_thickness_mm", numeric: true},
+	{name: "stone_type"},
+	{name: "climate_zone"},
+	{name: "exposure", level: true},
+	{name: "embedded_timber", level: true},
+	{name: "protected_facade", blank: 0.15, level: true},
+	{name: "outer_finish", blank: 0.15, level: true},
+	{name: "mortar", blank: 0.38, level: true, onSite: true},
+	{name: "joint_condition", blank: 0.20, level: true, onSite: true},
+	{name: "inner_finish", blank: 0.30, level: true, onSite: true},
+	{name: "inner_condition", blank: 0.34, level: true, onSite: true},
+	{name: "rainwater_goods", blank: 0.22, level: true, onSite: true},
+	{name: "ground_moisture", blank: 0.28, level: true, onSite: true},
+	{name: "salts", blank: 0.36, level: true, onSite: true},
+	{name: "drain_outlet", blank: 0.40, level: true, onSite: true},
+	{name: "humidity_class", blank: 0.32, level: true},
+	{name: "orientation", blank: 0.16},
+	{name: "height_m", blank: 0.24, numeric: true},
+	{name: "storeys", blank: 0.15, numeric: true},
+	{name: "wall_area_m2", blank: 0.18, numeric: true},
+	{name: "floor_area_m2", blank: 0.15, numeric: true},
+	{name: "latitude_deg", blank: 0.18, numeric: true},
+	{name: "longitude_deg", numeric: true},
+	{name: "elevation_m", blank: 0.20, numeric: true},
+	{name: "heating_fuel", blank: 0.15},
+	{name: "last_survey", blank: 0.18},
+	{name: "group_key"},
+	{name: "asset_ref"},
+	{name: "street"},
+	{name: "tenancy"},
+}
+
+// labels are how the materials table spells out some of the ids. Surveyors
+// copy them now and then.
+var labels = map[string]string{
+	"granite":             "Granite, ashlar with thin joints",
+	"granite_rubble":      "Granite rubble in lime mortar",
+	"slate_rubble":        "Slate rubble in lime or earth mortar",
+	"sandstone_rubble":    "Sandstone rubble in lime mortar",
+	"sandstone_dense":     "Dense sandstone",
+	"sandstone_porous":    "Porous sandstone",
+	"limestone_rubble":    "Limestone rubble in lime mortar",
+	"limestone_soft":      "Limestone, soft",
+	"limestone_semi_hard": "Limestone, semi-hard",
+	"brick_soft":          "Solid clay brick, soft fired, lime mortar",
+	"brick_common":        "Solid clay brick, common, lime mortar",
+	"brick_rubble_core":   "Brick skins with a brick rubble core",
+}
 
 // inventory draws the whole list.
 func inventory() []line {
@@ -44,27 +95,27 @@ func inventory() []line {
 // forget blanks what nobody recorded; homes never surveyed miss most of what
 // only a visit could tell.
 func (d dice) forget(h home) {
-	never := d.chance(blanks["last_survey"])
-	for _, c := range columns {
-		p, ok := blanks[c]
-		if c == "last_survey" || !ok {
+	at := slices.IndexFunc(columns, func(c column) bool { return c.name == "last_survey" })
+	never := d.chance(columns[at].blank)
+	for i, c := range columns {
+		if i == at || c.blank == 0 {
 			continue
 		}
-		if onSite[c] {
-			p *= 0.75
-			if never {
-				p = 0.75
-			}
+		switch {
+		case c.onSite && never:
+			c.blank = 0.75
+		case c.onSite:
+			c.blank *= 0.75
 		}
-		if !d.chance(p) {
+		if !d.chance(c.blank) {
 			continue
 		}
-		h[c] = ""
-		if c == "latitude_deg" {
+		h[c.name] = ""
+		if c.name == "latitude_deg" {
 			h["longitude_deg"] = ""
 		}
-		if levelColumns[c] && d.chance(0.35) {
-			h[c] = "unknown"
+		if c.level && d.chance(0.35) {
+			h[c.name] = "unknown"
 		}
 	}
 	if never {
@@ -76,38 +127,31 @@ func (d dice) forget(h home) {
 // underscores and around the cell, with labels for ids.
 func (d dice) handle(h home) {
 	for _, c := range columns {
-		v := h[c]
-		if v == "" {
-			continue
-		}
+		v := h[c.name]
+		spaced := func() string { return strings.ToUpper(v[:1]) + strings.ReplaceAll(v[1:], "_", " ") }
 		switch {
-		case c == "stone_type":
+		case v == "":
+		case c.name == "stone_type":
 			if l, ok := labels[v]; ok && d.chance(0.2) {
-				h[c] = l
+				h[c.name] = l
 			} else if d.chance(0.06) {
-				h[c] = strings.ToUpper(v[:1]) + strings.ReplaceAll(v[1:], "_", " ")
+				h[c.name] = spaced()
 			}
-		case c == "climate_zone":
+		case c.name == "climate_zone":
 			if d.chance(0.4) {
-				h[c] = strings.ToUpper(v)
+				h[c.name] = strings.ToUpper(v)
 			}
-		case levelColumns[c]:
-			h[c] = d.sloppy(v)
+		case c.level && d.chance(0.08):
+			switch d.IntN(4) {
+			case 0:
+				h[c.name] = strings.ToUpper(v)
+			case 1:
+				h[c.name] = v + " "
+			case 2:
+				h[c.name] = " " + v
+			default:
+				h[c.name] = spaced()
+			}
 		}
 	}
-}
-
-func (d dice) sloppy(v string) string {
-	if !d.chance(0.08) {
-		return v
-	}
-	switch d.IntN(4) {
-	case 0:
-		return strings.ToUpper(v)
-	case 1:
-		return v + " "
-	case 2:
-		return " " + v
-	}
-	return strings.ToUpper(v[:1]) + strings.ReplaceAll(v[1:], "_", " ")
 }

@@ -15,10 +15,20 @@
 package main
 
 import (
+	"bytes"
+	"encoding/csv"
 	"flag"
 	"fmt"
 	"os"
 	"path/filepath"
+	"strconv"
+
+	"github.com/apache/arrow/go/v17/arrow"
+	"github.com/apache/arrow/go/v17/arrow/array"
+	"github.com/apache/arrow/go/v17/arrow/memory"
+	"github.com/apache/arrow/go/v17/parquet"
+	"github.com/apache/arrow/go/v17/parquet/compress"
+	"github.com/apache/arrow/go/v17/parquet/pqarrow"
 )
 
 func main() {
@@ -32,16 +42,76 @@ func main() {
 
 func run(folder string) error {
 	lines := inventory()
-	csv, err := csvBytes(lines)
+	for name, write := range map[string]func([]line) ([]byte, error){"demo.csv": csvBytes, "demo.parquet": parquetBytes} {
+		data, err := write(lines)
+		if err == nil {
+			err = os.WriteFile(filepath.Join(folder, name), data, 0o644)
+		}
+		if err != nil {
+			return fmt.Errorf("writing %s: %w", name, err)
+		}
+	}
+	return nil
+}
+
+// csvBytes is the inventory as CSV: UTF-8, comma, LF, and the empty line that
+// spreadsheets leave behind.
+func csvBytes(lines []line) ([]byte, error) {
+	records := make([][]string, 1, len(lines)+1)
+	for _, c := range columns {
+		records[0] = append(records[0], c.name)
+	}
+	for _, l := range lines {
+		records = append(records, l.cells)
+	}
+	var b bytes.Buffer
+	err := csv.NewWriter(&b).WriteAll(records)
+	b.WriteByte('\n')
+	return b.Bytes(), err
+}
+
+// parquetBytes is the same inventory with types. Ragged lines are left out,
+// blank cells and numbers that do not parse are null.
+func parquetBytes(lines []line) ([]byte, error) {
+	fields := make([]arrow.Field, len(columns))
+	for i, c := range columns {
+		fields[i] = arrow.Field{Name: c.name, Type: arrow.BinaryTypes.String, Nullable: true}
+		if c.numeric {
+			fields[i].Type = arrow.PrimitiveTypes.Float64
+		}
+	}
+	schema := arrow.NewSchema(fields, nil)
+	rows := array.NewRecordBuilder(memory.DefaultAllocator, schema)
+	for _, l := range lines {
+		if l.ragged() {
+			continue
+		}
+		for i, cell := range l.cells {
+			v, err := strconv.ParseFloat(cell, 64)
+			switch to := rows.Field(i).(type) {
+			case *array.Float64Builder:
+				if err != nil {
+					to.AppendNull()
+				} else {
+					to.Append(v)
+				}
+			case *array.StringBuilder:
+				if cell == "" {
+					to.AppendNull()
+				} else {
+					to.Append(cell)
+				}
+			}
+		}
+	}
+	var b bytes.Buffer
+	w, err := pqarrow.NewFileWriter(schema, &b, parquet.NewWriterProperties(parquet.WithCompression(compress.Codecs.Snappy)), pqarrow.DefaultWriterProps())
 	if err != nil {
-		return err
+		return nil, err
 	}
-	parquet, err := parquetBytes(lines)
-	if err != nil {
-		return err
+	if err := w.Write(rows.NewRecord()); err != nil {
+		return nil, err
 	}
-	if err := os.WriteFile(filepath.Join(folder, "demo.csv"), csv, 0o644); err != nil {
-		return err
-	}
-	return os.WriteFile(filepath.Join(folder, "demo.parquet"), parquet, 0o644)
+	err = w.Close()
+	return b.Bytes(), err
 }

@@ -15,12 +15,12 @@ import (
 	"wallsift/ingest"
 )
 
-const milltown = "../testdata/milltown/register"
+const wrzeciodom = "../testdata/wrzeciodom/register"
 
-// openMilltown opens the second portfolio as its mapping file says.
-func openMilltown(t *testing.T) *ingest.Source {
+// openWrzeciodom opens the second portfolio as its mapping file says.
+func openWrzeciodom(t *testing.T) *ingest.Source {
 	t.Helper()
-	l, err := config.Load(config.Inputs{Files: []string{milltown + ".yaml"}})
+	l, err := config.Load(config.Inputs{Files: []string{wrzeciodom + ".yaml"}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -33,18 +33,18 @@ func openMilltown(t *testing.T) *ingest.Source {
 	for _, id := range slices.Sorted(maps.Keys(l.Config.Zones)) {
 		opt.Zones = append(opt.Zones, ingest.Term{ID: id})
 	}
-	src, err := ingest.Open([]string{milltown + ".csv"}, opt)
+	src, err := ingest.Open([]string{wrzeciodom + ".csv"}, opt)
 	if err != nil {
 		t.Fatal(err)
 	}
 	return src
 }
 
-// readMilltown returns what a run sees: buildings with an id of their own, and
+// readWrzeciodom returns what a run sees: buildings with an id of their own, and
 // rejects, the doubled ids among them.
-func readMilltown(t *testing.T) (map[string]ingest.Building, []ingest.Reject, *ingest.Source) {
+func readWrzeciodom(t *testing.T) (map[string]ingest.Building, []ingest.Reject, *ingest.Source) {
 	t.Helper()
-	src := openMilltown(t)
+	src := openWrzeciodom(t)
 	seen := ingest.NewSeen(src)
 	buildings := map[string]ingest.Building{}
 	var rejects []ingest.Reject
@@ -68,15 +68,15 @@ func readMilltown(t *testing.T) (map[string]ingest.Building, []ingest.Reject, *i
 	}
 }
 
-// The faults were put in by hand; testdata/milltown/README.md lists them.
-func TestMilltownRejects(t *testing.T) {
-	buildings, rejects, _ := readMilltown(t)
+// The faults were put in by hand; testdata/wrzeciodom/README.md lists them.
+func TestWrzeciodomRejects(t *testing.T) {
+	buildings, rejects, _ := readWrzeciodom(t)
 	slices.SortStableFunc(rejects, func(a, b ingest.Reject) int { return int(a.Line - b.Line) })
 	want := []struct {
 		line               int64
 		column, value, why string
 	}{
-		{1, "", "Rejestr budynków murowanych gminy Wełnogród, stan na 31.12.2024;;;;;;;;;;;;;;…", "above the header"},
+		{1, "", "Rejestr budynków murowanych gminy Wrzeciodom, stan na 31.12.2024;;;;;;;;;;;;;;…", "above the header"},
 		{21, "Gr. muru [cm]", "5100", "outside the accepted range 5 to 300 cm"},
 		{33, "Ost. przegląd", "31.04.2021", "no such day"},
 		{48, "Gr. muru [cm]", "2,5", "outside the accepted range 5 to 300 cm"},
@@ -119,8 +119,8 @@ func TestMilltownRejects(t *testing.T) {
 }
 
 // What the rows say, converted by hand from the lines of the register.
-func TestMilltownIsReadAsWritten(t *testing.T) {
-	buildings, _, src := readMilltown(t)
+func TestWrzeciodomIsReadAsWritten(t *testing.T) {
+	buildings, _, src := readWrzeciodom(t)
 	for _, c := range []struct{ id, says string }{
 		// 3;WG-0105;…;Famuły;famuła;1890;CN;50,5;zwarta;b.d.;…;wypł.;wap.;pęk.;…;3;173,3;223;węgiel
 		{"WG-0105", "brick_common bare 0.505 sheltered unknown unknown open lime_plaster cracked storeys 3 area 173.3 facing NaN survey  group Famuły"},

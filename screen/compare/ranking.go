@@ -76,7 +76,7 @@ var compared = [numCompared]struct {
 // text is a text that repeats in the files, held once.
 type text = unique.Handle[string]
 
-var blank, first = unique.Make(""), unique.Make("1")
+var blank, firstRank = unique.Make(""), unique.Make("1")
 
 // row is a building under a strategy in one run; blank cells say nothing.
 type row struct {
@@ -94,7 +94,7 @@ type judged struct {
 // best is the building's first strategy, nil where ranks are not known.
 func (j *judged) best() *row {
 	for i := range j.rows {
-		if j.rows[i].cells[rank] == first {
+		if j.rows[i].cells[rank] == firstRank {
 			return &j.rows[i]
 		}
 	}

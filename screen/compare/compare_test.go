@@ -18,7 +18,7 @@ import (
 // Neither the order of rows nor what is below the last printed digit counts.
 func TestNothingMoved(t *testing.T) {
 	a := output(t, plain(), judged("A", "x", 1, "suited", 0.5), judged("B", "x", 1, "not suited", 2))
-	b := output(t, plain().with("version", "2"), judged("B", "x", 1, "not suited", 2), judged("A", "x", 1, "suited", 0.5004))
+	b := output(t, plain().with("version", "2"), judged("B", "x", 1, "not suited", 2), judged("A", "x", 1, "suited", 0.5004).with("wall_thickness_mm", 500.0000000000001))
 	got := compared(t, a, b)
 	if got["moved"] != false || got.summary() != "Nothing moved. The runs differ in version." {
 		t.Errorf("moved %v: %s", got["moved"], got.summary())

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"io"
+	"math"
 	"path/filepath"
 	"slices"
 	"strconv"
@@ -226,14 +227,18 @@ func (f *folder) gather(rec arrow.Record, facts []string, building func(id text)
 	}
 }
 
-// cell is a cell as text, blank where there is none; reals with the decimals of a
-// kind, or all that they have.
+// cell is a cell as text, blank where there is none. Reals have the decimals of a
+// kind; those of facts up to six, so that a change of units is no change.
 func cell(a arrow.Array, row, kind int) text {
 	if a == nil || a.IsNull(row) {
 		return blank
 	}
 	if a, ok := a.(*array.Float64); ok {
-		return unique.Make(strconv.FormatFloat(a.Value(row), 'f', max(kind, -1), 64))
+		x := a.Value(row)
+		if kind < 0 {
+			kind, x = -1, math.Round(x*1e6)/1e6
+		}
+		return unique.Make(strconv.FormatFloat(x, 'f', kind, 64))
 	}
 	return unique.Make(a.ValueStr(row))
 }

@@ -29,7 +29,7 @@ func TestCompareRuns(t *testing.T) {
 		if check(t, s.out) < 5 {
 			t.Errorf("%s: few rows:\n%s", format, s.out)
 		}
-		for _, want := range []string{"1 home has new facts.", "1 home is new.", "500 → 250"} {
+		for _, want := range []string{"1 home has new facts.", "1 building is new.", "500 → 250"} {
 			if !strings.Contains(s.out, want) {
 				t.Errorf("%s: no %q in\n%s", format, want, s.out)
 			}

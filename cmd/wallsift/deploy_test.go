@@ -92,13 +92,13 @@ func TestNightlyScript(t *testing.T) {
 	second := table("RESULTS")
 	nextDay()
 	out, _ = start("A,250,brick_common,4c,moderate,none\nB,610,granite,nowhere,severe,joist_ends\n", exitRejected)
-	says("rows left out", out, "1 home is gone")
+	says("rows left out", out, "1 building is gone")
 	if table("BEFORE") != second {
 		t.Error("the tables before are not those of the second night")
 	}
 	third := table("RESULTS")
 	nextDay()
-	if out, errs := start("A\n", exitFailed); strings.Contains(out, "homes") || strings.Contains(errs, "nightly:") {
+	if out, errs := start("A\n", exitFailed); strings.Contains(out, "The two runs") || strings.Contains(errs, "nightly:") {
 		t.Errorf("a night without tables was compared: %s%s", out, errs)
 	}
 	if table("RESULTS") != third {

@@ -35,7 +35,7 @@ type join struct {
 	survey      [2][]string
 }
 
-// fact is one that differs at a building.
+// fact is one that differs at a building; a value is empty where it is not given.
 type fact struct{ name, old, new string }
 
 // move is a verdict that moved; a row that a run does not have is nil.
@@ -62,11 +62,6 @@ const (
 	came    = "new"
 	gone    = "gone"
 )
-
-// none stands where one run has no value.
-const none = "(none)"
-
-func say(t text) string { return cmp.Or(t.Value(), none) }
 
 // Folders compares two output folders. Errors wrap ErrFolder where a folder is
 // not one of a run.
@@ -126,11 +121,11 @@ const unnamed = "a fact without a column"
 func (j *join) differing(b *[2]judged) (out []fact) {
 	for k, name := range j.facts {
 		if old, new := b[0].facts[k], b[1].facts[k]; old != new {
-			out = append(out, fact{name, say(old), say(new)})
+			out = append(out, fact{name, old.Value(), new.Value()})
 		}
 	}
 	if out == nil && b[0].inputs != b[1].inputs && j.both(inputsColumn) {
-		out = append(out, fact{unnamed, none, none})
+		out = append(out, fact{name: unnamed})
 	}
 	return out
 }

@@ -18,7 +18,7 @@ import (
 // Neither the order of rows nor what is below the last printed digit counts.
 func TestNothingMoved(t *testing.T) {
 	a := output(t, plain(), judged("A", "x", 1, "suited", 0.5), judged("B", "x", 1, "not suited", 2))
-	b := output(t, plain().with("version", "2"), judged("B", "x", 1, "not suited", 2), judged("A", "x", 1, "suited", 0.5004))
+	b := output(t, plain().with("version", "2"), judged("B", "x", 1, "not suited", 2), judged("A", "x", 1, "suited", 0.5004).with("wall_thickness_mm", 500.0000000000001))
 	got := compared(t, a, b)
 	if got["moved"] != false || got.summary() != "Nothing moved. The runs differ in version." {
 		t.Errorf("moved %v: %s", got["moved"], got.summary())
@@ -114,7 +114,7 @@ func TestSummary(t *testing.T) {
 		second.with("protected_facade", "yes", "rank_in_building", 1), base.with("protected_facade", "yes", "rank_in_building", 2, "verdict", "not suited"),
 		known.with("a_w_kg_m2_s05", 0.12), judged("D", "exterior", 1, "suited", 0.1))
 	got := compared(t, old, new)
-	want := "2 homes have new facts. 1 home is new. 1 home is gone. The runs differ in version, seed. 1 verdict moved at 1 home by facts and settings and method. " +
+	want := "2 homes have new facts. 1 building is new. 1 building is gone. The runs differ in version, seed. 1 verdict moved at 1 home by facts and settings and method. " +
 		"1 home has another best strategy. Best strategies that are suited save 1,000 kWh/a in place of 27,505 kWh/a (-26,505 kWh/a). " +
 		"U-036a: protected facade now yes (was no), exterior out, best is now interior, -26,505 kWh/a. B: a w kg m2 s05 now 0.12, no verdict moved."
 	if got.summary() != want {
@@ -123,7 +123,7 @@ func TestSummary(t *testing.T) {
 	equal(t, "runs", got.rows(t, "runs", "what", "value")[1:], "version|1>2", "buildings|3", "rejected_ids|0", "buildings_that_save|2>1", "saved_kwh_a|27505>1000", "survey_places|0")
 	equal(t, "changes", got.rows(t, "changes", "building_id", "state", "best_strategy", "saved_change_kwh_a", "why"),
 		"U-036a|changed|exterior>interior|-26505|", "B|changed|exterior|0|", "C|gone|exterior>||the new run does not have it", "D|new|>exterior||the old run does not have it")
-	equal(t, "facts", got.rows(t, "facts", "fact", "value", "homes", "homes_without_moved_verdict"), "a_w_kg_m2_s05|(none)>0.12|1|1", "protected_facade|no>yes|1|0")
+	equal(t, "facts", got.rows(t, "facts", "fact", "value", "homes", "homes_without_moved_verdict"), "a_w_kg_m2_s05|>0.12|1|1", "protected_facade|no>yes|1|0")
 	equal(t, "steps", got.rows(t, "verdict_steps", "verdict", "rows", "homes"), "suited>not suited|1|1")
 	if s := form(t, old, new, "table", 1); !strings.Contains(s, "And 1 more") || !strings.Contains(s, "the first 1 of 4") {
 		t.Errorf("cut to one:\n%s", s)
@@ -155,8 +155,8 @@ func TestWithoutVerdict(t *testing.T) {
 func TestStrategyComes(t *testing.T) {
 	a, z := judged("A", "x", 1, "suited", 0.5), judged("A", "z", 2, "suited", 0.9)
 	old, new := output(t, plain(), a), output(t, plain(), a, z)
-	equal(t, "comes", compared(t, old, new).rows(t, "verdicts", "strategy", "verdict", "utilisation"), "z|(none)>suited|>0.9")
-	equal(t, "goes", compared(t, new, old).rows(t, "verdicts", "strategy", "verdict", "utilisation"), "z|suited>(none)|0.9>")
+	equal(t, "comes", compared(t, old, new).rows(t, "verdicts", "strategy", "verdict", "utilisation"), "z|>suited|>0.9")
+	equal(t, "goes", compared(t, new, old).rows(t, "verdicts", "strategy", "verdict", "utilisation"), "z|suited>|0.9>")
 }
 
 // A building that is gone because its row was rejected is not taken for one that
@@ -205,11 +205,14 @@ func TestColumnsMayLackOrGrow(t *testing.T) {
 // twice. The keys of the JSON form stay as they are, or Schema grows.
 func TestForms(t *testing.T) {
 	a := judged("A", "x", 1, "suited", 0.5)
-	old, new := output(t, plain(), a), output(t, plain(), a.with("verdict", "not suited", "exposure", "moderate"), judged("B|_*", "x", 1, "suited", 1))
+	old, new := output(t, plain(), a), output(t, plain(), a.with("verdict", "not suited", "exposure", "moderate"), judged("B|_*\x1b[2J\n", "x", 1, "suited", 1))
 	for _, format := range []string{"table", "markdown", "csv", "json"} {
 		s := form(t, old, new, format, 0)
 		if again := form(t, old, new, format, 0); again != s {
 			t.Errorf("%s differs from itself", format)
+		}
+		if strings.ContainsAny(s, "\x1b") {
+			t.Errorf("%s steers a terminal", format)
 		}
 		for _, want := range []string{"1 home has new facts.", "A: exposure now moderate (was severe), x out", "not suited"} {
 			if !strings.Contains(s, want) {

@@ -9,6 +9,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
 
 	"golang.org/x/text/language"
 	"golang.org/x/text/message"
@@ -21,8 +22,11 @@ import (
 // or goes; keys may be added without that.
 const Schema = 1
 
-// pair is a value in both runs; a text where one has none.
+// pair is a value in both runs, empty where one has none.
 type pair struct{ old, new any }
+
+// none is printed for an empty value beside one that is not.
+const none = "(none)"
 
 // String returns one value where both are alike.
 func (p pair) String() string {
@@ -38,11 +42,16 @@ func (p pair) MarshalJSON() ([]byte, error) {
 	return json.Marshal(map[string]any{"old": p.old, "new": p.new})
 }
 
-// figure is a printed number, in JSON null where it is empty.
+// figure is a printed number, in JSON null where it is empty or none.
 type figure string
 
 // MarshalJSON implements json.Marshaler.
-func (f figure) MarshalJSON() ([]byte, error) { return []byte(cmp.Or(string(f), "null")), nil }
+func (f figure) MarshalJSON() ([]byte, error) {
+	if !json.Valid([]byte(f)) {
+		return []byte("null"), nil
+	}
+	return []byte(f), nil
+}
 
 // whole is a number without decimals, and without a minus before a zero.
 func whole(x float64) figure {
@@ -86,9 +95,9 @@ func (r *Report) Print(w io.Writer, format string, top, width int) error {
 		}
 		tables = slices.Insert(tables, 0, t.text(0))
 	default:
-		head := report.Wrap(strings.Join(r.summary, " "), width) + "\n\n"
-		for _, s := range buildings {
-			head += report.Wrap(s, width) + "\n\n"
+		var head string
+		for _, s := range slices.Insert(slices.Clone(buildings), 0, strings.Join(r.summary, " ")) {
+			head += report.Wrap(harmless(s), width) + "\n\n"
 		}
 		if format == "markdown" {
 			head = strings.NewReplacer("_", `\_`, "*", `\*`, "<", `\<`).Replace(head)
@@ -132,7 +141,7 @@ func (t *table) text(top int) report.Table {
 	for i, name := range t.columns {
 		column := make([]string, len(rows))
 		for k, cells := range rows {
-			column[k] = fmt.Sprint(cells[i])
+			column[k] = harmless(fmt.Sprint(cells[i]))
 			if r := []rune(column[k]); name == "value" && len(r) > longest {
 				column[k] = string(r[:longest]) + " …"
 			}
@@ -149,6 +158,16 @@ func (t *table) text(top int) report.Table {
 		}
 	}
 	return out
+}
+
+// harmless takes out what would end a line or steer a terminal.
+func harmless(s string) string {
+	return strings.Map(func(r rune) rune {
+		if unicode.IsControl(r) {
+			return unicode.ReplacementChar
+		}
+		return r
+	}, s)
 }
 
 const longest = 80 // characters of a setting, which may be a long list
@@ -168,7 +187,7 @@ func (j *join) summarise(r *Report, changes []change, causes tallies, sum [2]tot
 	}
 	counts, moved := tallies{}, false
 	for _, c := range changes {
-		counts.count(c.home, key{c.state})
+		counts.count(c.building, key{c.state})
 		if len(c.facts) > 0 {
 			counts.count(c.home, key{byFacts})
 		}
@@ -177,22 +196,25 @@ func (j *join) summarise(r *Report, changes []change, causes tallies, sum [2]tot
 		}
 		moved = moved || len(c.moves) > 0
 	}
-	homes := func(state, one, several string) {
-		switch n := counts.homes(key{state}); n {
+	count := func(what, one, several string) {
+		switch n := counts.homes(key{what}); n {
 		case 0:
 		case 1:
-			say("1 home %s.", one)
+			say("1 %s.", one)
 		default:
-			say("%d homes %s.", n, several)
+			say("%d %s.", n, several)
 		}
 	}
-	homes(byFacts, "has new facts", "have new facts")
-	homes(came, "is new", "are new")
-	homes(gone, "is gone", "are gone")
+	count(byFacts, "home has new facts", "homes have new facts")
+	count(came, "building is new", "buildings are new")
+	count(gone, "building is gone", "buildings are gone")
 	if n := len(j.differences); n > 0 {
 		var names []string
 		for _, d := range j.differences[:min(n, 3)] {
-			names = append(names, map[bool]string{true: "the weather file of "}[d.kind == byWeather]+d.name)
+			if d.kind == byWeather {
+				d.name = "the weather file of " + d.name
+			}
+			names = append(names, d.name)
 		}
 		if n > len(names) {
 			names = append(names, fmt.Sprintf("%d more", n-len(names)))
@@ -209,7 +231,7 @@ func (j *join) summarise(r *Report, changes []change, causes tallies, sum [2]tot
 		}
 		say("%s moved at %s by %s.", report.Counted(causes[k].rows, "verdict"), report.Counted(causes[k].homes, "home"), by)
 	}
-	homes("best", "has another best strategy", "have another best strategy")
+	count("best", "home has another best strategy", "homes have another best strategy")
 	if d := sum[1].kWh - sum[0].kWh; math.Abs(d) >= 0.5 {
 		say("Best strategies that are suited save %s in place of %s (%s).", kWh(sum[1].kWh, "%.0f"), kWh(sum[0].kWh, "%.0f"), kWh(d, "%+.0f"))
 	}
@@ -223,17 +245,17 @@ func (c *change) sentence() string {
 		switch {
 		case f.name == unnamed:
 			say("%s differs", unnamed)
-		case f.new == none:
+		case f.new == "":
 			say("%s not given any more (was %s)", plain(f.name), f.old)
-		case f.old == none:
+		case f.old == "":
 			say("%s now %s", plain(f.name), f.new)
 		default:
 			say("%s now %s (was %s)", plain(f.name), f.new, f.old)
 		}
 	}
 	for _, m := range c.moves {
-		switch now := m.verdict(1); now {
-		case none:
+		switch now := m.cell(1, verdict); now {
+		case "":
 			say("%s not judged any more", plain(m.strategy))
 		case screen.NotSuited.String():
 			say("%s out", plain(m.strategy))

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"io"
+	"math"
 	"path/filepath"
 	"slices"
 	"strconv"
@@ -76,7 +77,7 @@ var compared = [numCompared]struct {
 // text is a text that repeats in the files, held once.
 type text = unique.Handle[string]
 
-var blank, first = unique.Make(""), unique.Make("1")
+var blank, firstRank = unique.Make(""), unique.Make("1")
 
 // row is a building under a strategy in one run; blank cells say nothing.
 type row struct {
@@ -94,7 +95,7 @@ type judged struct {
 // best is the building's first strategy, nil where ranks are not known.
 func (j *judged) best() *row {
 	for i := range j.rows {
-		if j.rows[i].cells[rank] == first {
+		if j.rows[i].cells[rank] == firstRank {
 			return &j.rows[i]
 		}
 	}
@@ -226,14 +227,18 @@ func (f *folder) gather(rec arrow.Record, facts []string, building func(id text)
 	}
 }
 
-// cell is a cell as text, blank where there is none; reals with the decimals of a
-// kind, or all that they have.
+// cell is a cell as text, blank where there is none. Reals have the decimals of a
+// kind; those of facts up to six, so that a change of units is no change.
 func cell(a arrow.Array, row, kind int) text {
 	if a == nil || a.IsNull(row) {
 		return blank
 	}
 	if a, ok := a.(*array.Float64); ok {
-		return unique.Make(strconv.FormatFloat(a.Value(row), 'f', max(kind, -1), 64))
+		x := a.Value(row)
+		if kind < 0 {
+			kind, x = -1, math.Round(x*1e6)/1e6
+		}
+		return unique.Make(strconv.FormatFloat(x, 'f', kind, 64))
 	}
 	return unique.Make(a.ValueStr(row))
 }

@@ -22,7 +22,7 @@ type Report struct {
 }
 
 // table is one list of the report. Its name and columns are the keys of the JSON
-// form, so they stay. Cells are strings, ints, numbers, pairs and facts.
+// form, so they stay. Cells are strings, ints, figures, pairs and facts.
 type table struct {
 	name, title, note string
 	columns           []string
@@ -101,10 +101,10 @@ func (j *join) report(folders [2]*folder) *Report {
 		c := j.compare(id, func(old, new *row) { j.still(old, new, home, still) })
 		for _, m := range c.moves {
 			causes.count(home, key{strings.Join(m.causes, " and ")})
-			steps.count(home, key{m.verdict(0), m.verdict(1)})
+			steps.count(home, key{m.cell(0, verdict), m.cell(1, verdict)})
 		}
 		if old, new := b[0].best(), b[1].best(); old != nil && new != nil && old.cells[readiness] != new.cells[readiness] && j.both("readiness") {
-			ready.count(home, key{say(old.cells[readiness]), say(new.cells[readiness])})
+			ready.count(home, key{old.cells[readiness].Value(), new.cells[readiness].Value()})
 		}
 		for _, f := range c.facts {
 			facts.count(home, key{f.name, f.old, f.new})
@@ -163,7 +163,7 @@ func (j *join) report(folders [2]*folder) *Report {
 	t = r.table("verdicts", "Each verdict that moved", "building_id", "strategy", "verdict", "governing", "utilisation", "chance_low", "chance_high", "insulation_mm", "cause")
 	for i := range changes {
 		for _, m := range changes[i].moves {
-			t.row(changes[i].building, m.strategy, pair{m.verdict(0), m.verdict(1)}, m.pair(governing), m.pair(utilisation), m.pair(chanceLow), m.pair(chanceHigh), m.pair(insulation), strings.Join(m.causes, " and "))
+			t.row(changes[i].building, m.strategy, m.pair(verdict), m.pair(governing), m.pair(utilisation), m.pair(chanceLow), m.pair(chanceHigh), m.pair(insulation), strings.Join(m.causes, " and "))
 		}
 	}
 	t = r.table("changes", "Buildings that changed, came or went", "building_id", "home_id", "state", "facts", "best_strategy", "saved_change_kwh_a", "why")
@@ -191,8 +191,6 @@ func (m *move) cell(side, column int) string {
 	}
 	return m.rows[side].cells[column].Value()
 }
-
-func (m *move) verdict(side int) string { return cmp.Or(m.cell(side, verdict), none) }
 
 func (m *move) pair(column int) pair {
 	if compared[column].kind >= 0 {
@@ -225,32 +223,35 @@ func (j *join) still(old, new *row, home string, counts tallies) {
 		case words:
 			counts.count(home, key{name, pair{a, b}.String()})
 		case ids:
-			change := "another order"
-			for _, id := range slices.Concat(was, is) {
+			same := true
+			for _, id := range was {
 				if !slices.Contains(is, id) {
-					change = id + " removed"
-				} else if !slices.Contains(was, id) {
-					change = id + " added"
-				} else {
-					continue
+					same = false
+					counts.count(home, key{name, id + " removed"})
 				}
-				counts.count(home, key{name, change})
 			}
-			if change == "another order" {
-				counts.count(home, key{name, change})
+			for _, id := range is {
+				if !slices.Contains(was, id) {
+					same = false
+					counts.count(home, key{name, id + " added"})
+				}
+			}
+			if same {
+				counts.count(home, key{name, "another order"})
 			}
 		default:
 			x, errX := strconv.ParseFloat(a, 64)
 			y, errY := strconv.ParseFloat(b, 64)
-			change := "lower"
-			if errX != nil {
-				change = "given"
-			} else if errY != nil {
-				change = "not given any more"
-			} else if x < y {
-				change = "higher"
+			switch {
+			case errX != nil:
+				counts.count(home, key{name, "given"})
+			case errY != nil:
+				counts.count(home, key{name, "not given any more"})
+			case x < y:
+				counts.count(home, key{name, "higher"})
+			case x > y:
+				counts.count(home, key{name, "lower"})
 			}
-			counts.count(home, key{name, change})
 		}
 	}
 }
@@ -273,11 +274,12 @@ func (j *join) visits(t *table) {
 	}
 }
 
-func place(n int) any {
+// place is a place in an order, nothing where it is 0.
+func place(n int) figure {
 	if n == 0 {
 		return ""
 	}
-	return n
+	return figure(strconv.Itoa(n))
 }
 
 // list is facts in one cell.

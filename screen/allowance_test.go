@@ -2,7 +2,6 @@ package screen_test
 
 import (
 	"math"
-	"slices"
 	"testing"
 
 	"wallsift/ingest"
@@ -20,14 +19,13 @@ func allowancesHold(t *testing.T, e *screen.Engine, b *ingest.Building, flags ma
 			all[k] = v
 		}
 		e := newEngine(t, all, files...)
-		list := e.NewWorker().Judge(b, nil)
-		return list[slices.IndexFunc(list, func(j screen.Judgement) bool { return e.Strategies()[j.Strategy].ID == id })]
+		return judge(e, b).by[id]
 	}
 	for _, s := range e.Strategies() {
 		if s.Side == "none" {
 			continue
 		}
-		w, _, err := e.Explain(b, s.ID)
+		w, err := e.Explain(b, s.ID)
 		if err != nil {
 			t.Fatal(err)
 		}

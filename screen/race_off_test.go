@@ -1,5 +1,0 @@
-//go:build !race
-
-package screen_test
-
-const raceOn = false

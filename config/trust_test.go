@@ -33,7 +33,7 @@ func TestSlipsOfUnitAreNamed(t *testing.T) {
 		"humidity in percent":  {"stations: {seattle: {rh: [78, 76, 74, 71, 69, 67, 65, 67, 73, 78, 80, 80]}}", []string{"stations.seattle.rh[0]", "looks like percent: write 0.78"}},
 		"rain in metres":       {"stations: {seattle: {rain: [-1, 96, 106, 81, 48, 37, 15, 25, 41, 99, 160, 145]}}", []string{"stations.seattle.rain[0]", "expected 0 to 3000 mm a month"}},
 		"sun of midsummer":     {"stations: {seattle: {sun: [250, 79, 133, 192, 238, 258, 267, 225, 167, 96, 54, 38]}}", []string{"stations.seattle.sun[0]", "clear sky"}},
-		"nights too warm":      {"stations: {seattle: {temp_min: [7, 7, 9, 11, 15, 17, 20, 20, 17, 13, 9, 6]}}", []string{"stations.seattle", "temp_min < temp"}},
+		"nights too warm":      {"stations: {seattle: {temp_min: [7, 7, 9, 11, 15, 17, 20, 20, 17, 13, 9, 6]}}", []string{"stations.seattle.temp[0]", "temp_min"}},
 		"held back in mm":      {"strategies: {interior_wool_retarder: {hold_back: {height: 250}}}", []string{"strategies.interior_wool_retarder.hold_back.height", "looks like mm: write 0.25"}},
 		"site wind in m/s":     {"exposures: {severe: {wind: 5}}", []string{"exposures.severe.wind", "expected 0 to 1"}},
 		"exposure dropped":     {"exposures: {severe: {drop: true}}", []string{"exposures.severe", "cannot be dropped"}},

@@ -219,10 +219,13 @@ func (h *home) typical(j *Judgement) error {
 	}
 	j.Failed, j.Gathering, j.Unlikely = t.outcome.Failed, t.outcome.Gathering, h.past.Typical
 	j.course(t.outcome, &t.world)
+	h.w.saving(h.b, h.now, &after, h.z, j)
+	if j.Warned {
+		return nil // never advice: the typical case says enough of it
+	}
 	if j.Allowance, err = h.allowance(j, &after, usual); err != nil {
 		return err
 	}
-	h.w.saving(h.b, h.now, &after, h.z, j)
 	h.open[j.Strategy] = &drawn{st: st, after: after, sized: thickness, held: t.held, facings: t.facings, governs: make([]int, len(t.facings))}
 	return nil
 }

@@ -113,7 +113,7 @@ type Reject struct {
 }
 
 func wholeFile(file string, line int64, reason, fix string) *Reject {
-	return &Reject{File: file, Line: line, Reason: reason, Fix: fix, Whole: true}
+	return &Reject{File: file, Line: line, Reason: Printable(reason), Fix: fix, Whole: true}
 }
 
 // Facings is a set of compass directions in sectors of 22.5°: bit k stands for

@@ -94,7 +94,7 @@ var catalogue = []Column{
 	{Name: "stone_type", Kind: KindText, Required: true, Help: "material of the wall: an id, label or alias from the materials table", role: roleStone},
 	{Name: "climate_zone", Kind: KindText, Required: true, Help: "climate: a zone code such as 4A, a station id, or an alias", role: roleZone},
 	required(knownOnly(category(Exposure, "exposure", "exposure of the wall to driving rain", "sheltered", "moderate", "severe", "very_severe"))),
-	required(category(EmbeddedTimber, "embedded_timber", "timber built into the wall; the word unknown is accepted, a blank is not", "none", "joist_ends", "lintels", "bond_timbers", "several")),
+	required(category(EmbeddedTimber, "embedded_timber", "timber built into the wall; the word unknown is accepted, a blank only through an alias", "none", "joist_ends", "lintels", "bond_timbers", "several")),
 	{Name: "home_id", Kind: KindText, Help: "key of the home where a row is one of its walls; without it every row is a home of its own", role: roleHome},
 	category(ProtectedFacade, "protected_facade", "listed or in a conservation area; the inside may be protected too", "yes", "no"),
 	category(TimberState, "timber_state", "what was seen where embedded timber was looked at", "sound", "decayed"),

@@ -228,13 +228,17 @@ func (f *csvFile) row(b *gathering) {
 		s.back()
 		return
 	}
+	nul := bytes.IndexByte(s.rec, 0) >= 0
 	for i, c := range cells {
+		if !nul && !latin && s.at > s.suspect {
+			break
+		}
 		text := s.rec[c.from:c.to]
 		switch {
 		case s.at <= s.suspect && !c.quoted && bytes.IndexByte(text, '"') >= 0:
 			f.reject(b, i, "the cell holds a single quote, left over from the broken record above", "repair the quotes of the record above and of this one")
 			return
-		case bytes.IndexByte(text, 0) >= 0:
+		case nul && bytes.IndexByte(text, 0) >= 0:
 			f.reject(b, i, "the cell holds a NUL byte", "export the file again; NUL bytes are a sign of damage or of a wrong encoding")
 			return
 		case latin && f.strict && !utf8.Valid(text):

@@ -13,20 +13,23 @@ type cell struct {
 	doubled  bool // holds doubled quotes, which stand for one
 }
 
-// splitStatus says how the search for a record ended.
-type splitStatus uint8
+// recordError is a problem of a single record, after which the scan goes on with
+// the line after the record's first line.
+type recordError string
+
+func (e recordError) Error() string { return string(e) }
 
 const (
-	splitDone      splitStatus = iota
-	splitMore                  // the record does not end in the data given
-	splitUnclosed              // the file ends inside quotes
-	splitMalformed             // text follows a closing quote
+	errTooLong   = recordError("record too long")
+	errUnclosed  = recordError("unclosed quote")
+	errMalformed = recordError("text after a closing quote")
+	errMore      = recordError("the record does not end in the data given") // to splitRecord alone
 )
 
 // splitRecord finds the first record of buf (RFC 4180, section 2). It returns
 // its cells, appended to cells[:0], and the length of the record with its line
 // end. last says that no data follow buf.
-func splitRecord(buf []byte, delim byte, last bool, cells []cell) ([]cell, int, splitStatus) {
+func splitRecord(buf []byte, delim byte, last bool, cells []cell) (_ []cell, n int, err error) {
 	cells = cells[:0]
 	i := 0
 	for {
@@ -37,13 +40,13 @@ func splitRecord(buf []byte, delim byte, last bool, cells []cell) ([]cell, int, 
 				k := bytes.IndexByte(buf[j:], '"')
 				if k < 0 {
 					if last {
-						return append(cells, c), len(buf), splitUnclosed
+						return append(cells, c), len(buf), errUnclosed
 					}
-					return cells, 0, splitMore
+					return cells, 0, errMore
 				}
 				j += k
 				if j+1 == len(buf) && !last {
-					return cells, 0, splitMore
+					return cells, 0, errMore
 				}
 				if j+1 < len(buf) && buf[j+1] == '"' {
 					c.doubled = true
@@ -61,43 +64,31 @@ func splitRecord(buf []byte, delim byte, last bool, cells []cell) ([]cell, int, 
 				i++
 			}
 			if i == len(buf) && !last {
-				return cells, 0, splitMore
+				return cells, 0, errMore
 			}
 			cells = append(cells, cell{from: from, to: i})
 		}
 		if i == len(buf) {
-			return cells, i, splitDone
+			return cells, i, nil
 		}
 		switch buf[i] {
 		case delim:
 			i++
 		case '\n':
-			return cells, i + 1, splitDone
+			return cells, i + 1, nil
 		case '\r':
 			if i+1 == len(buf) && !last {
-				return cells, 0, splitMore
+				return cells, 0, errMore
 			}
 			if i+1 < len(buf) && buf[i+1] == '\n' {
 				i++
 			}
-			return cells, i + 1, splitDone
+			return cells, i + 1, nil
 		default:
-			return cells, i, splitMalformed
+			return cells, i, errMalformed
 		}
 	}
 }
-
-// Problems of a single record, after which the scan goes on with the line
-// after the record's first line.
-type recordError string
-
-func (e recordError) Error() string { return string(e) }
-
-const (
-	errTooLong   = recordError("record too long")
-	errUnclosed  = recordError("unclosed quote")
-	errMalformed = recordError("text after a closing quote")
-)
 
 // scanner cuts a stream into records with memory bounded by maxRecord.
 type scanner struct {
@@ -171,12 +162,10 @@ func (s *scanner) next(ctx context.Context) error {
 			return io.EOF
 		}
 		data := s.buf[s.start:s.end]
-		var n int
-		var st splitStatus
-		s.cells, n, st = splitRecord(data, s.delim, s.last && s.readErr == nil, s.cells)
-		s.at = s.line
+		cells, n, err := splitRecord(data, s.delim, s.last && s.readErr == nil, s.cells)
+		s.cells, s.at = cells, s.line
 		switch {
-		case st == splitMore && len(data) <= s.maxRecord:
+		case err == errMore && len(data) <= s.maxRecord:
 			if err := ctx.Err(); err != nil {
 				return err
 			}
@@ -184,13 +173,13 @@ func (s *scanner) next(ctx context.Context) error {
 				return s.readErr
 			}
 			continue
-		case st == splitMore, n > s.maxRecord:
-			return s.resume(ctx, errTooLong)
-		case st == splitUnclosed:
-			return s.resume(ctx, errUnclosed)
-		case st == splitMalformed:
+		case err == errMore, n > s.maxRecord:
+			err = errTooLong
+		case err == errMalformed:
 			s.suspect = s.at + countLines(data[:n])
-			return s.resume(ctx, errMalformed)
+		}
+		if err != nil {
+			return s.resume(ctx, err)
 		}
 		s.rec = data[:n]
 		s.start += n
@@ -228,29 +217,25 @@ func (s *scanner) resume(ctx context.Context, why error) error {
 func (s *scanner) skipLine(ctx context.Context) error {
 	s.line++
 	for {
-		i := bytes.IndexAny(s.buf[s.start:s.end], "\r\n")
-		if i < 0 || s.buf[s.start+i] == '\r' && s.start+i+1 == s.end && !s.last {
-			if i < 0 {
-				s.start = s.end
-			} else {
-				s.start += i
+		b := s.buf[s.start:s.end]
+		i := bytes.IndexAny(b, "\r\n")
+		if i >= 0 && (b[i] == '\n' || i+1 < len(b) || s.last) {
+			s.start += i + 1
+			if b[i] == '\r' && i+1 < len(b) && b[i+1] == '\n' {
+				s.start++
 			}
-			if err := ctx.Err(); err != nil {
-				return err
-			}
-			if s.fill() {
-				continue
-			}
-			if s.start == s.end {
-				return s.readErr
-			}
-			continue
+			return nil
 		}
-		s.start += i + 1
-		if s.buf[s.start-1] == '\r' && s.start < s.end && s.buf[s.start] == '\n' {
-			s.start++
+		if i < 0 {
+			i = len(b)
 		}
-		return nil
+		s.start += i // a CR at the end stays, to see what follows it
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		if !s.fill() && s.start == s.end {
+			return s.readErr
+		}
 	}
 }
 

@@ -3,7 +3,6 @@ package ingest
 import (
 	"math"
 	"strings"
-	"unicode"
 	"unicode/utf8"
 
 	"github.com/apache/arrow/go/v17/arrow/array"
@@ -174,7 +173,7 @@ func checkID(s string) problem {
 		return problem{"the id is longer than 256 bytes", "check the quotes around here, or give a shorter id"}
 	case strings.ContainsRune(s, utf8.RuneError):
 		return problem{"the id holds a character that an earlier conversion destroyed", "export the file again in the right encoding"}
-	case Printable(s) != s || strings.ContainsFunc(s, unicode.IsControl):
+	case Printable(s) != s:
 		return problem{"the id holds a line end, a control character or a sign that turns the direction of writing", "remove it, or check the quotes around here"}
 	}
 	return problem{}

@@ -4,22 +4,40 @@
 // every level; inside a Building everything is SI and every level is a number.
 // It refuses to know anything about strategies, physics or ranking.
 //
+// # Files, in the order of reading
+//
+// building.go is what comes out, columns.go the catalogue of known columns.
+// source.go lists and opens files, header.go binds a header to the catalogue,
+// words.go holds the words that a cell may hold. csvscan.go and csvfile.go read
+// CSV; parquet.go, parquetpages.go and parquetvalues.go read Parquet. batch.go
+// gathers rows and decode.go judges them, with number.go and date.go. seen.go
+// compares ids. text.go is about characters: encodings, and what may be printed.
+//
 // # Promises
 //
 //   - A row either becomes a Building or is named in at least one Reject, one
-//     for each problem found in it. Only rows whose cells are all blank are
-//     passed over in silence, as spreadsheets append them.
-//   - Nothing is read two ways in turn. A number is in the unit and a date in the
-//     order that the header says; a thousands separator that could be a decimal
-//     sign, and a year without its century, are Rejects.
+//     for each problem found in it; so is a line above the header. Only rows
+//     whose cells are all blank are passed over in silence, as spreadsheets
+//     append them.
+//   - Nothing is read two ways in turn. A number is in the unit that its cell
+//     names, or else in that of the header, and a date in the order that the
+//     header says; a thousands separator that could be a decimal sign, and a year
+//     without its century, are Rejects. Two ends of a number (48-53) are kept.
 //   - A bad value in an optional column rejects the row as well. Reading it as
 //     "unknown" would hide a fact that somebody recorded, and the fact might be
-//     the risk. A blank optional cell is unknown.
+//     the risk. A blank optional cell is unknown; an alias from "" says so, or
+//     says something else, for any column.
 //   - Trouble with a whole file (no header, a required column missing, a
 //     measure without a unit, damaged Parquet) is one Reject with Whole set, and
 //     reading goes on with the next file. Rows read before the damage are kept.
-//   - Memory is bounded by MaxRecord and by a fixed batch size, never by the
-//     file or by a size that the file claims.
+//   - Memory is bounded by MaxRecord, by the bytes of a batch and by the open
+//     pages of a Parquet file, never by the file, by a number of rows or by a
+//     size that the file claims.
+//   - Every file is hashed while it is read: what is read once, a pipe or a file
+//     that is replaced meanwhile, has the hash of what was read.
+//   - What is said of a file (Reject, Notes, Files, ExtraColumns) and the keys of
+//     a Building (ID, Home, Text) hold nothing that could drive a terminal.
+//     Building.Extra rides through as it is: whoever prints it uses Printable.
 //
 // # Reading
 //

@@ -1,6 +1,7 @@
 package ingest
 
 import (
+	"bytes"
 	"context"
 	"encoding/binary"
 	"errors"
@@ -197,12 +198,7 @@ func (p *parquetFile) nextRow(b *gathering) error {
 
 // wholesome says whether text can be printed at all.
 func wholesome(cell []byte) bool {
-	for _, c := range cell {
-		if c == 0 {
-			return false
-		}
-	}
-	return utf8.Valid(cell)
+	return bytes.IndexByte(cell, 0) < 0 && utf8.Valid(cell)
 }
 
 // openGroup points every column at its pages in the next row group.

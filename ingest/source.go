@@ -324,7 +324,7 @@ func (s *Source) open(ctx context.Context, i int) (rej *Reject) {
 	if s.paths[i] != "-" {
 		f, err := os.Open(s.paths[i])
 		if err != nil {
-			return wholeFile(name, 0, Printable(fmt.Sprintf("the file cannot be opened: %v", err)), "check the path and the permissions")
+			return wholeFile(name, 0, fmt.Sprintf("the file cannot be opened: %v", err), "check the path and the permissions")
 		}
 		in.Reader, in.file = f, f
 		switch info, err := f.Stat(); {

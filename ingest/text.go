@@ -19,6 +19,13 @@ import (
 // Everything else stays. Cells that ride through are kept as they are, so
 // whoever prints Building.Extra passes them through here.
 func Printable(s string) string {
+	plain := true
+	for i := 0; i < len(s) && plain; i++ {
+		plain = ' ' <= s[i] && s[i] <= '~'
+	}
+	if plain {
+		return s
+	}
 	harmful := func(r rune) bool {
 		return unicode.IsControl(r) || r == utf8.RuneError || r == '\u2028' || r == '\u2029' || r == '\ufeff' || unicode.Is(unicode.Bidi_Control, r)
 	}

@@ -119,11 +119,11 @@ func TestWallsOfOneHome(t *testing.T) {
 func TestPrintable(t *testing.T) {
 	for in, want := range map[string]string{
 		"plain, Wrzeciodom żółć ½ 家": "plain, Wrzeciodom żółć ½ 家",
-		"a\x1b[31mred":         "a\ufffd[31mred",
-		"a\u009b31m":           "a\ufffd31m",
-		"a\u202eb\u2066c":      "a\ufffdb\ufffdc",
-		"a\u2028b\nc\td\r":     "a b c d ",
-		"a\x00\x7f\xff":        "a\ufffd\ufffd\ufffd",
+		"a\x1b[31mred":               "a\ufffd[31mred",
+		"a\u009b31m":                 "a\ufffd31m",
+		"a\u202eb\u2066c":            "a\ufffdb\ufffdc",
+		"a\u2028b\nc\td\r":           "a b c d ",
+		"a\x00\x7f\xff":              "a\ufffd\ufffd\ufffd",
 	} {
 		if got := Printable(in); got != want || Printable(got) != got {
 			t.Errorf("%q: %q, want %q", in, got, want)

@@ -76,7 +76,7 @@ func TestWrzeciodomRejects(t *testing.T) {
 		line               int64
 		column, value, why string
 	}{
-		{1, "", "Rejestr budynków murowanych gminy Wrzeciodom, stan na 31.12.2024;;;;;;;;;;;;;;…", "above the header"},
+		{1, "", "Rejestr budynków murowanych gminy Wrzeciodom, stan na 31.12.2024;;;;;;;;;;;;;;;…", "above the header"},
 		{21, "Gr. muru [cm]", "5100", "outside the accepted range 5 to 300 cm"},
 		{33, "Ost. przegląd", "31.04.2021", "no such day"},
 		{48, "Gr. muru [cm]", "2,5", "outside the accepted range 5 to 300 cm"},

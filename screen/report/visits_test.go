@@ -244,12 +244,12 @@ func TestSurveyOfARunWithoutSampling(t *testing.T) {
 // What is found out is entered under the header the inventory has, where that
 // fills no other column.
 func TestSurveySaysWhereToEnter(t *testing.T) {
-	const milltown = "../../testdata/wrzeciodom/"
-	l, err := config.Load(config.Inputs{Files: []string{milltown + "register.yaml"}, Flags: map[string]any{"run.tier": config.TierSteady}})
+	const register = "../../testdata/wrzeciodom/"
+	l, err := config.Load(config.Inputs{Files: []string{register + "register.yaml"}, Flags: map[string]any{"run.tier": config.TierSteady}})
 	if err != nil {
 		t.Fatal(err)
 	}
-	e, run := screenedBy(t, l, milltown+"register.csv")
+	e, run := screenedBy(t, l, register+"register.csv")
 	dir := t.TempDir()
 	if err := report.WriteVisitsChanged(dir, e, run, func(_ uint32, row *screen.Row) {
 		row.Survey.Wrong = 0.5

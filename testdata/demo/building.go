@@ -7,7 +7,8 @@ import (
 	"strings"
 )
 
-// home is one building: the cell of each column, before anybody mistyped it.
+// home is one building: the cell of each column, before anybody mistyped it,
+// and under names that are no columns what others are drawn from.
 type home map[string]string
 
 // street is what neighbours share.
@@ -79,7 +80,7 @@ func (d dice) home(s settlement, st street) home {
 		"ground_moisture":   graded(1-wet, 0.28, 0.62, "wet", "damp", "dry"),
 		"salts":             graded(1-0.55*s.salt-0.3*wet+0.16*d.NormFloat64(), 0.33, 0.58, "heavy", "traces", "none"),
 		"drain_outlet":      yes(d.chance(0.1 + 0.8*s.slope - 0.15*s.damp)),
-		"heating_fuel":      d.pick(s.fuel), "group_key": st.district, "tenancy": tenancy,
+		"heating_fuel":      d.pick(s.fuel), "group_key": st.district, "tenancy": tenancy, "built": strconv.Itoa(built),
 		"street": fmt.Sprintf("%d %s, %s", d.between(1, 96), st.name, s.name),
 	}
 	d.inside(h, upkeep, wet, tenancy)
@@ -169,6 +170,7 @@ func (d dice) sizes(h home, form string) {
 	}
 	wall := (2*width + float64(sides)*depth) * height * d.uniform(0.70, 0.82)
 	floor := width * depth * float64(storeys) * 0.85
+	h["sides"] = strconv.Itoa(sides)
 	h["storeys"] = strconv.Itoa(storeys)
 	h["height_m"] = decimals(height, 1)
 	h["wall_area_m2"] = decimals(wall, 0)
@@ -181,11 +183,14 @@ func (d dice) place(h home, s settlement, st street) {
 		facing += 180 // the other side of the street
 	}
 	facing = (facing + 360) % 360
+	point := func(degrees int) string {
+		return strings.Fields("N NE E SE S SW W NW")[int(math.Round(float64(degrees)/45))%8]
+	}
 	h["orientation"] = strconv.Itoa(facing)
 	if d.chance(0.6) {
-		points := strings.Fields("N NE E SE S SW W NW")
-		h["orientation"] = points[int(math.Round(float64(facing)/45))%8]
+		h["orientation"] = point(facing)
 	}
+	h["outside"] = []string{"front_back", point(facing) + "/" + point(facing+90) + "/" + point(facing+180), "all"}[whole(h["sides"])]
 	h["latitude_deg"] = decimals(s.lat+d.uniform(-0.008, 0.008), 4)
 	h["longitude_deg"] = decimals(s.lon+d.uniform(-0.012, 0.012), 4)
 	h["elevation_m"] = decimals(d.uniform(s.elevation[0], s.elevation[1]), 0)

@@ -45,7 +45,7 @@ var flaws = []flaw{
 	{"zone misspelt", "climate_zone", is("oceanic_wet"), to("oceanic_wett")},
 	{"two zones in one cell", "climate_zone", is("5a"), to("5A/4A")},
 	{"thickness zero", "wall_thickness_mm", any, to("0")},
-	{"thickness a guess", "wall_thickness_mm", any, to("abt 500")},
+	{"thickness elsewhere", "wall_thickness_mm", any, to("see file")},
 	inCentimetres,
 	inCentimetres,
 	{"thickness blank", "wall_thickness_mm", any, to("")},

@@ -25,19 +25,23 @@ var columns = []column{
 	{name: "exposure", level: true},
 	{name: "embedded_timber", level: true},
 	{name: "protected_facade", blank: 0.15, level: true},
+	{name: "timber_state"},
 	{name: "outer_finish", blank: 0.15, level: true},
 	{name: "mortar", blank: 0.38, level: true, onSite: true},
 	{name: "joint_condition", blank: 0.20, level: true, onSite: true},
 	{name: "inner_finish", blank: 0.30, level: true, onSite: true},
 	{name: "inner_condition", blank: 0.34, level: true, onSite: true},
+	{name: "inner_damp"},
 	{name: "rainwater_goods", blank: 0.22, level: true, onSite: true},
 	{name: "ground_moisture", blank: 0.28, level: true, onSite: true},
 	{name: "salts", blank: 0.36, level: true, onSite: true},
 	{name: "drain_outlet", blank: 0.40, level: true, onSite: true},
 	{name: "humidity_class", blank: 0.32, level: true},
 	{name: "orientation", blank: 0.16},
+	{name: "exposed_facings"},
 	{name: "height_m", blank: 0.24, numeric: true},
 	{name: "storeys", blank: 0.15, numeric: true},
+	{name: "built_year", numeric: true},
 	{name: "wall_area_m2", blank: 0.18, numeric: true},
 	{name: "floor_area_m2", blank: 0.15, numeric: true},
 	{name: "latitude_deg", blank: 0.18, numeric: true},
@@ -89,7 +93,33 @@ func inventory() []line {
 		d.forget(h)
 		d.handle(h)
 	}
+	// Facts that the association began to note later: another draw, so that the
+	// rest of the list stays as it was.
+	later := dice{rand.New(rand.NewPCG(1874, 2025))}
+	for _, h := range homes {
+		later.note(h)
+	}
 	return d.spoil(homes)
+}
+
+// note fills in what was looked at on some of the visits of late.
+func (d dice) note(h home) {
+	h["built_year"], h["exposed_facings"] = h["built"], h["outside"]
+	if d.chance(0.25) {
+		h["built_year"] = ""
+	}
+	if d.chance(0.6) {
+		h["exposed_facings"] = ""
+	}
+	damp := strings.TrimSpace(strings.ToLower(h["ground_moisture"])) != "dry"
+	looked, signs := d.chance(0.4), d.chance(0.15) || damp && d.chance(0.3)
+	if looked && h["last_survey"] != "" {
+		h["inner_damp"] = map[bool]string{true: "signs", false: "none"}[signs]
+	}
+	opened, decayed := d.chance(0.2), d.chance(0.1) || signs && d.chance(0.3)
+	if opened && !slices.Contains([]string{"", "none", "unknown"}, strings.TrimSpace(strings.ToLower(h["embedded_timber"]))) {
+		h["timber_state"] = map[bool]string{true: "decayed", false: "sound"}[decayed]
+	}
 }
 
 // forget blanks what nobody recorded; homes never surveyed miss most of what

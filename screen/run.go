@@ -66,7 +66,7 @@ func newRun(e *Engine, src *ingest.Source, dir string) (*Run, error) {
 	if err != nil {
 		return nil, err
 	}
-	r := &Run{engine: e, src: src, seen: ingest.NewSeen(src.Files()), spill: sp}
+	r := &Run{engine: e, src: src, seen: ingest.NewSeen(src), spill: sp}
 	r.resetSums()
 	return r, nil
 }

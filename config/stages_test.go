@@ -32,7 +32,7 @@ func TestEveryStepAndLayerHasAStage(t *testing.T) {
 // stage goes before its material's, and that before its kind's.
 func TestStagesAreFound(t *testing.T) {
 	c := &load(t, config.Inputs{}).Config
-	for order, want := range map[int]string{5: "before", 9: "before", 10: "water", 24: "water", 31: "repointing", 57: "making_good", 1000: "draughts"} {
+	for order, want := range map[int]string{5: "before", 9: "before", 10: "water", 24: "water", 31: "repointing", 57: "salts_timber", 1000: "draughts"} {
 		if got, ok := c.StageOf(&config.Step{Order: order}); !ok || got.ID != want {
 			t.Errorf("order %d is in stage %q, expected %q", order, got.ID, want)
 		}

@@ -8,16 +8,16 @@ type Readiness uint8
 
 // Readinesses, best first.
 const (
-	ReadyToStart Readiness = iota // nothing to repair first, nothing open
-	AfterRepairs                  // work of a repair stage comes first, or a gate holds
-	AfterALook                    // something must be found out first
-	NoneSuited                    // not even the best strategy is suited
+	StartNow         Readiness = iota // no repair and nothing to find out is listed
+	RepairFirst                       // work of a repair stage comes first, or a gate holds
+	InvestigateFirst                  // something must be found out first
+	NoMeasurePasses                   // not even the best strategy is to be built
 	NumReadiness
 )
 
 // String returns the words that tables print.
 func (r Readiness) String() string {
-	return [NumReadiness]string{"ready", "after repairs", "look first", "none suited"}[r]
+	return [NumReadiness]string{"start now", "repair first", "investigate first", "no measure passes"}[r]
 }
 
 // Action says what a line of a work list asks for.
@@ -25,17 +25,18 @@ type Action uint8
 
 // Actions.
 const (
-	Do        Action = iota
-	LookFirst        // find out; what is found decides
-	AfterLook        // of the strategy itself, where something must be found out first
-	Ready            // nothing comes before the work
-	Stop             // the strategy is not to be built
-	NotNow           // belongs to a strategy that is not to be built
+	Do          Action = iota
+	Investigate        // find out; what is found decides
+	Afterwards         // of the strategy itself, where something must be found out first
+	Clear              // nothing is listed before the work
+	Stop               // the strategy is not to be built
+	NotNow             // belongs to a strategy that is not to be built
+	NumActions
 )
 
 // String returns the words that tables print.
 func (a Action) String() string {
-	return [...]string{"do", "look first", "after the look", "ready", "stop", "not now"}[a]
+	return [NumActions]string{"do", "investigate", "after investigation", "start now", "stop", "not now"}[a]
 }
 
 // Work is one line of a work list. At most one of Step and Layer is nil for work

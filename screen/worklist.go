@@ -36,14 +36,15 @@ func ForWork(list []Judgement) *Judgement {
 // site. Every step of Judgement.Do and Check has exactly one line, and so has
 // every gate that acted. A step that builds a layer shares its line with it. The
 // layers follow the wall outwards or inwards from the masonry even where the
-// stages table would have it otherwise. What is not suited is not built: its
-// layers are left out, and of its steps only repairs are to be done.
+// stages table would have it otherwise. What is not suited, or
+// kept as a warning, is not built: its layers are left out, and of its steps only
+// repairs are to be done.
 //
 // s is what a survey of the building is worth, nil where that is not asked. A fact
 // that could change the choice must be found out first, and what could be built of
-// a strategy that is "survey first" waits for the look.
+// a strategy that is "survey first" waits for it.
 func (e *Engine) WorkList(b *ingest.Building, j *Judgement, s *Survey) (Readiness, []Work) {
-	l := lister{e: e, j: j, first: e.stages[0], stopped: j.Verdict == NotSuited, gates: j.Gates}
+	l := lister{e: e, j: j, first: e.stages[0], stopped: j.Verdict >= WarningOnly, gates: j.Gates}
 	if l.stopped {
 		gates := l.take(func(g *gate) bool { return g.Effect == config.EffectExclude })
 		l.before(-2, Work{Action: Stop, Gates: gates, Because: gateFacts(gates)})
@@ -60,19 +61,19 @@ func (e *Engine) WorkList(b *ingest.Building, j *Judgement, s *Survey) (Readines
 	}
 	l.gatesLeft()
 	if !l.stopped && (e.inDoubt(j) || s != nil && s.Facts[0].Field >= 0) {
-		l.before(-1, Work{Action: LookFirst, Doubt: true})
+		l.before(-1, Work{Action: Investigate, Doubt: true})
 	}
 	l.lines = append(l.lines, l.layers...)
 	if j.Verdict == SurveyFirst {
 		for i := range l.lines {
 			if w := &l.lines[i]; w.Action == Do && (w.Step == nil || !w.Stage.Repair) {
-				w.Action = AfterLook
+				w.Action = Afterwards
 			}
 		}
 	}
 	ready := readiness(j, l.lines)
-	if ready == ReadyToStart {
-		l.before(-2, Work{Action: Ready})
+	if ready == StartNow {
+		l.before(-2, Work{Action: Clear})
 	}
 	slices.SortStableFunc(l.lines, func(a, b placed) int {
 		return cmp.Or(cmp.Compare(a.stage, b.stage), cmp.Compare(a.part, b.part), cmp.Compare(a.turn, b.turn))
@@ -126,7 +127,7 @@ func (l *lister) step(i int, do bool) {
 	case l.stopped && !s.stage.Repair:
 		w.Action = NotNow
 	case !do || asks:
-		w.Action = LookFirst
+		w.Action = Investigate
 	}
 	if w.Action == Do {
 		for k := range l.layers {
@@ -145,7 +146,7 @@ func (l *lister) gatesLeft() {
 	for l.gates != 0 {
 		i := bits.TrailingZeros64(l.gates)
 		one := l.take(func(g *gate) bool { return g == &l.e.gates[i] })
-		w := Work{Action: LookFirst, Gates: one, Because: gateFacts(one)}
+		w := Work{Action: Investigate, Gates: one, Because: gateFacts(one)}
 		at := slices.IndexFunc(l.e.steps, func(s step) bool { return s.ID == one[0].Step })
 		if one[0].Effect != config.EffectHold || at < 0 {
 			if l.stopped {
@@ -177,18 +178,18 @@ func (e *Engine) inDoubt(j *Judgement) bool {
 
 // readiness reads it off the lines.
 func readiness(j *Judgement, lines []placed) Readiness {
-	r := ReadyToStart
+	r := StartNow
 	if j.Hold {
-		r = AfterRepairs
+		r = RepairFirst
 	}
 	for i := range lines {
 		switch w := &lines[i]; {
 		case w.Action == Stop:
-			return NoneSuited
-		case w.Action == LookFirst:
-			r = max(r, AfterALook)
+			return NoMeasurePasses
+		case w.Action == Investigate:
+			r = max(r, InvestigateFirst)
 		case w.Action == Do && w.Step != nil && len(w.Because) > 0 && w.Stage.Repair:
-			r = max(r, AfterRepairs)
+			r = max(r, RepairFirst)
 		}
 	}
 	return r

@@ -6,7 +6,6 @@ import (
 	"io"
 	"os"
 	"path/filepath"
-	"slices"
 
 	"github.com/spf13/cobra"
 	"golang.org/x/term"
@@ -142,23 +141,26 @@ func screenInventory(cmd *cobra.Command, s *shared, args []string, log *runLog, 
 	if err := report.WriteVisits(work, e, run); err != nil {
 		return err
 	}
-	tables, err := report.Overview(e, run, l.Config.Output.Top)
+	tables, err := report.Overview(e, run, trades, l.Config.Output.Top)
 	if err != nil {
 		return err
 	}
-	tables = slices.Insert(tables, 1, trades.Table(e))
 	if err := cmd.Context().Err(); err != nil {
 		return err
 	}
-	cut, err := workbook.Write(work, workbook.Input{Engine: e, Run: run, Config: &l.Config, Manifest: manifest})
+	cut, err := workbook.Write(work, workbook.Input{Engine: e, Run: run, Config: &l.Config, Manifest: manifest, Trades: trades})
 	if err != nil {
 		return err
 	}
 	notes = append(notes, cut...)
-	if _, err := places.Write(work, e, run); err != nil {
+	mapped, err := places.Write(work, e, run)
+	if err != nil {
 		return err
 	}
-	if err := page.Write(work, page.Input{Engine: e, Run: run, Manifest: manifest}); err != nil {
+	if note := mapped.Note(); note != "" {
+		notes = append(notes, note)
+	}
+	if err := page.Write(work, page.Input{Engine: e, Run: run, Manifest: manifest, Trades: trades, Chance: l.Config.Chance}); err != nil {
 		return err
 	}
 	if err := place(work, dir, report.RejectsCSV, report.RankingCSV, report.RankingParquet, report.WorkListCSV, report.SurveyCSV, report.ManifestJSON, workbook.XLSX, places.GeoJSON, page.HTML); err != nil {

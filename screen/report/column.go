@@ -35,8 +35,6 @@ const (
 	Usual Reach = iota
 	// Brief columns stand in short lists as well.
 	Brief
-	// Deep columns stand only where every column does.
-	Deep
 )
 
 // Look says how a column may be drawn where a format can draw.
@@ -45,7 +43,7 @@ type Look uint8
 const (
 	// PlainLook is the value and nothing else.
 	PlainLook Look = iota
-	// VerdictLook is for the words of screen.Verdict.
+	// VerdictLook is for the words of verdicts.
 	VerdictLook
 	// ShareLook is for shares of a limit: above 1 is beyond it.
 	ShareLook
@@ -55,6 +53,37 @@ const (
 	BarLook
 )
 
+// Column is one column of a file or a table: what writers of any format need to
+// know of it, and how its value is made.
+type Column struct {
+	Name      string // in files for programs
+	Label     string // for people, without the unit; made from the name where empty
+	Unit      string // for people, empty for words, counts and ratios
+	Help      string // what it means; may be empty
+	Kind      Kind
+	Decimals  int  // of a Real column, in CSV, at most 6
+	Inventory bool // holds text from the inventory, which is to be trusted with nothing
+	Extra     bool // rides through; its Label is the name the inventory gives
+	Reach     Reach
+	Look      Look
+
+	building bool // is the same for every strategy of a building
+	get      func(*line) cell
+	say      func(*line) cell // the same in words for people, where they differ from ids
+	// scale finds the unit of an amount in a system; the column itself is in that
+	// of SI. in is the cell in another system where a scale alone does not give it.
+	scale func(*Units) Scale
+	in    func(*Units, *line) cell
+}
+
+// Heading is the label with its unit behind it.
+func (c *Column) Heading() string {
+	if c.Unit == "" {
+		return c.Label
+	}
+	return c.Label + ", " + c.Unit
+}
+
 // cell is one value of any kind; null leaves the cell empty.
 type cell struct {
 	s    string
@@ -63,42 +92,24 @@ type cell struct {
 	null bool
 }
 
-// unit is the unit of the column for people, in SI.
-func (c *column) unit() string {
-	if c.scale != nil {
-		return c.scale(&siUnits).sign
-	}
-	return c.measure
-}
+func str(s string) cell  { return cell{s: s, null: s == ""} }
+func num(f float64) cell { return cell{f: f, null: math.IsNaN(f) || math.IsInf(f, 0)} }
+func count(i int) cell   { return cell{i: int64(i)} }
 
-// shownIn is the column for people in other units than SI; its name stays that
-// of ranking.csv.
-func (c column) shownIn(u *units) column {
-	switch {
-	case c.in != nil:
-		c.get = func(l *line) cell { return c.in(u, l) }
-	case c.scale != nil:
-		get, from, to := c.get, c.scale(&siUnits), c.scale(u)
-		c.decimals = to.decimals
-		c.get = func(l *line) cell {
-			v := get(l)
-			v.f = to.Of(from.si(v.f))
-			return v
-		}
+func yes(b bool) cell {
+	if b {
+		return str("yes")
 	}
-	if c.scale != nil {
-		c.measure, c.scale = c.scale(u).sign, nil
-	}
-	return c
+	return cell{null: true}
 }
 
 // measured is the cell of a demand or limit of the governing measure.
-func measured(of func(*line) float64) func(*units, *line) cell {
-	return func(u *units, l *line) cell {
+func measured(of func(*line) float64) func(*Units, *line) cell {
+	return func(u *Units, l *line) cell {
 		if !l.j.HasGovern {
 			return cell{null: true}
 		}
-		x, _ := u.measure(of(l), governingUnit(l))
+		x, _ := u.Measure(of(l), governingUnit(l))
 		return num(x)
 	}
 }
@@ -106,55 +117,161 @@ func measured(of func(*line) float64) func(*units, *line) cell {
 func governingUnit(l *line) string { return l.j.Governing.In(l.j.Tier).Unit }
 
 // Scales of columns.
-func insulation(u *units) Scale    { return u.insulation }
-func thickness(u *units) Scale     { return u.thickness }
-func added(u *units) Scale         { return u.added }
-func resistance(u *units) Scale    { return u.resistance }
-func transmittance(u *units) Scale { return u.transmittance }
-func heat(u *units) Scale          { return u.heat }
-func energy(u *units) Scale        { return u.energy }
-func mass(u *units) Scale          { return u.mass }
+func insulation(u *Units) Scale    { return u.Insulation }
+func thickness(u *Units) Scale     { return u.Thickness }
+func added(u *Units) Scale         { return u.Added }
+func resistance(u *Units) Scale    { return u.Resistance }
+func transmittance(u *Units) Scale { return u.U }
+func heat(u *Units) Scale          { return u.Heat }
+func energy(u *Units) Scale        { return u.Energy }
+func mass(u *Units) Scale          { return u.Mass }
+func area(u *Units) Scale          { return u.Area }
 
-func str(s string) cell  { return cell{s: s, null: s == ""} }
-func num(f float64) cell { return cell{f: f, null: math.IsNaN(f) || math.IsInf(f, 0)} }
-func count(i int) cell   { return cell{i: int64(i)} }
-
-// column is one column of the ranking files.
-type column struct {
-	name     string
-	label    string // for people; made from the name where empty
-	measure  string // unit for people
-	help     string // what it means, for people
-	kind     Kind
-	decimals int  // of reals, in CSV, at most 6
-	user     bool // holds text from the inventory
-	building bool // is the same for every strategy of a building
-	reach    Reach
-	look     Look
-	get      func(*line) cell
-	say      func(*line) cell // the same in words for people, where they differ from ids
-	// scale finds the unit of an amount in a system; the column itself is in that
-	// of SI. in is the cell in another system where a scale alone does not give it.
-	scale func(*units) Scale
-	in    func(*units, *line) cell
+// shownIn turns the columns to a system of units and gives each its label. Names
+// stay: they are those of files for programs, which are SI.
+func shownIn(u *Units, cols []Column) []Column {
+	for i := range cols {
+		c := &cols[i]
+		if c.Label == "" {
+			c.Label = Named(c.Name)
+		}
+		if c.scale != nil {
+			c.Unit = c.scale(u).sign
+		}
+		get := c.get
+		switch {
+		case !u.IP:
+		case c.in != nil:
+			c.get = func(l *line) cell { return c.in(u, l) }
+		case c.scale != nil:
+			from, to := c.scale(&siUnits), c.scale(u)
+			c.Decimals = to.decimals
+			c.get = func(l *line) cell {
+				v := get(l)
+				v.f = to.Of(from.si(v.f))
+				return v
+			}
+		}
+	}
+	return cols
 }
 
-// line is one row of the ranking files: a building under one strategy.
+func (c *Column) value(l *line, labels bool) any {
+	get := c.get
+	if labels && c.say != nil {
+		get = c.say
+	}
+	v := get(l)
+	switch {
+	case v.null:
+		return nil
+	case c.Kind == Whole:
+		return v.i
+	case c.Kind == Real:
+		unit := float64(pow10[c.Decimals])
+		if x := math.Round(v.f*unit) / unit; x != 0 {
+			return x
+		}
+		return 0.0 // no negative zero
+	}
+	return v.s
+}
+
+// line is one row of a file: a building under one strategy, or one of its jobs.
 type line struct {
 	b      *ingest.Building
 	j      *screen.Judgement
 	s      *screen.Survey
-	place  int  // of the building
-	inside int  // rank of the strategy within the building
-	within int  // rank of the building within the strategy
-	job    *job // of work lists, else nil
+	ready  screen.Readiness // of the building
+	place  int              // of the building, or of the visit
+	inside int              // rank of the strategy within the building
+	within int              // rank of the building within the strategy
+	job    *job             // of work lists, else nil
+}
+
+// View says which rows Rows.Each is to give.
+type View struct {
+	Best bool // only the best strategy of each building
+	// Labels asks for words for people in place of ids.
+	Labels bool
+	// Buildings bounds the number of buildings; 0 means all.
+	Buildings int
+}
+
+// Rows gives the rows of one of the files to writers of other formats. It is for
+// one goroutine.
+type Rows struct {
+	Columns []Column
+	Note    string // on how to read them; may be empty
+	lines   func(View, func(*line) error) error
+}
+
+// Ranking gives the rows of ranking.csv of a finished run, which must stay open;
+// for people in the units the run was asked for, else in SI.
+func Ranking(e *screen.Engine, run *screen.Run, people bool) *Rows {
+	u := &siUnits
+	if people {
+		u = UnitsOf(e)
+	}
+	return &Rows{Columns: shownIn(u, columns(run, newVocabulary(e))), lines: func(v View, f func(*line) error) error { return eachLine(e, run, v, f) }}
+}
+
+// Each calls f with every row of the view; works and visits heed Labels only. A
+// value is nil, a string, an int64 or a float64 rounded to the column's decimals.
+// Both arguments are reused.
+func (r *Rows) Each(view View, f func(b *ingest.Building, values []any) error) error {
+	values := make([]any, len(r.Columns))
+	of := 0
+	return r.lines(view, func(l *line) error {
+		for i := range r.Columns {
+			if c := &r.Columns[i]; !c.building || of != l.place {
+				values[i] = c.value(l, view.Labels)
+			}
+		}
+		of = l.place
+		return f(l.b, values)
+	})
+}
+
+// eachLine goes through the rows of a view: buildings in order of place,
+// strategies in order of rank within the building.
+func eachLine(e *screen.Engine, run *screen.Run, view View, f func(*line) error) error {
+	place := 0
+	return run.Each(first(run.Ranks.Overall, view.Buildings), func(building uint32, row *screen.Row) error {
+		place++
+		list := row.Judgements
+		ready := Ready(e, row)
+		if view.Best {
+			list = list[:1]
+		}
+		for i := range list {
+			j := &list[i]
+			if err := f(&line{b: &row.Building, j: j, s: &row.Survey, ready: ready, place: place, inside: i + 1, within: run.Ranks.In(j.Strategy, building)}); err != nil {
+				return err
+			}
+		}
+		return nil
+	})
+}
+
+// Ready is the readiness of a building.
+func Ready(e *screen.Engine, row *screen.Row) screen.Readiness {
+	ready, _ := e.WorkList(&row.Building, screen.ForWork(row.Judgements), &row.Survey)
+	return ready
+}
+
+func first(order []uint32, top int) []uint32 {
+	if top > 0 && len(order) > top {
+		return order[:top]
+	}
+	return order
 }
 
 // vocabulary holds the texts that repeat in every row, made once.
 type vocabulary struct {
 	e          *screen.Engine
 	strategies []config.Strategy
-	texts      [4]map[uint64]string
+	texts      [5]map[uint64]string
 }
 
 func newVocabulary(e *screen.Engine) *vocabulary {
@@ -181,6 +298,10 @@ func (v *vocabulary) stepLabels(bits uint64) string {
 	return once(v.texts[3], bits, "; ", v.e.StepsOf, func(s config.Step) string { return s.Label })
 }
 
+func (v *vocabulary) inspections(bits uint64) string {
+	return once(v.texts[4], bits, "; ", v.e.StepsOf, func(s config.Step) string { return inspected(&s) })
+}
+
 // once joins texts the first time a set of bits is met.
 func once[R any](known map[uint64]string, bits uint64, by string, rows func(uint64) []R, text func(R) string) string {
 	s, ok := known[bits]
@@ -193,6 +314,17 @@ func once[R any](known map[uint64]string, bits uint64, by string, rows func(uint
 		known[bits] = s
 	}
 	return s
+}
+
+// inspected names what is to be looked at before a step: the first fact that
+// calls for it.
+func inspected(s *config.Step) string {
+	for _, list := range [][]config.Condition{s.Check, s.When} {
+		if len(list) > 0 {
+			return Named(list[0].Field)
+		}
+	}
+	return s.Label
 }
 
 func level(c ingest.Category) func(*line) cell {

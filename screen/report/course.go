@@ -4,42 +4,40 @@ import (
 	"fmt"
 	"strings"
 
+	"wallsift/ingest"
 	"wallsift/model/indicator"
 	"wallsift/model/simulate"
 	"wallsift/screen"
 )
 
-// moment is when an indicator was at its worst, as finely as it is known.
-func moment(v *indicator.Finding) string {
-	if v.Day >= 0 {
-		return date(v.Day)
-	}
-	return month(v.Month)
-}
-
 // hourlyFigures sums up the transient tier's run of a wall.
-func hourlyFigures(u *units, e *screen.Engine, w *screen.Working) Table {
+func hourlyFigures(u *Units, e *screen.Engine, b *ingest.Building, w *screen.Working) Table {
 	h := w.Hourly
 	o := &h.Outcome
-	t := Table{Name: "hourly", Title: "The year with the strategy, hour by hour", Columns: []string{"figure", "with the strategy", "wall as it is"}, Note: Sentence(e, &w.Judgement)}
+	t := Table{Name: "hourly", Title: "The year with the strategy, hour by hour", Columns: []string{"figure", "with the strategy", "wall as it is"}, Note: Sentence(e, b, &w.Judgement)}
 	add := func(name, after, before string) { t.Rows = append(t.Rows, []string{name, after, before}) }
-	b := &h.Before
+	bare := &h.Before
 	add("weather", h.Weather, h.Weather)
 	add("facing that governs, of "+Counted(int(w.Judgement.Facings), "facing")+" judged", Compass(w.Judgement.Facing), Compass(w.Judgement.Facing))
-	add("driving rain that stays on the face, kg/m2a", fixed(o.Rain, 0), fixed(b.Rain, 0))
-	add("of it taken up, kg/m2a", fixed(o.Taken, 0), fixed(b.Taken, 0))
-	add("water in the wall, mean, kg/m2", fixed(o.Water, 1), fixed(b.Water, 1))
-	add("highest daily humidity at the cold face or inner face, %", fixed(100*o.ColdRH, 0), fixed(100*b.ColdRH, 0))
-	add("freeze-thaw cycles at the face, all", fixed(o.Frost.Frosts, 0), fixed(b.Frost.Frosts, 0))
-	add("of them above critical saturation", cycles(o.Frost.Cycles), cycles(b.Frost.Cycles))
+	add("driving rain that stays on the face, kg/(m²·a)", fixed(o.Rain, 0), fixed(bare.Rain, 0))
+	add("of it taken up, kg/(m²·a)", fixed(o.Taken, 0), fixed(bare.Taken, 0))
+	add("water in the wall, mean, kg/m²", fixed(o.Water, 1), fixed(bare.Water, 1))
 	if o.Insulated {
-		add("drying reserve of the critical face, kg/m2a", fixed(o.Reserve.Value, 2), "")
+		add("highest daily humidity at the cold face of the insulation, %", fixed(100*o.ColdRH, 0), "")
+		add("highest daily humidity at the inner face, %", "", fixed(100*bare.ColdRH, 0))
+	} else {
+		add("highest daily humidity at the inner face, %", fixed(100*o.ColdRH, 0), fixed(100*bare.ColdRH, 0))
+	}
+	add("freeze-thaw cycles at the face, all", fixed(o.Frost.Frosts, 0), fixed(bare.Frost.Frosts, 0))
+	add("of them above the critical filling", cycles(o.Frost.Cycles), cycles(bare.Frost.Cycles))
+	if o.Insulated {
+		add("drying reserve of the critical face, kg/(m²·a)", fixed(o.Reserve.Value, 2), "")
 	}
 	if k := h.Place - simulate.PlaceTimber; w.Results[1][indicator.TimberHumidity].Applies {
-		add("highest moisture content of a timber end, % (caution at 20)", fixed(100*o.TimberMoisture[k].Value, 0), fixed(100*b.TimberMoisture[k].Value, 0))
-		add("dry mass lost by rot after the settled years and the judged one, %", fixed(100*o.TimberLoss[k], 1), fixed(100*b.TimberLoss[k], 1))
+		add("highest moisture content of a timber end, % (caution at 20)", fixed(100*o.TimberMoisture[k].Value, 0), fixed(100*bare.TimberMoisture[k].Value, 0))
+		add("dry mass lost by rot after the settled years and the judged one, %", fixed(100*o.TimberLoss[k], 1), fixed(100*bare.TimberLoss[k], 1))
 	}
-	add("years until the wall repeated its year", fmt.Sprint(o.Years), fmt.Sprint(b.Years))
+	add("years until the wall repeated its year", fmt.Sprint(o.Years), fmt.Sprint(bare.Years))
 	if w.Judgement.Chance >= 0 {
 		add("chance that a limit is exceeded, from "+Counted(int(w.Judgement.Draws), "draw"), Chance(&w.Judgement), "")
 	}
@@ -52,7 +50,7 @@ func hourlyFigures(u *units, e *screen.Engine, w *screen.Working) Table {
 // cycles prints a count of frost cycles, which a stone without data has none of.
 func cycles(n float64) string {
 	if n != n {
-		return "not judged: no critical saturation of this stone"
+		return "not judged: no critical filling of this stone"
 	}
 	return fixed(n, 0)
 }
@@ -66,11 +64,11 @@ const (
 
 // courseTable draws the yearly course of moisture at the cold face and at the
 // timber, a line for every fortnight.
-func courseTable(u *units, w *screen.Working) Table {
+func courseTable(u *Units, w *screen.Working) Table {
 	c, place := &w.Hourly.Course, w.Hourly.Place
 	t := Table{
 		Name: "course", Title: "Yearly course, means of fortnights",
-		Columns: []string{"from", "cold face " + u.temperature.label, "RH %", "timber " + u.temperature.label, "RH %", "water kg/m2", "rain kg/m2", "50 % c cold face, t timber, x both 100 %"},
+		Columns: []string{"from", "cold face, " + u.Temperature.sign, "RH %", "timber, " + u.Temperature.sign, "RH %", "water kg/m²", "rain kg/m²", "50 % c cold face, t timber, x both 100 %"},
 		Note:    "Cold face: outer face of the insulation, or inner face of a wall without. Timber: at its depth, also where there is none.",
 	}
 	for from := 0; from+drawnDays <= 365; from += drawnDays {
@@ -82,7 +80,7 @@ func courseTable(u *units, w *screen.Working) Table {
 			return sum / drawnDays
 		}
 		cold, timber := mean(&c.RH[simulate.PlaceCold]), mean(&c.RH[place])
-		t.Rows = append(t.Rows, []string{date(int16(from)), u.temperature.print(mean(&c.Theta[simulate.PlaceCold])), fixed(100*cold, 0), u.temperature.print(mean(&c.Theta[place])),
+		t.Rows = append(t.Rows, []string{date(int16(from)), u.Temperature.Text(mean(&c.Theta[simulate.PlaceCold])), fixed(100*cold, 0), u.Temperature.Text(mean(&c.Theta[place])),
 			fixed(100*timber, 0), fixed(mean(&c.Water), 1), fixed(drawnDays*mean(&c.Rain), 1), drawn(cold, timber)})
 	}
 	return t

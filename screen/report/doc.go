@@ -1,9 +1,21 @@
 // Package report writes what a run found: tables for people, ranking.csv and
 // ranking.parquet for machines, and one building's whole working. It decides
 // nothing; every number it prints was computed by the pipeline or the model.
+//
+// Every row of the CSV files, of the Parquet file and of the map says in its
+// column `caution` what must not be forgotten once the row stands alone. It is a
+// column because a line above the header would break what reads the file, and a
+// second file would be left behind when the first is sent on. The work list adds
+// the dangers of the step or strategy that the row orders.
 package report
 
-import "wallsift/config"
+import (
+	"wallsift/config"
+	"wallsift/screen"
+)
+
+// ShortCaution stands in every row of a file.
+const ShortCaution = "Screening, not design: survey before any work."
 
 // Caution is printed with every set of results.
 const Caution = "Screening, not design. It judges heat and moisture in outline from what the inventory says. " +
@@ -17,7 +29,7 @@ const SteadyCaution = "Tier steady: monthly means, vapour and heat only. It sees
 // TransientCaution says what the transient tier leaves out.
 const TransientCaution = "Tier transient: hourly heat and moisture transport in one dimension through an idealised wall, typical properties unless measured. " +
 	"It sees no corners, no air leaks through the lining, no salts and no water from the ground; most property data are from memory. " +
-	"Chances are read off response surfaces taught by runs of the same engine, which checks them near the thresholds; run.json says how well they agree."
+	"A chance is counted over draws of what is not known about the wall; what the model leaves out is not in it."
 
 // TierCaution is the caution for the tier that a run was asked for.
 func TierCaution(tier string) string {
@@ -30,11 +42,32 @@ func TierCaution(tier string) string {
 	return TransientCaution + " " + SteadyCaution
 }
 
-var months = [12]string{"January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December"}
+// StrategyCaution is the caution of a row that shows a strategy, with the dangers
+// of that strategy.
+func StrategyCaution(s *config.Strategy) string { return cautioned(s.Warning, s.Caution) }
 
-func month(m int8) string {
-	if m < 0 {
-		return ""
+// cautioned puts the short caution before others.
+func cautioned(more ...string) string {
+	out := ShortCaution
+	for _, s := range more {
+		if s != "" {
+			out += " " + s
+		}
 	}
-	return months[m]
+	return out
+}
+
+// cautionOf is the caution of a line of a work list: of its step, or of the
+// strategy whose layer it builds.
+func (w *job) cautionOf(strategies []config.Strategy) string {
+	st := &strategies[w.j.Strategy]
+	switch {
+	case w.Step != nil:
+		return cautioned(w.Step.Caution)
+	case w.Layer != nil:
+		return StrategyCaution(st)
+	case w.Action == screen.Stop:
+		return cautioned(st.Warning)
+	}
+	return ShortCaution
 }

@@ -12,101 +12,110 @@ import (
 )
 
 // Explain makes the tables of one building's working under a strategy, or under
-// its best one when strategy is empty.
+// its best one when strategy is empty. An error names the strategies there are.
 func Explain(e *screen.Engine, b *ingest.Building, strategy string) ([]Table, error) {
 	w, err := e.Explain(b, strategy)
 	if err != nil {
-		return nil, err
+		var ids []string
+		for _, s := range e.Strategies() {
+			ids = append(ids, s.ID)
+		}
+		return nil, fmt.Errorf("%w; strategies: %s", err, strings.Join(ids, ", "))
 	}
-	u := unitsOf(e)
+	u := UnitsOf(e)
 	tables := []Table{
-		factsTable(u, b, w), choices(e, b, w), layers(u, w, "before", &w.Before, "The wall as it is"),
+		factsTable(u, e, b, w), choices(e, b, w), layers(u, w, "before", &w.Before, "The wall as it is"),
 		layers(u, w, "after", &w.After, "The wall with: "+w.Strategy.Label),
 	}
 	if w.Hourly != nil {
-		tables = append(tables, hourlyFigures(u, e, w), courseTable(u, w))
+		tables = append(tables, hourlyFigures(u, e, b, w), courseTable(u, w))
 	} else {
 		tables = append(tables, yearTable(u, w))
 	}
-	return append(tables, indicators(u, e, w), workTable(e, b, w)), nil
+	return append(tables, indicators(u, b, w), workTable(u, e, b, w)), nil
 }
 
-func factsTable(u *units, b *ingest.Building, w *screen.Working) Table {
+func factsTable(u *Units, e *screen.Engine, b *ingest.Building, w *screen.Working) Table {
 	t := Table{Name: "facts", Title: "Building " + b.ID, Columns: []string{"fact", "value"}}
-	add := func(name, value string) { t.Rows = append(t.Rows, []string{name, value}) }
-	add("stone_type", b.Stone)
-	add("climate_zone", fmt.Sprintf("%s, station %s (%s)", b.Zone, w.Station.Label, w.Station.Source))
-	for n := range ingest.NumNumbers {
-		if x := b.Num[n]; x == x {
-			add(n.Name(), u.fact(n, x))
+	add := func(name, value string) {
+		if value != "" {
+			t.Rows = append(t.Rows, []string{name, value})
 		}
 	}
-	for c := range ingest.NumCategories {
-		add(c.Name(), c.Levels()[b.Cat[c]])
+	add("home", b.Home)
+	add("stone", w.Before.Layers[w.Before.Masonry].Material.Label)
+	add("climate zone", fmt.Sprintf("%s, station %s (%s)", b.Zone, w.Station.Label, w.Station.Source))
+	for n := range ingest.NumNumbers {
+		add(Named(n.Name()), u.Known(b, n))
 	}
-	if missing := Missing(b); len(missing) > 0 {
-		t.Note = "Not known, and so spread over a range: " + strings.Join(missing, ", ") + "."
+	add("outside walls face", b.Facings.String())
+	for c := range ingest.NumCategories {
+		add(Named(c.Name()), Named(c.Levels()[b.Cat[c]]))
+	}
+	var list []string
+	for _, field := range missing(b) {
+		list = append(list, e.FindingOf(field).Label)
+	}
+	if len(list) > 0 {
+		t.Note = "Not known, and so spread over a range: " + strings.Join(list, "; ") + "."
 	}
 	return t
 }
 
 func choices(e *screen.Engine, b *ingest.Building, w *screen.Working) Table {
-	all := w.Answer.Judgements
-	u := unitsOf(e)
+	all, strategies, u := w.Answer.Judgements, e.Strategies(), UnitsOf(e)
 	t := Table{
 		Name: "choices", Title: "Strategies in order of rank",
-		Columns: []string{"rank", "strategy", "verdict", "chance", "utilisation", "saves " + u.heat.label, u.uHead("U after"), "governed by", "what holds it back"},
-		Note:    u.prose(screen.RankingRule),
+		Columns: []string{"rank", "strategy", "verdict", "chance", "share of the limit", "saves, " + u.Heat.sign, "U after, " + u.U.sign, "governed by", "what blocks it"},
+		Note:    screen.RankingRule,
 	}
 	if p := w.Answer.Past; p.Draws > 0 {
 		t.Note = pastNote(&p) + t.Note
 	}
-	strategies := e.Strategies()
 	for i := range all {
 		j := &all[i]
-		t.Rows = append(t.Rows, []string{strconv.Itoa(i + 1), strategies[j.Strategy].ID, j.Verdict.String(), Chance(j), Spread(j), u.heat.print(j.Saved), u.transmittance.print(j.UAfter), governed(j), reasons(e, b, j)})
+		t.Rows = append(t.Rows, []string{strconv.Itoa(i + 1), strategies[j.Strategy].ID, VerdictWords(e, j), Chance(j), Spread(j), u.Heat.Text(j.Saved), u.U.Text(j.UAfter), Governed(b, j), reasons(e, b, j)})
 	}
 	return t
 }
 
-func layers(u *units, w *screen.Working, name string, x *wall.Wall, heading string) Table {
+func layers(u *Units, w *screen.Working, name string, x *wall.Wall, heading string) Table {
+	r, rse, rsi := x.Resistance(), w.Limits.Rse, w.Limits.Rsi
 	t := Table{
 		Name: name, Title: heading + ", outside to inside",
-		Columns: []string{"layer", u.thickness.label, "lambda " + u.conductivity.label, "R " + u.resistance.label, "s_d m", "source"},
-		Note:    u.wallNote(x.Resistance(), x.U(w.Limits.Rsi, w.Limits.Rse), w.Limits.Rse, w.Limits.Rsi),
+		Columns: []string{"layer", "thickness, " + u.Thickness.sign, "lambda, " + u.Conductivity.sign, "R, " + u.Resistance.sign, "s_d, m", "source"},
+		Note: fmt.Sprintf("R of the layers %s; U = %s with R_se %s and R_si %s (ISO 6946).",
+			u.Resistance.With(r), u.U.With(x.U(rsi, rse)), u.Surface.Text(rse), u.Surface.Text(rsi)),
 	}
 	for i := range x.Layers[:x.N] {
 		l := &x.Layers[i]
-		label, sd := l.Material.Label, known(l.Sd, 3)
+		label, sd := l.Material.Label, ""
+		if l.Sd != 0 {
+			sd = fixed(l.Sd, 3)
+		}
 		if l.Role == wall.Sized {
 			label += " (sized)"
 		}
 		if l.BridgeShare > 0 {
-			label += fmt.Sprintf(", %s %% bridged", fixed(100*l.BridgeShare, 0))
+			label += fmt.Sprintf(", %s bridged", percent(l.BridgeShare))
+			t.Note = fmt.Sprintf("R of the layers %s, bridges left out: that alone would give U = %s. With bridges U = %s. R_se %s, R_si %s (ISO 6946).",
+				u.Resistance.With(r), u.U.With(1/(r+rse+rsi)), u.U.With(x.U(rsi, rse)), u.Surface.Text(rse), u.Surface.Text(rsi))
 		}
 		if l.Curve != nil {
 			sd = fmt.Sprintf("%s dry to %s humid", fixed(l.Curve[0].Sd, 2), fixed(l.Curve[len(l.Curve)-1].Sd, 2))
 		}
-		t.Rows = append(t.Rows, []string{label, u.thickness.known(l.Thickness), u.conductivity.known(l.Lambda), u.resistance.known(l.R), sd, l.Material.Source})
+		t.Rows = append(t.Rows, []string{label, u.Thickness.known(l.Thickness), u.Conductivity.known(l.Lambda), u.Resistance.known(l.R), sd, l.Material.Source})
 	}
 	return t
 }
 
-// known leaves a property blank that a membrane, coat or air gap does not have.
-func known(f float64, decimals int) string {
-	if f == 0 {
-		return ""
-	}
-	return fixed(f, decimals)
-}
-
-func yearTable(u *units, w *screen.Working) Table {
+func yearTable(u *Units, w *screen.Working) Table {
 	y := &w.Year
 	t := Table{
 		Name: "year", Title: "The year with the strategy, month by month (ISO 13788)",
-		Columns: []string{"month", "outside " + u.temperature.label, "outside Pa", "inside " + u.temperature.label, "inside Pa", "inner face of masonry RH %", "at timber depth " + u.temperature.label, "at timber depth RH %", "condensate kg/m2", "retarder s_d m"},
-		Note: fmt.Sprintf("Started in %s. Condensed %s kg/m2a, most held %s kg/m2, left after twelve months %s kg/m2. Timber depth %s %s from the inner face.",
-			months[y.Start], fixed(y.Condensed, 3), fixed(y.Peak, 3), fixed(y.Residue, 3), u.depth.print(w.Monthly.TimberDepth), u.depth.label),
+		Columns: []string{"month", "outside, " + u.Temperature.sign, "outside, Pa", "inside, " + u.Temperature.sign, "inside, Pa", "inner face of masonry, RH %", "at timber depth, " + u.Temperature.sign, "at timber depth, RH %", "condensate, kg/m²", "vapour control s_d, m"},
+		Note: fmt.Sprintf("Started in %s. Condensed %s kg/(m²·a), most held %s kg/m², left after twelve months %s kg/m². Timber depth %s from the inner face.",
+			months[y.Start], fixed(y.Condensed, 3), fixed(y.Peak, 3), fixed(y.Residue, 3), u.Depth.With(w.Monthly.TimberDepth)),
 	}
 	for m := range 12 {
 		mo := &w.Months[m]
@@ -114,21 +123,21 @@ func yearTable(u *units, w *screen.Working) Table {
 		if y.RetarderSd[m] > 0 {
 			sd = fixed(y.RetarderSd[m], 2)
 		}
-		t.Rows = append(t.Rows, []string{months[m], u.temperature.print(mo.Te), fixed(mo.Pe, 0), u.temperature.print(mo.Ti), fixed(mo.Pi, 0),
-			fixed(100*y.InnerRH[m], 0), u.temperature.print(y.MarkTheta[m]), fixed(100*y.MarkRH[m], 0), fixed(y.Held[m], 3), sd})
+		t.Rows = append(t.Rows, []string{months[m], u.Temperature.Text(mo.Te), fixed(mo.Pe, 0), u.Temperature.Text(mo.Ti), fixed(mo.Pi, 0),
+			fixed(100*y.InnerRH[m], 0), u.Temperature.Text(y.MarkTheta[m]), fixed(100*y.MarkRH[m], 0), fixed(y.Held[m], 3), sd})
 	}
 	return t
 }
 
-func indicators(u *units, e *screen.Engine, w *screen.Working) Table {
+func indicators(u *Units, b *ingest.Building, w *screen.Working) Table {
 	t := Table{
 		Name: "indicators", Title: "Every indicator",
-		Columns: []string{"indicator", "demand", "limit", "unit", "utilisation (favourable to adverse)", "month", "what it compares", "formula", "source"},
-		Note: fmt.Sprintf("fRsi %s with Rsi %s %s for the mould check. Driving rain on the wall %s l/m2a, %s l/m2 in a long spell of %s rain hours; face A_w %s kg/m2s05 (w %s kg/m2h05), s_d %s m; %s wet freeze-thaw cycles a year; %s %s heating degree-hours.",
-			fixed(1-w.Results[1][indicator.SurfaceMould].Demand, 3), u.surface.print(w.Limits.RsiMould), u.surface.label, fixed(w.Monthly.Rain.Annual, 0), fixed(w.Monthly.Rain.Spell, 0), fixed(w.Monthly.Rain.SpellHours, 0), fixed(w.After.Face.Aw, 4), fixed(60*w.After.Face.Aw, 2), fixed(w.After.Face.Sd, 2), fixed(w.Monthly.FrostCycles, 0), u.degreeHours.print(w.DegreeHours), u.degreeHours.label),
+		Columns: []string{"indicator", "demand", "limit", "unit", "share of the limit (favourable to adverse)", "month", "what it compares", "formula", "source"},
+		Note: fmt.Sprintf("fRsi %s with Rsi %s for the mould check. Driving rain on the wall %s l/(m²·a), %s l/m² in a long spell of %s rain hours; face A_w %s kg/(m²·√s) (w %s kg/(m²·√h)), s_d %s m; %s wet freeze-thaw cycles a year; %s heating degree-hours.",
+			fixed(1-w.Results[1][indicator.SurfaceMould].Demand, 3), u.Surface.With(w.Limits.RsiMould), fixed(w.Monthly.Rain.Annual, 0), fixed(w.Monthly.Rain.Spell, 0), fixed(w.Monthly.Rain.SpellHours, 0), fixed(w.After.Face.Aw, 4), fixed(60*w.After.Face.Aw, 2), fixed(w.After.Face.Sd, 2), fixed(w.Monthly.FrostCycles, 0), u.DegreeHours.With(w.DegreeHours)),
 	}
 	if w.Hourly != nil { // one run of the wall, one figure
-		t.Columns[4] = "utilisation"
+		t.Columns[4] = "share of the limit"
 		t.Note = "Typical case. Chances are in the table above."
 	}
 	for id := range indicator.Count {
@@ -139,22 +148,41 @@ func indicators(u *units, e *screen.Engine, w *screen.Working) Table {
 		if !v.Applies && !w.Results[2][id].Applies {
 			continue
 		}
-		used := Used(v.Utilisation)
+		used, limit := Share(v.Utilisation), figure(u, v.Limit, info.Unit)
 		if w.Hourly == nil {
-			used += " (" + Used(w.Results[0][id].Utilisation) + " to " + Used(w.Results[2][id].Utilisation) + ")"
+			used += " (" + Share(w.Results[0][id].Utilisation) + " to " + Share(w.Results[2][id].Utilisation) + ")"
 		}
-		demand, limit, unit := u.indicator(v.Demand, v.Limit, info.Unit)
-		t.Rows = append(t.Rows, []string{info.Label, demand, limit, unit, used,
-			moment(&v), u.prose(info.Demand + "; limit: " + info.Limit), info.Formula, info.Source})
+		if unlimited(&v) {
+			used, limit = "no limit at this load", ""
+		}
+		_, unit := u.Measure(0, info.Unit)
+		t.Rows = append(t.Rows, []string{where(b, id), figure(u, v.Demand, info.Unit), limit, unit, used,
+			moment(&v), info.Demand + "; limit: " + info.Limit, info.Formula, info.Source})
 	}
 	return t
+}
+
+// unlimited says whether an indicator has a demand that no limit answers.
+func unlimited(v *indicator.Finding) bool { return v.Utilisation == 0 && v.Demand > 0 && v.Limit > 0 }
+
+func figure(u *Units, x float64, unit string) string {
+	x, _ = u.Measure(x, unit)
+	return fixed(x, 3)
+}
+
+// moment is when an indicator was at its worst, as finely as it is known.
+func moment(v *indicator.Finding) string {
+	if v.Day >= 0 {
+		return date(v.Day)
+	}
+	return month(v.Month)
 }
 
 // pastNote says what the wall's own past did to the draws.
 func pastNote(p *screen.Past) string {
 	note := fmt.Sprintf("Under %d of %s the wall as it stands would have been ruined by now", p.Ruined, Counted(p.Draws, "draw"))
 	switch {
-	case p.Ruined == 0 || p.Ruined == p.Draws && p.Draws > 0 && p.Weight == 1:
+	case p.Ruined == 0 || p.Ruined == p.Draws && p.Weight == 1:
 	case p.Weight == 0:
 		note += ", against what was seen of it or is usual of standing walls: these draws are left out"
 	case p.Weight < 1:
@@ -163,4 +191,28 @@ func pastNote(p *screen.Past) string {
 		note += fmt.Sprintf(", as it was seen to be: each counts %s times another draw", fixed(p.Weight, 0))
 	}
 	return note + ". "
+}
+
+// workTable is the work list of one judgement, with whether the building is
+// ready for it.
+func workTable(u *Units, e *screen.Engine, b *ingest.Building, w *screen.Working) Table {
+	strategies := e.Strategies()
+	ready, list := jobs(e, u, b, &w.Judgement, nil)
+	state := ready.String()
+	if ready == screen.NoMeasurePasses { // of others nothing is said here
+		state = VerdictWords(e, &w.Judgement)
+	}
+	t := Table{
+		Name: "works", Title: "Work list for: " + w.Strategy.Label + " (" + state + ")",
+		Columns: []string{"order", "stage", "action", "work", "caution", "why", "blocks", "layer", "source"},
+		Note:    StrategyCaution(&w.Strategy) + " Layers are numbered outside to inside, and listed as they are built. " + ReadyRule,
+	}
+	for i := range list {
+		x, caution := &list[i], ""
+		if x.Step != nil {
+			caution = x.Step.Caution
+		}
+		t.Rows = append(t.Rows, []string{strconv.Itoa(i + 1), x.Stage.Label, x.Action.String(), x.what(), caution, x.why(), x.blocks(), x.layer(), x.source(strategies)})
+	}
+	return t
 }

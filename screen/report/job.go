@@ -15,24 +15,23 @@ import (
 // job is one line of a work list on its way out.
 type job struct {
 	screen.Work
-	ready  screen.Readiness
 	number int // in the building's list, from 1
 	e      *screen.Engine
 	j      *screen.Judgement
 	b      *ingest.Building
 	s      *screen.Survey
-	u      *units
+	u      *Units
 }
 
-// jobs are the lines of one work list. What was sampled to be worth a survey is
+// jobs are the lines of one work list. What was drawn to be worth a survey is
 // known of a building's best strategy only; s is nil for others.
-func jobs(e *screen.Engine, u *units, b *ingest.Building, j *screen.Judgement, s *screen.Survey) []job {
+func jobs(e *screen.Engine, u *Units, b *ingest.Building, j *screen.Judgement, s *screen.Survey) (screen.Readiness, []job) {
 	ready, list := e.WorkList(b, j, s)
 	out := make([]job, len(list))
 	for i, w := range list {
-		out[i] = job{w, ready, i + 1, e, j, b, s, u}
+		out[i] = job{w, i + 1, e, j, b, s, u}
 	}
-	return out
+	return ready, out
 }
 
 // WorkLine is one line of a work list in the words of worklist.csv and in the
@@ -41,49 +40,53 @@ type WorkLine struct {
 	Stage     string
 	Action    screen.Action
 	Work, Why string
-	HoldsUp   string // what the gates say that wait for it
-	// Of the layer that is built: its place on its side of the wall, its thickness
-	// as judged, the most that keeps every limit in the typical case, both with
-	// their unit, and the measure that is first over its limit with more.
-	Layer, Thickness, Most, LimitedBy string
+	Blocks    string // what the gates say that wait for it
+	Caution   string // of the step alone; that of the strategy stands beside the list
+	// Layer says of a layer that is built its place on its side of the wall, how
+	// thick it is, and up to what thickness limits are kept.
+	Layer string
 }
 
 // WorkLines gives the work list of a judgement in words, in the order the work
 // is done on site, and what stands before its start. It is the building's list
 // in worklist.csv when j is what screen.ForWork picks of its judgements and s its
 // survey; for other strategies s is nil.
-func WorkLines(e *screen.Engine, b *ingest.Building, j *screen.Judgement, s *screen.Survey) (ready screen.Readiness, out []WorkLine) {
-	u := unitsOf(e)
-	for _, x := range jobs(e, u, b, j, s) {
-		l := WorkLine{Stage: x.Stage.Label, Action: x.Action, Work: x.what(), Why: x.why(), HoldsUp: x.holdsUp()}
-		if x.Layer != nil {
-			l.Layer = layerPlace(x.Layer)
-			if x.Layer.Thickness > 0 {
-				l.Thickness = u.thickness.Short(x.Layer.Thickness) + " " + u.thickness.label
-			}
+func WorkLines(e *screen.Engine, b *ingest.Building, j *screen.Judgement, s *screen.Survey) (screen.Readiness, []WorkLine) {
+	ready, list := jobs(e, UnitsOf(e), b, j, s)
+	out := make([]WorkLine, len(list))
+	for i := range list {
+		x := &list[i]
+		out[i] = WorkLine{Stage: x.Stage.Label, Action: x.Action, Work: x.what(), Why: x.why(), Blocks: x.blocks(), Layer: x.layer()}
+		if x.Step != nil {
+			out[i].Caution = x.Step.Caution
 		}
-		if x.most() {
-			l.Most = u.thickness.Short(j.Allowance.Thickness) + " " + u.thickness.label
-			if !j.Allowance.Full {
-				l.LimitedBy = where(j.Allowance.By)
-			}
-		}
-		ready = x.ready
-		out = append(out, l)
 	}
 	return ready, out
 }
 
-// most says whether it is known how much of the layer the wall takes.
-func (w *job) most() bool {
-	return w.Layer != nil && w.Layer.Sized && w.j.Allowance.Known && !w.j.Excluded
+// layer is the text of a line's layer.
+func (w *job) layer() string {
+	if w.Layer == nil {
+		return ""
+	}
+	out := layerPlace(w.Layer)
+	if w.Layer.Thickness > 0 {
+		out += "; " + w.u.Thickness.Short(w.Layer.Thickness) + " " + w.u.Thickness.sign
+	}
+	if a := &w.j.Allowance; w.most() {
+		out += " judged; limits kept up to " + w.u.Thickness.Short(a.Thickness) + " " + w.u.Thickness.sign
+		if a.Full {
+			out += ", the whole range"
+		} else {
+			out += ", then " + where(w.b, a.By)
+		}
+	}
+	return out
 }
 
-func (w *job) limit(name func() string) cell {
-	if !w.most() || w.j.Allowance.Full {
-		return cell{null: true}
-	}
-	return str(name())
+// most says whether it is known up to how much of the layer limits are kept.
+func (w *job) most() bool {
+	return w.Layer != nil && w.Layer.Sized && w.j.Allowance.Known && !w.j.Excluded
 }
 
 // layerPlace is a layer's place in words.
@@ -100,23 +103,27 @@ func layerPlace(l *screen.BuiltLayer) string {
 // what says in words what is to be done.
 func (w *job) what() string {
 	switch {
+	case w.Action == screen.Stop && w.j.Verdict == screen.WarningOnly:
+		return "Do not build the strategy: it is kept as a warning"
 	case w.Action == screen.Stop && w.j.Excluded:
 		return "Do not build the strategy"
+	case w.Action == screen.Stop && w.j.Bare:
+		return "Do not take repairs for enough on what is known"
 	case w.Action == screen.Stop:
 		return "Do not build the strategy on what is known"
-	case w.Action == screen.Ready:
-		return "Nothing to repair first, nothing left to find out"
+	case w.Action == screen.Clear:
+		return "No repair or look-up listed; survey before work"
 	case w.Doubt:
 		if missing := w.missing(); len(missing) > 0 {
 			return "Find out: " + strings.Join(missing, "; ")
 		}
 		return "Have it judged by hand: every fact that the spread comes from is given"
-	case w.Step != nil && w.Action == screen.LookFirst:
-		return "See what is needed: " + w.u.prose(w.Step.Label)
+	case w.Step != nil && w.Action == screen.Investigate:
+		return "Inspect: " + inspected(w.Step) + " (where needed: " + w.Step.Label + ")"
 	case w.Step != nil:
-		return w.u.prose(w.Step.Label)
+		return w.Step.Label
 	case w.Layer == nil:
-		return "Clear up: " + w.u.prose(labelsOf(w.Gates))
+		return "Clear up: " + labelsOf(w.Gates)
 	}
 	text := capital(w.Layer.Label)
 	if w.Layer.Air {
@@ -126,7 +133,7 @@ func (w *job) what() string {
 		text += ", drained"
 	}
 	if w.Layer.Bridge != "" {
-		text += fmt.Sprintf(", between %s (%s %% of the area)", strings.ToLower(w.Layer.Bridge), fixed(100*w.Layer.BridgeShare, 0))
+		text += fmt.Sprintf(", between %s (%s of the area)", strings.ToLower(w.Layer.Bridge), percent(w.Layer.BridgeShare))
 	}
 	return text
 }
@@ -137,7 +144,7 @@ func capital(s string) string {
 }
 
 // missing lists the facts that clear up a doubt: those worth most where that was
-// sampled, else all that widen the spread.
+// drawn, else all that widen the spread.
 func (w *job) missing() []string {
 	var out []string
 	if w.s != nil {
@@ -148,10 +155,27 @@ func (w *job) missing() []string {
 		}
 	}
 	if len(out) == 0 {
-		out = Missing(w.b)
+		out = missing(w.b)
 	}
 	for i, name := range out {
-		out[i] = name + " (" + w.e.FindingOf(name).Label + ")"
+		out[i] = w.e.FindingOf(name).Label
+	}
+	return out
+}
+
+// missing lists the facts that widen the spread of a building because the
+// inventory does not give them.
+func missing(b *ingest.Building) []string {
+	var out []string
+	for _, c := range []ingest.Category{ingest.HumidityClass, ingest.EmbeddedTimber, ingest.OuterFinish} {
+		if b.Cat[c] == 0 {
+			out = append(out, c.Name())
+		}
+	}
+	for _, n := range []ingest.Number{ingest.Orientation, ingest.WaterAbsorption} {
+		if b.Num[n] != b.Num[n] && (n != ingest.Orientation || b.Facings == 0) { // NaN
+			out = append(out, n.Name())
+		}
 	}
 	return out
 }
@@ -160,75 +184,83 @@ func (w *job) missing() []string {
 func (w *job) why() string {
 	var out []string
 	add := func(text string) {
-		if !slices.Contains(out, text) {
+		if text != "" && !slices.Contains(out, text) {
 			out = append(out, text)
 		}
 	}
 	for i := range w.Because {
-		if text := holding(w.b, &w.Because[i], w.u); text != "" {
-			add(text)
-		}
+		add(holding(w.b, &w.Because[i], w.u))
 	}
 	if w.Doubt && w.s != nil && w.s.Facts[0].Field >= 0 {
 		add(fmt.Sprintf("chance of a wrong choice now %s %%", Points(w.s.Wrong)))
 	}
-	if w.Doubt && w.j.Verdict == screen.SurveyFirst && !w.j.Survey || w.Action == screen.Stop && !w.j.Excluded {
-		add(doubt(w.j))
-	}
-	if w.Action == screen.Ready {
+	switch {
+	case w.Action == screen.Clear:
 		return ""
+	case w.Action == screen.Stop && w.j.Verdict == screen.WarningOnly:
+		add(w.e.Strategies()[w.j.Strategy].Warning)
+	case w.Doubt && w.j.Verdict == screen.SurveyFirst && !w.j.Survey || w.Action == screen.Stop && !w.j.Excluded:
+		add(doubt(w.b, w.j))
 	}
 	if w.Layer != nil || len(out) == 0 {
 		add("part of the strategy")
 	}
 	if w.most() && w.Layer.Thickness > w.j.Allowance.Thickness {
-		text := "in the typical case the wall does not take even the thinnest of its range"
 		if w.j.Allowance.Thickness > 0 {
-			text = fmt.Sprintf("in the typical case the wall takes no more than %s %s", w.u.thickness.print(w.j.Allowance.Thickness), w.u.thickness.label)
+			add("in the typical case limits are kept up to " + w.u.Thickness.With(w.j.Allowance.Thickness) + " only")
+		} else {
+			add("in the typical case not even the thinnest of its range keeps the limits")
 		}
-		add(text)
 	}
 	return strings.Join(out, "; ")
 }
 
 // holding says what a building's fact is that a condition holds for; nothing
 // where the condition accepts every answer.
-func holding(b *ingest.Building, c *config.Condition, u *units) string {
+func holding(b *ingest.Building, c *config.Condition, u *Units) string {
 	if cat, ok := ingest.LookupCategory(c.Field); ok {
 		words, level := cat.Levels(), b.Cat[cat]
 		switch {
 		case len(c.In) >= len(words)-1 && level != 0: // each word is listed once
 			return ""
 		case level == 0:
-			return c.Field + " not known"
+			return Named(c.Field) + " not known"
 		}
-		return c.Field + " " + words[level]
+		return Named(c.Field) + " " + Named(words[level])
 	}
 	if n, ok := ingest.LookupNumber(c.Field); ok {
-		return n.Name() + " " + u.fact(n, b.Num[n])
+		return Named(n.Name()) + " " + u.Fact(n, b.Num[n])
 	}
 	return ""
 }
 
-// doubt says in what way limits are not kept, or not surely.
-func doubt(j *screen.Judgement) string {
+// doubt says in what way limits are not kept, or not surely; nothing where they
+// are.
+func doubt(b *ingest.Building, j *screen.Judgement) string {
+	over := where(b, j.Governing) + " over its limit in the typical case"
 	switch {
 	case j.Failed:
-		return "the hourly model did not converge"
+		return "the hourly model did not converge, judge it by hand"
 	case j.Chance >= 0 && j.Typical > 1:
-		return fmt.Sprintf("%s over its limit in the typical case, chance that a limit is exceeded %s", where(j.Governing), percent(j.Chance))
+		return over + ", chance that a limit is exceeded " + Chance(j)
+	case j.Chance > 0:
+		return "chance that a limit is exceeded " + Chance(j) + ", most by " + where(b, j.GoverningHigh)
 	case j.Chance >= 0:
-		return fmt.Sprintf("chance that a limit is exceeded %s, most by %s", percent(j.Chance), where(j.GoverningHigh))
-	case j.Low > 1:
-		return where(j.Governing) + " over its limit even in the favourable case"
+		return ""
+	case j.Low > 1 && j.Low < j.Typical:
+		return where(b, j.Governing) + " over its limit even in the favourable case"
+	case j.Typical > 1:
+		return over
+	case j.High > 1:
+		return where(b, j.GoverningHigh) + " over its limit in the adverse case"
 	}
-	return where(j.GoverningHigh) + " over its limit in the adverse case"
+	return ""
 }
 
-func (w *job) holdsUp() string {
+func (w *job) blocks() string {
 	var out []string
 	for _, g := range w.Gates {
-		out = append(out, w.u.prose(g.Reason))
+		out = append(out, g.Reason)
 	}
 	return strings.Join(out, "; ")
 }

@@ -9,151 +9,202 @@ import (
 
 	"wallsift/config"
 	"wallsift/ingest"
-	"wallsift/model/indicator"
 	"wallsift/screen"
 )
 
-// maxGroups bounds the sub-totals printed.
+// Grids are the tables over the whole portfolio: at a glance, by strategy, work
+// by stage, by group, repairs, and facts to find out. A run without groups or
+// draws has fewer.
+func Grids(e *screen.Engine, run *screen.Run, t *Trades) []Grid {
+	out := []Grid{glance(e, run, t), byStrategy(e, run), stages(e, t)}
+	if len(run.Groups) > 1 {
+		out = append(out, groups(run))
+	}
+	out = append(out, repairs(e, run))
+	if run.Surveyed > 0 {
+		out = append(out, surveyFacts(e, run))
+	}
+	return out
+}
+
+// maxGroups bounds the groups printed.
 const maxGroups = 30
 
-// Overview makes the tables of a run: the portfolio at a glance, sub-totals,
-// the best strategy for each building, the ranking within each strategy, and
-// what to fix first. top bounds the rows of the long ones; 0 means all.
-func Overview(e *screen.Engine, run *screen.Run, top int) ([]Table, error) {
-	tables := []Table{glance(e, run)}
-	if len(run.Groups) > 1 {
-		tables = append(tables, groups(run))
+// Overview makes the printed tables of a run: those of Grids, the best strategy
+// for each building, where a survey is worth most, and the ranking within each
+// strategy. top bounds the rows of the long ones; 0 means all.
+func Overview(e *screen.Engine, run *screen.Run, t *Trades, top int) ([]Table, error) {
+	var tables []Table
+	for _, g := range Grids(e, run, t) {
+		if cut := len(g.Rows) - maxGroups; g.Name == "groups" && cut > 0 {
+			g.Rows = g.Rows[:maxGroups]
+			g.Note = fmt.Sprintf("%d more are on the sheet Groups of the workbook.", cut)
+		}
+		tables = append(tables, g.Table())
 	}
-	best, err := bestTable(e, run, top)
+	visits, err := surveyOrder(&visits{e: e, run: run, each: run.Each}, top)
 	if err != nil {
 		return nil, err
 	}
-	tables = append(tables, best)
-	visits, err := surveyBuildings(e, run, top)
-	if err != nil {
-		return nil, err
-	}
-	tables = append(tables, visits)
-	if run.Surveyed > 0 {
-		tables = append(tables, surveyFacts(e, run))
-	}
-	tables = append(tables, fixFirst(e, run))
-	for i, s := range e.Strategies() {
-		t, err := strategyTable(e, run, uint8(i), s, top)
+	for s := -1; s < len(e.Strategies()); s++ {
+		t, err := ranked(e, run, s, top)
 		if err != nil {
 			return nil, err
 		}
-		tables = append(tables, t)
+		if tables = append(tables, t); s < 0 {
+			tables = append(tables, visits)
+		}
 	}
 	return tables, nil
 }
 
-func glance(e *screen.Engine, run *screen.Run) Table {
-	u := unitsOf(e)
-	t := Table{
+// glance counts buildings by the verdict on their best strategy, and beside it by
+// what stands before the start of work.
+func glance(e *screen.Engine, run *screen.Run, t *Trades) Grid {
+	g := Grid{
 		Name: "glance", Title: "The portfolio at a glance: " + Counted(run.Counts.Accepted, "building"),
-		Columns: []string{"strategy", "suited", "after repairs", "survey first", "not suited", "best for", "mean saving where suited, " + u.heat.label},
+		Heads: []Head{{Title: "the best strategy is", Look: VerdictLook}, {Title: "buildings", Number: true, Look: BarLook}},
+		Note:  Together(e, run) + " " + VerdictRule + " " + ReadyRule,
 	}
+	for r := range screen.NumReadiness {
+		g.Heads = append(g.Heads, Head{Title: r.String(), Number: true, Look: BarLook})
+	}
+	for v := range screen.NumVerdicts {
+		row := []any{v.String(), run.BestBy[v]}
+		for _, n := range t.Ready[v] {
+			row = append(row, n)
+		}
+		g.Rows = append(g.Rows, row)
+	}
+	return g
+}
+
+// verdictHeads is one column of counts for each verdict.
+func verdictHeads() (out []Head) {
+	for v := range screen.NumVerdicts {
+		out = append(out, Head{Title: v.String(), Number: true, Look: BarLook, Verdict: 1 + int(v)})
+	}
+	return out
+}
+
+func byStrategy(e *screen.Engine, run *screen.Run) Grid {
+	heat := UnitsOf(e).Heat
+	g := Grid{Name: "strategies", Title: "Buildings by strategy and verdict", Note: "Mean saving: heat through the wall, not a fuel bill. " + screen.RankingRule}
+	g.Heads = append([]Head{{Title: "strategy"}}, verdictHeads()...)
+	g.Heads = append(g.Heads, Head{Title: "ranks first at", Number: true, Look: BarLook}, Head{Title: "mean saving where suited, " + heat.sign, Number: true, Decimals: heat.decimals}, Head{Title: "caution", Long: true})
 	for i, s := range e.Strategies() {
 		v := run.Verdicts[i]
-		mean := ""
+		row := []any{s.Label}
+		for _, n := range v {
+			row = append(row, n)
+		}
+		var mean any
 		if n := v[screen.Suited] + v[screen.SuitedAfterRepairs]; n > 0 {
-			mean = u.heat.print(run.Saved[i] / float64(n))
+			mean = heat.Of(run.Saved[i] / float64(n))
 		}
-		t.Rows = append(t.Rows, []string{s.Label, strconv.Itoa(v[0]), strconv.Itoa(v[1]), strconv.Itoa(v[2]), strconv.Itoa(v[3]), strconv.Itoa(run.Best[i]), mean})
-	}
-	t.Note = "best for: buildings that rank this strategy first. " + Together(e, run) + " " + unitsOf(e).prose(screen.RankingRule)
-	if note := RepairsNote(e); note != "" {
-		t.Note += " " + note
-	}
-	return t
-}
-
-func groups(run *screen.Run) Table {
-	t := Table{
-		Name: "groups", Title: "Best strategy by group",
-		Columns: []string{"group", "buildings", "suited", "after repairs", "survey first", "not suited"},
-	}
-	keys := slices.Sorted(maps.Keys(run.Groups))
-	for _, key := range keys[:min(len(keys), maxGroups)] {
-		v := run.Groups[key]
-		t.Rows = append(t.Rows, []string{key, strconv.Itoa(v[0] + v[1] + v[2] + v[3]), strconv.Itoa(v[0]), strconv.Itoa(v[1]), strconv.Itoa(v[2]), strconv.Itoa(v[3])})
-	}
-	if len(keys) > maxGroups {
-		more := strconv.Itoa(len(keys) - maxGroups)
-		if run.GroupsCut {
-			more = "Many"
-		}
-		t.Note = fmt.Sprintf("%s more groups are in %s.", more, RankingCSV)
-		if more == "1" {
-			t.Note = fmt.Sprintf("1 more group is in %s.", RankingCSV)
+		g.Rows = append(g.Rows, append(row, run.Best[i], mean, strings.TrimSpace(s.Warning+" "+s.Caution)))
+		if s.Side == config.SideNone && v[screen.NotSuited] > 0 && !strings.Contains(g.Note, RepairsNotEnough) {
+			g.Note = RepairsNote(e) + " " + g.Note
 		}
 	}
-	return t
+	return g
 }
 
-func first(order []uint32, top int) []uint32 {
-	if top > 0 && len(order) > top {
-		return order[:top]
+func stages(e *screen.Engine, t *Trades) Grid {
+	u := UnitsOf(e)
+	g := Grid{
+		Name: "work", Title: "Work by stage, in the order of work, at buildings",
+		Heads: []Head{{Title: "stage"}, {Title: "to do at", Number: true, Look: BarLook}, {Title: "wall there, where known, " + u.Area.sign, Number: true},
+			{Title: "to investigate first at", Number: true, Look: BarLook}, {Title: "blocks the measure at", Number: true, Look: BarLook}},
+		Note: "By the best strategy of each building that no gate excludes; the lists are in " + WorkListCSV + ". What waits for an investigation counts under it.",
 	}
-	return order
-}
-
-func bestTable(e *screen.Engine, run *screen.Run, top int) (Table, error) {
-	strategies, u := e.Strategies(), unitsOf(e)
-	order := first(run.Ranks.Overall, top)
-	t := Table{
-		Name: "best", Title: title("The best strategy for each building", len(order), run.Ranks.Len()),
-		Columns: []string{"place", "building", "strategy", "verdict", "chance", "utilisation", "with " + u.insulation.label, "takes " + u.insulation.label, "saves " + u.heat.label, "governed by", "fix first, check first"},
-		Note: "chance: that a limit is exceeded, over what is not known, where it was sampled; ± is from sampling alone, the error of the response surface comes on top (" + ManifestJSON + "). utilisation: demand as a share of its limit, 1 is at the limit, typical case (low to high: tenth to ninetieth percentile of the samples, stretched to hold the typical case, or favourable to adverse case of the steady tier; 4+ and 99+: it was cut there). with: insulation as judged, which gives the saving. takes: thickest insulation of the range that keeps the limits in the typical case; +: the whole range of the strategy, thicker was not tried. " +
-			"What is to be checked is judged as if it had been put right.",
-	}
-	err := run.Each(order, func(_ uint32, row *screen.Row) error {
-		j := &row.Judgements[0]
-		t.Rows = append(t.Rows, []string{
-			strconv.Itoa(len(t.Rows) + 1), row.Building.ID, strategies[j.Strategy].Label, j.Verdict.String(),
-			Chance(j), Spread(j), with(u, j), takes(u, j), u.heat.print(j.Saved), governed(j), fixes(e, j),
-		})
-		return nil
-	})
-	return t, err
-}
-
-func strategyTable(e *screen.Engine, run *screen.Run, index uint8, s config.Strategy, top int) (Table, error) {
-	order, u := first(run.Ranks.Order[index], top), unitsOf(e)
-	t := Table{
-		Name: "strategy_" + s.ID, Title: title("Ranking for: "+s.Label, len(order), run.Ranks.Len()),
-		Columns: []string{"rank", "building", "verdict", "chance", "utilisation", "with " + u.insulation.label, "takes " + u.insulation.label, "saves " + u.heat.label, u.uHead("U before"), u.uHead("U after"), "governed by", "what holds it back"},
-		Note:    s.Warning,
-	}
-	err := run.Each(order, func(_ uint32, row *screen.Row) error {
-		for i := range row.Judgements {
-			j := &row.Judgements[i]
-			if j.Strategy != index {
-				continue
-			}
-			t.Rows = append(t.Rows, []string{
-				strconv.Itoa(len(t.Rows) + 1), row.Building.ID, j.Verdict.String(), Chance(j), Spread(j), with(u, j), takes(u, j), u.heat.print(j.Saved),
-				u.transmittance.print(j.UBefore), u.transmittance.print(j.UAfter), governed(j), reasons(e, &row.Building, j),
-			})
+	for _, s := range t.Stages {
+		if s.Do+s.Look > 0 {
+			g.Rows = append(g.Rows, []any{s.Stage.Label, s.Do, u.Area.Of(s.Area), s.Look, s.Held})
 		}
-		return nil
-	})
-	return t, err
+	}
+	return g
 }
 
-func fixFirst(e *screen.Engine, run *screen.Run) Table {
-	t := Table{
-		Name: "fix_first", Title: "What to fix first, over the best strategy of each building, in the order of work",
-		Columns: []string{"step", "needed at", "to check at", "why"},
-		Note:    "The list for each building is in the columns fix_first and check_on_site of " + RankingCSV + ".",
+func groups(run *screen.Run) Grid {
+	g := Grid{Name: "groups", Title: "The best strategy by group", Heads: append([]Head{{Title: "group", Inventory: true}, {Title: "buildings", Number: true}}, verdictHeads()...)}
+	for _, key := range slices.Sorted(maps.Keys(run.Groups)) {
+		sum, row := 0, []any{key, nil}
+		for _, n := range run.Groups[key] {
+			sum += n
+			row = append(row, n)
+		}
+		row[1] = sum
+		g.Rows = append(g.Rows, row)
+	}
+	if run.GroupsCut {
+		g.Note = "There are more groups; each building's own is in " + RankingCSV + "."
+	}
+	return g
+}
+
+// repairs counts the steps that mend the wall. Those that only prepare or are part
+// of a strategy are left to its work list.
+func repairs(e *screen.Engine, run *screen.Run) Grid {
+	g := Grid{
+		Name: "repairs", Title: "Before or with the measure: repairs, in the order of work, over the best strategy of each building",
+		Heads: []Head{{Title: "repair"}, {Title: "needed at", Number: true, Look: BarLook}, {Title: "to inspect at", Number: true, Look: BarLook}, {Title: "why"}, {Title: "caution", Long: true}},
+		Note:  "The list for each building is in " + WorkListCSV + ".",
+	}
+	mends := map[string]bool{}
+	for _, s := range e.Stages() {
+		mends[s.ID] = s.Repair
 	}
 	for i, s := range e.StepsOf(^uint64(0)) {
-		if c := run.Steps[i]; c.Do+c.Check > 0 {
-			t.Rows = append(t.Rows, []string{s.Label, strconv.Itoa(c.Do), strconv.Itoa(c.Check), s.Reason})
+		if c := run.Steps[i]; c.Do+c.Check > 0 && mends[s.Stage] {
+			g.Rows = append(g.Rows, []any{s.Label, c.Do, c.Check, s.Reason, s.Caution})
 		}
 	}
-	return t
+	return g
+}
+
+// ranked is the ranking within a strategy, or of the best of each building for -1.
+func ranked(e *screen.Engine, run *screen.Run, index, top int) (Table, error) {
+	strategies, u := e.Strategies(), UnitsOf(e)
+	order, t := run.Ranks.Overall, Table{Name: "best", Title: "The best strategy for each building"}
+	columns := []string{"rank", "building", "strategy", "verdict", "readiness", "chance", "share of the limit", "insulation judged, " + u.Insulation.sign,
+		"limits kept up to, " + u.Insulation.sign, "saves, " + u.Heat.sign, "U before, " + u.U.sign, "U after, " + u.U.sign, "governed by", "before or with the measure", "what blocks it"}
+	skip := []int{10, 11, 14}
+	if index >= 0 {
+		order, skip = run.Ranks.Order[index], []int{2, 4, 13}
+		t.Name, t.Title = "strategy_"+strategies[index].ID, "Ranking for: "+strategies[index].Label
+		t.Note = StrategyCaution(&strategies[index])
+	} else {
+		t.Note = "chance: that a limit is exceeded in the worst year of ten, over draws of what is not known; near: a threshold lies within the range. share of the limit: in the typical case, in brackets its low and high end (" +
+			"tenth to ninetieth percentile of the draws, or favourable to adverse case of the steady tier). The saving is for the insulation judged, and is heat through the wall, not a fuel bill. limits kept up to: in the typical case; +: over the whole range, thicker was not tried. " +
+			"What is to be inspected is judged as if it had been put right."
+	}
+	keep := func(row []string) (out []string) {
+		for i, s := range row {
+			if !slices.Contains(skip, i) {
+				out = append(out, s)
+			}
+		}
+		return out
+	}
+	t.Columns = keep(columns)
+	order = first(order, top)
+	t.Title = title(t.Title, len(order), run.Ranks.Len())
+	err := run.Each(order, func(_ uint32, row *screen.Row) error {
+		b := &row.Building
+		for i := range row.Judgements {
+			j := &row.Judgements[i]
+			if index >= 0 && int(j.Strategy) != index || index < 0 && i > 0 {
+				continue
+			}
+			t.Rows = append(t.Rows, keep([]string{
+				strconv.Itoa(len(t.Rows) + 1), b.ID, strategies[j.Strategy].Label, VerdictWords(e, j), Ready(e, row).String(), Chance(j), Spread(j), judged(u, j), keptUpTo(u, j), u.Heat.Text(j.Saved),
+				u.U.Text(j.UBefore), u.U.Text(j.UAfter), Governed(b, j), fixes(e, j), reasons(e, b, j),
+			}))
+		}
+		return nil
+	})
+	return t, err
 }
 
 func title(what string, shown, all int) string {
@@ -163,43 +214,24 @@ func title(what string, shown, all int) string {
 	return fmt.Sprintf("%s (all %d)", what, all)
 }
 
-func fixed(f float64, decimals int) string {
-	s := strconv.FormatFloat(f, 'f', decimals, 64)
-	if strings.Trim(s, "-0.") == "" {
-		return strings.TrimPrefix(s, "-")
-	}
-	return s
-}
-
-// with prints the thickness of insulation that is judged, nothing without one.
-func with(u *units, j *screen.Judgement) string {
+// judged prints the thickness of insulation that is judged, nothing without one.
+func judged(u *Units, j *screen.Judgement) string {
 	if j.Thickness == 0 {
 		return ""
 	}
-	return u.insulation.print(j.Thickness)
+	return u.Insulation.Text(j.Thickness)
 }
 
-// takes prints the allowance, with a + where the whole range is allowed.
-func takes(u *units, j *screen.Judgement) string {
+// keptUpTo prints the allowance, with a + where the whole range is allowed.
+func keptUpTo(u *Units, j *screen.Judgement) string {
 	a := j.Allowance
 	switch {
 	case !a.Known || j.Excluded:
 		return ""
 	case a.Full:
-		return u.insulation.print(a.Thickness) + "+"
+		return u.Insulation.Text(a.Thickness) + "+"
 	}
-	return u.insulation.print(a.Thickness)
-}
-
-func governed(j *screen.Judgement) string {
-	if !j.HasGovern {
-		return "nothing"
-	}
-	s := j.Governing.Info().Label
-	if m := month(j.Month); m != "" {
-		s += ", " + m
-	}
-	return s
+	return u.Insulation.Text(a.Thickness)
 }
 
 func fixes(e *screen.Engine, j *screen.Judgement) string {
@@ -208,52 +240,26 @@ func fixes(e *screen.Engine, j *screen.Judgement) string {
 		out = append(out, s.Label)
 	}
 	for _, s := range e.StepsOf(j.Check) {
-		out = append(out, "check: "+s.Label)
+		out = append(out, "inspect: "+inspected(&s))
 	}
 	return strings.Join(out, "; ")
 }
 
-// reasons says why the verdict is not better: the gates that acted, and the
-// facts whose absence keeps limits in doubt.
+// reasons says why the verdict is not better: the gates that acted, and in what
+// way limits are in doubt.
 func reasons(e *screen.Engine, b *ingest.Building, j *screen.Judgement) string {
 	var out []string
 	for _, g := range e.GatesOf(j.Gates) {
 		out = append(out, g.Reason)
 	}
-	switch {
-	case j.Failed:
-		out = append(out, "the hourly model did not converge, judge by hand")
-	case j.Chance >= 0:
-		if j.Chance > 0 {
-			out = append(out, fmt.Sprintf("chance %s, most by %s", percent(j.Chance), j.GoverningHigh.Info().Label))
-		}
-	case j.Low > 1 && j.Tier == indicator.Transient:
-		out = append(out, "over its limit in the typical case")
-	case j.Low > 1:
-		out = append(out, "over its limit even in the favourable case")
-	case j.High > 1:
-		why := j.GoverningHigh.Info().Label + " over its limit in the adverse case"
-		if missing := Missing(b); len(missing) > 0 {
-			why += ", not known: " + strings.Join(missing, ", ")
-		}
+	if why := doubt(b, j); why != "" && !j.Excluded {
 		out = append(out, why)
+		if list := missing(b); j.Chance < 0 && j.Typical <= 1 && len(list) > 0 {
+			for i := range list {
+				list[i] = Named(list[i])
+			}
+			out = append(out, "not known: "+strings.Join(list, ", "))
+		}
 	}
 	return strings.Join(out, "; ")
-}
-
-// Missing lists the facts that widen the spread of a building because the
-// inventory does not give them.
-func Missing(b *ingest.Building) []string {
-	var out []string
-	for _, c := range []ingest.Category{ingest.HumidityClass, ingest.EmbeddedTimber, ingest.OuterFinish} {
-		if b.Cat[c] == 0 {
-			out = append(out, c.Name())
-		}
-	}
-	for _, n := range []ingest.Number{ingest.Orientation, ingest.WaterAbsorption} {
-		if b.Num[n] != b.Num[n] { // NaN
-			out = append(out, n.Name())
-		}
-	}
-	return out
 }

@@ -56,7 +56,7 @@ func WriteRanking(dir string, e *screen.Engine, run *screen.Run) error {
 		batches <- p.builder.NewRecord()
 		rows = 0
 	}
-	err = eachLine(run, View{}, func(l *line) error {
+	err = eachLine(e, run, View{}, func(l *line) error {
 		if err := c.write(l, p.append); err != nil {
 			return err
 		}
@@ -83,7 +83,7 @@ type csvSink struct {
 	f    *os.File
 	name string
 	w    *bufio.Writer
-	cols []column
+	cols []Column
 	buf  []byte
 	// done and cells keep what columns of the building (not of the strategy)
 	// printed for the building at hand.
@@ -92,7 +92,7 @@ type csvSink struct {
 	of    int // place of that building
 }
 
-func newCSVSink(path string, cols []column) (*csvSink, error) {
+func newCSVSink(path string, cols []Column) (*csvSink, error) {
 	f, err := os.Create(path)
 	if err != nil {
 		return nil, fmt.Errorf("writing %s: %w", filepath.Base(path), err)
@@ -102,7 +102,7 @@ func newCSVSink(path string, cols []column) (*csvSink, error) {
 		if i > 0 {
 			s.buf = append(s.buf, ',')
 		}
-		s.buf = appendText(s.buf, c.name, c.user)
+		s.buf = appendText(s.buf, c.Name, c.Inventory)
 	}
 	s.buf = append(s.buf, '\n')
 	_, err = s.w.Write(s.buf)
@@ -139,24 +139,24 @@ func (s *csvSink) write(l *line, also func(int, cell)) error {
 
 // append prints a cell. Reals of ordinary size are scaled to whole numbers,
 // which is several times faster than printing decimals of a binary fraction.
-func (c *column) append(buf []byte, v cell) []byte {
+func (c *Column) append(buf []byte, v cell) []byte {
 	switch {
 	case v.null:
 		return buf
-	case c.kind == Text:
-		return appendText(buf, v.s, c.user)
-	case c.kind == Whole:
+	case c.Kind == Text:
+		return appendText(buf, v.s, c.Inventory)
+	case c.Kind == Whole:
 		return strconv.AppendInt(buf, v.i, 10)
 	case math.Abs(v.f) > 1e9:
-		return strconv.AppendFloat(buf, v.f, 'f', c.decimals, 64)
+		return strconv.AppendFloat(buf, v.f, 'f', c.Decimals, 64)
 	}
-	unit := pow10[c.decimals]
+	unit := pow10[c.Decimals]
 	n := int64(math.Round(v.f * float64(unit)))
 	if n < 0 {
 		buf, n = append(buf, '-'), -n
 	}
 	buf = strconv.AppendInt(buf, n/unit, 10)
-	if c.decimals == 0 {
+	if c.Decimals == 0 {
 		return buf
 	}
 	buf = append(buf, '.')
@@ -207,27 +207,27 @@ func formula(s string) bool {
 type parquetSink struct {
 	w       *pqarrow.FileWriter
 	builder *array.RecordBuilder
-	cols    []column
+	cols    []Column
 	extent  geoparquet.Extent
 	point   []byte // of the building at hand, nil when its place is not known
 	of      int    // place of that building
 }
 
-func newParquetSink(path string, cols []column) (*parquetSink, error) {
+func newParquetSink(path string, cols []Column) (*parquetSink, error) {
 	f, err := os.Create(path)
 	if err != nil {
 		return nil, fmt.Errorf("writing %s: %w", RankingParquet, err)
 	}
 	fields := make([]arrow.Field, len(cols))
 	for i, c := range cols {
-		fields[i] = arrow.Field{Name: c.name, Type: c.kind.arrow(), Nullable: true}
+		fields[i] = arrow.Field{Name: c.Name, Type: c.Kind.arrow(), Nullable: true}
 	}
 	fields = append(fields, arrow.Field{Name: geoparquet.Column, Type: arrow.BinaryTypes.Binary, Nullable: true})
 	schema := arrow.NewSchema(fields, nil)
 	opts := []parquet.WriterProperty{parquet.WithCompression(compress.Codecs.Snappy), parquet.WithCreatedBy("wallsift")}
 	for _, c := range cols {
-		if c.kind == Real { // a dictionary of reals that seldom repeat costs time and saves little
-			opts = append(opts, parquet.WithDictionaryFor(c.name, false))
+		if c.Kind == Real { // a dictionary of reals that seldom repeat costs time and saves little
+			opts = append(opts, parquet.WithDictionaryFor(c.Name, false))
 		}
 	}
 	props := parquet.NewWriterProperties(opts...)
@@ -301,4 +301,27 @@ func (p *parquetSink) drain(batches <-chan arrow.Record) error {
 		return fmt.Errorf("writing %s: %w", RankingParquet, failed)
 	}
 	return nil
+}
+
+// writeCSV writes lines to a file of their own.
+func writeCSV(path string, cols []Column, lines func(func(*line) error) error) error {
+	c, err := newCSVSink(path, cols)
+	if err != nil {
+		return err
+	}
+	defer c.f.Close()
+	if err := lines(func(l *line) error { return c.write(l, func(int, cell) {}) }); err != nil {
+		return err
+	}
+	return c.close()
+}
+
+// Unguarded takes the apostrophe off text that was read back from a CSV file of
+// this package, for formats that cannot mistake text for a formula. Text that
+// began so itself, which is rare, loses it too.
+func Unguarded(s string) string {
+	if len(s) > 1 && s[0] == '\'' && formula(s[1:]) {
+		return s[1:]
+	}
+	return s
 }

@@ -6,7 +6,9 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
 
+	"wallsift/config"
 	"wallsift/screen"
 )
 
@@ -20,38 +22,38 @@ func points(share float32) float64 { return float64(permille(share)) / 10 }
 // Points prints a share in percent points as survey.csv does.
 func Points(share float32) string { return fixed(points(share), 1) }
 
-// SurveyWorth orders surveys at which a fact helps, the greatest first: by what
+// surveyWorth orders surveys at which a fact helps, the greatest first: by what
 // the best single fact cuts, then by the chance of a wrong choice now.
-func SurveyWorth(s *screen.Survey) int32 {
+func surveyWorth(s *screen.Survey) int32 {
 	return int32(permille(s.Facts[0].Gain)<<10 | permille(s.Wrong)) // both at most 1000
 }
 
 // What has to be done to find out what helps at a building.
 const (
-	DeskOnly  = "desk only"  // nobody has to go there
-	DeskFirst = "desk first" // one look-up leaves nothing to go for
-	GoThere   = "visit"
+	RecordsOnly  = "records only"  // nobody has to go there
+	RecordsFirst = "records first" // one look-up leaves nothing to go for
+	GoThere      = "visit"
 )
 
-// VisitNeeded says which of DeskOnly, DeskFirst and GoThere a survey is at which
-// a fact helps.
+// VisitNeeded says which of RecordsOnly, RecordsFirst and GoThere a survey is at
+// which a fact helps.
 func VisitNeeded(e *screen.Engine, s *screen.Survey) string {
-	left, ok := afterDesk(e, s)
+	left, ok := afterRecords(e, s)
 	switch {
 	case !slices.ContainsFunc(s.Facts[:], func(f screen.Fact) bool {
 		by := e.Finding(f)
 		return f.Field >= 0 && by.OnSite()
 	}):
-		return DeskOnly
+		return RecordsOnly
 	case ok && left == 0:
-		return DeskFirst
+		return RecordsFirst
 	}
 	return GoThere
 }
 
-// afterDesk is the chance of a wrong choice in per mille once the fact that cuts
-// it most of those found out at the desk is known; false where there is none.
-func afterDesk(e *screen.Engine, s *screen.Survey) (left int, ok bool) {
+// afterRecords is the chance of a wrong choice in per mille once the fact that
+// cuts it most of those found in records is known; false where there is none.
+func afterRecords(e *screen.Engine, s *screen.Survey) (left int, ok bool) {
 	for _, f := range s.Facts { // most worth first
 		if by := e.Finding(f); f.Field >= 0 && !by.OnSite() {
 			return max(0, permille(s.Wrong)-permille(f.Gain)), true
@@ -60,50 +62,53 @@ func afterDesk(e *screen.Engine, s *screen.Survey) (left int, ok bool) {
 	return 0, false
 }
 
-// surveyFor lists a building's facts by id with what knowing each is worth.
-func surveyFor(s *screen.Survey) string {
+// wayWords say where a fact is found out, by config.Finding.Way.
+var wayWords = map[string]string{
+	config.WayDesk: "in records", config.WayLook: "look on site", config.WayOpen: "open up", config.WayMeasure: "measure",
+}
+
+// FoundOut says in words where a fact is found out.
+func FoundOut(f *config.Finding) string { return wayWords[f.Way] }
+
+// surveyFor lists a building's facts with what knowing each is worth.
+func surveyFor(s *screen.Survey, name func(string) string) string {
 	var out []string
 	for _, f := range s.Facts {
 		if f.Field >= 0 {
-			out = append(out, fmt.Sprintf("%s (%s)", f.Name(), Points(f.Gain)))
+			out = append(out, fmt.Sprintf("%s (%s)", name(f.Name()), Points(f.Gain)))
 		}
 	}
 	return strings.Join(out, "; ")
 }
 
 // surveyFacts is the table of facts over the portfolio.
-func surveyFacts(e *screen.Engine, run *screen.Run) Table {
-	t := Table{
-		Name: "survey_facts", Title: "What to find out, over the portfolio",
-		Columns: []string{"fact", "buildings where it helps", "wrong choices it avoids, expected", "where", "how"},
+func surveyFacts(e *screen.Engine, run *screen.Run) Grid {
+	g := Grid{
+		Name: "facts", Title: "What to find out, over the portfolio",
+		Heads: []Head{{Title: "fact"}, {Title: "buildings where it helps", Number: true, Look: BarLook}, {Title: "wrong choices it avoids, expected", Number: true, Decimals: 1}, {Title: "where"}, {Title: "how"}},
 		Note: fmt.Sprintf("As things are known, the choice is expected to be wrong at %s of %s. A strategy that insulates is wrong where it exceeds a limit or may not be built; leaving the wall as it is (repairs alone) is wrong only where a strategy that insulates would have worked.",
 			fixed(run.Wrong, 1), Counted(run.Surveyed, "building")),
 	}
-	u := unitsOf(e)
 	for _, f := range run.SurveyOrder() {
 		by := e.Finding(screen.Fact{Field: f.Field})
-		t.Rows = append(t.Rows, []string{by.Label, strconv.Itoa(f.Buildings), fixed(f.Gain, 1), FoundOut(&by), u.prose(by.How)})
+		g.Rows = append(g.Rows, []any{by.Label, f.Buildings, f.Gain, FoundOut(&by), by.How})
 	}
-	return t
+	return g
 }
 
-// surveyBuildings is the survey order, to top buildings where top is above 0.
-func surveyBuildings(e *screen.Engine, run *screen.Run, top int) (Table, error) {
-	return surveyOrder(&Visits{e: e, run: run, each: run.Each}, top)
-}
-
-func surveyOrder(v *Visits, top int) (Table, error) {
+// surveyOrder prints the survey order, to top buildings where top is above 0.
+func surveyOrder(v *visits, top int) (Table, error) {
 	t := Table{
 		Name:    "survey_order",
-		Columns: []string{"visit", "building", "visit or desk", "chance of a wrong choice now, %", "find out first", "where", "cuts it by, % points", "what else helps"},
+		Columns: []string{"visit", "building", "visit or records", "chance of a wrong choice now", "find out first", "where", "cuts it by, % points", "what else helps"},
 	}
 	if err := v.sort(); err != nil {
 		return t, err
 	}
 	shown := first(v.order, top)
-	t.Title, t.Note = title("Where a survey is worth most", len(shown), len(v.order)), v.Note()
+	t.Title, t.Note = title("Where a survey is worth most", len(shown), len(v.order)), v.note()
 	if v.run.Surveyed == 0 {
-		t.Title = "Where a survey is worth most: not sampled"
+		t.Title = "Where a survey is worth most: not drawn"
 	}
 	err := v.lines(shown, func(l *line) error {
 		var helps []string
@@ -115,8 +120,45 @@ func surveyOrder(v *Visits, top int) (Table, error) {
 		}
 		best := l.s.Facts[0]
 		by := v.e.Finding(best)
-		t.Rows = append(t.Rows, []string{strconv.Itoa(l.place), l.b.ID, VisitNeeded(v.e, l.s), fixed(100*float64(l.s.Wrong), 0), by.Label, FoundOut(&by), Points(best.Gain), strings.Join(helps, "; ")})
+		t.Rows = append(t.Rows, []string{strconv.Itoa(l.place), l.b.ID, VisitNeeded(v.e, l.s), percent(float64(l.s.Wrong)), by.Label, FoundOut(&by), Points(best.Gain), strings.Join(helps, "; ")})
 		return nil
 	})
 	return t, err
+}
+
+// addressRows is how many buildings tell which column holds addresses.
+const addressRows = 200
+
+// Each streams rows in an order; it is screen.Run.Each outside of tests.
+type Each func(order []uint32, f func(building uint32, row *screen.Row) error) error
+
+// AddressColumn looks which of the inventory's own columns tells people best where
+// a building is: the first that mostly holds words with a number, as addresses
+// do, else the first that mostly holds letters; -1 where there is none.
+func AddressColumn(run *screen.Run, each Each) (int, error) {
+	names := run.ExtraColumns()
+	given, words, addresses := make([]int, len(names)), make([]int, len(names)), make([]int, len(names))
+	err := each(first(run.Ranks.Overall, addressRows), func(_ uint32, row *screen.Row) error {
+		for i, s := range row.Building.Extra {
+			if i >= len(names) || s == "" {
+				continue
+			}
+			given[i]++
+			if strings.ContainsFunc(s, unicode.IsLetter) {
+				words[i]++
+				if strings.ContainsFunc(s, unicode.IsDigit) && strings.ContainsFunc(s, unicode.IsSpace) {
+					addresses[i]++
+				}
+			}
+		}
+		return nil
+	})
+	for _, counts := range [][]int{addresses, words} {
+		for i, n := range counts {
+			if n > 0 && 2*n >= given[i] && 2*given[i] >= slices.Max(given) {
+				return i, err
+			}
+		}
+	}
+	return -1, err
 }

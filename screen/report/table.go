@@ -36,6 +36,9 @@ func Print(w io.Writer, tables []Table, format string, width int) error {
 	case "csv":
 		return printCSV(w, tables)
 	}
+	if format == "markdown" { // a file that is sent on; a terminal has it on the standard error
+		fmt.Fprintf(w, "> %s\n\n", Caution)
+	}
 	for _, t := range tables {
 		if err := t.draw(w, format == "markdown", width); err != nil {
 			return err

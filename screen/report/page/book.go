@@ -11,119 +11,137 @@ import (
 )
 
 type bookStrategy struct {
-	ID      string `json:"id"`
 	Label   string `json:"label"`
 	Summary string `json:"summary"`
 	Warning string `json:"warning"`
+	Caution string `json:"caution"`
 	Sized   bool   `json:"sized"` // has insulation
 }
 
-// bookUnits says what figures of the page are in. They are written in these
-// units, so that the script converts nothing.
-type bookUnits struct {
-	IP    bool     `json:"ip"`
-	Layer bookUnit `json:"layer"`
-	U     bookUnit `json:"u"`
-	Heat  bookUnit `json:"heat"`
-}
-
+// bookUnit says what figures of the page are in. They are written in these units,
+// so that the script converts nothing.
 type bookUnit struct {
 	Unit     string `json:"unit"`
 	Decimals int    `json:"decimals"`
 }
 
-func bookUnitOf(s report.Scale) bookUnit { return bookUnit{s.Unit(), s.Decimals()} }
-
 type bookIndicator struct {
 	Label  string `json:"label"`
-	Demand string `json:"demand"`
-	Limit  string `json:"limit"`
-	Unit   string `json:"unit"`
+	What   string `json:"what"` // demand and limit, "" where the tier does not judge it
 	Source string `json:"source"`
 }
 
 type bookField struct {
 	Name   string   `json:"name"`
-	Unit   string   `json:"unit,omitempty"`
-	Per    float64  `json:"per,omitempty"` // of numbers: the data are the number × per
 	Levels []string `json:"levels,omitempty"`
+}
+
+// bookFact says how a fact is found out.
+type bookFact struct {
+	Label string `json:"label"`
+	Where string `json:"where"`
+	How   string `json:"how"`
 }
 
 // book writes the words and labels that rows refer to by number.
 func (w *writer) book() error {
+	e := w.in.Engine
 	var d struct {
-		Buildings  int                `json:"buildings"`
-		Block      int                `json:"block"`
-		Courses    int                `json:"courses"`
-		Alphabet   string             `json:"alphabet"`
-		Verdicts   []string           `json:"verdicts"`
-		Ready      []string           `json:"ready"`
-		Actions    []string           `json:"actions"`
-		WorkList   string             `json:"worklist"`
-		Cut        int                `json:"cut"` // utilisations end there
-		Strategies []bookStrategy     `json:"strategies"`
-		Indicators [2][]bookIndicator `json:"indicators"` // by tier
-		Cats       []bookField        `json:"cats"`
-		Nums       []bookField        `json:"nums"`
-		Findings   []bookFact         `json:"findings"` // by field: categories, then numbers
-		Address    int                `json:"address"`  // of extras, -1 without
-		Texts      []string           `json:"texts"`
-		Extras     []string           `json:"extras"`
-		Stones     []string           `json:"stones"`
-		Zones      []string           `json:"zones"`
-		ExtraGap   string             `json:"gap"`
-		Units      bookUnits          `json:"units"`
-		Repairs    string             `json:"repairs"`
+		Block      int                 `json:"block"`
+		Courses    int                 `json:"courses"`
+		Alphabet   string              `json:"alphabet"`
+		Verdicts   []string            `json:"verdicts"`
+		Excluded   string              `json:"excluded"`
+		Bare       string              `json:"bare"` // not suited, without insulation
+		Ready      []string            `json:"ready"`
+		Actions    []string            `json:"actions"`
+		Needs      []string            `json:"needs"`
+		WorkList   string              `json:"worklist"`
+		FarBeyond  int                 `json:"far"`
+		Thresholds [2]float64          `json:"thresholds"` // of the chance
+		Caution    string              `json:"caution"`
+		Strategies []bookStrategy      `json:"strategies"`
+		Indicators [2][]bookIndicator  `json:"indicators"` // by tier
+		Cats       []bookField         `json:"cats"`
+		Nums       []string            `json:"nums"`
+		Findings   []bookFact          `json:"findings"` // by field: categories, then numbers
+		Address    int                 `json:"address"`  // of extras, -1 without
+		Texts      []string            `json:"texts"`
+		Extras     []string            `json:"extras"`
+		Stones     []string            `json:"stones"`
+		Zones      []string            `json:"zones"`
+		Gap        string              `json:"gap"`
+		IP         bool                `json:"ip"`
+		Units      map[string]bookUnit `json:"units"`
+		Repairs    string              `json:"repairs"`
 	}
-	d.Buildings, d.Block, d.Courses, d.Alphabet = w.in.Run.Ranks.Len(), blockRows, w.courses, string(alphabet)
+	d.Block, d.Courses, d.Alphabet, d.WorkList, d.FarBeyond = blockRows, w.courses, string(alphabet), report.WorkListCSV, report.FarBeyond
+	d.Excluded, d.Bare, d.Needs, d.Caution, d.Repairs = report.ExcludedBy, report.RepairsNotEnough, needs, w.in.Manifest.Caution, report.RepairsNote(e)
+	d.Thresholds[0], d.Thresholds[1] = w.in.Chance.SuitedBelow, w.in.Chance.NotSuitedAbove
 	for v := range screen.NumVerdicts {
 		d.Verdicts = append(d.Verdicts, v.String())
 	}
-	d.WorkList, d.Cut = report.WorkListCSV, indicator.MaxUtilisation
 	for r := range screen.NumReadiness {
 		d.Ready = append(d.Ready, r.String())
 	}
-	for a := screen.Do; a <= screen.NotNow; a++ {
+	for a := range screen.NumActions {
 		d.Actions = append(d.Actions, a.String())
 	}
 	for _, s := range w.strategies {
-		d.Strategies = append(d.Strategies, bookStrategy{s.ID, s.Label, w.units.Prose(s.Summary), w.units.Prose(s.Warning), s.Side != config.SideNone})
+		d.Strategies = append(d.Strategies, bookStrategy{s.Label, s.Summary, s.Warning, s.Caution, s.Side != config.SideNone})
 	}
 	for t := range d.Indicators {
 		for id := range indicator.Count {
 			i := id.In(indicator.Tier(t))
-			d.Indicators[t] = append(d.Indicators[t], bookIndicator{i.Label, w.units.Prose(i.Demand), w.units.Prose(i.Limit), w.unitFor(i.Unit), i.Source})
+			what := ""
+			if i.Demand != "" {
+				what = i.Demand + "; limit: " + i.Limit
+			}
+			d.Indicators[t] = append(d.Indicators[t], bookIndicator{i.Label, what, i.Source})
 		}
 	}
 	for c := range ingest.NumCategories {
-		d.Cats = append(d.Cats, bookField{Name: spaced(c.Name()), Levels: spacedAll(c.Levels())})
+		f := bookField{Name: report.Named(c.Name())}
+		for _, level := range c.Levels() {
+			f.Levels = append(f.Levels, report.Named(level))
+		}
+		d.Cats = append(d.Cats, f)
 	}
-	for i := range w.facts {
-		f := &w.facts[i]
-		d.Nums = append(d.Nums, bookField{Name: f.name, Unit: f.unit, Per: f.per()})
+	for n := range ingest.NumNumbers {
+		d.Nums = append(d.Nums, report.Named(n.Name()))
 	}
-	d.Units = bookUnits{IP: w.units.IP, Layer: bookUnitOf(w.units.Layer), U: bookUnitOf(w.units.U), Heat: bookUnitOf(w.units.Heat)}
-	if w.repairsRefused() {
-		d.Repairs = report.RepairsNote(w.in.Engine)
+	d.Nums = append(d.Nums, "outside walls face")
+	for field := range int16(ingest.NumCategories) + int16(ingest.NumNumbers) {
+		by := e.Finding(screen.Fact{Field: field})
+		d.Findings = append(d.Findings, bookFact{by.Label, report.FoundOut(&by), by.How})
 	}
-	d.Findings, d.Address = w.findings(), w.address
-	d.Texts = []string{spaced("heating_fuel"), spaced("last_survey")}
-	d.Extras, d.Stones, d.Zones, d.ExtraGap = w.in.Run.ExtraColumns(), w.words.stones, w.words.zones, extraGap
+	unit := func(s report.Scale) bookUnit { return bookUnit{s.Unit(), s.Decimals()} }
+	d.IP, d.Units = w.units.IP, map[string]bookUnit{"layer": unit(w.units.Thickness), "u": unit(w.units.U), "heat": unit(w.units.Heat)}
+	d.Texts = []string{report.Named("heating_fuel"), report.Named("last_survey")}
+	d.Address, d.Extras, d.Stones, d.Zones, d.Gap = w.address, w.in.Run.ExtraColumns(), w.stones, w.zones, extraGap
 	return w.element(`id="book"`, func() error { return w.json(d) })
+}
+
+// labels lists the labels of terms, and where each stands by its id.
+func labels(terms []ingest.Term, withID bool) (out []string, index map[string]int) {
+	index = map[string]int{}
+	for i, t := range terms {
+		label := t.Label
+		switch {
+		case label == "":
+			label = t.ID
+		case withID: // people know zones by it
+			label = t.ID + ", " + label
+		}
+		out, index[t.ID] = append(out, label), i
+	}
+	return out, index
 }
 
 // shared writes what details refer to by number; it is known once they are out.
 func (w *writer) shared() error {
-	var d struct {
-		Lines     []json.RawMessage `json:"lines"` // of work lists
-		Stages    []json.RawMessage `json:"stages"`
-		Lists     []json.RawMessage `json:"lists"`
-		Stacks    []json.RawMessage `json:"stacks"`
-		Materials []material        `json:"materials"`
-		Words     []string          `json:"words"` // of sentences, and texts of their own
-	}
-	d.Lines, d.Stages, d.Lists, d.Stacks, d.Words = raw(w.pool.lines), raw(w.pool.stages), raw(w.pool.lists), raw(w.pool.stacks), w.pool.words
-	d.Materials = w.pool.materials
+	p := w.pool
+	d := map[string]any{"lines": raw(p.lines), "lists": raw(p.lists), "stacks": raw(p.stacks), "materials": p.materials, "words": p.words.all}
 	return w.element(`id="shared"`, func() error { return w.json(d) })
 }
 
@@ -136,17 +154,11 @@ func (w *writer) json(d any) error {
 	return err
 }
 
-// unitFor is the unit an indicator is shown in.
-func (w *writer) unitFor(si string) string {
-	_, unit := w.units.Measure(0, si)
-	return unit
-}
-
 // raw hands on JSON that is written already.
-func raw(list []string) []json.RawMessage {
-	out := make([]json.RawMessage, len(list))
-	for i, s := range list {
-		out[i] = json.RawMessage(s)
+func raw(s shelf) []json.RawMessage {
+	out := make([]json.RawMessage, len(s.all))
+	for i, text := range s.all {
+		out[i] = json.RawMessage(text)
 	}
 	return out
 }

@@ -42,22 +42,12 @@ func (l *line) scaled(x, scale float64) {
 	l.b = strconv.AppendInt(l.b, int64(math.Round(x*scale)), 10)
 }
 
-// chance writes a chance in per mille, null where it was not sampled.
+// chance writes a chance in per mille, null where it was not drawn.
 func (l *line) chance(x float64) {
-	if !sampled(x) {
+	if x < 0 {
 		x = math.NaN()
 	}
 	l.scaled(x, 1000)
-}
-
-// figure writes x with four significant digits.
-func (l *line) figure(x float64) {
-	l.comma()
-	if math.IsNaN(x) || math.IsInf(x, 0) {
-		l.b = append(l.b, "null"...)
-		return
-	}
-	l.b = strconv.AppendFloat(l.b, x, 'g', 4, 64)
 }
 
 func (l *line) text(s string) {

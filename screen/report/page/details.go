@@ -7,26 +7,21 @@ import (
 	"wallsift/screen/report"
 )
 
-// flags packs what is so or not, lowest bit first: a limit governs, judged
-// hourly; readiness is in the bits above.
+// flags packs what is so or not, lowest bit first: judged hourly; readiness is in
+// the bits above.
 func flags(j *screen.Judgement, ready screen.Readiness) int {
-	out := int(ready) << 2
-	for i, on := range [...]bool{j.HasGovern, j.Tier != 0} {
-		if on {
-			out |= 1 << i
-		}
-	}
-	return out
+	return int(j.Tier) | int(ready)<<1
 }
 
 // details writes what cards show, in the page's units. A building: levels of its
-// categories, its numbers × the book's per, its texts but the group, U as it is
-// × 1000, the stack as it is, and a row for each strategy in order of rank:
-// strategy, flags, governing indicator, work list, demand, limit, low and typical
-// utilisation × 100 (high is in the index), utilisations × 100 after a bit for
-// each indicator that applies, U × 1000, stack, courses, and places among the
-// shared words: of the chance, the limit used most, the insulation the wall
-// takes, and the clauses of the sentence.
+// categories, its numbers as texts, its texts but the group, U as it is × 1000,
+// the thickness of its masonry × 1000, the stack as it is, and a row for each
+// strategy in order of rank: strategy, flags, work list, low and typical share of
+// the limit × 100 (high is in the index), shares × 100 after two sets of bits, of
+// indicators that apply and of those not judged, U × 1000, share of timber lost to
+// rot in per mille, stack, courses, and places among the shared words: of the
+// verdict, what governs, up to what limits are kept, the facing, and the clauses
+// of the sentence.
 func (w *writer) details() error {
 	return w.blocks("details", blockRows, func(l *line, _ uint32, row *screen.Row) {
 		b := &row.Building
@@ -37,10 +32,10 @@ func (w *writer) details() error {
 		}
 		l.shut()
 		l.open()
-		for n, x := range b.Num {
-			f := &w.facts[n]
-			l.scaled(f.of(x), f.per())
+		for n := range ingest.NumNumbers {
+			l.text(w.units.Known(b, n))
 		}
+		l.text(b.Facings.String())
 		l.shut()
 		l.open()
 		for t, s := range b.Text {
@@ -50,8 +45,9 @@ func (w *writer) details() error {
 		}
 		l.shut()
 		l.scaled(w.units.U.Of(row.Judgements[0].UBefore), 1000)
+		l.scaled(w.units.Thickness.Of(b.Num[ingest.WallThickness]), 1000)
 		before, _ := w.in.Engine.Stack(b, &row.Judgements[0])
-		l.int(w.pool.stack(before, w.units.Layer))
+		l.int(w.pool.stack(before, w.units.Thickness))
 		l.open()
 		for place := range row.Judgements {
 			w.judgement(l, row, &row.Judgements[place], place < w.courses)
@@ -62,27 +58,30 @@ func (w *writer) details() error {
 }
 
 func (w *writer) judgement(l *line, row *screen.Row, j *screen.Judgement, course bool) {
-	ready, list := w.workList(row, j)
+	e, b := w.in.Engine, &row.Building
+	var survey *screen.Survey
+	if j == screen.ForWork(row.Judgements) {
+		survey = &row.Survey
+	}
+	ready, lines := report.WorkLines(e, b, j, survey)
 	l.open()
 	l.int(int(j.Strategy))
 	l.int(flags(j, ready))
-	l.int(int(j.Governing))
-	l.int(w.pool.list(list))
-	unit := limitInfo(j, int(j.Governing)).Unit
-	for _, x := range []float64{j.Demand, j.Limit} {
-		x, _ = w.units.Measure(x, unit)
-		l.figure(x)
-	}
+	l.int(w.pool.list(lines))
 	l.scaled(j.Low, 100)
 	l.scaled(j.Typical, 100)
 	l.open()
-	applies := 0
+	var applies, notJudged int
 	for id, u := range j.Utilisation {
-		if u >= 0 {
+		switch {
+		case u >= 0:
 			applies |= 1 << id
+		case u == screen.NotJudged:
+			notJudged |= 1 << id
 		}
 	}
 	l.int(applies)
+	l.int(notJudged)
 	for _, u := range j.Utilisation {
 		if u >= 0 {
 			l.scaled(u, 100)
@@ -90,8 +89,9 @@ func (w *writer) judgement(l *line, row *screen.Row, j *screen.Judgement, course
 	}
 	l.shut()
 	l.scaled(w.units.U.Of(j.UAfter), 1000)
-	_, after := w.in.Engine.Stack(&row.Building, j)
-	l.int(w.pool.stack(after, w.units.Layer))
+	l.scaled(j.MassLoss, 1000)
+	_, after := e.Stack(b, j)
+	l.int(w.pool.stack(after, w.units.Thickness))
 	for i := range j.Course {
 		s := ""
 		if course {
@@ -99,8 +99,34 @@ func (w *writer) judgement(l *line, row *screen.Row, j *screen.Judgement, course
 		}
 		l.text(s)
 	}
-	for _, text := range append([]string{report.Chance(j), governed(j), w.thickest(j)}, report.Clauses(w.in.Engine, j)...) {
+	for _, text := range append([]string{report.VerdictWords(e, j), report.Governed(b, j), w.keptUpTo(j), w.facing(j)}, report.Clauses(e, b, j)...) {
 		l.int(w.pool.word(text))
 	}
 	l.shut()
+}
+
+// keptUpTo says up to how much insulation limits are kept.
+func (w *writer) keptUpTo(j *screen.Judgement) string {
+	a := &j.Allowance
+	most := w.units.Insulation.With(a.Thickness)
+	switch {
+	case !a.Known:
+		return "not asked"
+	case a.Full:
+		return most + ", the whole range"
+	case a.Thickness == 0:
+		return "not even the thinnest: " + a.By.Info().Label
+	}
+	return most + ", then " + a.By.Info().Label
+}
+
+func (w *writer) facing(j *screen.Judgement) string {
+	if !j.HasGovern {
+		return ""
+	}
+	out := report.Compass(j.Facing)
+	if j.Facings > 1 {
+		out += ", of " + report.Counted(int(j.Facings), "facing")
+	}
+	return out
 }

@@ -5,6 +5,7 @@ import (
 
 	"wallsift/ingest"
 	"wallsift/screen"
+	"wallsift/screen/report"
 )
 
 // element opens and closes a data element around what f writes.
@@ -48,9 +49,11 @@ func (w *writer) blocks(class string, size int, row func(l *line, building uint3
 
 // index writes what filters, plot, matrix and survey order need of every
 // building: id, group, stone, zone, text of the extra columns, best strategy,
-// chance of a wrong choice in per mille, pairs of fact and gain in per mille;
-// then for each strategy in listing order: verdict (plus 4 where a gate excludes it), rank, saving in the page's unit × 10,
-// high utilisation × 100, chance in per mille; then readiness.
+// chance of a wrong choice in per mille, what has to be done to find out what
+// helps (a place in the book's needs), pairs of fact and gain in per mille; then
+// for each strategy in listing order: verdict with bits above it, rank, saving in
+// the page's unit × 10, high share of the limit × 100, and of the chance the best
+// guess and both ends in per mille and its words; then readiness.
 func (w *writer) index() error {
 	by := make([]*screen.Judgement, len(w.strategies))
 	return w.blocks("index", indexRows, func(l *line, building uint32, row *screen.Row) {
@@ -61,14 +64,15 @@ func (w *writer) index() error {
 		l.open()
 		l.text(b.ID)
 		l.text(b.Text[ingest.GroupKey])
-		l.int(w.words.stoneIndex[b.Stone])
-		l.int(w.words.zoneIndex[b.Zone])
+		l.int(w.stoneIndex[b.Stone])
+		l.int(w.zoneIndex[b.Zone])
 		l.text(strings.Join(b.Extra, extraGap))
 		l.int(int(row.Judgements[0].Strategy))
 		l.chance(float64(row.Survey.Wrong))
+		l.int(w.need(&row.Survey))
 		l.open()
 		for _, f := range row.Survey.Facts {
-			if f.Field >= 0 && sampled(float64(row.Survey.Wrong)) {
+			if f.Field >= 0 && row.Survey.Wrong >= 0 {
 				l.int(int(f.Field))
 				l.scaled(float64(f.Gain), 1000)
 			}
@@ -76,26 +80,54 @@ func (w *writer) index() error {
 		l.shut()
 		l.open()
 		for s, j := range by {
-			l.int(indexed(j))
+			l.int(marked(j))
 			l.int(w.in.Run.Ranks.In(uint8(s), building))
 			l.scaled(w.units.Heat.Of(j.Saved), 10)
 			l.scaled(j.High, 100)
-			l.chance(j.Chance)
+			for _, x := range []float64{j.Chance, j.ChanceLow, j.ChanceHigh} {
+				if j.Chance < 0 {
+					x = j.Chance
+				}
+				l.chance(x)
+			}
+			l.int(w.pool.word(report.Chance(j)))
 		}
 		l.shut()
-		l.int(int(w.readiness(b, row.Judgements, &row.Survey)))
+		l.int(int(report.Ready(w.in.Engine, row)))
 		l.shut()
 	})
 }
 
-// byGate is added to the verdict of what a gate excludes.
-const byGate = 4
+// needs are what has to be done to find out what helps at a building.
+var needs = []string{report.RecordsOnly, report.RecordsFirst, report.GoThere}
 
-func indexed(j *screen.Judgement) int {
-	if j.Excluded {
-		return int(j.Verdict) + byGate
+func (w *writer) need(s *screen.Survey) int {
+	if s.Facts[0].Field >= 0 {
+		word := report.VisitNeeded(w.in.Engine, s)
+		for i := range needs {
+			if needs[i] == word {
+				return i
+			}
+		}
 	}
-	return int(j.Verdict)
+	return -1
+}
+
+// Bits above the verdict.
+const (
+	byGate = 8  // a gate excludes it
+	near   = 16 // the chance may lie on the other side of a threshold
+	bare   = 32 // the strategy adds no layer
+)
+
+func marked(j *screen.Judgement) int {
+	out := int(j.Verdict)
+	for bit, on := range map[int]bool{byGate: j.Excluded, near: j.Near, bare: j.Bare} {
+		if on {
+			out |= bit
+		}
+	}
+	return out
 }
 
 // extraGap separates the cells of extra columns: the unit separator of ASCII,

@@ -2,29 +2,37 @@ package page
 
 import (
 	"math"
-	"strconv"
-	"strings"
 
 	"wallsift/model/wall"
 	"wallsift/screen"
 	"wallsift/screen/report"
 )
 
-// pool holds what many judgements share, so that a row names it by its place.
-// It grows with the variety of an inventory, not with its length.
+// shelf holds texts that many judgements share, so that a row names one by its
+// place. It grows with the variety of an inventory, not with its length.
+type shelf struct {
+	all []string
+	at  map[string]int
+}
+
+// place finds a text, which is added when it is new.
+func (s *shelf) place(text string) int {
+	i, ok := s.at[text]
+	if !ok {
+		if s.at == nil {
+			s.at = map[string]int{}
+		}
+		i = len(s.all)
+		s.at[text] = i
+		s.all = append(s.all, text)
+	}
+	return i
+}
+
+// pool holds what judgements share. All but words and materials are JSON.
 type pool struct {
-	lines      []string // of work lists, JSON
-	lineIndex  map[string]int
-	stages     []string // of work lists, JSON
-	stageIndex map[string]int
-	lists      []string // work lists, JSON
-	listIndex  map[string]int
-	stacks     []string // JSON
-	stackIndex map[string]int
-	materials  []material
-	matIndex   map[string]int
-	words      []string
-	wordIndex  map[string]int
+	words, lines, lists, stacks, kinds shelf
+	materials                          []material
 }
 
 type material struct {
@@ -32,45 +40,48 @@ type material struct {
 	Kind  string `json:"kind"`
 }
 
-func newPool() *pool {
-	return &pool{lineIndex: map[string]int{}, stageIndex: map[string]int{}, listIndex: map[string]int{}, stackIndex: map[string]int{}, matIndex: map[string]int{}, wordIndex: map[string]int{}}
-}
-
-// place finds a text in a list, which it is added to when it is new.
-func place(text string, list *[]string, index map[string]int) int {
-	i, ok := index[text]
-	if !ok {
-		i = len(*list)
-		index[text] = i
-		*list = append(*list, text)
-	}
-	return i
-}
-
 // word keeps a text.
-func (p *pool) word(text string) int { return place(text, &p.words, p.wordIndex) }
+func (p *pool) word(text string) int { return p.words.place(text) }
 
-// stack keeps layers as [material, thickness in thousandths of unit, role, …]; the masonry's thickness is left
-// to the building, so that walls of many thicknesses share one stack.
+// stack keeps layers as [material, thickness in thousandths of unit, role, …]; the
+// masonry's thickness is left to the building, so that walls of many thicknesses
+// share one stack.
 func (p *pool) stack(layers []screen.StackLayer, unit report.Scale) int {
-	var b strings.Builder
-	b.WriteByte('[')
-	for i, l := range layers {
-		m, ok := p.matIndex[l.Material+"\x00"+l.Label]
-		if !ok {
-			m = len(p.materials)
-			p.matIndex[l.Material+"\x00"+l.Label] = m
+	var row line
+	row.open()
+	for _, l := range layers {
+		m := p.kinds.place(l.Material + "\x00" + l.Label)
+		if m == len(p.materials) {
 			p.materials = append(p.materials, material{l.Label, l.Kind})
 		}
 		d := int(math.Round(unit.Of(l.Thickness) * 1000))
 		if l.Role == wall.Masonry {
 			d = -1
 		}
-		if i > 0 {
-			b.WriteByte(',')
-		}
-		b.WriteString(strconv.Itoa(m) + "," + strconv.Itoa(d) + "," + strconv.Itoa(int(l.Role)))
+		row.int(m)
+		row.int(d)
+		row.int(int(l.Role))
 	}
-	b.WriteByte(']')
-	return place(b.String(), &p.stacks, p.stackIndex)
+	row.shut()
+	return p.stacks.place(string(row.b))
+}
+
+// list keeps a work list: the places of its lines. A line is its action, and the
+// places of its texts.
+func (p *pool) list(lines []report.WorkLine) int {
+	var list line
+	list.open()
+	for i := range lines {
+		l := &lines[i]
+		var row line
+		row.open()
+		row.int(int(l.Action))
+		for _, text := range [...]string{l.Stage, l.Work, l.Layer, l.Caution, l.Why, l.Blocks} {
+			row.int(p.word(text))
+		}
+		row.shut()
+		list.int(p.lines.place(string(row.b)))
+	}
+	list.shut()
+	return p.lists.place(string(list.b))
 }

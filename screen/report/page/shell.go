@@ -4,13 +4,9 @@ import (
 	"embed"
 	"fmt"
 	"html/template"
-	"maps"
 	"slices"
-	"strconv"
 	"strings"
 
-	"wallsift/config"
-	"wallsift/model/indicator"
 	"wallsift/screen"
 	"wallsift/screen/report"
 )
@@ -27,7 +23,7 @@ func asset(name string) string {
 }
 
 var shell = template.Must(template.New("shell.html").Funcs(template.FuncMap{
-	"mark": mark, "readymark": readyMark, "upper": upper, "number": strconv.Itoa, "counted": report.Counted,
+	"mark": mark, "readymark": readyMark, "upper": upper, "counted": report.Counted,
 }).ParseFS(assets, "assets/shell.html"))
 
 // mark draws a verdict: its shape says as much as its colour. Only numbers enter
@@ -41,132 +37,114 @@ func readyMark(r screen.Readiness) template.HTML {
 	return template.HTML(fmt.Sprintf(`<svg class="mark" viewBox="0 0 16 16" aria-hidden="true"><use href="#ready%d"/></svg>`, r))
 }
 
-type glance struct {
-	Label, Summary, Warning string
-	Counts                  []count
-	Best                    int
-	Mean                    string
-}
+func upper(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
 
-type count struct {
+// tile counts buildings by the verdict on their best strategy, and beside it by
+// readiness.
+type tile struct {
 	Verdict screen.Verdict
+	Help    string
 	N       int
-	Share   template.CSS // of a bar
+	Ready   []readyCount
 }
 
-type group struct {
-	Key    string
-	N      int
-	Counts []count
+type readyCount struct {
+	Ready screen.Readiness
+	N     int
 }
 
-// maxGroups bounds the table of groups.
-const maxGroups = 40
+// gridView is a report.Grid as the page draws it.
+type gridView struct {
+	report.Grid
+	Open bool
+	Bars bool // counts verdicts
+	Rows []gridRow
+}
 
-func (w *writer) counts(by [screen.NumVerdicts]int) (out []count, sum int) {
-	for _, n := range by {
-		sum += n
+type gridRow struct {
+	Cells []gridCell // the first heads the row; long texts stand below it
+	Long  []string
+	Bar   []barPart
+}
+
+type gridCell struct {
+	Text   string
+	Number bool
+}
+
+type barPart struct {
+	Verdict int
+	Share   template.CSS
+}
+
+func viewOf(g report.Grid) gridView {
+	out := gridView{Grid: g, Open: slices.Contains([]string{"strategies", "work"}, g.Name)}
+	for _, row := range g.Rows {
+		var r gridRow
+		sum := 0
+		for i, h := range g.Heads {
+			if n, ok := row[i].(int); ok && h.Verdict > 0 {
+				sum += n
+			}
+		}
+		for i := range g.Heads {
+			h := &g.Heads[i]
+			text := h.Text(row[i])
+			if n, ok := row[i].(int); ok && h.Verdict > 0 && n > 0 {
+				out.Bars = true
+				r.Bar = append(r.Bar, barPart{h.Verdict - 1, template.CSS(fmt.Sprintf("%.3f%%", 100*float64(n)/float64(sum)))})
+			}
+			if h.Long {
+				r.Long = append(r.Long, text)
+			} else {
+				r.Cells = append(r.Cells, gridCell{text, h.Number})
+			}
+		}
+		out.Rows = append(out.Rows, r)
 	}
-	for v, n := range by {
-		out = append(out, count{screen.Verdict(v), n, template.CSS(fixed(100*float64(n)/float64(max(sum, 1)), 3) + "%")})
-	}
-	return out, sum
+	return out
 }
 
 // shell writes everything that needs no script.
 func (w *writer) shell() error {
-	run, m := w.in.Run, w.in.Manifest
+	run, m, e := w.in.Run, w.in.Manifest, w.in.Engine
 	d := struct {
-		CSS                               template.CSS
-		Title, Version, Tier              string
-		Caution, TierCaution, RankingRule string
-		Notes, Files                      []string
-		Buildings, Rejected, Broken       int
-		Best, Verdicts                    []count
-		Strategies                        []glance
-		Groups                            []group
-		MoreGroups                        int
-		GroupsCut                         bool
-		Work                              work
-		ReadyRule                         string
-		Steps                             []stepRow
-		Visits                            []visit
-		Address                           string // heading of the address in Visits
-		Sampled                           int
-		Cards                             []card
-		Courses                           int
-		FewCourses                        bool
-		Units                             report.Units
-		Repairs                           string
-		Ranking, Parquet                  string
+		CSS                              template.CSS
+		Manifest                         *report.Manifest
+		Files                            []string
+		Buildings, Surveyed              int
+		Tiles                            []tile
+		Ready                            []readyCount
+		Together, VerdictRule, ReadyRule string
+		Grids                            []gridView
+		Courses                          int
+		FewCourses                       bool
+		Units                            *report.Units
 	}{
-		CSS: template.CSS(asset("page.css")), Title: "Retrofit screening", Version: m.Version, Tier: m.Tier,
-		Caution: m.Caution, TierCaution: m.TierCaution, RankingRule: w.units.Prose(m.Ranking), Notes: m.Notes,
-		Buildings: run.Ranks.Len(), Rejected: run.Counts.Rejected, Broken: run.Counts.BrokenFiles,
-		GroupsCut: run.GroupsCut, Courses: w.courses, FewCourses: w.courses < len(w.strategies),
-		ReadyRule: report.ReadyRule, Units: w.units, Ranking: report.RankingCSV, Parquet: report.RankingParquet,
-	}
-	if w.repairsRefused() {
-		d.Repairs = report.RepairsNote(w.in.Engine)
+		CSS: template.CSS(asset("page.css")), Manifest: m, Buildings: run.Ranks.Len(), Surveyed: run.Surveyed,
+		Together: report.Together(e, run), VerdictRule: report.VerdictRule, ReadyRule: report.ReadyRule,
+		Courses: w.courses, FewCourses: w.courses < len(w.strategies), Units: w.units,
 	}
 	for _, f := range m.Inventories {
 		d.Files = append(d.Files, f.Name)
 	}
-	d.Best, _ = w.counts(run.BestBy)
-	for i, s := range w.strategies {
-		g := glance{Label: s.Label, Summary: w.units.Prose(s.Summary), Warning: w.units.Prose(s.Warning), Best: run.Best[i], Mean: "none suited"}
-		g.Counts, _ = w.counts(run.Verdicts[i])
-		if n := run.Verdicts[i][screen.Suited] + run.Verdicts[i][screen.SuitedAfterRepairs]; n > 0 {
-			g.Mean = w.units.Heat.Text(run.Saved[i] / float64(n))
+	for v, n := range run.BestBy {
+		t := tile{Verdict: screen.Verdict(v), Help: report.VerdictHelp[v], N: n}
+		for r, n := range w.in.Trades.Ready[v] {
+			if n > 0 {
+				t.Ready = append(t.Ready, readyCount{screen.Readiness(r), n})
+			}
 		}
-		d.Strategies = append(d.Strategies, g)
+		d.Tiles = append(d.Tiles, t)
 	}
-	keys := slices.Sorted(maps.Keys(run.Groups))
-	for _, key := range keys[:min(len(keys), maxGroups)] {
-		g := group{Key: key}
-		g.Counts, g.N = w.counts(*run.Groups[key])
-		d.Groups = append(d.Groups, g)
+	for r := range screen.NumReadiness {
+		d.Ready = append(d.Ready, readyCount{r, w.in.Trades.Sum(r)})
 	}
-	d.MoreGroups = len(keys) - len(d.Groups)
-	for i, s := range w.in.Engine.StepsOf(^uint64(0)) {
-		if n := run.Steps[i]; n.Do+n.Check > 0 {
-			d.Steps = append(d.Steps, stepRow{s.Label, w.units.Prose(s.Reason), n.Do, n.Check})
-		}
-	}
-	var err error
-	if d.Work, err = w.work(); err != nil {
-		return err
-	}
-	if w.address >= 0 {
-		d.Address = run.ExtraColumns()[w.address]
-	}
-	if d.Visits, d.Sampled, err = w.visits(); err != nil {
-		return err
-	}
-	if d.Cards, err = w.cards(); err != nil {
-		return err
+	for _, g := range report.Grids(e, run, w.in.Trades)[1:] { // the tiles are the first
+		d.Grids = append(d.Grids, viewOf(g))
 	}
 	return shell.Execute(w.out, d)
 }
-
-// repairsRefused says whether a strategy without insulation is not suited anywhere.
-func (w *writer) repairsRefused() bool {
-	for i, s := range w.strategies {
-		if s.Side == config.SideNone && w.in.Run.Verdicts[i][screen.NotSuited] > 0 {
-			return true
-		}
-	}
-	return false
-}
-
-func upper(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
-
-type stepRow struct {
-	Label, Reason string
-	Do, Check     int
-}
-
-func limitInfo(j *screen.Judgement, id int) indicator.Info { return indicator.ID(id).In(j.Tier) }
 
 // scripts in the order they run.
 var scripts = []string{"data.js", "dom.js", "filter.js", "plot.js", "matrix.js", "survey.js", "wall.js", "course.js", "card.js", "main.js"}

@@ -26,9 +26,21 @@ const GeoJSON = "places.geojson"
 // their coordinates are not known.
 type Count struct{ Written, LeftOut int }
 
+// Note says what of the buildings is not on the map; it is empty where all are.
+func (c Count) Note() string {
+	switch {
+	case c.LeftOut == 0:
+		return ""
+	case c.Written == 0:
+		return GeoJSON + " is empty: no building has coordinates"
+	}
+	return fmt.Sprintf("%s: %s without coordinates left out", GeoJSON, report.Counted(c.LeftOut, "building"))
+}
+
 // Write writes places.geojson to dir, buildings in order of place, one feature a
 // line. Properties are the report.Brief columns under their names in ranking.csv
-// and with its ids and decimals; what is not known is null. Nothing is held in
+// and with its ids and decimals; what is not known is null. The caution is that of
+// the strategy. Nothing is held in
 // memory but one feature. Without any coordinates the collection is empty, which
 // Count tells.
 func Write(dir string, e *screen.Engine, run *screen.Run) (Count, error) {
@@ -38,7 +50,7 @@ func Write(dir string, e *screen.Engine, run *screen.Run) (Count, error) {
 	}
 	defer f.Close()
 	w := bufio.NewWriterSize(f, 1<<18)
-	count, err := collection(w, report.NewReader(e, run))
+	count, err := collection(w, report.Ranking(e, run, false), e)
 	if err == nil {
 		err = w.Flush()
 	}
@@ -51,8 +63,11 @@ func Write(dir string, e *screen.Engine, run *screen.Run) (Count, error) {
 	return count, nil
 }
 
-func collection(w *bufio.Writer, r *report.Reader) (n Count, err error) {
-	fields := r.Fields()
+func collection(w *bufio.Writer, r *report.Rows, e *screen.Engine) (n Count, err error) {
+	strategies := map[string]string{} // cautions by id
+	for _, s := range e.Strategies() {
+		strategies[s.ID] = report.StrategyCaution(&s)
+	}
 	extent := geoparquet.NewExtent()
 	w.WriteString(`{"type":"FeatureCollection","features":[`)
 	err = r.Each(report.View{Best: true}, func(b *ingest.Building, values []any) error {
@@ -64,7 +79,7 @@ func collection(w *bufio.Writer, r *report.Reader) (n Count, err error) {
 		lon, lat = rounded(lon), rounded(lat)
 		extent.Add(lon, lat)
 		one := feature{Type: "Feature", ID: b.ID, Geometry: point{Type: "Point", Coordinates: [2]float64{lon, lat}}}
-		one.Properties = properties{fields, values}
+		one.Properties = properties{r.Columns, values, strategies}
 		text, err := json.Marshal(one)
 		if err != nil {
 			return fmt.Errorf("building %s: %w", b.ID, err)
@@ -97,17 +112,25 @@ type (
 	// properties prints in the order of the columns, which is the order that
 	// programs show attributes in; a map would sort them.
 	properties struct {
-		fields []report.Field
-		values []any
+		columns  []report.Column
+		values   []any
+		cautions map[string]string
 	}
 )
 
 // MarshalJSON prints the brief columns as one object.
 func (p properties) MarshalJSON() ([]byte, error) {
 	out := []byte{'{'}
-	for i, f := range p.fields {
+	caution := ""
+	for i, f := range p.columns {
 		if f.Reach != report.Brief {
 			continue
+		}
+		switch id, _ := p.values[i].(string); f.Name {
+		case "strategy":
+			caution = p.cautions[id]
+		case "caution": // a point on a map may be all that is seen: it says the dangers too
+			p.values[i] = caution
 		}
 		if len(out) > 1 {
 			out = append(out, ',')

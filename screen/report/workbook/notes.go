@@ -49,15 +49,14 @@ func (b *book) notesSheet() error {
 	for _, text := range m.Notes {
 		say("Notes on the inventory", "", text)
 	}
-	say("Method", "Ranking rule", b.units.Prose(m.Ranking))
-	say("Method", "Utilisation", "Demand as a share of its limit; 1 is at the limit. The governing measure is the one with the largest utilisation. "+
-		"Low and high are the tenth and the ninetieth percentile of the samples where a chance is given, stretched to hold the typical case; "+
-		"in the steady tier they are the favourable and the adverse case, which take the uncertain values at the end of their range that is good or bad, all together. "+
-		"99+ marks figures that were cut there; low and high of draws end at 4.")
-	say("Method", "Chance", "That a limit is exceeded, over what is not known. Its ± is from sampling alone; the error of the response surface comes on top, see "+report.ManifestJSON+".")
-	say("Method", "What is to be checked", "It is judged as if it had been put right.")
+	say("Method", "Ranking rule", m.Ranking)
+	say("Method", "Share of the limit", "Demand over limit; above 100 % it is exceeded. The governing measure is the one with the largest share. "+
+		"Low and high are the tenth and the ninetieth percentile of the draws where a chance is given, stretched to hold the typical case; "+
+		"in the steady tier they are the favourable and the adverse case, which take the uncertain values at the end of their range that is good or bad, all together.")
+	say("Method", "Chance", "That a limit is exceeded in the worst year of ten, over draws of what is not known: the range that it lies in. near: a threshold of the verdict lies within the range, so that more facts may change it.")
+	say("Method", "What is to be inspected", "It is judged as if it had been put right.")
 	say("Method", "Units and digits", b.unitsNote()+" Figures are rounded as in "+report.RankingCSV+"; "+report.RankingParquet+" has them unrounded.")
-	say("Method", "Marks", "Verdicts are words. Their shade goes from light blue (suited) to dark brown (not suited) and their type differs too; utilisations above 1 are bold; bars start at zero.")
+	say("Method", "Marks", "Verdicts are words. Their shade goes from light blue (suited) to dark brown (not suited) and their type differs too; shares above 100 % are bold; bars start at zero.")
 	for _, tier := range tiers(m.Tier) {
 		for id := range indicator.Count {
 			info := id.In(tier)
@@ -69,7 +68,7 @@ func (b *book) notesSheet() error {
 				text += " " + info.Formula
 			}
 			_, unit := b.units.Measure(0, info.Unit)
-			add("Damage measures, "+tier.String(), info.Label, nil, unit, b.units.Prose(text), info.Source)
+			add("Damage measures, "+tier.String(), info.Label, nil, unit, text, info.Source)
 		}
 	}
 	limits := b.in.Config.Limits
@@ -79,30 +78,32 @@ func (b *book) notesSheet() error {
 		if !strings.Contains(id, "_sd_") { // s_d values are in metres in every system
 			value, unit = b.units.Measure(value, unit)
 		}
-		add("Limits", b.units.Prose(l.Label), value, unit, id, l.Source)
+		add("Limits", l.Label, value, unit, id, l.Source)
 	}
 	for _, st := range b.in.Engine.Strategies() {
-		text := st.Summary
-		if st.Warning != "" {
-			text += " Warning: " + st.Warning
-		}
-		add("Strategies", st.Label, nil, "", st.ID+": "+b.units.Prose(text), st.Source)
+		add("Strategies", st.Label, nil, "", st.ID+": "+st.Summary+" "+report.StrategyCaution(&st), st.Source)
 	}
 	for _, g := range b.in.Engine.GatesOf(^uint64(0)) {
-		add("Gates", g.Label, nil, "", g.ID+": "+b.units.Prose(g.Reason), g.Source)
+		add("Gates", g.Label, nil, "", g.ID+": "+g.Reason, g.Source)
 	}
 	for _, step := range b.in.Engine.StepsOf(^uint64(0)) {
-		add("Steps", step.Label, nil, "", step.ID+": "+b.units.Prose(step.Reason), step.Source)
+		add("Steps", step.Label, nil, "", step.ID+": "+step.Reason+". "+step.Caution, step.Source)
 	}
-	for v := range screen.NumVerdicts {
-		add("Verdicts", v.String(), nil, "", verdictHelp[v], "")
+	for v, text := range report.VerdictHelp {
+		add("Verdicts", screen.Verdict(v).String(), nil, "", text, "")
+	}
+	for r, text := range report.ReadyHelp {
+		add("Readiness", screen.Readiness(r).String(), nil, "", text, "")
+	}
+	for _, id := range slices.Sorted(maps.Keys(b.in.Config.Glossary)) {
+		add("Words", b.in.Config.Glossary[id].Label, nil, "", b.in.Config.Glossary[id].Meaning, b.in.Config.Glossary[id].Source)
 	}
 	say("Verdicts", "without insulation", report.RepairsNote(b.in.Engine))
-	for _, f := range report.NewReaderForPeople(b.in.Engine, b.in.Run).Fields() {
+	for _, f := range report.Ranking(b.in.Engine, b.in.Run, true).Columns {
 		text := "in " + report.RankingCSV + ": " + f.Name
 		switch {
 		case f.Help != "":
-			text += "; " + b.units.Prose(f.Help)
+			text += "; " + f.Help
 		case f.Extra:
 			text += "; rides through from the inventory untouched"
 		}
@@ -123,9 +124,6 @@ func (b *book) notesSheet() error {
 	if failed != nil {
 		return failed
 	}
-	if err := s.closeTable(); err != nil {
-		return err
-	}
 	return s.close()
 }
 
@@ -134,16 +132,8 @@ func (b *book) unitsNote() string {
 	if !b.units.IP {
 		return "Units are SI."
 	}
-	return "Units are inch-pound. Water (kg/m², A_w), s_d values and formulas are SI, because limits are published so; " +
+	return "Units are inch-pound. Water (kg/m², A_w), s_d values and the texts of rules and formulas are SI, because limits are published so; " +
 		report.RankingCSV + " and " + report.RankingParquet + " are SI, as the names of their columns say."
-}
-
-var verdictHelp = [screen.NumVerdicts]string{
-	screen.Suited:             "the chance that a limit is exceeded is low (steady tier: every measure keeps its limit in the adverse case), and no gate holds",
-	screen.SuitedAfterRepairs: "the same, once the work under Fix first is done",
-	screen.SurveyFirst:        "the chance is neither low nor high (steady tier: a measure passes its limit in the adverse case only), or a gate asks for a survey",
-	screen.WarningOnly:        "shown as a warning, never advice, whatever the figures say",
-	screen.NotSuited:          "a gate excludes it, or the chance that a limit is exceeded is too high (steady tier: a limit is passed even in the favourable case)",
 }
 
 // tiers lists the tiers that judged in a run of a tier. Even a transient run shows

@@ -66,8 +66,5 @@ func (b *book) rejects(path string) error {
 			return err
 		}
 	}
-	if err := s.closeTable(); err != nil {
-		return err
-	}
 	return s.close()
 }

@@ -23,7 +23,11 @@ type head struct {
 	width    float64 // in characters
 }
 
-// sheet is one table on its way to disk: a header, rows, and free lines below.
+// headRow is the row of the header; the caution stands above it.
+const headRow = 2
+
+// sheet is one table on its way to disk: a caution, a header, rows, and free lines
+// below.
 type sheet struct {
 	b       *book
 	sw      *excelize.StreamWriter
@@ -32,7 +36,7 @@ type sheet struct {
 	heads   []head
 	cells   []excelize.Cell
 	values  []any // pointers to cells, nil where a cell is empty
-	row     int   // last row written, 1-based; the header is row 1
+	row     int   // last row written, 1-based
 	table   int   // last row of the table
 	left    int   // rows left out because the sheet is full
 	clipped int   // cells cut to what a cell can hold
@@ -60,12 +64,12 @@ func (b *book) open(name string, frozen int, heads []head) (*sheet, error) {
 		return nil, err
 	}
 	s := &sheet{b: b, sw: sw, name: name, frozen: frozen, heads: heads, cells: make([]excelize.Cell, len(heads)), values: make([]any, len(heads))}
-	corner, _ := excelize.CoordinatesToCellName(frozen+1, 2)
+	corner, _ := excelize.CoordinatesToCellName(frozen+1, headRow+1)
 	pane := "bottomLeft"
 	if frozen > 0 {
 		pane = "bottomRight"
 	}
-	if err := sw.SetPanes(&excelize.Panes{Freeze: true, XSplit: frozen, YSplit: 1, TopLeftCell: corner, ActivePane: pane}); err != nil {
+	if err := sw.SetPanes(&excelize.Panes{Freeze: true, XSplit: frozen, YSplit: headRow, TopLeftCell: corner, ActivePane: pane}); err != nil {
 		return nil, err
 	}
 	for i := range heads {
@@ -82,8 +86,11 @@ func (b *book) open(name string, frozen int, heads []head) (*sheet, error) {
 		titles[i] = excelize.Cell{StyleID: b.styles.head, Value: title}
 		tall = max(tall, lines(title, heads[i].fit()-3)) // the filter button takes room
 	}
-	s.row = 1
-	return s, sw.SetRow("A1", titles, height(tall))
+	if err := sw.SetRow("A1", []any{excelize.Cell{StyleID: b.styles.caution, Value: report.ShortCaution + " " + name + "."}}); err != nil {
+		return nil, err
+	}
+	s.row = headRow
+	return s, sw.SetRow("A"+strconv.Itoa(headRow), titles, height(tall))
 }
 
 // lines is a careful guess at the lines that text takes in a column.
@@ -128,7 +135,7 @@ func unique(heads []head) []string {
 
 // add writes a row of the table. A row that does not fit is counted.
 func (s *sheet) add(values ...any) error {
-	if s.row > s.b.rows {
+	if s.row-headRow >= s.b.rows {
 		s.left++
 		return nil
 	}
@@ -171,30 +178,39 @@ func (s *sheet) clip(text string) string {
 	return string(utf16.Decode(units[:end]))
 }
 
-// closeTable ends the rows of the table; free lines may follow.
-func (s *sheet) closeTable() error {
-	if s.row == 1 { // a table needs a row
+// close ends the table, writes lines of text below it, and says how the sheet
+// prints.
+func (s *sheet) close(below ...string) error {
+	if s.row == headRow { // a table needs a row
 		if err := s.add(append([]any{"none"}, make([]any, len(s.heads)-1)...)...); err != nil {
 			return err
 		}
 	}
 	s.table = s.row
 	if s.left > 0 {
-		s.b.cut("Sheet %s: the last %d rows were left out, %d are shown; all are in %s.", s.name, s.left, s.table-1, s.source())
+		s.b.cut("Sheet %s: the last %d rows were left out, %d are shown; all are in %s.", s.name, s.left, s.table-headRow, s.source())
 	}
 	if s.clipped > 0 {
 		s.b.cut("Sheet %s: %d cells were cut to the %d characters that a cell holds; they are whole in %s.", s.name, s.clipped, maxText, s.source())
 	}
 	for i := range s.heads {
 		if rules := s.b.styles.rules(&s.heads[i]); rules != nil {
-			from, _ := excelize.CoordinatesToCellName(i+1, 2)
+			from, _ := excelize.CoordinatesToCellName(i+1, headRow+1)
 			to, _ := excelize.CoordinatesToCellName(i+1, s.table)
 			if err := s.b.f.SetConditionalFormat(s.name, from+":"+to, rules); err != nil {
 				return err
 			}
 		}
 	}
-	return nil
+	for _, text := range below {
+		if text == "" {
+			continue
+		}
+		if err := s.below(text); err != nil {
+			return err
+		}
+	}
+	return s.print()
 }
 
 // source names the file that holds everything.
@@ -210,12 +226,13 @@ func (s *sheet) source() string {
 	return report.RankingCSV
 }
 
-// below writes a line of text under the table, over the width of some columns.
-func (s *sheet) below(text string, columns int) error {
-	columns = min(columns, len(s.heads))
-	wide := 0.0
-	for _, h := range s.heads[:columns] {
-		wide += h.fit()
+// below writes a line of text under the table, over as many columns as a line is
+// easily read.
+func (s *sheet) below(text string) error {
+	const readable = 120
+	columns, wide := 0, 0.0
+	for ; columns < len(s.heads) && wide < readable; columns++ {
+		wide += s.heads[columns].fit()
 	}
 	s.row++
 	if s.row == s.table+1 {
@@ -229,24 +246,29 @@ func (s *sheet) below(text string, columns int) error {
 	return s.sw.SetRow(at, []any{excelize.Cell{StyleID: s.b.styles.wrapped, Value: text}}, height(lines(text, wide)))
 }
 
-// close ends the sheet: the filter, and how it prints.
-func (s *sheet) close() error {
+// print ends the sheet: the filter, and paper as wide as the table, with the head
+// of the table and the name of the inventory on every page.
+func (s *sheet) print() error {
 	end, _ := excelize.CoordinatesToCellName(len(s.heads), s.table)
 	stripes := true
 	if err := s.sw.AddTable(&excelize.Table{
-		Range: "A1:" + end, Name: strings.ReplaceAll(s.name, " ", "_") + "_table", StyleName: "TableStyleLight1", ShowRowStripes: &stripes,
+		Range: fmt.Sprintf("A%d:%s", headRow, end), Name: strings.ReplaceAll(s.name, " ", "_") + "_table", StyleName: "TableStyleLight1", ShowRowStripes: &stripes,
 	}); err != nil {
 		return err
 	}
-	// A narrow sheet prints at the width of a page, a wide one over several.
-	landscape, pages, tall, wide := "landscape", 1, 0, 0.0
+	landscape, pages, tall, paper, wide := "landscape", 1, 0, 9, 0.0 // 9 is A4, 8 is A3 (ECMA-376 part 1, 18.3.1.63)
 	for _, h := range s.heads {
 		wide += h.fit()
 	}
-	if wide > 260 {
-		pages = int(wide/200) + 1
+	if wide > 200 {
+		paper = 8
 	}
-	if err := s.b.f.SetPageLayout(s.name, &excelize.PageLayoutOptions{Orientation: &landscape, FitToWidth: &pages, FitToHeight: &tall}); err != nil {
+	if err := s.b.f.SetPageLayout(s.name, &excelize.PageLayoutOptions{Orientation: &landscape, Size: &paper, FitToWidth: &pages, FitToHeight: &tall}); err != nil {
+		return err
+	}
+	if err := s.b.f.SetHeaderFooter(s.name, &excelize.HeaderFooterOptions{
+		OddHeader: "&L" + s.b.inventory() + "&R&A", OddFooter: "&L" + report.ShortCaution + "&R&P / &N",
+	}); err != nil {
 		return err
 	}
 	if err := s.b.f.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Titles", RefersTo: s.printTitles(), Scope: s.name}); err != nil {
@@ -255,9 +277,23 @@ func (s *sheet) close() error {
 	return s.sw.Flush()
 }
 
+// inventory names the files that were read, as a header takes them: it reads & as
+// a command, and holds 255 characters in all (ECMA-376 part 1, 18.3.1.46).
+func (b *book) inventory() string {
+	var names []string
+	for _, f := range b.in.Manifest.Inventories {
+		names = append(names, f.Name)
+	}
+	name := []rune(strings.ReplaceAll(strings.Join(names, ", "), "&", "&&"))
+	if len(name) > 120 {
+		return string(name[:120]) + "…"
+	}
+	return string(name)
+}
+
 // printTitles repeats on every page what stays in sight on the screen.
 func (s *sheet) printTitles() string {
-	rows := "'" + s.name + "'!$1:$1"
+	rows := fmt.Sprintf("'%s'!$1:$%d", s.name, headRow)
 	if s.frozen == 0 {
 		return rows
 	}

@@ -1,13 +1,11 @@
 package workbook
 
 import (
-	"fmt"
 	"strconv"
 	"strings"
 
 	"github.com/xuri/excelize/v2"
 
-	"wallsift/model/indicator"
 	"wallsift/screen"
 	"wallsift/screen/report"
 )
@@ -30,6 +28,7 @@ var (
 		screen.NotSuited:          {fill: "4A2C17", ink: "FFFFFF", bold: true, italic: true},
 	}
 	beyondTint = tint{fill: "F0DCC0", ink: "4A2C17", bold: true} // a share of a limit above 1
+	cautionInk = tint{fill: "FFFFFF", ink: "6B2450", bold: true}
 	headTint   = tint{fill: "26323B", ink: "FFFFFF", bold: true}
 )
 
@@ -39,12 +38,13 @@ const barColour = "9DB9CE"
 type styles struct {
 	f        *excelize.File
 	head     int
+	caution  int
 	text     int
 	user     int // text that stays text when somebody edits the cell
 	wrapped  int
 	verdicts [screen.NumVerdicts]int // conditional
 	beyond   int                     // conditional
-	cut      int                     // conditional: utilisations that were cut
+	cut      int                     // conditional: shares far beyond the limit
 	numbers  map[string]int          // by format
 }
 
@@ -59,6 +59,7 @@ func newStyles(f *excelize.File) (s styles, err error) {
 		style excelize.Style
 	}{
 		{&s.head, excelize.Style{Font: headFont, Fill: headTint.pattern(), Alignment: wrap}},
+		{&s.caution, excelize.Style{Font: cautionInk.font()}},
 		{&s.text, excelize.Style{Alignment: top}},
 		{&s.user, excelize.Style{Alignment: top, NumFmt: 49}}, // 49 is @, text (ECMA-376 part 1, 18.8.30)
 		{&s.wrapped, excelize.Style{Alignment: wrap}},
@@ -78,22 +79,19 @@ func newStyles(f *excelize.File) (s styles, err error) {
 	if s.beyond, err = conditional(beyondTint); err != nil {
 		return s, err
 	}
-	// The value stays a number, that it was cut is only shown. The tint is in it
-	// too: some programs use the first rule that holds and no other.
+	// The value stays a number, that it is far beyond is only shown. The tint is in
+	// it too: some programs use the first rule that holds and no other.
 	// The library numbers formats of cells from 164 and conditional ones, apart
 	// from them, from 165: named here first, these have the same number in both.
-	for _, format := range []string{"0", cutFormat(indicator.MaxUtilisation)} {
+	format := `"far beyond"`
+	for _, format := range []string{"0", format} {
 		if _, err = f.NewStyle(&excelize.Style{CustomNumFmt: &format}); err != nil {
 			return s, err
 		}
 	}
-	format := cutFormat(indicator.MaxUtilisation)
 	s.cut, err = f.NewConditionalStyle(&excelize.Style{Font: beyondTint.font(), Fill: beyondTint.pattern(), CustomNumFmt: &format})
 	return s, err
 }
-
-// cutFormat shows a number that was cut, whatever it is.
-func cutFormat(cut int) string { return fmt.Sprintf(`"%d+"`, cut) }
 
 func (t tint) font() *excelize.Font {
 	return &excelize.Font{Bold: t.bold, Italic: t.italic, Color: t.ink}
@@ -113,7 +111,7 @@ func (s *styles) of(h *head) (int, error) {
 		return s.user, nil
 	case h.kind == report.Text:
 		return s.text, nil
-	case h.look == report.ChanceLook:
+	case h.look == report.ChanceLook, h.look == report.ShareLook:
 		format = "0%"
 	case h.kind == report.Whole:
 		format = "0"
@@ -141,10 +139,13 @@ func (s *styles) rules(h *head) []excelize.ConditionalFormatOptions {
 		for v := range screen.NumVerdicts {
 			out = append(out, excelize.ConditionalFormatOptions{Type: "cell", Criteria: "==", Value: `"` + v.String() + `"`, Format: &s.verdicts[v]})
 		}
+		for _, text := range []string{report.RepairsNotEnough, report.ExcludedBy} {
+			out = append(out, excelize.ConditionalFormatOptions{Type: "text", Criteria: "begins with", Value: text, Format: &s.verdicts[screen.NotSuited]})
+		}
 		return out
 	case report.ShareLook:
 		out := []excelize.ConditionalFormatOptions{
-			{Type: "cell", Criteria: ">=", Value: strconv.Itoa(indicator.MaxUtilisation), Format: &s.cut},
+			{Type: "cell", Criteria: ">=", Value: strconv.Itoa(report.FarBeyond), Format: &s.cut},
 			{Type: "cell", Criteria: ">", Value: "1", Format: &s.beyond},
 		}
 		return out

@@ -1,6 +1,7 @@
 // Package workbook writes ranking.xlsx, the results as a workbook for people:
 // one sheet for each table, headers that stay in sight, filters, units in the
-// headings, and marks that do not depend on telling colours apart. Columns follow
+// headings, a caution at the head, and marks that do not depend on telling colours
+// apart. Columns follow
 // the table of the ranking files in package report. It computes nothing, draws no
 // charts, and writes no formulas: text from an inventory is never run.
 package workbook
@@ -35,6 +36,7 @@ type Input struct {
 	Run      *screen.Run // finished and not closed
 	Config   *config.Config
 	Manifest *report.Manifest
+	Trades   *report.Trades
 	// MaxRows bounds the rows of a sheet below its header; 0 means as many as a
 	// sheet can hold. What does not fit is counted on the sheet Notes.
 	MaxRows int
@@ -42,13 +44,14 @@ type Input struct {
 
 // book is a workbook on its way to disk.
 type book struct {
-	in     Input
-	f      *excelize.File
-	styles styles
-	units  report.Units
-	rows   int // most rows below a header
-	sheets int
-	notes  []string // what was cut
+	in      Input
+	f       *excelize.File
+	styles  styles
+	units   *report.Units
+	address string // label of the column that says where a building is, "" without
+	rows    int    // most rows of a table
+	sheets  int
+	notes   []string // what was cut
 }
 
 // Write writes ranking.xlsx to dir, where rejects.csv must be finished already.
@@ -56,7 +59,7 @@ type book struct {
 // the run. It returns a sentence for everything that was cut. The same run gives
 // the same bytes.
 func Write(dir string, in Input) (cut []string, err error) {
-	b := &book{in: in, units: report.UnitsOf(in.Engine), f: excelize.NewFile(excelize.Options{TmpDir: dir}), rows: maxRows - 1 - belowRows}
+	b := &book{in: in, units: report.UnitsOf(in.Engine), f: excelize.NewFile(excelize.Options{TmpDir: dir}), rows: maxRows - headRow - belowRows}
 	defer b.f.Close() // removes the temporary files
 	if in.MaxRows > 0 {
 		b.rows = min(b.rows, in.MaxRows)
@@ -72,8 +75,15 @@ func (b *book) write(dir string) error {
 	if b.styles, err = newStyles(b.f); err != nil {
 		return err
 	}
+	at, err := report.AddressColumn(b.in.Run, b.in.Run.Each)
+	if err != nil {
+		return err
+	}
+	if at >= 0 {
+		b.address = b.in.Run.ExtraColumns()[at]
+	}
 	for _, part := range []func() error{
-		b.overview, b.groups, b.ranking, b.allStrategies, b.fixFirst, b.works, b.survey,
+		b.grids, b.rankings, b.works, b.survey,
 		func() error { return b.rejects(filepath.Join(dir, report.RejectsCSV)) },
 		b.notesSheet, // last: it says what was cut
 		b.properties,

@@ -20,63 +20,84 @@ function openBuilding(b, s) {
 function card(b, s) {
   var d = details(b), id = "b" + b.place, j = d.list[0];
   if (s !== null) { d.list.forEach(function (x) { if (x.s === s) { j = x; } }); }
-  var pick = h("select", { id: id + "-s" }, d.list.map(function (x, i) { return h("option", { value: x.s }, (i + 1) + ". " + book.strategies[x.s].label + ": " + book.verdicts[verdict(b, x.s)]); }));
+  var pick = h("select", { id: id + "-s" }, d.list.map(function (x, i) { return h("option", { value: x.s }, (i + 1) + ". " + book.strategies[x.s].label + ": " + x.verdict); }));
   pick.value = j.s;
   var body = h("div", { "aria-live": "polite" });
   function show() { put(body, one(b, d, d.list.find(function (x) { return x.s === +pick.value; }))); }
   pick.addEventListener("change", show);
   show();
+  var place = book.address < 0 ? "" : b.extra.split(book.gap)[book.address];
   return h("article", { "class": "card", id: id, tabindex: "-1", "aria-labelledby": id + "-h" },
-    h("header", null, h("div", null, h("h3", { id: id + "-h" }, own(b.id)), h("p", { "class": "sub" }, book.stones[b.stone] + "; " + book.zones[b.zone], b.group ? ["; ", own(b.group)] : null, "; place " + (b.place + 1))),
-      h("p", { "class": "row noprint" }, h("label", { "for": id + "-s" }, "Strategy, by rank"), pick)),
-    body, factList(b, d));
+    h("header", null, h("div", null, h("h3", { id: id + "-h" }, own(b.id), place ? [", ", own(place)] : null), h("p", { "class": "sub" }, book.stones[b.stone] + "; " + book.zones[b.zone], b.group ? ["; ", own(b.group)] : null, "; overall rank " + (b.place + 1))),
+      h("p", { "class": "row noprint" }, h("label", { "for": id + "-s" }, "Strategy, by rank"), pick, h("button", { type: "button", on: function () { printHome($(id)); } }, "Print this home"))),
+    body, factList(b, d), h("p", { "class": "care" }, h("strong", null, "Caution. "), book.caution));
 }
+// printHome prints one card and nothing else.
+function printHome(el) {
+  document.body.classList.add("one");
+  el.classList.add("now");
+  window.print();
+}
+window.addEventListener("afterprint", function () {
+  document.body.classList.remove("one");
+  document.querySelectorAll(".card.now").forEach(function (el) { el.classList.remove("now"); });
+});
 // one is what a card shows of one strategy.
 function one(b, d, j) {
   var st = book.strategies[j.s], v = verdict(b, j.s), place = d.list.indexOf(j);
-  function item(name, value) { return h("div", null, h("dt", null, name), h("dd", null, value)); }
+  function item(name, value) { return value ? h("div", null, h("dt", null, name), h("dd", null, value)) : null; }
   return [
-    h("p", { "class": "verdict v" + v }, mark(v), h("span", null, h("strong", null, st.label + ": " + book.verdicts[v] + "."), " ", h("span", { "class": "why" }, j.why), v === 3 && !st.sized && book.repairs ? h("small", null, book.repairs) : null, st.warning ? h("small", { "class": "warn" }, "Warning: " + st.warning) : null)),
-    h("dl", { "class": "num" }, item("Chance that a limit is exceeded", j.chance), item("Utilisation (low to high)", used(j.typical) + " (" + usedEnd(b, j.s, j.low) + " to " + usedEnd(b, j.s, j.high) + ")"),
-      item("Limit used most", j.most), item("Saves, " + units.heat.unit, heat(b, j.s)), item("U before and after, " + units.u.unit, fixed(d.before, units.u.decimals) + " → " + fixed(j.after, units.u.decimals)),
-      st.sized ? item("Insulation the wall takes", j.takes) : null, item("Tier", j.tier ? "transient, hourly" : "steady, monthly")),
-    h("div", { "class": "cols work" },
-      h("div", null, works(b, d, j)),
-      h("div", null, h("h4", null, "Moisture over the year, weekly means of relative humidity"), drawCourse(b, d, j, place))),
-    h("h4", null, "The wall"), h("div", null, walls(b, d, j)),
-    limits(j)];
+    h("p", { "class": "verdict v" + v }, mark(v), h("span", null, h("strong", null, st.label + ": " + j.verdict + "."), " ", h("span", { "class": "chip" }, readyMark(j.ready), " " + readyWords(d, j)), " ", h("span", { "class": "why" }, j.why),
+      [st.warning, st.caution].map(function (t) { return t ? h("small", { "class": "warn" }, "Caution: " + t) : null; }))),
+    h("dl", { "class": "num" }, item("Chance that a limit is exceeded", chanceOf(b, j.s) === null ? "not drawn" : h("span", null, strip(b, j.s), " " + chanceWords(b, j.s))), item("Share of the limit (low to high)", share(j.typical) + " (" + share(j.low) + " to " + share(j.high) + ")"),
+      item("Limit used most", j.most), item("Facing that governs", j.facing), item("Saves, " + units.heat.unit + ", heat through the wall", heat(b, j.s)), item("U before and after, " + units.u.unit, fixed(d.before, units.u.decimals) + " → " + fixed(j.after, units.u.decimals)),
+      st.sized ? item("Limits kept up to", j.kept) : null, j.tier && j.lost ? item("Timber lost to rot, share of its dry mass", percent(j.lost)) : null, item("Tier", j.tier ? "transient, hourly" : "steady, monthly")),
+    works(b, d, j),
+    h("h4", null, "The wall"), h("div", null, walls(d, j)),
+    h("div", { "class": "cols" }, h("div", null, h("h4", null, "Damage by strategy, share of the limit in the typical case"), damage(b, d, j)),
+      h("div", null, h("h4", null, "Moisture over the year, weekly means of relative humidity"), drawCourse(b, d, j, place)))];
 }
-// works is the work list of a strategy. Readiness of the building goes by its
-// first strategy, as the lists of the portfolio do.
+// readyWords: readiness of the building goes by its first strategy, as the lists of
+// the portfolio do.
+function readyWords(d, j) {
+  return j === d.list[0] ? book.ready[j.ready] : "with this strategy: " + (j.ready === book.ready.length - 1 ? j.verdict : book.ready[j.ready]);
+}
 function works(b, d, j) {
-  var first = d.list[0], other = j !== first, none = j.ready === book.ready.length - 1;
-  return [
-    h("h4", null, "Work list for: " + book.strategies[j.s].label, " ", h("span", { "class": "chip" }, readyMark(j.ready), " " + (other ? "With this strategy: " : "Readiness: ") + (other && none ? book.verdicts[verdict(b, j.s)] : book.ready[j.ready]))),
-    other ? h("p", { "class": "help" }, "This is not the list that the building has in " + book.worklist + ": that goes by its first strategy (" + book.strategies[first.s].label + "; " + book.ready[first.ready] + ").") : null,
+  var first = d.list[0];
+  return h("div", null,
+    h("h4", null, "Work list for: " + book.strategies[j.s].label),
+    j !== first ? h("p", { "class": "help" }, "This is not the list that the building has in " + book.worklist + ": that goes by its first strategy (" + book.strategies[first.s].label + "; " + book.ready[first.ready] + ").") : null,
     h("ol", { "class": "works", role: "list" }, j.works.map(function (st) {
       return h("li", null, h("b", { "class": "stage" }, st.label), h("ol", { start: st.from }, st.lines.map(function (l) {
         return h("li", { "class": "a" + l.action }, h("b", { "class": "act" }, book.actions[l.action]), h("span", { "class": "vh" }, ":"), " ", h("span", { "class": "what" }, l.work), l.layer ? [" ", h("span", { "class": "layer" }, l.layer)] : null,
-          l.why ? h("small", null, "Why: " + l.why) : null, l.holds ? h("small", { "class": "warn" }, "Holds up: " + l.holds) : null);
+          l.caution ? h("small", { "class": "warn" }, "Caution: " + l.caution) : null, l.why ? h("small", null, "Why: " + l.why) : null, l.blocks ? h("small", null, "Blocks: " + l.blocks) : null);
       })));
-    }))];
+    })));
 }
-function limits(j) {
-  var rows = [];
-  j.use.forEach(function (u, id) {
-    if (u === null) { return; }
-    var i = book.indicators[j.tier][id], over = u > 1;
-    var figures = j.governed && j.gov === id && j.demand !== null ? j.demand + " of " + j.limit + (i.unit === "1" ? "" : " " + i.unit) : null;
-    rows.push(h("tr", null, h("th", { scope: "row" }, i.label, h("small", null, i.source)),
-      h("td", null, h("span", { "class": over ? "meter over" : "meter", "aria-hidden": "true" }, h("i", { style: "width:" + (Math.min(u, 1.5) / 1.5 * 100).toFixed(1) + "%" }), h("u"))),
-      h("td", { "class": "n" }, used(u), over ? h("small", null, "over the limit") : null), h("td", null, i.demand ? i.demand + "; limit: " + i.limit : "not described for this tier", figures ? h("small", null, "Used most: " + figures) : null)));
+// damage sets strategies against damage measures: each cell a vessel that fills up
+// to the share of the limit, which is the line across it.
+function damage(b, d, j) {
+  var ids = book.indicators[j.tier].map(function (_, id) { return id; }).filter(function (id) { return d.list.some(function (x) { return x.use[id] !== null; }); });
+  if (!ids.length) { return h("p", null, "No damage measure applies."); }
+  var rows = d.list.map(function (x) {
+    return h("tr", { "class": x === j ? "best" : null }, h("th", { scope: "row" }, mark(verdict(b, x.s)), " " + book.strategies[x.s].label), ids.map(function (id) {
+      var u = x.use[id];
+      return h("td", null, u === null ? h("span", { "class": "vh" }, "does not apply") : [vessel(u), h("small", null, share(u))]);
+    }));
   });
-  if (!rows.length) { return h("p", null, "No indicator applies."); }
-  return scroller("Indicators", table("lim", "Every indicator, typical case; the upright bar is the limit", [col("Indicator"), col("Share of the limit"), col("Utilisation", "n"), col("What is compared")], rows));
+  return [scroller("Damage by strategy", table("damage", "An empty cell: does not apply to the strategy", [col("Strategy")].concat(ids.map(function (id) { return col(book.indicators[j.tier][id].label); })), rows)),
+    h("details", { "class": "more noprint" }, h("summary", null, "What is compared, and after whom"), h("ul", null, ids.map(function (id) { var i = book.indicators[j.tier][id]; return h("li", null, i.label + ": " + (i.what || "not judged in this tier") + ". " + i.source); })))];
+}
+function vessel(u) {
+  var top = 24 - 20 * Math.min(Math.max(u, 0), 1.5) / 1.5, full = 24 - 20 / 1.5;
+  return svg("svg", { "class": "vessel " + (u > 1 ? "v4" : "v1"), viewBox: "0 0 22 26", "aria-hidden": "true" },
+    u < 0 ? svg("text", { x: 11, y: 19, "text-anchor": "middle" }, "?") : svg("path", { d: "M4 " + top.toFixed(1) + "H18V24H4z", fill: "currentColor" }),
+    svg("path", { d: "M3 3V24.5H19V3", fill: "none", stroke: "#20262c" }), svg("path", { d: "M1 " + full.toFixed(1) + "H21", stroke: "#20262c", "stroke-width": 1.4, fill: "none" }));
 }
 function factList(b, d) {
   var out = [];
   function add(name, value, unknown) { out.push(h("div", { "class": unknown ? "unknown" : null }, h("dt", null, own(name)), h("dd", null, own(value)))); }
-  book.nums.forEach(function (n, i) { if (d.nums[i] !== null) { add(n.name, d.nums[i] / n.per + (n.unit ? " " + n.unit : "")); } });
+  book.nums.forEach(function (n, i) { if (d.nums[i]) { add(n, d.nums[i]); } });
   book.cats.forEach(function (c, i) { add(c.name, c.levels[d.cats[i]], d.cats[i] === 0); });
   book.texts.forEach(function (t, i) { if (d.texts[i]) { add(t, d.texts[i]); } });
   b.extra.split(book.gap).forEach(function (x, i) { if (x && book.extras) { add(book.extras[i], x); } });

@@ -2,7 +2,7 @@
 function drawCourse(b, d, j, place) {
   var cold = j.course[0], timber = j.course[1];
   if (!cold) {
-    var why = !j.tier ? "Not sampled: the hourly year was not run for this strategy." : place >= book.courses ? "Not kept: in a run of this size the page keeps the course of the first " + book.courses + " strategies of each building." : "Not sampled.";
+    var why = !j.tier ? "Not run: the hourly year was not asked for with this strategy." : place >= book.courses ? "Not kept: in a run of this size the page keeps the course of the first " + book.courses + " strategies of each building." : "Not run.";
     return h("p", { "class": "none" }, why);
   }
   var noTimber = book.cats[book.cats.findIndex(function (c) { return c.name === "embedded timber"; })], level = d.cats[book.cats.indexOf(noTimber)];

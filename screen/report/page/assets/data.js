@@ -12,20 +12,29 @@ document.querySelectorAll("script.index").forEach(function (node) {
 
 function building(r, place) {
   return {
-    place: place, id: r[0], group: r[1], stone: r[2], zone: r[3], extra: r[4], best: r[5], wrong: r[6], facts: r[7], s: r[8], ready: r[9],
+    place: place, id: r[0], group: r[1], stone: r[2], zone: r[3], extra: r[4], best: r[5], wrong: r[6], need: r[7], facts: r[8], s: r[9], ready: r[10],
     hay: (r[0] + "\n" + r[1] + "\n" + book.stones[r[2]] + "\n" + book.zones[r[3]] + "\n" + r[4]).toLowerCase()
   };
 }
 // Figures are in the units of the book; nothing is converted here.
 var units = book.units;
 // Of building b under strategy s.
-function verdict(b, s) { return b.s[5 * s] & 3; }
-function byGate(b, s) { return !!(b.s[5 * s] & 4); }
-function rankIn(b, s) { return b.s[5 * s + 1]; }
-function saved(b, s) { return b.s[5 * s + 2] / 10; }
-function highest(b, s) { return b.s[5 * s + 3] / 100; }
-function chanceOf(b, s) { var c = b.s[5 * s + 4]; return c === null ? null : c / 1000; }
-var anySampled = buildings.some(function (b) { for (var s = 0; s < S; s++) { if (chanceOf(b, s) !== null) { return true; } } return false; });
+function at(b, s, k) { return b.s[8 * s + k]; }
+function verdict(b, s) { return at(b, s, 0) & 7; }
+function byGate(b, s) { return !!(at(b, s, 0) & 8); }
+function isNear(b, s) { return !!(at(b, s, 0) & 16); }
+// verdictWords is short for a cell: what excludes is named on the card.
+function verdictWords(b, s) {
+  return byGate(b, s) ? book.excluded.replace(": ", " by a gate") : at(b, s, 0) & 32 && verdict(b, s) === book.verdicts.length - 1 ? book.bare : book.verdicts[verdict(b, s)];
+}
+function rankIn(b, s) { return at(b, s, 1); }
+function saved(b, s) { return at(b, s, 2) / 10; }
+function highest(b, s) { return at(b, s, 3) / 100; }
+function per1000(x) { return x === null ? null : x / 1000; }
+function chanceOf(b, s) { return per1000(at(b, s, 4)); }
+function chanceEnds(b, s) { return [per1000(at(b, s, 5)), per1000(at(b, s, 6))]; }
+function chanceWords(b, s) { return shared.words[at(b, s, 7)]; }
+var anyDrawn = buildings.some(function (b) { for (var s = 0; s < S; s++) { if (chanceOf(b, s) !== null) { return true; } } return false; });
 var anySurvey = buildings.some(function (b) { return b.wrong !== null; });
 
 var blocks = document.querySelectorAll("script.details"), opened = [];
@@ -40,34 +49,31 @@ function details(b) {
     if (opened.length > 6) { opened.shift(); }
   }
   var r = have.rows[b.place % book.block];
-  return { cats: r[0], nums: r[1], texts: r[2], before: r[3] / 1000, stack: r[4], list: r[5].map(function (j) { return judgement(b, j); }) };
+  return { cats: r[0], nums: r[1], texts: r[2], before: r[3] / 1000, masonry: r[4] / 1000, stack: r[5], list: r[6].map(function (j) { return judgement(b, j); }) };
 }
 function judgement(b, r) {
-  var f = r[1];
   function words(from, to) { return r.slice(from, to).map(function (i) { return shared.words[i]; }).join(""); }
   return {
-    s: r[0], governed: !!(f & 1), tier: f & 2 ? 1 : 0, ready: f >> 2, gov: r[2], works: stages(shared.lists[r[3]]), demand: r[4], limit: r[5],
-    low: r[6] / 100, typical: r[7] / 100, high: highest(b, r[0]), use: uses(r[8]), after: r[9] / 1000, stack: r[10],
-    course: [r[11], r[12]].map(unspell), chance: words(13, 14), most: words(14, 15), takes: words(15, 16), why: words(16)
+    s: r[0], tier: r[1] & 1, ready: r[1] >> 1, works: stages(shared.lists[r[2]]), low: r[3] / 100, typical: r[4] / 100, high: highest(b, r[0]), use: uses(r[5]),
+    after: r[6] / 1000, lost: r[7] / 1000, stack: r[8], course: [r[9], r[10]].map(unspell), verdict: words(11, 12), most: words(12, 13), kept: words(13, 14), facing: words(14, 15), why: words(15)
   };
 }
-// stages reads a work list, whose lines are numbered through.
+// stages gathers the lines of a work list by stage; they are numbered through.
 function stages(list) {
-  var from = 1;
-  function word(k) { return shared.words[k]; }
-  return list.map(function (k) {
-    var r = shared.stages[k], st = { label: word(r[0]), from: from, lines: r.slice(1).map(function (k) {
-      var l = shared.lines[k];
-      return { action: l[0], work: word(l[1]), layer: word(l[2]), why: word(l[3]), holds: word(l[4]) };
-    }) };
-    from += st.lines.length;
-    return st;
+  var out = [];
+  list.forEach(function (k, i) {
+    var l = shared.lines[k], w = l.slice(1).map(function (n) { return shared.words[n]; }), last = out[out.length - 1];
+    if (!last || last.label !== w[0]) { out.push(last = { label: w[0], from: i + 1, lines: [] }); }
+    last.lines.push({ action: l[0], work: w[1], layer: w[2], caution: w[3], why: w[4], blocks: w[5] });
   });
+  return out;
 }
-// uses spreads utilisations over all indicators, null where one does not apply.
+// uses spreads shares of limits over all indicators: null where one does not
+// apply, NOT_JUDGED where it has no answer.
+var NOT_JUDGED = -2;
 function uses(r) {
-  var k = 0;
-  return book.indicators[0].map(function (_, id) { return r[0] & (1 << id) ? r[++k] / 100 : null; });
+  var k = 1;
+  return book.indicators[0].map(function (_, id) { return r[0] & (1 << id) ? r[++k] / 100 : r[1] & (1 << id) ? NOT_JUDGED : null; });
 }
 var letters = new Map();
 Array.from(book.alphabet).forEach(function (c, i) { letters.set(c, 100 - i / 2); });

@@ -18,12 +18,16 @@ function mark(v) { return svg("svg", { "class": "mark v" + v, viewBox: "0 0 16 1
 function readyMark(r) { return svg("svg", { "class": "mark", viewBox: "0 0 16 16", "aria-hidden": "true" }, svg("use", { href: "#ready" + r })); }
 function own(text) { return h("bdi", null, text); }
 function fixed(x, n) { var s = x.toFixed(n); return /^-0(\.0*)?$/.test(s) ? s.slice(1) : s; }
-// used prints a utilisation; the model cuts them at book.cut.
-function used(x) { return x >= book.cut ? book.cut + "+" : fixed(x, 2); }
-// usedEnd is used for a low or high utilisation, which samples cut earlier.
-function usedEnd(b, s, x) { return x === book.cutend && chanceOf(b, s) !== null ? book.cutend + "+" : used(x); }
+// share prints what is used of a limit as the tables do.
+function share(u) {
+  var p = Math.round(100 * u);
+  if (u === NOT_JUDGED) { return "not judged"; }
+  if (u >= book.far) { return "far beyond"; }
+  if (p < 1) { return "below 1 %"; }
+  return (p === 100 && u !== 1 ? u > 1 ? 101 : 99 : p) + "\u00a0%";
+}
 function counted(n, thing) { return n + " " + thing + (n === 1 ? "" : "s"); }
-function percent(x) { return fixed(100 * x, 0) + "\u00a0%"; }
+function percent(x) { return x < .005 ? "below 1 %" : fixed(100 * x, 0) + "\u00a0%"; }
 function heat(b, s) { return fixed(saved(b, s), units.heat.decimals); }
 function upper(s) { return s.charAt(0).toUpperCase() + s.slice(1); }
 // scroller is a table that may be wider than the page; the keyboard can reach it.

@@ -7,6 +7,7 @@ function shape(g, v, x, y, r) {
   if (v === 0) { g.arc(x, y, r, 0, 7); g.fill(); }
   else if (v === 1) { g.arc(x, y, r, 0, 7); g.stroke(); g.beginPath(); g.arc(x, y, r, Math.PI / 2, 1.5 * Math.PI); g.fill(); }
   else if (v === 2) { g.moveTo(x, y - r * 1.25); g.lineTo(x + r * 1.25, y); g.lineTo(x, y + r * 1.25); g.lineTo(x - r * 1.25, y); g.closePath(); g.stroke(); }
+  else if (v === 3) { g.moveTo(x, y - r * 1.2); g.lineTo(x + r * 1.1, y + r * .8); g.lineTo(x - r * 1.1, y + r * .8); g.closePath(); g.stroke(); }
   else { g.moveTo(x - r, y - r); g.lineTo(x + r, y + r); g.moveTo(x + r, y - r); g.lineTo(x - r, y + r); g.stroke(); }
 }
 // stamp is a mark drawn once: a large run sets it many times.
@@ -24,9 +25,9 @@ function ticks(lo, hi, about) {
   return out;
 }
 function setupPlot() {
-  put($("y-axis"), (anySampled ? [option("chance", "chance that a limit is exceeded")] : []).concat([option("high", "high utilisation (1 is at the limit)")]));
+  put($("y-axis"), (anyDrawn ? [option("chance", "chance that a limit is exceeded")] : []).concat([option("high", "share of the limit, high end")]));
   var style = getComputedStyle(document.documentElement);
-  ["ink", "soft", "line", "v0", "v1", "v2", "v3", "focus"].forEach(function (k) { colour[k] = style.getPropertyValue("--" + k).trim(); });
+  ["ink", "soft", "line", "v0", "v1", "v2", "v3", "v4", "focus"].forEach(function (k) { colour[k] = style.getPropertyValue("--" + k).trim(); });
   $("y-axis").addEventListener("change", drawPlot);
   var c = $("canvas");
   c.addEventListener("pointermove", function (e) { choose(nearest(e.offsetX, e.offsetY), false); });
@@ -54,9 +55,9 @@ function drawPlot() {
   c.width = w * dpr; c.height = hgt * dpr; c.style.height = hgt + "px";
   var byChance = $("y-axis").value === "chance", g = c.getContext("2d");
   var box = { l: 60, r: w - 16, t: 16, b: hgt - 48 }, top = byChance ? 1 : 2;
-  var lo = 0, hi = units.ip ? 2 : 10, strip = 0, none = 0, ends = 0;
+  var lo = 0, hi = book.ip ? 2 : 10, strip = 0, none = 0, ends = 0;
   var marks = view.pairs.map(function (p) {
-    var b = buildings[Math.floor(p / S)], s = p % S, m = { pair: p, v: verdict(b, s), saves: saved(b, s), up: byChance ? chanceOf(b, s) : highest(b, s) };
+    var b = buildings[Math.floor(p / S)], s = p % S, m = { pair: p, v: verdict(b, s), saves: saved(b, s), up: byChance ? chanceOf(b, s) : highest(b, s), ends: byChance && chanceOf(b, s) !== null ? chanceEnds(b, s) : null };
     m.out = m.up === null || m.up > top;
     m.end = byChance && !m.out && (m.up === 0 || m.up === 1);
     lo = Math.min(lo, m.saves); hi = Math.max(hi, m.saves);
@@ -73,19 +74,19 @@ function drawPlot() {
   function apart(p, by, wide) { return (p * by % 101 / 100 - .5) * wide; } // a fixed shuffle
   var many = marks.length > 3000, r = many ? 2.6 : marks.length > 600 ? 3.4 : 4.4;
   plot.points = marks.map(function (m) {
-    return { pair: m.pair, v: m.v, x: m.saves === 0 && left > box.l ? box.l + 22 + apart(m.pair, 6007, 30) : X(m.saves),
+    return { pair: m.pair, v: m.v, ends: m.ends, x: m.saves === 0 && left > box.l ? box.l + 22 + apart(m.pair, 6007, 30) : X(m.saves),
       y: m.out ? 28 + apart(m.pair, 7919, 24) : Y(m.up) + (m.end ? apart(m.pair, 7919, 13) : 0) };
   });
   plot.points.sort(function (a, b) { return a.x - b.x || a.y - b.y || a.pair - b.pair; });
   g.setTransform(dpr, 0, 0, dpr, 0, 0);
   g.clearRect(0, 0, w, hgt);
-  g.font = "12px system-ui, 'Segoe UI', Arial, sans-serif"; g.fillStyle = colour.soft; g.strokeStyle = colour.line; g.lineWidth = 1;
+  g.font = "12px system-ui, sans-serif"; g.fillStyle = colour.soft; g.strokeStyle = colour.line; g.lineWidth = 1;
   g.textAlign = "center"; g.textBaseline = "top";
   ticks(lo, hi, small ? 5 : 9).forEach(function (t) { var x = X(t); if (t !== 0 || left === box.l) { line(g, x, box.t, x, box.b); g.fillText(String(+t.toFixed(3)), x, box.b + 6); } });
   if (left > box.l) { g.fillText("0", box.l + 22, box.b + 6); line(g, box.l + 44, box.t, box.l + 44, box.b); }
   g.fillText("saves, " + units.heat.unit, (box.l + box.r) / 2, box.b + 26);
   g.textAlign = "right"; g.textBaseline = "middle";
-  ticks(0, top, 5).forEach(function (t) { var y = Y(t); line(g, box.l, y, box.r, y); g.fillText(byChance ? fixed(100 * t, 0) + " %" : String(+t.toFixed(2)), box.l - 7, y); });
+  ticks(0, top, 5).forEach(function (t) { var y = Y(t); line(g, box.l, y, box.r, y); g.fillText(fixed(100 * t, 0) + " %", box.l - 7, y); });
   g.strokeStyle = colour.ink;
   line(g, box.l, box.t, box.l, box.b); line(g, box.l, box.b, box.r, box.b);
   g.textAlign = "left"; g.fillStyle = colour.ink;
@@ -93,19 +94,24 @@ function drawPlot() {
   if (strip) {
     g.strokeStyle = colour.soft; g.setLineDash([2, 3]); g.strokeRect(box.l, 8, box.r - box.l, 40); g.setLineDash([]);
     g.textBaseline = "middle"; g.textAlign = "right"; g.fillStyle = colour.soft;
-    (byChance ? ["not", "sampled"] : ["over", "2"]).forEach(function (t, i) { g.fillText(t, box.l - 7, 21 + 14 * i); });
+    (byChance ? ["not", "drawn"] : ["over", "200 %"]).forEach(function (t, i) { g.fillText(t, box.l - 7, 21 + 14 * i); });
+  }
+  if (byChance) {
+    book.thresholds.forEach(function (t) { g.setLineDash([6, 4]); line(g, box.l, Y(t), box.r, Y(t)); g.setLineDash([]); });
+    g.globalAlpha = many ? .12 : .4; g.lineWidth = 1.5; // the range of each chance
+    plot.points.forEach(function (p) { if (p.ends) { g.strokeStyle = colour["v" + p.v]; line(g, p.x, Y(p.ends[0]), p.x, Y(p.ends[1])); } });
   }
   g.lineWidth = many ? 1 : 1.5; g.globalAlpha = many ? 0.55 : 0.85;
-  [3, 2, 1, 0].forEach(function (v) {
+  [4, 3, 2, 1, 0].forEach(function (v) {
     var one = stamp(v, r, g.lineWidth, dpr), half = one.width / dpr / 2;
     plot.points.forEach(function (p) { if (p.v === v) { g.drawImage(one, p.x - half, p.y - half, 2 * half, 2 * half); } });
   });
   g.globalAlpha = 1;
   plot.at = -1;
   $("tip").hidden = $("ring").hidden = true;
-  $("plot-sum").textContent = "Upright: " + $("y-axis").selectedOptions[0].textContent + ". " + counted(plot.points.length, "mark") + (strip ? ", of which " + strip + (byChance ? (strip === 1 ? " was" : " were") + " not sampled" : (strip === 1 ? " is" : " are") + " over 2") + ": the strip on top, where height means nothing." : ".") +
-    (left > box.l ? " The strip on the left holds the " + none + (none === 1 ? " that saves nothing;" : " that save nothing;") + " places across it mean nothing." : "") + (ends ? " Marks at 0 % and 100 % are set a little apart to be told from one another." : "") +
-    (anySampled ? "" : " No chance is shown: it was not sampled in this run.");
+  $("plot-sum").textContent = "Upright: " + $("y-axis").selectedOptions[0].textContent + ". " + counted(plot.points.length, "mark") + (strip ? ", of which " + strip + (byChance ? (strip === 1 ? " was" : " were") + " not drawn" : (strip === 1 ? " is" : " are") + " over 200 %") + ": the strip on top, where height means nothing." : ".") +
+    (left > box.l ? " The strip on the left holds the " + none + (none === 1 ? " that saves nothing;" : " that save nothing;") + " places across it mean nothing." : "") + (ends ? " Marks at the ends of the chances are set a little apart to be told from one another." : "") +
+    (byChance ? " Upright lines are the range of each chance, broken lines where a verdict changes." : "") + (anyDrawn ? "" : " No chance is shown: nothing was drawn in this run.");
 }
 function line(g, a, b, c, d) { g.beginPath(); g.moveTo(a, b); g.lineTo(c, d); g.stroke(); }
 function choose(i, say) {
@@ -114,8 +120,8 @@ function choose(i, say) {
   var p = plot.points[i], tip = $("tip");
   tip.hidden = $("ring").hidden = !p;
   if (!p) { return; }
-  var b = buildings[Math.floor(p.pair / S)], s = p.pair % S, c = chanceOf(b, s);
-  var parts = [book.strategies[s].label, book.verdicts[p.v], "saves " + heat(b, s) + " " + units.heat.unit, c === null ? "chance not sampled" : "chance " + percent(c), "utilisation up to " + usedEnd(b, s, highest(b, s))];
+  var b = buildings[Math.floor(p.pair / S)], s = p.pair % S;
+  var parts = [book.strategies[s].label, verdictWords(b, s), book.ready[b.ready], "saves " + heat(b, s) + " " + units.heat.unit, chanceOf(b, s) === null ? "chance not drawn" : "chance " + chanceWords(b, s), "share of the limit up to " + share(highest(b, s))];
   put(tip, [own(b.id), h("br"), parts.join(", ")]);
   $("ring").style.left = p.x + "px";
   $("ring").style.top = p.y + "px";

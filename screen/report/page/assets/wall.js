@@ -1,5 +1,5 @@
 // A wall in section, outside on the left, layers to scale. Patterns stand for
-// kinds of material; numbers lead to the list beside it.
+// kinds of material, names stand at the end of lines that begin in their layer.
 function patterns() {
   function pat(kind, w, hgt, bg, kids) { return svg("pattern", { id: "p-" + kind, width: w, height: hgt, patternUnits: "userSpaceOnUse" }, svg("rect", { width: w, height: hgt, fill: bg }), kids); }
   function path(d, stroke, width) { return svg("path", { d: d, fill: "none", stroke: stroke, "stroke-width": width || 1 }); }
@@ -29,40 +29,43 @@ function narrow() { return document.documentElement.clientWidth < 640; }
 function sum(layers) { return layers.reduce(function (a, l) { return a + l.thick; }, 0); }
 function long(x) { return +x.toFixed(units.layer.decimals) + " " + units.layer.unit; }
 function thickness(l) { return l.thick ? long(l.thick) : "thin"; }
+// folded breaks text into lines of at most n characters.
+function folded(text, n) {
+  return text.split(" ").reduce(function (out, w) {
+    var last = out[out.length - 1];
+    if (last !== undefined && last.length + 1 + w.length <= n) { out[out.length - 1] = last + " " + w; } else { out.push(w); }
+    return out;
+  }, []);
+}
 // drawWall draws layers on a width that holds the most, so that before and after
-// share one scale.
+// share one scale. Each name has its own height, so that no two lines cross.
 function drawWall(title, layers, most) {
-  var W = narrow() ? 340 : 480, L = 26, T = 20, H = 108, scale = (W - 2 * L) / most, x = L, total = sum(layers);
-  var g = svg("svg", { "class": "draw", viewBox: "0 0 " + W + " 186", role: "img", "aria-label": title + ", outside to inside: " + layers.map(function (l) { return l.label + " " + thickness(l); }).join(", ") });
-  g.append(svg("text", { x: L, y: 13 }, title + ", " + long(total)));
-  var marks = [];
-  layers.forEach(function (l, i) {
-    var w = l.thick * scale;
+  var small = narrow(), W = small ? 340 : 540, L = 24, T = 22, R = small ? 124 : 236, line = 14, scale = (R - L) / most, x = L, y = T;
+  var names = layers.map(function (l) {
+    var text = folded(l.label + ", " + thickness(l) + (l.old ? ", the old wall" : l.sized ? ", as judged" : ""), small ? 30 : 44), n = { text: text, y: y + 12 };
+    y += line * text.length + 6;
+    return n;
+  });
+  var H = Math.max(108, y - T), bottom = T + H;
+  var g = svg("svg", { "class": "draw", viewBox: "0 0 " + W + " " + (bottom + 30), role: "img", "aria-label": title + ", outside to inside: " + layers.map(function (l) { return l.label + " " + thickness(l); }).join(", ") });
+  g.append(svg("text", { x: L, y: 13 }, title + ", " + long(sum(layers))));
+  var leaders = layers.map(function (l, i) {
+    var w = l.thick * scale, n = names[i], from = x + w / 2;
     if (l.thick) { g.append(svg("rect", { x: x, y: T, width: Math.max(w, .8), height: H, fill: known[l.kind] ? "url(#p-" + l.kind + ")" : "#eee", stroke: "#20262c", "stroke-width": w < 3 ? .5 : 1 })); }
-    else { g.append(svg("line", { x1: x, x2: x, y1: T - 4, y2: T + H + 4, stroke: "#6b2450", "stroke-width": 2, "stroke-dasharray": "7 3" })); }
-    marks.push({ x: x + w / 2, n: i + 1 });
+    else { g.append(svg("line", { x1: x, x2: x, y1: T - 4, y2: bottom + 4, stroke: "#6b2450", "stroke-width": 2, "stroke-dasharray": "7 3" })); }
     x += w;
+    return [svg("path", { d: "M" + from.toFixed(1) + " " + n.y + "H" + (R + 20), stroke: "#fff", "stroke-width": 3, fill: "none" }), svg("path", { d: "M" + from.toFixed(1) + " " + n.y + "H" + (R + 20), stroke: "#20262c", "stroke-width": .8, fill: "none" }), svg("circle", { cx: from.toFixed(1), cy: n.y, r: 2.4, fill: "#20262c", stroke: "#fff" }),
+      n.text.map(function (t, k) { return svg("text", { x: R + 24, y: n.y + 4 + k * line }, t); })];
   });
-  // Numbers keep 15 units apart and are led to their layer.
-  var at = marks.map(function (m) { return m.x; }), gap = 15, i;
-  for (i = 1; i < at.length; i++) { at[i] = Math.max(at[i], at[i - 1] + gap); }
-  for (i = at.length - 1; i >= 0; i--) { at[i] = Math.min(at[i], i === at.length - 1 ? W - 10 : at[i + 1] - gap); }
-  marks.forEach(function (m, k) {
-    g.append(svg("path", { d: "M" + m.x.toFixed(1) + " " + (T + H) + "L" + at[k].toFixed(1) + " " + (T + H + 16), stroke: "#565e66", fill: "none" }), svg("text", { x: at[k].toFixed(1), y: T + H + 28, "text-anchor": "middle" }, String(m.n)));
-  });
-  g.append(svg("text", { x: 14, y: T + H / 2, "text-anchor": "middle", transform: "rotate(-90 14 " + (T + H / 2) + ")" }, "outside"),
-    svg("text", { x: Math.min(x + 14, W - 6), y: T + H / 2, "text-anchor": "middle", transform: "rotate(90 " + Math.min(x + 14, W - 6) + " " + (T + H / 2) + ")" }, "inside"));
+  fill(g, null, leaders); // above every layer
+  g.append(svg("text", { x: 14, y: T + H / 2, "text-anchor": "middle", transform: "rotate(-90 14 " + (T + H / 2) + ")" }, "outside"));
   // A measure of a round length that fits the wall.
-  var unit = (units.ip ? [4, 1] : [100, 10])[most > (units.ip ? 6 : 150) ? 0 : 1];
-  g.append(svg("path", { d: "M" + L + " 172v6h" + (unit * scale).toFixed(1) + "v-6", stroke: "#20262c", fill: "none" }), svg("text", { x: L + unit * scale + 6, y: 180 }, long(unit)));
+  var unit = (book.ip ? [4, 1] : [100, 10])[most > (book.ip ? 6 : 150) ? 0 : 1];
+  g.append(svg("path", { d: "M" + L + " " + (bottom + 14) + "v6h" + (unit * scale).toFixed(1) + "v-6", stroke: "#20262c", fill: "none" }), svg("text", { x: L + unit * scale + 6, y: bottom + 22 }, long(unit)));
   return g;
 }
-function layerList(layers, head) {
-  return h("div", null, h("b", null, head), h("ol", null, layers.map(function (l) { return h("li", null, l.label + ", " + thickness(l) + (l.old ? " (the old wall)" : l.sized ? " (sized)" : "")); })));
-}
-function walls(b, d, j) {
-  var masonry = d.nums[0] / book.nums[0].per, before = layersOf(d.stack, masonry), after = layersOf(j.stack, masonry), most = Math.max(sum(before), sum(after));
+function walls(d, j) {
+  var before = layersOf(d.stack, d.masonry), after = layersOf(j.stack, d.masonry), most = Math.max(sum(before), sum(after));
   return [h("div", { "class": "cols" }, drawWall("As it is", before, most), drawWall("With the strategy", after, most)),
-    h("div", { "class": "layers" }, layerList(before, "As it is, outside to inside"), layerList(after, "With the strategy, outside to inside")),
     h("p", { "class": "help" }, "To scale; dashed lines are membranes and coats too thin to draw. The wall with the strategy is shown after its repairs.")];
 }

@@ -1,0 +1,164 @@
+package workbook
+
+import (
+	"fmt"
+	"unicode/utf8"
+
+	"wallsift/ingest"
+	"wallsift/screen/report"
+)
+
+// Names of sheets.
+const (
+	rankingName = "Ranking"
+	allName     = "All strategies"
+	worksName   = "Work list"
+	surveyName  = "Survey"
+)
+
+// rankings writes the best strategy of each building with the columns that print
+// on a page, and every building under every strategy with every column.
+func (b *book) rankings() error {
+	best := report.Ranking(b.in.Engine, b.in.Run, true)
+	brief := func(c *report.Column) bool { return c.Reach == report.Brief }
+	if err := b.sheetOf(rankingName, best, report.View{Best: true, Labels: true}, brief); err != nil {
+		return err
+	}
+	return b.sheetOf(allName, best, report.View{Labels: true}, all)
+}
+
+func (b *book) works() error {
+	r, err := report.Works(b.in.Engine, b.in.Run)
+	if err != nil {
+		return err
+	}
+	return b.sheetOf(worksName, r, report.View{Labels: true}, all)
+}
+
+func (b *book) survey() error {
+	r, err := report.Visits(b.in.Engine, b.in.Run)
+	if err != nil {
+		return err
+	}
+	return b.sheetOf(surveyName, r, report.View{Labels: true}, all)
+}
+
+func all(*report.Column) bool { return true }
+
+// Widths of columns of text, in characters.
+const (
+	widest = 40 // up to which a column fits its values
+	folded = 48 // of longer text, broken into lines
+)
+
+// sheetOf writes rows of a file with the columns that are wanted and hold
+// something: first where the building is, so that a printed sheet can be carried
+// there.
+func (b *book) sheetOf(name string, r *report.Rows, view report.View, want func(*report.Column) bool) error {
+	filled, widths := make([]bool, len(r.Columns)), make([]int, len(r.Columns))
+	rows := 0
+	if err := r.Each(view, func(_ *ingest.Building, values []any) error {
+		rows++
+		for i, v := range values {
+			if filled[i] = filled[i] || v != nil; v != nil && rows <= 200 { // a stream has to name widths before it has seen its rows
+				widths[i] = max(widths[i], 2+utf8.RuneCountInString(fmt.Sprint(v)))
+			}
+		}
+		return nil
+	}); err != nil {
+		return err
+	}
+	var first, rest []int
+	for i := range r.Columns {
+		c := &r.Columns[i]
+		switch own := c.Extra && i == b.addressIn(r.Columns); {
+		case own || c.Name == "building_id":
+			first = append(first, i)
+		case (filled[i] || rows == 0) && want(c):
+			rest = append(rest, i)
+		}
+	}
+	if len(first) == 2 && !r.Columns[first[0]].Extra {
+		first[0], first[1] = first[1], first[0]
+	}
+	from := append(first, rest...)
+	heads := make([]head, len(from))
+	for k, i := range from {
+		c := &r.Columns[i]
+		heads[k] = head{title: c.Heading(), kind: c.Kind, decimals: c.Decimals, look: c.Look, user: c.Inventory, width: float64(min(widest, widths[i]))}
+		// Rows of the sheet of all columns stay low.
+		if c.Kind == report.Text && widths[i] > widest && name != allName {
+			heads[k].wrap, heads[k].width = true, folded
+		}
+	}
+	s, err := b.open(name, len(first), heads)
+	if err != nil {
+		return err
+	}
+	row := make([]any, len(from))
+	if err := r.Each(view, func(_ *ingest.Building, values []any) error {
+		for k, i := range from {
+			row[k] = values[i]
+		}
+		return s.add(row...)
+	}); err != nil {
+		return err
+	}
+	return s.close(r.Note)
+}
+
+// addressIn is the column that holds addresses, -1 without.
+func (b *book) addressIn(cols []report.Column) int {
+	if b.address == "" {
+		return -1
+	}
+	for i := range cols {
+		if cols[i].Extra && cols[i].Label == b.address {
+			return i
+		}
+	}
+	return -1
+}
+
+// grids writes the tables over the portfolio, each on its sheet.
+func (b *book) grids() error {
+	names := map[string]string{"glance": "Overview", "strategies": "Strategies", "work": "Work by stage", "groups": "Groups", "repairs": "Repairs", "facts": "Facts"}
+	for _, g := range report.Grids(b.in.Engine, b.in.Run, b.in.Trades) {
+		heads := make([]head, len(g.Heads))
+		for i := range g.Heads {
+			h := &g.Heads[i]
+			heads[i] = head{title: h.Title, look: h.Look, user: h.Inventory, width: 16}
+			switch {
+			case h.Number && h.Decimals == 0:
+				heads[i].kind = report.Whole
+			case h.Number:
+				heads[i].kind, heads[i].decimals = report.Real, h.Decimals
+			default:
+				wide := 0
+				for _, row := range g.Rows {
+					wide = max(wide, 2+utf8.RuneCountInString(h.Text(row[i])))
+				}
+				heads[i].width, heads[i].wrap = float64(min(wide, folded)), wide > folded
+			}
+		}
+		s, err := b.open(names[g.Name], 1, heads)
+		if err != nil {
+			return err
+		}
+		for _, row := range g.Rows {
+			if err := s.add(row...); err != nil {
+				return err
+			}
+		}
+		notes := []string{g.Note}
+		if g.Name == "glance" {
+			c := b.in.Run.Counts
+			notes = append(notes, fmt.Sprintf("%s screened, %s rejected, see the sheet %s.", report.Counted(c.Accepted, "building"), report.Counted(c.Rejected, "row"), rejectsName), b.in.Manifest.Caution, b.in.Manifest.TierCaution,
+				"How to read the sheets, the limits with their sources and what was left out: see the sheet "+notesName+".")
+		}
+		if err := s.close(notes...); err != nil {
+			return err
+		}
+	}
+	return nil
+}

@@ -178,7 +178,7 @@ func listed(e *screen.Engine, b *ingest.Building, strategy string) (screen.Readi
 func TestSoundHomeIsReadyAndOnlyBuilds(t *testing.T) {
 	e := defaults()
 	ready, got := listed(e, sound(), "interior_wool_retarder")
-	want := []string{"ready", "do face_treatment +face_treatment", "do waterproofing_coat +vapour_open_coat", "do +mineral_wool", "do +mineral_wool", "do +variable_retarder", "do +air_gap", "do +gypsum_board"}
+	want := []string{"ready", "do face_treatment +face_treatment", "do waterproofing_coat +vapour_open_coat", "do +mineral_wool", "do +variable_retarder", "do +air_gap", "do +gypsum_board"}
 	if ready != screen.ReadyToStart || !slices.Equal(got, want) {
 		t.Errorf("%v: %q", ready, got)
 	}
@@ -307,7 +307,7 @@ materials:
 stages:
   clay: {label: Clay work, order: 79, source: invented for this test}
 steps:
-  clay_test: {label: Test the clay, order: 79, reason: clay shrinks, source: invented for this test}
+  clay_test: {label: Test the clay, order: 79, reason: clay shrinks, caution: dust, caution_source: invented for this test, source: invented for this test}
 strategies:
   reed_between_boards:
     label: Reed between boards
@@ -322,6 +322,8 @@ strategies:
     gates: []
     steps: [clay_test]
     indicators: [surface_mould]
+    caution: invented for this test
+    caution_source: invented for this test
     source: invented for this test
 `))
 	j := judge(e, sound()).by["reed_between_boards"]

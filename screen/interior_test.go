@@ -79,6 +79,8 @@ strategies:
     gates: []
     steps: []
     indicators: [surface_mould, condensate, drying_reserve, timber_humidity]
+    caution: invented for this test
+    caution_source: invented for this test
     source: test
 `
 

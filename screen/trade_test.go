@@ -134,16 +134,20 @@ func TestCrackedInnerFaceAsksForLimeParge(t *testing.T) {
 	}
 }
 
-// A drained cavity needs a drain to daylight or a sump. Common practice, no
-// source.
+// A drained cavity needs a drain to daylight or a sump with a pump. Common practice,
+// no source.
 func TestDrainedCavityNeedsADrain(t *testing.T) {
 	e := defaults()
 	for _, stone := range stones() {
-		for word, least := range map[string]screen.Verdict{"no": screen.NotSuited, "unknown": screen.SurveyFirst} {
-			b := with(documented(), facts{"drain_outlet": word})
+		for word, least := range map[string]screen.Verdict{"no": screen.SuitedAfterRepairs, "unknown": screen.SurveyFirst} {
+			b := with(documented(), facts{"drain_outlet": word, "embedded_timber": "none"})
 			b.Stone = stone
-			if v := judge(e, b).by["drained_cavity"].Verdict; v < least {
-				t.Errorf("%s, drain outlet %s: %v, expected %v or worse", stone, word, v, least)
+			j := judge(e, b).by["drained_cavity"]
+			if j.Verdict < least {
+				t.Errorf("%s, drain outlet %s: %v, expected %v or worse", stone, word, j.Verdict, least)
+			}
+			if sump := slices.Contains(stepIDs(e, j.Do), "sump_pump"); sump != (word == "no") {
+				t.Errorf("%s, drain outlet %s: sump and pump %v", stone, word, sump)
 			}
 		}
 	}

@@ -1,0 +1,114 @@
+package screen_test
+
+import (
+	"fmt"
+	"maps"
+	"slices"
+	"sync"
+	"testing"
+
+	"wallsift/screen"
+)
+
+// shelf is a Keeper in memory.
+type shelf struct {
+	mu      sync.Mutex
+	records map[[32]byte][]byte
+	puts    int
+}
+
+func newShelf() *shelf { return &shelf{records: map[[32]byte][]byte{}} }
+
+func (s *shelf) Get(key [32]byte) ([]byte, bool) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	v, ok := s.records[key]
+	return v, ok
+}
+
+func (s *shelf) Put(key [32]byte, value []byte) error {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.records[key] = slices.Clone(value)
+	s.puts++
+	return nil
+}
+
+// keptList is a small list under two strategies and four draws: few enough that no
+// threshold changes how many are made.
+func keptList(t *testing.T, k screen.Keeper, flags map[string]any) []string {
+	t.Helper()
+	all := hourByHour(map[string]any{"chance.draws": 4})
+	maps.Copy(all, flags)
+	e := newEngine(t, all, userFile(t, twoStrategies))
+	if k != nil {
+		e.Keep(k)
+	}
+	w := e.NewWorker()
+	var out []string
+	for _, exposure := range []string{"sheltered", "moderate"} {
+		b := with(documented(), facts{"exposure": exposure})
+		b.Stone = "brick_common"
+		a, err := w.Judge(b)
+		if err != nil {
+			t.Fatal(err)
+		}
+		out = append(out, fmt.Sprintf("%+v", a))
+	}
+	return out
+}
+
+// A changed limit or threshold judges what was kept anew and runs nothing; one that
+// shapes what a run looks at asks for new runs.
+func TestChangedLimitsReuseKeptRuns(t *testing.T) {
+	k := newShelf()
+	first := keptList(t, k, nil)
+	if k.puts != len(first) {
+		t.Fatalf("%d records of %d homes", k.puts, len(first))
+	}
+	for _, c := range []struct {
+		flags         map[string]any
+		moves, anewed bool
+	}{
+		{nil, false, false},
+		{map[string]any{"limits.mould_index_surface_max.value": 1.2}, true, false},
+		{map[string]any{"limits.timber_activation_max.value": 1.1}, false, false},
+		{map[string]any{"chance.suited_below": 0.3}, false, false},
+		{map[string]any{"chance.not_suited_above": 0.9}, false, false},
+		{map[string]any{"limits.timber_depth_joist_ends.value": 0.15}, true, true},
+	} {
+		k.puts = 0
+		got := keptList(t, k, c.flags)
+		if (k.puts > 0) != c.anewed {
+			t.Errorf("%v: %d records with new runs", c.flags, k.puts)
+		}
+		if moved := !slices.Equal(first, got); c.moves && !moved || c.flags == nil && moved {
+			t.Errorf("%v: answers moved %v", c.flags, moved)
+		}
+	}
+	if got := keptList(t, k, nil); !slices.Equal(got, first) {
+		t.Error("answers from what was kept differ from those of the first run")
+	}
+}
+
+// A record that is cut short, is of something else or is empty is one that is not
+// there.
+func TestDamagedRecordsAreMisses(t *testing.T) {
+	k := newShelf()
+	first := keptList(t, k, nil)
+	whole := maps.Clone(k.records)
+	for name, spoil := range map[string]func([]byte) []byte{
+		"cut short": func(b []byte) []byte { return b[:len(b)/2] },
+		"foreign":   func([]byte) []byte { return []byte("what another program wrote") },
+		"empty":     func([]byte) []byte { return nil },
+		"upset":     func(b []byte) []byte { c := slices.Clone(b); c[len(c)/3] ^= 0xff; c[1] ^= 0xff; return c },
+	} {
+		k.puts = 0
+		for key, v := range whole {
+			k.records[key] = spoil(v)
+		}
+		if got := keptList(t, k, nil); !slices.Equal(got, first) || k.puts != len(first) {
+			t.Errorf("%s: same answers %v, %d records written anew", name, slices.Equal(got, first), k.puts)
+		}
+	}
+}

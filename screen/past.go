@@ -57,11 +57,12 @@ var (
 // leastWeight is what a draw must count to be run.
 const leastWeight = 0.02
 
-// weights returns what each of the first n draws counts. Where timber or damp was
-// looked at, a draw that speaks against what was seen counts as often as a look
-// misses it; where nothing was seen, ruined draws together count as often as
-// such damage is met among standing homes. Where every draw is ruined nothing can
-// be told apart and all count alike.
+// weights returns what each of the first n draws counts. Ruined draws together count
+// no more often than such damage is met among standing homes, unless the wall is
+// too young to prove anything, and where a look found nothing each as often again
+// as a look misses it. Where a look found damage they count in full, and a draw
+// without counts as often as a look errs. Where every draw is ruined nothing can be
+// told apart and all count alike.
 func (h *home) weights(n int) ([]float64, error) {
 	out := make([]float64, n)
 	ruined := 0
@@ -75,18 +76,16 @@ func (h *home) weights(n int) ([]float64, error) {
 		}
 	}
 	bad, good := 1.0, 1.0
+	young := h.b.Num[ingest.BuiltYear] > h.e.provenBefore
+	if share := float64(ruined) / float64(n); share > h.e.baseRate && !young {
+		bad = h.e.baseRate / (1 - h.e.baseRate) * (1 - share) / share
+	}
 	timber, damp := h.b.Cat[ingest.TimberState], h.b.Cat[ingest.InnerDamp]
-	misses := h.e.looksMiss
 	switch {
 	case timber == timberDecayed || damp == dampSigns:
-		good = misses // decay that the wall does not explain is rare too
+		bad, good = 1, h.e.looksMiss // decay that the wall does not explain is rare too
 	case timber == timberSound || damp == dampNone:
-		bad = misses
-	case h.b.Num[ingest.BuiltYear] > h.e.provenBefore: // it has not stood long enough to prove anything
-	default:
-		if share := float64(ruined) / float64(n); share > h.e.baseRate {
-			bad = h.e.baseRate / (1 - h.e.baseRate) * (1 - share) / share
-		}
+		bad *= h.e.looksMiss
 	}
 	if ruined == n || ruined == 0 {
 		bad, good = 1, 1

@@ -5,7 +5,7 @@ import (
 	"fmt"
 	"io"
 	"os"
-	"path/filepath"
+	"slices"
 
 	"github.com/spf13/cobra"
 	"golang.org/x/term"
@@ -190,16 +190,6 @@ func conclude(cfg *config.Config, run *screen.Run, rejects *report.Rejects, note
 	}
 	log.done(run.Counts.Accepted, run.Counts.Rejected, code)
 	return err
-}
-
-// place moves finished files to where they belong.
-func place(from, to string, names ...string) error {
-	for _, name := range names {
-		if err := os.Rename(filepath.Join(from, name), filepath.Join(to, name)); err != nil {
-			return fmt.Errorf("putting %s in place: %w", name, err)
-		}
-	}
-	return nil
 }
 
 // tell closes a run on the standard error: what was left out, where the files

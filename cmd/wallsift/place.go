@@ -1,0 +1,99 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"slices"
+)
+
+// swap exchanges two folders at once, where the system can; set by system.
+var swap func(a, b string) error
+
+// place puts finished files where they belong: all of them or none. from lies in
+// to's folder of unfinished results.
+//
+// Where the system can exchange two folders in one step (Linux), the results
+// appear together: files of the old folder that are not results are linked into
+// the new one, then the folders change places. Elsewhere, and where the folder
+// cannot be exchanged (a mount, the working folder of a shared disk), files are
+// renamed one after the other; if one fails, those before it are put back, and the
+// error says which files are new should even that fail.
+func place(from, to string, names ...string) error {
+	if swap != nil && placeTogether(from, to, names) == nil {
+		return nil
+	}
+	return placeEach(from, to, names)
+}
+
+// placeTogether exchanges the whole folder. An error leaves it as it was.
+func placeTogether(from, to string, names []string) error {
+	info, err := os.Lstat(to)
+	if err != nil || !info.IsDir() {
+		return fmt.Errorf("%s is no folder of its own", to)
+	}
+	to = filepath.Clean(to)
+	fresh, err := os.MkdirTemp(filepath.Dir(to), unfinishedPrefix)
+	if err != nil {
+		return err
+	}
+	defer os.RemoveAll(fresh) // the new folder, or after the exchange the old one
+	if err := os.Chmod(fresh, info.Mode().Perm()); err != nil {
+		return err
+	}
+	kept, err := os.ReadDir(to)
+	if err != nil {
+		return err
+	}
+	for _, e := range kept {
+		if slices.Contains(names, e.Name()) || filepath.Join(to, e.Name()) == filepath.Clean(from) {
+			continue
+		}
+		if !e.Type().IsRegular() {
+			return fmt.Errorf("%s holds %s, which cannot be linked", to, e.Name())
+		}
+		if err := os.Link(filepath.Join(to, e.Name()), filepath.Join(fresh, e.Name())); err != nil {
+			return err
+		}
+	}
+	for _, name := range names {
+		if err := os.Link(filepath.Join(from, name), filepath.Join(fresh, name)); err != nil {
+			return err
+		}
+	}
+	return swap(fresh, to)
+}
+
+// placeEach renames the files one by one and puts them back if one fails.
+func placeEach(from, to string, names []string) error {
+	kept := filepath.Join(from, "before")
+	if err := os.Mkdir(kept, 0o755); err != nil {
+		return fmt.Errorf("putting results in place: %w", err)
+	}
+	var moved []string
+	fail := func(name string, err error) error {
+		err = fmt.Errorf("putting %s in place: %w", name, err)
+		for _, done := range slices.Backward(moved) {
+			back := os.Rename(filepath.Join(kept, done), filepath.Join(to, done))
+			if errors.Is(back, os.ErrNotExist) { // there was none before
+				back = os.Remove(filepath.Join(to, done))
+			}
+			if back != nil {
+				err = fmt.Errorf("%w; %s is of this run, not of the last one: %w", err, done, back)
+			}
+		}
+		return err
+	}
+	for _, name := range names {
+		old := filepath.Join(to, name)
+		if err := os.Rename(old, filepath.Join(kept, name)); err != nil && !errors.Is(err, os.ErrNotExist) {
+			return fail(name, err)
+		}
+		moved = append(moved, name)
+		if err := os.Rename(filepath.Join(from, name), old); err != nil {
+			return fail(name, err)
+		}
+	}
+	return nil
+}

@@ -1,0 +1,9 @@
+package main
+
+import "golang.org/x/sys/unix"
+
+func init() {
+	swap = func(a, b string) error {
+		return unix.Renameat2(unix.AT_FDCWD, a, unix.AT_FDCWD, b, unix.RENAME_EXCHANGE)
+	}
+}

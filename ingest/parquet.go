@@ -181,6 +181,9 @@ func (p *parquetFile) nextRow(b *gathering) error {
 		if size += len(cell); c.text == nil && !wholesome(cell) {
 			torn = k
 		}
+		if size > p.src.opt.MaxRecord {
+			t.drop() // the other columns go on to the next row, in bounds
+		}
 	}
 	p.left--
 	p.row++

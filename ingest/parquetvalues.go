@@ -331,10 +331,12 @@ func textOf(kind parquet.Type, e thriftValue) func(dst []byte, v value) []byte {
 		return func(dst []byte, v value) []byte {
 			return time.Unix(v.n/unit, v.n%unit*(1e9/unit)).UTC().AppendFormat(dst, layout)
 		}
-	case unsigned && kind == parquet.Types.Int32:
-		return func(dst []byte, v value) []byte { return strconv.AppendUint(dst, uint64(uint32(v.n)), 10) }
 	case unsigned:
-		return func(dst []byte, v value) []byte { return strconv.AppendUint(dst, uint64(v.n), 10) }
+		mask := uint64(math.MaxUint64)
+		if kind == parquet.Types.Int32 {
+			mask = math.MaxUint32
+		}
+		return func(dst []byte, v value) []byte { return strconv.AppendUint(dst, uint64(v.n)&mask, 10) }
 	}
 	switch kind {
 	case parquet.Types.Boolean:

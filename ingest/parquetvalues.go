@@ -349,6 +349,9 @@ func textOf(kind parquet.Type, e thriftValue) func(dst []byte, v value) []byte {
 		return func(dst []byte, v value) []byte { return appendFloat(dst, math.Float64frombits(uint64(v.n)), 64) }
 	case parquet.Types.Int96: // nanoseconds of the day and the Julian day; 2440588 is 1970-01-01
 		return func(dst []byte, v value) []byte {
+			if len(v.b) < 12 {
+				return dst // in an encoding that is not for it
+			}
 			ns, day := int64(binary.LittleEndian.Uint64(v.b)), int64(binary.LittleEndian.Uint32(v.b[8:]))
 			return time.Unix((day-2440588)*86400, 0).Add(time.Duration(ns)).UTC().AppendFormat(dst, "2006-01-02T15:04:05.999999999")
 		}

@@ -271,11 +271,12 @@ func first(order []uint32, top int) []uint32 {
 type vocabulary struct {
 	e          *screen.Engine
 	strategies []config.Strategy
+	mends      uint64
 	texts      [5]map[uint64]string
 }
 
 func newVocabulary(e *screen.Engine) *vocabulary {
-	v := &vocabulary{e: e, strategies: e.Strategies()}
+	v := &vocabulary{e: e, strategies: e.Strategies(), mends: repairSteps(e)}
 	for i := range v.texts {
 		v.texts[i] = map[uint64]string{}
 	}

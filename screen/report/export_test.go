@@ -3,7 +3,7 @@ package report
 import "wallsift/screen"
 
 // changed is Run.Each with rows changed on their way.
-func changed(run *screen.Run, change func(building uint32, row *screen.Row)) rows {
+func changed(run *screen.Run, change func(building uint32, row *screen.Row)) Each {
 	return func(order []uint32, f func(uint32, *screen.Row) error) error {
 		return run.Each(order, func(i uint32, row *screen.Row) error {
 			change(i, row)
@@ -19,5 +19,5 @@ func WriteVisitsChanged(dir string, e *screen.Engine, run *screen.Run, change fu
 
 // SurveyOrderChanged is the printed survey order of changed rows.
 func SurveyOrderChanged(e *screen.Engine, run *screen.Run, top int, change func(uint32, *screen.Row)) (Table, error) {
-	return surveyOrder(&Visits{e: e, run: run, each: changed(run, change)}, top)
+	return surveyOrder(&visits{e: e, run: run, each: changed(run, change)}, top)
 }

@@ -60,6 +60,9 @@ func WorkLines(e *screen.Engine, b *ingest.Building, j *screen.Judgement, s *scr
 		if x.Step != nil {
 			out[i].Caution = x.Step.Caution
 		}
+		if out[i].Why == partOfStrategy { // as the list says by its head
+			out[i].Why = ""
+		}
 	}
 	return ready, out
 }
@@ -180,6 +183,8 @@ func missing(b *ingest.Building) []string {
 	return out
 }
 
+const partOfStrategy = "part of the strategy"
+
 // why says which facts of the building call for a line.
 func (w *job) why() string {
 	var out []string
@@ -203,7 +208,7 @@ func (w *job) why() string {
 		add(doubt(w.b, w.j))
 	}
 	if w.Layer != nil || len(out) == 0 {
-		add("part of the strategy")
+		add(partOfStrategy)
 	}
 	if w.most() && w.Layer.Thickness > w.j.Allowance.Thickness {
 		if w.j.Allowance.Thickness > 0 {

@@ -52,7 +52,7 @@ func TestSettingsThatMoveFigures(t *testing.T) {
 	if len(base.Settings) < 1000 {
 		t.Fatalf("%d settings", len(base.Settings))
 	}
-	for key, want := range map[string]string{"rank.margin_steps": "[0.5,0.8,1]", "chance.samples": "128", "zones.4c.station": "seattle"} {
+	for key, want := range map[string]string{"rank.margin_steps": "[0.5,0.8,1]", "chance.draws": "64", "zones.4c.station": "seattle"} {
 		if got := base.Settings[key]; got != want {
 			t.Errorf("%s: %q, want %q", key, got, want)
 		}
@@ -82,7 +82,7 @@ func TestSettingsThatMoveFigures(t *testing.T) {
 		"a warning":              {yaml: "strategies:\n  tight_foam: {warning: other words, source: invented for this test}\n", want: "strategies.tight_foam.warning"},
 		"words":                  {yaml: "limits:\n  rsi: {label: other words, source: invented for this test}\n"},
 		"where results go":       {yaml: "output: {dir: elsewhere, top: 3, format: csv, units: ip}\n"},
-		"how fast":               {flags: map[string]any{"run.workers": 1, "run.memo_entries": 5, "input.batch_rows": 2}},
+		"how fast":               {flags: map[string]any{"run.workers": 1, "input.batch_rows": 2}},
 		"a weather file":         {yaml: "stations:\n  seattle: {weather_file: none.epw}\n"},
 	} {
 		got := differ(noted(t, c.yaml, c.flags))

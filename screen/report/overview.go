@@ -151,16 +151,36 @@ func repairs(e *screen.Engine, run *screen.Run) Grid {
 		Heads: []Head{{Title: "repair"}, {Title: "needed at", Number: true, Look: BarLook}, {Title: "to inspect at", Number: true, Look: BarLook}, {Title: "why"}, {Title: "caution", Long: true}},
 		Note:  "The list for each building is in " + WorkListCSV + ".",
 	}
+	mends := repairSteps(e)
+	for i, s := range e.StepsOf(^uint64(0)) {
+		if c := run.Steps[i]; c.Do+c.Check > 0 && mends&(1<<i) != 0 {
+			g.Rows = append(g.Rows, []any{s.Label, c.Do, c.Check, s.Reason, s.Caution})
+		}
+	}
+	return g
+}
+
+// repairSteps is the set of steps that mend the wall.
+func repairSteps(e *screen.Engine) (out uint64) {
 	mends := map[string]bool{}
 	for _, s := range e.Stages() {
 		mends[s.ID] = s.Repair
 	}
 	for i, s := range e.StepsOf(^uint64(0)) {
-		if c := run.Steps[i]; c.Do+c.Check > 0 && mends[s.Stage] {
-			g.Rows = append(g.Rows, []any{s.Label, c.Do, c.Check, s.Reason, s.Caution})
+		if mends[s.Stage] {
+			out |= 1 << i
 		}
 	}
-	return g
+	return out
+}
+
+// toDo are the steps of a judgement that are to be done or inspected: of what is
+// not to be built only the repairs.
+func toDo(mends uint64, j *screen.Judgement) (do, check uint64) {
+	if j.Verdict >= screen.WarningOnly {
+		return j.Do & mends, j.Check & mends
+	}
+	return j.Do, j.Check
 }
 
 // ranked is the ranking within a strategy, or of the best of each building for -1.
@@ -188,6 +208,7 @@ func ranked(e *screen.Engine, run *screen.Run, index, top int) (Table, error) {
 		return out
 	}
 	t.Columns = keep(columns)
+	mends := repairSteps(e)
 	order = first(order, top)
 	t.Title = title(t.Title, len(order), run.Ranks.Len())
 	err := run.Each(order, func(_ uint32, row *screen.Row) error {
@@ -199,7 +220,7 @@ func ranked(e *screen.Engine, run *screen.Run, index, top int) (Table, error) {
 			}
 			t.Rows = append(t.Rows, keep([]string{
 				strconv.Itoa(len(t.Rows) + 1), b.ID, strategies[j.Strategy].Label, VerdictWords(e, j), Ready(e, row).String(), Chance(j), Spread(j), judged(u, j), keptUpTo(u, j), u.Heat.Text(j.Saved),
-				u.U.Text(j.UBefore), u.U.Text(j.UAfter), Governed(b, j), fixes(e, j), reasons(e, b, j),
+				u.U.Text(j.UBefore), u.U.Text(j.UAfter), Governed(b, j), fixes(e, mends, j), reasons(e, b, j),
 			}))
 		}
 		return nil
@@ -234,12 +255,13 @@ func keptUpTo(u *Units, j *screen.Judgement) string {
 	return u.Insulation.Text(a.Thickness)
 }
 
-func fixes(e *screen.Engine, j *screen.Judgement) string {
+func fixes(e *screen.Engine, mends uint64, j *screen.Judgement) string {
 	var out []string
-	for _, s := range e.StepsOf(j.Do) {
+	do, check := toDo(mends, j)
+	for _, s := range e.StepsOf(do) {
 		out = append(out, s.Label)
 	}
-	for _, s := range e.StepsOf(j.Check) {
+	for _, s := range e.StepsOf(check) {
 		out = append(out, "inspect: "+inspected(&s))
 	}
 	return strings.Join(out, "; ")

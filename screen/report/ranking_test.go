@@ -140,7 +140,7 @@ func decimals(cell string) int {
 	return 0
 }
 
-const odd = `building_id,wall_thickness_mm,stone_type,climate_zone,exposure,embedded_timber,place,place_inventory,verdict,=danger,"say ""hi"""
+const odd = `building_id,wall_thickness_mm,stone_type,climate_zone,exposure,embedded_timber,overall_rank,overall_rank_inventory,verdict,=danger,"say ""hi"""
 A,500,brick_common,4c,moderate,none,Wendlemill,second,fine,=1+1,"a, b"
 "B ""old""",610,granite_rubble,oceanic_wet,severe,joist_ends,,,,-12,"two
 lines"
@@ -173,7 +173,7 @@ func TestRideThroughColumnsKeepTheirValues(t *testing.T) {
 		}
 	}
 	// The tool's own place is a number still, and Parquet holds raw text.
-	if _, err := strconv.Atoi(rows[1][seen["place"]]); err != nil {
+	if _, err := strconv.Atoi(rows[1][seen["overall_rank"]]); err != nil {
 		t.Errorf("place: %v", err)
 	}
 	if names[3] != "'=danger" || table.Column(int(table.NumCols())-2).Name() != "=danger" {
@@ -202,8 +202,8 @@ func TestPlacesAndRanksCountFromOne(t *testing.T) {
 			place, inside, last = place+1, 0, id
 		}
 		inside++
-		if whole(rec, "place") != place || whole(rec, "rank_in_building") != inside {
-			t.Fatalf("%s: place %d, rank %d; expected %d, %d", last, whole(rec, "place"), whole(rec, "rank_in_building"), place, inside)
+		if whole(rec, "overall_rank") != place || whole(rec, "rank_in_building") != inside {
+			t.Fatalf("%s: place %d, rank %d; expected %d, %d", last, whole(rec, "overall_rank"), whole(rec, "rank_in_building"), place, inside)
 		}
 		s := rec[at["strategy"]]
 		if within[s] == nil {

@@ -15,8 +15,8 @@ func TestReaderGivesTheRanking(t *testing.T) {
 	const demo = "../../testdata/demo.csv"
 	rows, _ := ranked(t, demo)
 	e, run := screened(t, demo)
-	r := report.NewReader(e, run)
-	fields := r.Fields()
+	r := report.Ranking(e, run, false)
+	fields := r.Columns
 	k := 0
 	err := r.Each(report.View{}, func(_ *ingest.Building, values []any) error {
 		k++
@@ -50,19 +50,19 @@ func TestReaderGivesTheRanking(t *testing.T) {
 
 func TestReaderViews(t *testing.T) {
 	e, run := screened(t, "../../testdata/demo.csv")
-	r := report.NewReader(e, run)
+	r := report.Ranking(e, run, false)
 	var ids []string
 	labels := map[string]bool{}
 	for _, s := range e.Strategies() {
 		labels[s.Label] = true
 	}
 	at := map[string]int{}
-	for i, f := range r.Fields() {
+	for i, f := range r.Columns {
 		at[f.Name] = i
 	}
 	if err := r.Each(report.View{Best: true, Labels: true, Buildings: 5}, func(b *ingest.Building, values []any) error {
 		ids = append(ids, b.ID)
-		if values[at["rank_in_building"]] != int64(1) || values[at["place"]] != int64(len(ids)) || values[at["building_id"]] != b.ID {
+		if values[at["rank_in_building"]] != int64(1) || values[at["overall_rank"]] != int64(len(ids)) || values[at["building_id"]] != b.ID {
 			t.Errorf("%v", values)
 		}
 		if name := values[at["strategy"]].(string); !labels[name] {

@@ -13,15 +13,15 @@ func TestSizesOfInchPoundUnits(t *testing.T) {
 		name      string
 		got, want float64
 	}{
-		{"Btu(IT)/(h·ft²·°F) in W/(m²·K)", ipUnits.transmittance.size, 5.678263},
-		{"h·ft²·°F/Btu(IT) in m²·K/W", ipUnits.resistance.size, 1.761102e-1},
-		{"Btu(IT)·in/(h·ft²·°F) in W/(m·K)", ipUnits.conductivity.size, 1.442279e-1},
-		{"Btu(IT)/ft² in J/m²", ipUnits.heat.size * kWh / 1000, 1.135653e4},
-		{"inch in m", ipUnits.thickness.size, 0.0254},
-		{"foot in m", ipUnits.height.size, 0.3048},
-		{"square foot in m²", ipUnits.area.size, 0.09290304},
-		{"pound (avoirdupois) in kg", ipUnits.mass.size, 4.535924e-1},
-		{"Btu(IT) in J", ipUnits.energy.size * kWh / 1000, 1.055056e3},
+		{"Btu(IT)/(h·ft²·°F) in W/(m²·K)", ipUnits.U.size, 5.678263},
+		{"h·ft²·°F/Btu(IT) in m²·K/W", ipUnits.Resistance.size, 1.761102e-1},
+		{"Btu(IT)·in/(h·ft²·°F) in W/(m·K)", ipUnits.Conductivity.size, 1.442279e-1},
+		{"Btu(IT)/ft² in J/m²", ipUnits.Heat.size * kWh / 1000, 1.135653e4},
+		{"inch in m", ipUnits.Thickness.size, 0.0254},
+		{"foot in m", ipUnits.Height.size, 0.3048},
+		{"square foot in m²", ipUnits.Area.size, 0.09290304},
+		{"pound (avoirdupois) in kg", ipUnits.Mass.size, 4.535924e-1},
+		{"Btu(IT) in J", ipUnits.Energy.size * kWh / 1000, 1.055056e3},
 	} {
 		if math.Abs(c.got/c.want-1) > 5e-7 {
 			t.Errorf("%s: %.8g, expected %.8g", c.name, c.got, c.want)
@@ -32,7 +32,7 @@ func TestSizesOfInchPoundUnits(t *testing.T) {
 // Fixed points of the Fahrenheit scale: ice 32, steam 212, and −40 in both.
 func TestFahrenheit(t *testing.T) {
 	for c, f := range map[float64]string{0: "32.0", 100: "212.0", -40: "-40.0", 37: "98.6"} {
-		if got := ipUnits.temperature.print(c); got != f {
+		if got := ipUnits.Temperature.Text(c); got != f {
 			t.Errorf("%v °C: %s °F, expected %s", c, got, f)
 		}
 	}
@@ -44,17 +44,17 @@ func TestSystemsAgree(t *testing.T) {
 		name   string
 		si, ip Scale
 	}{
-		{"thickness", siUnits.thickness, ipUnits.thickness}, {"depth", siUnits.depth, ipUnits.depth},
-		{"conductivity", siUnits.conductivity, ipUnits.conductivity}, {"resistance", siUnits.resistance, ipUnits.resistance},
-		{"surface", siUnits.surface, ipUnits.surface}, {"transmittance", siUnits.transmittance, ipUnits.transmittance},
-		{"temperature", siUnits.temperature, ipUnits.temperature}, {"degree-hours", siUnits.degreeHours, ipUnits.degreeHours},
-		{"heat", siUnits.heat, ipUnits.heat}, {"insulation", siUnits.insulation, ipUnits.insulation},
-		{"added resistance", siUnits.added, ipUnits.added}, {"energy", siUnits.energy, ipUnits.energy},
-		{"mass", siUnits.mass, ipUnits.mass}, {"height", siUnits.height, ipUnits.height}, {"area", siUnits.area, ipUnits.area},
+		{"thickness", siUnits.Thickness, ipUnits.Thickness}, {"depth", siUnits.Depth, ipUnits.Depth},
+		{"conductivity", siUnits.Conductivity, ipUnits.Conductivity}, {"resistance", siUnits.Resistance, ipUnits.Resistance},
+		{"surface", siUnits.Surface, ipUnits.Surface}, {"transmittance", siUnits.U, ipUnits.U},
+		{"temperature", siUnits.Temperature, ipUnits.Temperature}, {"degree-hours", siUnits.DegreeHours, ipUnits.DegreeHours},
+		{"heat", siUnits.Heat, ipUnits.Heat}, {"insulation", siUnits.Insulation, ipUnits.Insulation},
+		{"added resistance", siUnits.Added, ipUnits.Added}, {"energy", siUnits.Energy, ipUnits.Energy},
+		{"mass", siUnits.Mass, ipUnits.Mass}, {"height", siUnits.Height, ipUnits.Height}, {"area", siUnits.Area, ipUnits.Area},
 	} {
 		for _, x := range []float64{0, 0.013, 0.35, 2.9, 17, 153, 40480} {
 			back := func(s Scale) (value, half float64) {
-				f, err := strconv.ParseFloat(s.print(x), 64)
+				f, err := strconv.ParseFloat(s.Text(x), 64)
 				if err != nil {
 					t.Fatal(err)
 				}
@@ -63,7 +63,7 @@ func TestSystemsAgree(t *testing.T) {
 			a, ha := back(c.si)
 			b, hb := back(c.ip)
 			if math.Abs(a-b) > (ha+hb)*(1+1e-9) {
-				t.Errorf("%s of %v: %s %s is not %s %s", c.name, x, c.si.print(x), c.si.label, c.ip.print(x), c.ip.label)
+				t.Errorf("%s of %v: %s %s is not %s %s", c.name, x, c.si.Text(x), c.si.sign, c.ip.Text(x), c.ip.sign)
 			}
 		}
 	}

@@ -12,9 +12,9 @@ import (
 	"wallsift/screen/report"
 )
 
-// A sampled run: the same bytes whatever the worker count, the order holds, and
+// A run with draws: the same bytes whatever the worker count, the order holds, and
 // no fact is asked for that the inventory gives.
-func TestSurveyOfASampledRun(t *testing.T) {
+func TestSurveyOfARunWithDraws(t *testing.T) {
 	const fewStrategies = `strategies:
   drained_cavity: {drop: true}
   capillary_active_board: {drop: true}
@@ -35,7 +35,7 @@ D,500,granite_rubble,oceanic_wet,severe,joist_ends,unknown,S,3,4 Lade
 	}
 	var want string
 	for _, workers := range []int{1, 2} {
-		in := config.Inputs{Files: []string{file}, Flags: map[string]any{"run.workers": workers, "chance.training_runs": 40, "chance.samples": 64}}
+		in := config.Inputs{Files: []string{file}, Flags: map[string]any{"run.workers": workers, "chance.draws": 16}}
 		l, err := config.Load(in)
 		if err != nil {
 			t.Fatal(err)

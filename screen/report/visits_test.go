@@ -69,7 +69,7 @@ func TestSurveyTakesBuildingsToTheField(t *testing.T) {
 		}
 		needs[l["visit_needed"]]++
 	}
-	if len(want) > 0 || needs["desk only"] == 0 || needs["desk first"] == 0 || needs["visit"] == 0 || len(unhelped) < 12 {
+	if len(want) > 0 || needs["records only"] == 0 || needs["records first"] == 0 || needs["visit"] == 0 || len(unhelped) < 12 {
 		t.Errorf("%d are missing of %d; %v; %d have no line", len(want), len(list), needs, len(unhelped))
 	}
 	if at := slices.Index(header, "street"); at < 3 || at > 8 {
@@ -84,7 +84,7 @@ func TestSurveyTakesBuildingsToTheField(t *testing.T) {
 		t.Errorf("%d rows, %q", len(shown.Rows), shown.Title)
 	}
 	for _, part := range []string{
-		fmt.Sprintf("The order holds %d buildings: desk only at %d (", len(list), needs["desk only"]), fmt.Sprintf("desk first at %d (", needs["desk first"]), fmt.Sprintf("visit at %d.", needs["visit"]),
+		fmt.Sprintf("The order holds %d buildings: records only at %d (", len(list), needs["records only"]), fmt.Sprintf("records first at %d (", needs["records first"]), fmt.Sprintf("visit at %d.", needs["visit"]),
 		fmt.Sprintf(" %d more are survey first, but no single fact changes the choice; worklist.csv says what to find out there: %s and %d more. ", len(unhelped), strings.Join(unhelped[:10], ", "), len(unhelped)-10),
 		report.SurveyCSV,
 	} {
@@ -186,7 +186,7 @@ func TestSurveyGuardsTextOfTheInventory(t *testing.T) {
 	}
 }
 
-// One building is counted in the singular, and what was not sampled is not said to
+// One building is counted in the singular, and what was not drawn is not said to
 // have no fact that helps.
 func TestSurveyNoteOfOneBuilding(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "one.csv")
@@ -195,7 +195,7 @@ func TestSurveyNoteOfOneBuilding(t *testing.T) {
 	}
 	e, run := screened(t, path)
 	run.Surveyed = 1
-	const helped = "The order holds 1 building: desk only at 0 ("
+	const helped = "The order holds 1 building: records only at 0 ("
 	const unhelped = "1 building is survey first, but no single fact changes the choice; worklist.csv says what to find out there: H1. "
 	for _, c := range []struct {
 		wrong, gain          float32
@@ -220,8 +220,8 @@ func TestSurveyNoteOfOneBuilding(t *testing.T) {
 	}
 }
 
-// The steady tier does not sample: a header, and what that means where it is printed.
-func TestSurveyOfARunWithoutSampling(t *testing.T) {
+// The steady tier does not draw: a header, and what that means where it is printed.
+func TestSurveyOfARunWithoutDraws(t *testing.T) {
 	e, run := screened(t, demoCSV)
 	dir := t.TempDir()
 	if err := report.WriteVisits(dir, e, run); err != nil {
@@ -231,12 +231,16 @@ func TestSurveyOfARunWithoutSampling(t *testing.T) {
 	if len(list) != 0 || header[0] != "visit" || !slices.Contains(header, "street") {
 		t.Errorf("%d lines under %q", len(list), header)
 	}
-	tables, err := report.Overview(e, run, 5)
+	trades, err := report.WriteWorks(t.TempDir(), e, run)
+	if err != nil {
+		t.Fatal(err)
+	}
+	tables, err := report.Overview(e, run, trades, 5)
 	if err != nil {
 		t.Fatal(err)
 	}
 	at := slices.IndexFunc(tables, func(t report.Table) bool { return t.Name == "survey_order" })
-	if at < 0 || len(tables[at].Rows) != 0 || !strings.Contains(tables[at].Title, "not sampled") || !strings.Contains(tables[at].Note, "header only") {
+	if at < 0 || len(tables[at].Rows) != 0 || !strings.Contains(tables[at].Title, "not drawn") || !strings.Contains(tables[at].Note, "header only") {
 		t.Errorf("table %d of %v", at, tables[max(at, 0)])
 	}
 }

@@ -37,7 +37,7 @@ func unknownOf(b *ingest.Building) (out []int16) {
 	return out
 }
 
-// madeUp stands in for sampling, which the steady tier does not do: made-up
+// madeUp stands in for draws, which the steady tier does not do: made-up
 // gains, falling, of facts that are not known. Every third building gets none, and
 // every third those alone that are found out at the desk.
 func madeUp(i uint32, row *screen.Row) {
@@ -96,7 +96,7 @@ func table(t testing.TB, path string) (header []string, out []map[string]string)
 func fits(list []map[string]string, inventory map[string]map[string]string, findings map[string]config.Finding) error {
 	last, chance := math.Inf(1), 0.0
 	for i, l := range list {
-		id, need, desk, site := l["building_id"], "desk only", "", false
+		id, need, desk, site := l["building_id"], "records only", "", false
 		if l["visit"] != strconv.Itoa(i+1) {
 			return fmt.Errorf("line %d is visit %s", i+1, l["visit"])
 		}
@@ -128,7 +128,7 @@ func fits(list []map[string]string, inventory map[string]map[string]string, find
 			} else if desk == "" {
 				desk = strconv.FormatFloat(max(0, wrong-cut), 'f', 1, 64)
 			}
-			if (by.Way == config.WayDesk) != (l[name+"_where"] == "at the desk") {
+			if (by.Way == config.WayDesk) != (l[name+"_where"] == "in records") {
 				return fmt.Errorf("%s: %s is found out %s, its way is %s", id, field, l[name+"_where"], by.Way)
 			}
 			for header, v := range inventory[id] {
@@ -138,15 +138,15 @@ func fits(list []map[string]string, inventory map[string]map[string]string, find
 				}
 			}
 		}
-		if need = map[bool]string{true: "visit", false: need}[site]; site && l["after_desk_percent"] == "0.0" {
-			need = "desk first"
+		if need = map[bool]string{true: "visit", false: need}[site]; site && l["after_records_percent"] == "0.0" {
+			need = "records first"
 		}
 		if l["visit_needed"] != need {
 			return fmt.Errorf("%s: %s, expected %s: %v", id, l["visit_needed"], need, l)
 		}
-		left, _ := strconv.ParseFloat(l["after_desk_percent"], 64)
-		if want, _ := strconv.ParseFloat(desk, 64); (l["after_desk_percent"] == "") != (desk == "") || left != want { // what is printed adds up
-			return fmt.Errorf("%s: %q %% left after the desk, expected about %q", id, l["after_desk_percent"], desk)
+		left, _ := strconv.ParseFloat(l["after_records_percent"], 64)
+		if want, _ := strconv.ParseFloat(desk, 64); (l["after_records_percent"] == "") != (desk == "") || left != want { // what is printed adds up
+			return fmt.Errorf("%s: %q %% left after the records, expected about %q", id, l["after_records_percent"], desk)
 		}
 	}
 	return nil

@@ -30,7 +30,7 @@ function card(b, s) {
   return h("article", { "class": "card", id: id, tabindex: "-1", "aria-labelledby": id + "-h" },
     h("header", null, h("div", null, h("h3", { id: id + "-h" }, own(b.id), place ? [", ", own(place)] : null), h("p", { "class": "sub" }, book.stones[b.stone] + "; " + book.zones[b.zone], b.group ? ["; ", own(b.group)] : null, "; overall rank " + (b.place + 1))),
       h("p", { "class": "row noprint" }, h("label", { "for": id + "-s" }, "Strategy, by rank"), pick, h("button", { type: "button", on: function () { printHome($(id)); } }, "Print this home"))),
-    body, factList(b, d), h("p", { "class": "care" }, h("strong", null, "Caution. "), book.caution));
+    h("p", { "class": "care" }, h("strong", null, "Caution. "), book.caution), body, factList(b, d));
 }
 // printHome prints one card and nothing else.
 function printHome(el) {
@@ -49,13 +49,13 @@ function one(b, d, j) {
   return [
     h("p", { "class": "verdict v" + v }, mark(v), h("span", null, h("strong", null, st.label + ": " + j.verdict + "."), " ", h("span", { "class": "chip" }, readyMark(j.ready), " " + readyWords(d, j)), " ", h("span", { "class": "why" }, j.why),
       [st.warning, st.caution].map(function (t) { return t ? h("small", { "class": "warn" }, "Caution: " + t) : null; }))),
-    h("dl", { "class": "num" }, item("Chance that a limit is exceeded", chanceOf(b, j.s) === null ? "not drawn" : h("span", null, strip(b, j.s), " " + chanceWords(b, j.s))), item("Share of the limit (low to high)", share(j.typical) + " (" + share(j.low) + " to " + share(j.high) + ")"),
+    h("dl", { "class": "num" }, item("Chance that a limit is exceeded", chanceOf(b, j.s) === null ? "not drawn" : h("span", null, strip(b, j.s), h("br"), chanceWords(b, j.s))), item("Share of the limit (low to high)", share(j.typical) + " (" + share(j.low) + " to " + share(j.high) + ")"),
       item("Limit used most", j.most), item("Facing that governs", j.facing), item("Saves, " + units.heat.unit + ", heat through the wall", heat(b, j.s)), item("U before and after, " + units.u.unit, fixed(d.before, units.u.decimals) + " → " + fixed(j.after, units.u.decimals)),
       st.sized ? item("Limits kept up to", j.kept) : null, j.tier && j.lost ? item("Timber lost to rot, share of its dry mass", percent(j.lost)) : null, item("Tier", j.tier ? "transient, hourly" : "steady, monthly")),
     works(b, d, j),
     h("h4", null, "The wall"), h("div", null, walls(d, j)),
-    h("div", { "class": "cols" }, h("div", null, h("h4", null, "Damage by strategy, share of the limit in the typical case"), damage(b, d, j)),
-      h("div", null, h("h4", null, "Moisture over the year, weekly means of relative humidity"), drawCourse(b, d, j, place)))];
+    h("div", { "class": "pair" }, h("div", null, h("h4", null, "Damage by strategy, share of the limit in the typical case"), damage(b, d, j)),
+      h("div", { "class": "course" }, h("h4", null, "Moisture over the year, weekly means of relative humidity"), drawCourse(b, d, j, place)))];
 }
 // readyWords: readiness of the building goes by its first strategy, as the lists of
 // the portfolio do.

@@ -33,7 +33,7 @@ function highest(b, s) { return at(b, s, 3) / 100; }
 function per1000(x) { return x === null ? null : x / 1000; }
 function chanceOf(b, s) { return per1000(at(b, s, 4)); }
 function chanceEnds(b, s) { return [per1000(at(b, s, 5)), per1000(at(b, s, 6))]; }
-function chanceWords(b, s) { return shared.words[at(b, s, 7)]; }
+function chanceWords(b, s) { return shared.words[at(b, s, 7)].replace(/ /g, "\u00a0"); }
 var anyDrawn = buildings.some(function (b) { for (var s = 0; s < S; s++) { if (chanceOf(b, s) !== null) { return true; } } return false; });
 var anySurvey = buildings.some(function (b) { return b.wrong !== null; });
 
@@ -52,7 +52,7 @@ function details(b) {
   return { cats: r[0], nums: r[1], texts: r[2], before: r[3] / 1000, masonry: r[4] / 1000, stack: r[5], list: r[6].map(function (j) { return judgement(b, j); }) };
 }
 function judgement(b, r) {
-  function words(from, to) { return r.slice(from, to).map(function (i) { return shared.words[i]; }).join(""); }
+  function words(from, to) { return r.slice(from, to).map(function (i) { return shared.words[i]; }).join("").replace(/ %/g, "\u00a0%"); }
   return {
     s: r[0], tier: r[1] & 1, ready: r[1] >> 1, works: stages(shared.lists[r[2]]), low: r[3] / 100, typical: r[4] / 100, high: highest(b, r[0]), use: uses(r[5]),
     after: r[6] / 1000, lost: r[7] / 1000, stack: r[8], course: [r[9], r[10]].map(unspell), verdict: words(11, 12), most: words(12, 13), kept: words(13, 14), facing: words(14, 15), why: words(15)

@@ -23,11 +23,11 @@ function share(u) {
   var p = Math.round(100 * u);
   if (u === NOT_JUDGED) { return "not judged"; }
   if (u >= book.far) { return "far beyond"; }
-  if (p < 1) { return "below 1 %"; }
+  if (p < 1) { return "below 1\u00a0%"; }
   return (p === 100 && u !== 1 ? u > 1 ? 101 : 99 : p) + "\u00a0%";
 }
 function counted(n, thing) { return n + " " + thing + (n === 1 ? "" : "s"); }
-function percent(x) { return x < .005 ? "below 1 %" : fixed(100 * x, 0) + "\u00a0%"; }
+function percent(x) { return x < .005 ? "below 1\u00a0%" : fixed(100 * x, 0) + "\u00a0%"; }
 function heat(b, s) { return fixed(saved(b, s), units.heat.decimals); }
 function upper(s) { return s.charAt(0).toUpperCase() + s.slice(1); }
 // scroller is a table that may be wider than the page; the keyboard can reach it.

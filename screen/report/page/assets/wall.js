@@ -29,8 +29,8 @@ function narrow() { return document.documentElement.clientWidth < 640; }
 function sum(layers) { return layers.reduce(function (a, l) { return a + l.thick; }, 0); }
 function long(x) { return +x.toFixed(units.layer.decimals) + " " + units.layer.unit; }
 function thickness(l) { return l.thick ? long(l.thick) : "thin"; }
-// folded breaks text into lines of at most n characters.
-function folded(text, n) {
+// wrapped breaks text into lines of at most n characters.
+function wrapped(text, n) {
   return text.split(" ").reduce(function (out, w) {
     var last = out[out.length - 1];
     if (last !== undefined && last.length + 1 + w.length <= n) { out[out.length - 1] = last + " " + w; } else { out.push(w); }
@@ -42,7 +42,7 @@ function folded(text, n) {
 function drawWall(title, layers, most) {
   var small = narrow(), W = small ? 340 : 540, L = 24, T = 22, R = small ? 124 : 236, line = 14, scale = (R - L) / most, x = L, y = T;
   var names = layers.map(function (l) {
-    var text = folded(l.label + ", " + thickness(l) + (l.old ? ", the old wall" : l.sized ? ", as judged" : ""), small ? 30 : 44), n = { text: text, y: y + 12 };
+    var text = wrapped(l.label + ", " + thickness(l) + (l.old ? ", the old wall" : l.sized ? ", as judged" : ""), small ? 30 : 44), n = { text: text, y: y + 12 };
     y += line * text.length + 6;
     return n;
   });

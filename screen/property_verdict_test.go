@@ -107,7 +107,9 @@ func TestBetterFactsNeverWorsenAVerdict(t *testing.T) {
 				last = next
 			}
 			unknown := judge(e, with(b, facts{c.Name(): "unknown"}))
-			noWorse(t, e, worst, unknown, c.Name()+" unknown", nil)
+			if c != ingest.DrainOutlet { // not known asks for a survey, none for a sump and a pump
+				noWorse(t, e, worst, unknown, c.Name()+" unknown", nil)
+			}
 			noWorse(t, e, unknown, last, c.Name()+" known as "+ladder[len(ladder)-1], nil)
 		}
 		film := judge(e, with(b, facts{"outer_finish": "film_paint"}))
@@ -125,18 +127,6 @@ func noWorse(t *rapid.T, e *screen.Engine, before, after *answer, what string, o
 		}
 	}
 }
-
-// ungated drops the gates and steps of all strategies, so that the state of the
-// joints reaches the physics.
-const ungated = `strategies:
-  repairs_only: {gates: [], steps: []}
-  exterior_rigid: {gates: [], steps: []}
-  interior_wool_retarder: {gates: [], steps: []}
-  drained_cavity: {gates: [], steps: []}
-  capillary_active_board: {gates: [], steps: []}
-  insulating_lime_plaster: {gates: [], steps: []}
-  tight_foam: {gates: [], steps: []}
-`
 
 // seemsWorse is how much worse a utilisation may seem by screening numerics
 // alone: the most that timber rose among 310 pairs when the joints got better; it

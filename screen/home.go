@@ -221,7 +221,8 @@ func (h *home) typical(j *Judgement) error {
 	j.course(t.outcome, &t.world)
 	h.w.saving(h.b, h.now, &after, h.z, j)
 	if j.Warned {
-		return nil // never advice: the typical case says enough of it
+		j.Allowance = Allowance{} // that of the steady tier
+		return nil                // never advice: the typical case says enough of it
 	}
 	if j.Allowance, err = h.allowance(j, &after, usual); err != nil {
 		return err

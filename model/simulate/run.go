@@ -65,10 +65,6 @@ const (
 // degree of filling, that ends the search.
 const closeEnough = 0.01
 
-// wetZone is how far about the critical face the drying test's water is put, m: a
-// choice of this tool.
-const wetZone = 0.03
-
 // Run simulates a case. course, when not nil, receives the watched year day by
 // day. A run that does not converge is repeated once without ice in the pores,
 // the stiffest part of the equations (Unfrozen); an outcome that still has none
@@ -102,10 +98,7 @@ func (w *Worker) run(c *Case, y *layout, d *driven, opt transient.Options, cours
 	if err := s.SetUniform(startTheta, startRH); err != nil {
 		return o, err
 	}
-	// The start of the last year, for the drying test.
-	var start transient.Snapshot
 	begin := func() {
-		start = s.Save()
 		w.watch.begin(c, y, s.State(), course)
 	}
 	p := s.RunPeriodic(d.drive, transient.PeriodicOptions{Tolerance: closeEnough, MaxYears: c.Settings.Years, Begin: begin}, w.watch.observe)
@@ -122,26 +115,6 @@ func (w *Worker) run(c *Case, y *layout, d *driven, opt transient.Options, cours
 	w.watch.finish(&o)
 	r := p.Last
 	o.Rise, o.Rain, o.Taken, o.HeatLoss = r.StoredWater, r.Flows.RainOffered, r.Flows.RainFace+r.Flows.RainBehind, r.Flows.HeatIn/3.6e6
-	if c.Drying {
-		end := s.Water()
-		s.Restore(start)
-		from, to := y.inner-wetZone, y.inner
-		if y.exterior {
-			from, to = y.outer, y.outer+wetZone
-		}
-		pulse := s.Wet(from, to, c.Params.Pulse)
-		r = s.Run(d.drive, d.drive.Hours(), nil)
-		o.count(&r.Counters)
-		switch {
-		case r.Err != nil:
-			o.Failed = true
-		case pulse > 0:
-			// What a full wall could not take counts as not dried.
-			o.Dried = max(0, pulse-(s.Water()-end)) * pulse / c.Params.Pulse
-		default:
-			o.Dried = 0
-		}
-	}
 	return o, nil
 }
 

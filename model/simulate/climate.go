@@ -21,6 +21,10 @@ type Climate struct {
 	TimeZone  float64 // h, likewise
 	Room      float64 // °C, least room temperature under the humidity classes
 
+	// site is what all faces share of the weather, made on first use.
+	once   sync.Once
+	site   *transient.Site
+	err    error
 	indoor [climate.IndoorRules]struct {
 		once sync.Once
 		air  transient.Indoor
@@ -84,15 +88,21 @@ type forcing struct {
 	block         int
 }
 
-// drive compiles the forcing of a face, averaged in blocks.
+// drive compiles the forcing of a face, gathered in blocks.
 func (f *forcing) drive() (*transient.Drive, error) {
 	y := f.climate
-	w := transient.Weather(*y.Hours.Liquid())
+	y.once.Do(func() {
+		w := transient.Weather(*y.Hours.Liquid())
+		y.site, y.err = transient.NewSite(&w, y.Latitude, y.Longitude, y.TimeZone)
+	})
+	if y.err != nil {
+		return nil, fmt.Errorf("weather %s: %w", y.ID, y.err)
+	}
 	face := transient.Face{Azimuth: f.azimuth, Absorptivity: f.gain, Emissivity: emissivity, GroundAlbedo: albedo, Latitude: y.Latitude,
 		Longitude: y.Longitude, TimeZone: y.TimeZone, RainCoefficient: f.rain, Wind: f.wind, Sun: f.sun}
-	d, err := transient.NewDrive(&w, &face, y.At(f.indoor))
+	d, err := y.site.Drive(&face, y.At(f.indoor), f.block)
 	if err != nil {
 		return nil, fmt.Errorf("weather %s: %w", y.ID, err)
 	}
-	return d.Coarse(f.block), nil
+	return d, nil
 }

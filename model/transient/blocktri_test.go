@@ -49,9 +49,9 @@ func TestBlockSolverAgainstDense(t *testing.T) {
 				t.Fatal(err)
 			}
 			if pass == 0 {
-				b.solve()
+				b.solve(b.r)
 			} else {
-				b.resolve()
+				b.resolve(b.r)
 			}
 			for i, r := range b.r {
 				if d := math.Max(math.Abs(r.t-x.AtVec(2*i)), math.Abs(r.u-x.AtVec(2*i+1))); d > 1e-12 {

@@ -1,8 +1,13 @@
 package transient
 
 import (
+	"math"
+
 	"wallsift/model/air"
 )
+
+// pair is a value for each of the two unknowns or balances of a cell.
+type pair struct{ t, u float64 }
 
 // cell holds what the balances need of one cell at one iterate: values and
 // their derivatives in temperature (T) and in u (U).
@@ -16,19 +21,7 @@ type cell struct {
 	lam, lamU       float64 // thermal conductivity, W/(m·K)
 }
 
-// invPsat[k] is 1/p_sat at k−60 °C: error weights need no better.
-var invPsat = func() (v [161]float64) {
-	for k := range v {
-		v[k] = 1 / air.Psat(float64(k-60))
-	}
-	return v
-}()
-
-func invPsatNear(theta float64) float64 {
-	return invPsat[max(0, min(len(invPsat)-1, int(theta+60.5)))]
-}
-
-// properties evaluates cells first…last−1, all of material t, at iterate x.
+// properties evaluates cells, all of material t, at iterate x.
 func (t *table) properties(cells []cell, x []pair, wetting, noIce bool) {
 	x = x[:len(cells)]
 	for i := range cells {
@@ -72,10 +65,57 @@ func (t *table) properties(cells []cell, x []pair, wetting, noIce bool) {
 	}
 }
 
+// psatExponent is ln(p_sat/610.5) of ISO 13788 with its slope.
+func psatExponent(th float64) (e, eT float64) {
+	if th >= 0 {
+		d := 1 / (237.3 + th)
+		return 17.269 * th * d, 17.269 * 237.3 * d * d
+	}
+	d := 1 / (265.5 + th)
+	return 21.875 * th * d, 21.875 * 265.5 * d * d
+}
+
+// deltaAir is the permeability s_d values are turned into resistances with,
+// kg/(m·s·Pa) (ISO 13788).
+const deltaAir = air.DeltaStandard
+
+// faceAir is the air at a face of known temperature.
+type faceAir struct{ r, ps, psT float64 }
+
+func airAt(th float64) faceAir {
+	e, eT := psatExponent(th)
+	ps := 610.5 * exp(e)
+	return faceAir{1 / (th + air.KelvinOffset), ps, ps * eT}
+}
+
+// vapour is the vapour pressure at a face with its derivatives, and the
+// relative humidity (0–1) with its own.
+type vapour struct {
+	p, pT, pU    float64
+	rh, rhT, rhU float64
+}
+
+// at evaluates Kelvin's law at state u. Any table does: suction is common to all
+// materials.
+func (f *faceAir) at(t *table, u float64) (v vapour) {
+	g, q := t.locate(u)
+	s, d := poly(&g.sigma, q)
+	v.rh = exp(-s * f.r)
+	v.rhT, v.rhU = v.rh*s*f.r*f.r, -v.rh*d*uStepInv*f.r
+	v.p = v.rh * f.ps
+	v.pT, v.pU = f.ps*v.rhT+v.rh*f.psT, f.ps*v.rhU
+	return v
+}
+
+// relativeHumidity returns φ (0–1) at state x.
+func relativeHumidity(t *table, x pair) float64 {
+	g, q := t.locate(x.u)
+	s, _ := poly(&g.sigma, q)
+	return exp(-s / (x.t + air.KelvinOffset))
+}
+
 // freeze adds the ice: what the pores hold beyond the content that stays
-// liquid at the suction ice exerts at th (retention curve + Clapeyron). Water
-// beyond free saturation, which no suction holds, freezes over freeFreeze below
-// 0 °C instead of at once.
+// liquid at the suction ice exerts at th (retention curve + Clapeyron).
 func (t *table) freeze(c *cell, th float64) {
 	ice, iceT, iceU := t.iceAt(c.w, th)
 	if ice <= 0 {
@@ -91,7 +131,8 @@ func (t *table) freeze(c *cell, th float64) {
 	c.liqT, c.liqU = -iceT*r, -(iceU-share*c.wU)*r
 }
 
-// freeFreeze is the range over which water beyond free saturation freezes, K.
+// freeFreeze is the range below 0 °C, K, over which water beyond free
+// saturation, which no suction holds, freezes instead of at once.
 const freeFreeze = 0.2
 
 // iceAt returns the ice in kg/m³ at water content w and th < 0 °C, with its
@@ -116,3 +157,88 @@ func (t *table) iceAt(w, th float64) (ice, dT, dw float64) {
 	}
 	return ice, dT, dw
 }
+
+// Ice begins where the suction it exerts exceeds that of the pore water. There
+// the heat capacity of a wet cell jumps by an order of magnitude, and Newton's
+// method started on one branch lands far out on the other and swings for ever.
+// So an iterate that crosses the onset is stopped just beyond it, where the
+// slope of the new branch is known.
+
+// onset returns the temperature, °C, at which ice begins at state u.
+func (t *table) onset(u float64) float64 {
+	g, q := t.locate(u)
+	s, _ := poly(&g.sigma, q)
+	return -s * rhoRv / freezeSuction
+}
+
+// crosses reports whether the pending Newton correction takes cell i over the
+// onset of ice.
+func (s *Solver) crosses(i int) bool {
+	if s.opt.NoIce {
+		return false
+	}
+	d := s.sys.r[i]
+	on := s.tableOf(i).onset(s.it[i].u + clamp(d.u, maxDeltaU))
+	frozen := s.cells[i].liq < 1
+	return frozen != (s.it[i].t+clamp(d.t, maxDeltaT) < on)
+}
+
+// beyondFreezing returns the temperature just beyond the onset of ice for cell
+// i, whose u has been moved already.
+func (s *Solver) beyondFreezing(i int) float64 {
+	const hair = 2e-3 // K, well above what the two tables differ by
+	on := s.tableOf(i).onset(s.it[i].u)
+	if s.cells[i].liq < 1 {
+		return on + hair
+	}
+	return on - hair
+}
+
+// invPsat[k] is 1/p_sat at k−60 °C: error weights need no better.
+var invPsat = func() (v [161]float64) {
+	for k := range v {
+		v[k] = 1 / air.Psat(float64(k-60))
+	}
+	return v
+}()
+
+func invPsatNear(theta float64) float64 {
+	return invPsat[max(0, min(len(invPsat)-1, int(theta+60.5)))]
+}
+
+// expTable[j] = 2^(j/64).
+var expTable = func() (v [64]float64) {
+	for j := range v {
+		v[j] = math.Exp2(float64(j) / 64)
+	}
+	return v
+}()
+
+// exp is e^x to about 1e-13 for |x| < 700, which is beyond what any suction and
+// temperature make of it. math.Exp takes three times as long.
+func exp(x float64) float64 {
+	const (
+		k     = 64 / math.Ln2
+		round = 3 << 51 // adding it leaves the nearest integer in the low bits
+	)
+	if x < -700 || x > 700 {
+		return math.Exp(x)
+	}
+	t := x*k + round
+	n := int(int32(math.Float64bits(t)))
+	r := x - (t-round)*(1/k)
+	return (1 + r*(1+r*(0.5+r*(1.0/6+r*(1.0/24))))) * expTable[n&63] * math.Float64frombits(uint64(1023+n>>6)<<52)
+}
+
+// clamp holds v between −lim and lim.
+func clamp(v, lim float64) float64 {
+	if v > lim {
+		return lim
+	}
+	if v < -lim {
+		return -lim
+	}
+	return v
+}
+
+func abs(v float64) float64 { return math.Abs(v) }

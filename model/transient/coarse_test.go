@@ -32,7 +32,7 @@ func TestCoarseDriveFindsTheYearlyState(t *testing.T) {
 	}
 	a, b := fine.State(), coarse.State()
 	for i := range a.Cells() {
-		wf := fine.joinTable(i).wf
+		wf := fine.tableOf(i).wf
 		if d := math.Abs(a.RH(i) - b.RH(i)); d > 0.01 {
 			t.Errorf("depth %.3f m: RH %.4f hourly, %.4f coarse", a.Depth(i), a.RH(i), b.RH(i))
 		}
@@ -41,25 +41,4 @@ func TestCoarseDriveFindsTheYearlyState(t *testing.T) {
 		}
 	}
 	t.Logf("steps a year: %d hourly, %d coarse", pf.Last.Counters.Steps, pc.Last.Counters.Steps)
-}
-
-// Wet adds what it says, no more than free saturation holds.
-func TestWet(t *testing.T) {
-	s, err := NewSolver(retrofitWall(t), Options{})
-	if err != nil {
-		t.Fatal(err)
-	}
-	s.SetUniform(10, 0.8)
-	before, _ := s.stored()
-	got := s.Wet(0.02, 0.1, 0.5)
-	after, _ := s.stored()
-	if math.Abs(got-0.5) > 1e-6 || math.Abs(after-before-got) > 1e-6 {
-		t.Errorf("asked for 0.5 kg/m², took %g, stored %g more", got, after-before)
-	}
-	s.Wet(0.02, 0.1, 1e4)
-	for i, x := range s.grid.x {
-		if x >= 0.02 && x <= 0.1 && s.State().Water(i) > s.joinTable(i).wf*(1+1e-9) {
-			t.Errorf("depth %g m holds %g kg/m³, beyond free saturation", x, s.State().Water(i))
-		}
-	}
 }

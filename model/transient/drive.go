@@ -2,9 +2,7 @@ package transient
 
 import (
 	"fmt"
-	"math"
-
-	"wallsift/model/air"
+	"slices"
 )
 
 // Edge is the state of one boundary. H may be +Inf (the face is held at Theta),
@@ -21,9 +19,8 @@ type Edge struct {
 // hour is one hour's forcing.
 type hour struct{ out, in Edge }
 
-// Drive is the forcing of a wall, compiled from weather and indoor climate. It
-// is immutable and may be shared by solvers in different goroutines. Beyond its
-// last hour it starts again.
+// Drive is the forcing of a wall. It is immutable and may be shared by solvers
+// in different goroutines. Beyond its last hour it starts again.
 type Drive struct {
 	hours   []hour
 	starts  []int      // first hour of each entry and the length; nil: an hour each
@@ -45,72 +42,6 @@ const (
 	Outer Side = iota
 	Inner
 )
-
-// Hours returns the length of the drive in hours.
-func (d *Drive) Hours() int {
-	if d.starts == nil {
-		return len(d.hours)
-	}
-	return d.starts[len(d.hours)]
-}
-
-// lewis is β/h_c (Künzel 1995), kg/(m²·s·Pa) per W/(m²K).
-const lewis = 7e-9
-
-// Indoor is the hourly indoor climate, slices as long as the weather's.
-type Indoor struct {
-	Theta []float64 // °C
-	RH    []float64 // 0–1
-	H     float64   // W/(m²K); 0 means 8 (EN 15026)
-}
-
-// NewDrive compiles weather on a face and an indoor climate. Outside
-// h = 4 + 4·v with the wind that reaches the face, all of which counts for vapour transfer by Lewis; from a fixed
-// combined coefficient and from the inside one 4.5 W/m²K of radiation is taken
-// off first (h_i = 8 gives β_i = 2.5e-8). Precipitation below 0 °C is snow and
-// does not wet the face (common practice, no source).
-func NewDrive(w *Weather, f *Face, in *Indoor) (*Drive, error) {
-	if err := w.check(); err != nil {
-		return nil, err
-	}
-	n := len(w.Theta)
-	if len(in.Theta) != n || len(in.RH) != n {
-		return nil, fmt.Errorf("transient: indoor climate has %d temperatures and %d humidities, weather has %d hours", len(in.Theta), len(in.RH), n)
-	}
-	hi := in.H
-	if hi == 0 {
-		hi = 8
-	}
-	d := &Drive{hours: make([]hour, n)}
-	for k := range d.hours {
-		if !(in.Theta[k] > -40 && in.Theta[k] < 70 && in.RH[k] >= 0 && in.RH[k] <= 1.001) {
-			return nil, fmt.Errorf("transient: indoor climate in hour %d: %g °C, RH %g, expected −40…70 and 0…1", k, in.Theta[k], in.RH[k])
-		}
-		he := f.FilmCoefficient
-		hc := math.Max(4, he-4.5)
-		if he == 0 {
-			he = 4 + 4*f.Wind*at(w.Wind, k)
-			hc = he
-		}
-		rain := 0.0
-		if w.Theta[k] > 0 {
-			rain = f.DrivingRain(at(w.Rain, k), at(w.Wind, k), at(w.WindFrom, k))
-		}
-		gain := f.Absorptivity * f.Solar(float64(k)+0.5, at(w.DirectNormal, k), at(w.Diffuse, k), at(w.Global, k))
-		if w.SkyTheta != nil {
-			// A wall sees the sky with half its view; the ground is taken at
-			// air temperature, which the combined coefficient covers.
-			ts, te := w.SkyTheta[k]+air.KelvinOffset, w.Theta[k]+air.KelvinOffset
-			gain += 0.5 * f.Emissivity * stefan * (ts*ts*ts*ts - te*te*te*te)
-		}
-		d.hours[k] = hour{
-			out: Edge{Theta: w.Theta[k], P: math.Min(w.RH[k], 1) * air.Psat(w.Theta[k]), H: he,
-				Beta: lewis * hc, Gain: gain, Rain: rain},
-			in: Edge{Theta: in.Theta[k], P: math.Min(in.RH[k], 1) * air.Psat(in.Theta[k]), H: hi, Beta: lewis * math.Max(2.5, hi-4.5)},
-		}
-	}
-	return d, nil
-}
 
 // NewConstantDrive holds both edges constant.
 func NewConstantDrive(out, in Edge) *Drive { return &Drive{hours: []hour{{out, in}}} }
@@ -137,6 +68,136 @@ func (d *Drive) WithContact(side Side, s float64) *Drive {
 
 func (d *Drive) wets() bool { return d.contact[Outer].on || d.contact[Inner].on }
 
+// Hours returns the length of the drive in hours.
+func (d *Drive) Hours() int {
+	if d.starts == nil {
+		return len(d.hours)
+	}
+	return d.starts[len(d.hours)]
+}
+
+// EachRain calls f with the first hour and the driving rain (kg/m²) of every
+// entry of the drive that has rain.
+func (d *Drive) EachRain(f func(hour int, rain float64)) {
+	at := 0
+	for k := range d.hours {
+		n := d.length(k)
+		if r := d.hours[k].out.Rain; r > 0 {
+			f(at, r*float64(n)*hourSeconds)
+		}
+		at += n
+	}
+}
+
+// How hours are gathered into entries (README.md has the race).
+const (
+	// dayBreak is the hour that entries are aligned to: 12 hours from there are
+	// a day or a night, where 12 from midnight would mix both.
+	dayBreak = 6
+	// thaw is the air temperature, °C, below which a face may freeze or thaw in
+	// the hour.
+	thaw = 2.0
+	// alike is the factor that rain of one entry may vary by.
+	alike = 4.0
+)
+
+// Coarse returns an hourly drive as one of entries of up to n (≥ 1) hours, each
+// the mean of its hours; rain and dry hours are never mixed, because averaged
+// rain wets a wall less. Steps may then last an entry; what happens within one is
+// smoothed. With n below a day, entries in which a face may freeze or thaw last a
+// third of n at most.
+func (d *Drive) Coarse(n int) *Drive {
+	if d.starts != nil || n <= 1 {
+		return d
+	}
+	e := newEntries(n, len(d.hours))
+	e.d.contact = d.contact
+	for k := range d.hours {
+		e.add(&d.hours[k])
+	}
+	return e.finish()
+}
+
+// entries gathers hours into the entries of a drive.
+type entries struct {
+	d     *Drive
+	n     int // most hours in an entry
+	at    int // hours taken
+	first int // first hour of the entry being gathered
+	mean  hour
+	rain  float64 // of the first hour
+	cold  bool    // freezing may set in or end
+}
+
+func newEntries(n, hours int) *entries {
+	if n <= 1 {
+		return &entries{d: &Drive{hours: make([]hour, 0, hours)}, n: 1}
+	}
+	return &entries{d: &Drive{hours: make([]hour, 0, hours/3), starts: make([]int, 0, hours/3)}, n: n}
+}
+
+func (e *entries) add(h *hour) {
+	if e.n == 1 {
+		e.d.hours = append(e.d.hours, *h)
+		return
+	}
+	if e.at > e.first && !e.takes(h) {
+		e.flush()
+	}
+	if e.at == e.first {
+		e.mean, e.rain, e.cold = *h, h.out.Rain, false
+	} else {
+		share := 1 / float64(e.at-e.first+1)
+		e.mean.out.between(&e.mean.out, &h.out, share)
+		e.mean.in.between(&e.mean.in, &h.in, share)
+	}
+	e.cold = e.cold || h.out.Theta < thaw && e.n < 24
+	e.at++
+}
+
+// takes reports whether hour h still belongs to the entry being gathered.
+func (e *entries) takes(h *hour) bool {
+	n, a, b, r := e.n, e.first+24-dayBreak, e.at+24-dayBreak, h.out.Rain
+	if e.cold || h.out.Theta < thaw && e.n < 24 {
+		n = max(1, n/3)
+	}
+	return a/n == b/n && a/e.n == b/e.n && (r == e.rain || r < alike*e.rain && e.rain < alike*r)
+}
+
+func (e *entries) flush() {
+	e.d.hours, e.d.starts = append(e.d.hours, e.mean), append(e.d.starts, e.first)
+	e.first = e.at
+}
+
+func (e *entries) finish() *Drive {
+	if e.n > 1 {
+		e.flush()
+		e.d.starts = append(e.d.starts, e.at)
+	}
+	return e.d
+}
+
+// length returns the hours entry k stands for.
+func (d *Drive) length(k int) int {
+	if d.starts == nil {
+		return 1
+	}
+	return d.starts[k+1] - d.starts[k]
+}
+
+// entry returns the entry that begins at hour h, or the one h lies in.
+func (d *Drive) entry(h int) int {
+	h %= d.Hours()
+	if d.starts == nil {
+		return h
+	}
+	k, found := slices.BinarySearch(d.starts, h)
+	if !found {
+		k--
+	}
+	return k
+}
+
 // at sets f to the forcing at fraction x (0–1) of entry k: linear between the
 // middles of the entries, rain constant within one.
 func (d *Drive) at(k int, x float64, f *hour) {
@@ -145,7 +206,9 @@ func (d *Drive) at(k int, x float64, f *hour) {
 		*f = d.hours[0]
 		return
 	}
-	a, b := k, k+1
+	// a and b are the entries whose middles the time lies between, w the share
+	// of b.
+	a, b, w := k, k+1, x-0.5
 	if x < 0.5 {
 		a, b = k-1, k
 	}
@@ -155,32 +218,29 @@ func (d *Drive) at(k int, x float64, f *hour) {
 	if b == n {
 		b = 0
 	}
-	w := x - 0.5
-	if x < 0.5 {
-		w = x + 0.5
-	}
 	if d.starts != nil {
-		la, lb, own := float64(d.length(a)), float64(d.length(b)), float64(d.length(k))
-		w = (x - 0.5) * own * 2 / (la + lb)
-		if x < 0.5 {
-			w++
-		}
+		w *= 2 * float64(d.length(k)) / float64(d.length(a)+d.length(b))
 	}
-	mix(&f.out, &d.hours[a].out, &d.hours[b].out, w)
-	mix(&f.in, &d.hours[a].in, &d.hours[b].in, w)
-	f.out.Rain, f.in.Rain = d.hours[k].out.Rain, 0
+	if x < 0.5 {
+		w++
+	}
+	f.out.between(&d.hours[a].out, &d.hours[b].out, w)
+	f.in.between(&d.hours[a].in, &d.hours[b].in, w)
+	f.out.Rain = d.hours[k].out.Rain
 }
 
-func mix(dst, a, b *Edge, w float64) {
+// between sets e to (1 − w)·a + w·b.
+func (e *Edge) between(a, b *Edge, w float64) {
 	v := 1 - w
-	dst.Theta = v*a.Theta + w*b.Theta
-	dst.P = v*a.P + w*b.P
-	dst.Gain = v*a.Gain + w*b.Gain
-	dst.H, dst.Beta = a.H, a.Beta
+	e.Theta = v*a.Theta + w*b.Theta
+	e.P = v*a.P + w*b.P
+	e.Gain = v*a.Gain + w*b.Gain
+	e.Rain = v*a.Rain + w*b.Rain
+	e.H, e.Beta = a.H, a.Beta
 	if a.H != b.H { // also keeps Inf from turning into NaN
-		dst.H = v*a.H + w*b.H
+		e.H = v*a.H + w*b.H
 	}
 	if a.Beta != b.Beta {
-		dst.Beta = v*a.Beta + w*b.Beta
+		e.Beta = v*a.Beta + w*b.Beta
 	}
 }

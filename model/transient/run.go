@@ -2,7 +2,6 @@ package transient
 
 import (
 	"errors"
-	"fmt"
 	"math"
 )
 
@@ -19,13 +18,53 @@ type Result struct {
 	// BalanceWater and BalanceHeat are |in − out − stored| over gross
 	// throughput, stored being read from the booked amounts.
 	BalanceWater, BalanceHeat float64
-	// DefectWater (kg/m²) and DefectHeat (J/m²) are the differences, over the
-	// wall, between booked amounts and those the final temperatures and
-	// humidities stand for: what Newton left over in the last steps.
-	DefectWater, DefectHeat float64
-	StoredWater             float64 // change over the run, kg/m²
-	StoredHeat              float64 // change over the run, J/m²
+	StoredWater               float64 // change over the run, kg/m²
+	StoredHeat                float64 // change over the run, J/m²
 }
+
+// Counters are the work of a run.
+type Counters struct {
+	Steps      int     // accepted
+	TooCoarse  int     // rejected by the error estimate
+	Diverged   int     // rejected because Newton did not converge
+	Newton     int     // iterations, rejected steps included
+	SmallestDt float64 // s, of an accepted step
+}
+
+func (c *Counters) add(o *Counters) {
+	c.Steps += o.Steps
+	c.TooCoarse += o.TooCoarse
+	c.Diverged += o.Diverged
+	c.Newton += o.Newton
+	if c.SmallestDt == 0 || o.SmallestDt < c.SmallestDt {
+		c.SmallestDt = o.SmallestDt
+	}
+}
+
+// Flows are amounts per m² of wall since the start of the run, positive into
+// the wall, in kg/m² and J/m².
+type Flows struct {
+	RainOffered float64 // driving rain, face and deposit together
+	RainFace    float64 // rain taken up at the face
+	RainBehind  float64 // deposited behind the face
+	RunOff      float64 // offered and not taken
+	VapourOut   float64 // vapour from outside
+	VapourIn    float64 // vapour from inside
+	Contact     float64 // liquid from water in contact with either face
+	Vent        float64 // vapour through a ventilated cavity
+	Drained     float64 // run out of a drained cavity, ≤ 0
+	HeatOut     float64 // enthalpy through the outer face, J/m²
+	HeatIn      float64 // enthalpy through the inner face, J/m²
+	HeatOther   float64 // enthalpy with deposit, ventilation and drainage, J/m²
+}
+
+// Water returns the net inflow of water, kg/m².
+func (f *Flows) Water() float64 {
+	return f.RainFace + f.RainBehind + f.VapourOut + f.VapourIn + f.Contact + f.Vent + f.Drained
+}
+
+// Heat returns the net inflow of enthalpy, J/m².
+func (f *Flows) Heat() float64 { return f.HeatOut + f.HeatIn + f.HeatOther }
 
 // Run advances the wall by the given number of hours (to the end of the entry
 // they end in), going on in the drive where the last run stopped, and calls
@@ -35,7 +74,6 @@ func (s *Solver) Run(d *Drive, hours int, observe Observer) Result {
 	s.openBooks()
 	s.touched = d.contact[Outer].on
 	w0, h0 := s.stored()
-	s.stat.SmallestDt = math.Inf(1)
 	var res Result
 	for k := d.entry(s.hour); res.Hours < hours; k = (k + 1) % len(d.hours) {
 		step := d.length(k)
@@ -60,11 +98,6 @@ func (s *Solver) Run(d *Drive, hours int, observe Observer) Result {
 	if s.books.grossH > 0 {
 		res.BalanceHeat = math.Abs(res.Flows.Heat()-res.StoredHeat) / s.books.grossH
 	}
-	s.evalProps(s.x, false)
-	for i := range s.y {
-		res.DefectHeat += s.cells[i].h*s.grid.dx[i] - s.y[i].t
-		res.DefectWater += s.cells[i].w*s.grid.dx[i] - s.y[i].u
-	}
 	return res
 }
 
@@ -77,93 +110,86 @@ func (s *Solver) stored() (water, heat float64) {
 	return water, heat
 }
 
-// Step control.
-const (
-	safety     = 0.9
-	growLimit  = 2.0
-	restartDt  = 1200.0 // s, first step after rain sets in, changes or stops
-	cutLimit   = 0.2
-	timeRound  = 1e-9 // of an entry of the drive
-	cutNewton  = 0.3
-	ratioLimit = 2.0 // BDF2 is stable to step ratios of 1 + √2
-)
-
-// runEntry integrates entry k of the drive.
-func (s *Solver) runEntry(d *Drive, k int) error {
-	var f hour
-	length := hourSeconds * float64(d.length(k))
-	rain := d.hours[k].out.Rain
-	if rain != s.rainMark {
-		// The forcing jumps: start afresh.
-		s.restart()
-		if !math.IsNaN(s.rainMark) {
-			s.want = min(s.want, restartDt*max(1, s.opt.Tolerance))
-		}
-		s.rainMark = rain
-	}
-	wetting := rain > 0 || d.wets()
-	at, fails := 0.0, 0
-	for at < length*(1-timeRound) {
-		left := length - at
-		dt := min(s.want, s.opt.MaxStep)
-		if s.since > 0 {
-			dt = min(dt, ratioLimit*s.dt1)
-		}
-		if dt >= left*(1-timeRound) {
-			dt = left
-		} else {
-			dt = left / math.Ceil(left/dt-timeRound)
-		}
-		d.at(k, min(1, (at+dt)/length), &f)
-		o, e := s.try(dt, &f, d, wetting)
-		order := 1.0
-		if s.opt.Order == 2 && s.since > 0 {
-			order = 2
-		}
-		fit := growLimit // the step that would just meet the tolerance, over dt
-		if e > 0 {
-			fit = safety * math.Pow(e, -1/(order+1))
-		}
-		switch o {
-		case accepted:
-			s.commit(dt, &f)
-			at += dt
-			fails = 0
-			// A step shortened to land on the hour does not shorten the wish.
-			s.want = max(min(growLimit, fit)*dt, min(s.want, fit*dt))
-			continue
-		case tooCoarse:
-			s.stat.TooCoarse++
-			s.want = dt * max(cutLimit, min(0.8, fit))
-		case diverged:
-			s.stat.Diverged++
-			s.want = dt * cutNewton
-			s.kappa = 1
-		}
-		if fails++; fails >= 3 {
-			s.restart()
-		}
-		if s.want < s.opt.MinStep {
-			return fmt.Errorf("transient: hour %d, %.3g s in, step %.3g s: %w", s.hour, at, dt, ErrNotConverged)
-		}
-	}
-	return nil
+// Water returns the water the wall holds, kg/m².
+func (s *Solver) Water() float64 {
+	w, _ := s.stored()
+	return w
 }
 
-// commit makes the step just solved the present.
-func (s *Solver) commit(dt float64, f *hour) {
-	s.post(dt, f)
-	if s.slope != nil {
-		s.yearly.add(s, dt)
+// amount integrates one flow over time with the same formula as the cells, so
+// that what left the books on one side arrives on the other to round-off.
+type amount struct {
+	last  float64 // passed in the last step
+	total float64 // passed since the books were opened
+}
+
+// add books a step in which the flow's end value times the step is fdt, and
+// returns the size of what passed.
+func (a *amount) add(fdt, a0, a1 float64) float64 {
+	a.last = (fdt + a1*a.last) / a0
+	a.total += a.last
+	return abs(a.last)
+}
+
+// books integrates the flows at the edges of the wall.
+type books struct {
+	vapOut, liq, heatOut amount
+	vapIn, liqIn, heatIn amount
+	offered              float64
+	grossW, grossH       float64 // gross throughput: Σ|flow per step|
+}
+
+// post enters the step just solved, its flows linearised about the last Newton
+// iterate like the amounts.
+func (s *Solver) post(dt float64, f *hour) {
+	b, r, a0, a1 := &s.books, s.sys.r, s.a0, s.a1
+	end := func(v, vT, vU float64, d pair) float64 { return dt * (v + vT*d.t + vU*d.u) }
+	o, e, d0, dn := &s.out, &s.in, r[0], r[s.n-1]
+	b.grossW += b.vapOut.add(end(o.vap, o.vapT, o.vapU, d0), a0, a1) + b.liq.add(end(o.liq, o.liqT, o.liqU, d0), a0, a1) +
+		b.vapIn.add(end(e.vap, e.vapT, e.vapU, dn), a0, a1) + b.liqIn.add(end(e.liq, e.liqT, e.liqU, dn), a0, a1)
+	b.grossH += b.heatOut.add(end(o.q, o.qT, o.qU, d0), a0, a1) + b.heatIn.add(end(e.q, e.qT, e.qU, dn), a0, a1)
+	b.offered += dt * f.out.Rain
+	for k := range s.src {
+		q := &s.src[k]
+		b.grossW += q.water.add(end(q.g, q.gT, q.gU, r[q.cell]), a0, a1)
+		b.grossH += q.heat.add(end(q.q, q.qT, q.qU, r[q.cell]), a0, a1)
 	}
-	for i := range s.y {
-		s.d[i] = pair{s.ynew[i].t - s.y[i].t, s.ynew[i].u - s.y[i].u}
+}
+
+// openBooks zeroes the totals; the last step's share is kept for BDF2.
+func (s *Solver) openBooks() {
+	b := &s.books
+	for _, a := range []*amount{&b.vapOut, &b.liq, &b.heatOut, &b.vapIn, &b.liqIn, &b.heatIn} {
+		a.total = 0
 	}
-	s.y, s.ynew = s.ynew, s.y
-	s.x, s.x1, s.x2, s.it = s.it, s.x, s.x1, s.x2
-	s.dt1, s.dt2 = dt, s.dt1
-	s.hist = min(2, s.hist+1)
-	s.since++
-	s.stat.Steps++
-	s.stat.SmallestDt = min(s.stat.SmallestDt, dt)
+	b.offered, b.grossW, b.grossH = 0, 0, 0
+	for k := range s.src {
+		s.src[k].water.total, s.src[k].heat.total = 0, 0
+	}
+	s.stat = Counters{SmallestDt: math.Inf(1)}
+}
+
+// flows reads the books.
+func (s *Solver) flows() Flows {
+	b := &s.books
+	f := Flows{RainOffered: b.offered, RainFace: b.liq.total, VapourOut: b.vapOut.total, VapourIn: b.vapIn.total, Contact: b.liqIn.total,
+		HeatOut: b.heatOut.total, HeatIn: b.heatIn.total}
+	for k := range s.src {
+		q := &s.src[k]
+		f.HeatOther += q.heat.total
+		switch q.kind {
+		case deposit:
+			f.RainBehind += q.water.total
+		case vent:
+			f.Vent += q.water.total
+		case drain:
+			f.Drained += q.water.total
+		}
+	}
+	if s.touched {
+		f.Contact += f.RainFace
+		f.RainFace = 0
+	}
+	f.RunOff = f.RainOffered - f.RainFace - f.RainBehind
+	return f
 }

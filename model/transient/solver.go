@@ -1,9 +1,35 @@
 package transient
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 )
+
+// Options steer the numerics. The zero value is the default set.
+type Options struct {
+	Cells     int     // about so many cells in the wall; 0 means 40
+	Fine      float64 // cell width at the outer face, m; 0 means 1 mm, or more with fewer than 40 cells
+	Tolerance float64 // error tolerance, a factor on 0.1 K, 0.005 RH, 0.005 of w/w_f; 0 means 1
+	MaxStep   float64 // s; 0 means, and no step exceeds, an entry of the drive
+	MinStep   float64 // s; below it a step that fails ends the run; 0 means 0.001
+	MaxNewton int     // Newton iterations a step before it is cut; 0 means 16
+	Order     int     // 1: backward Euler only; 0 or 2: BDF2 with backward-Euler restarts
+	NoIce     bool    // pore water does not freeze
+}
+
+func (o Options) withDefaults() (Options, error) {
+	o.Cells, o.MaxNewton, o.Order = cmp.Or(o.Cells, 40), cmp.Or(o.MaxNewton, 16), cmp.Or(o.Order, 2)
+	o.Tolerance, o.MaxStep, o.MinStep = cmp.Or(o.Tolerance, 1), cmp.Or(o.MaxStep, math.Inf(1)), cmp.Or(o.MinStep, 0.001)
+	o.Fine = cmp.Or(o.Fine, max(0.001, 0.04/float64(o.Cells)))
+	if o.Cells < 3 || o.Cells > 10000 || !(o.Fine > 0) || !(o.Tolerance > 0) ||
+		!(o.MaxStep > 0) || !(o.MinStep > 0 && o.MinStep <= o.MaxStep) ||
+		o.MaxNewton < 1 || o.Order < 1 || o.Order > 2 {
+		return o, fmt.Errorf("transient: options out of range: %+v", o)
+	}
+	return o, nil
+}
 
 // Solver is the workspace of one wall. It holds the state between runs and is
 // not safe for use by several goroutines at once; its memory is reused by Reset.
@@ -15,26 +41,21 @@ type Solver struct {
 
 	x, x1, x2 []pair // newest state and the two before it
 	it        []pair // Newton iterate
-	xp        []pair // predictor, then scratch of the error estimate
+	xp        []pair // scratch of the error estimate
 	y, d      []pair // conserved amounts (J/m², kg/m²) and their last change
 	ynew      []pair
-	del       []pair // last Newton correction of the step
-	cells     []cell
 	wt        []pair // error weights
+	cells     []cell
 	joins     []join // joins[i] lies between cells i−1 and i (1…n−1)
 	src       []source
 	sys       blockTri
-
-	slope  []pair  // ∂g/∂u on both sides of each face, kept if not nil
-	yearly average // of slope over a year, for RunPeriodic
-
-	out, in edgeFlux
-	runs    []layerRun
+	out, in   edgeFlux
+	runs      []layerRun
 
 	polish   bool    // iterate to the end
 	touched  bool    // the outer face is in contact with water
 	hour     int     // hours run since the state was set
-	rainMark float64 // rain of the hour before, kg/(m²·s)
+	rainMark float64 // rain of the entry before, kg/(m²·s)
 	hist     int     // valid entries of history behind x (0…2)
 	since    int     // steps since the last restart
 	dt1, dt2 float64 // the last two steps, s
@@ -42,9 +63,10 @@ type Solver struct {
 	want     float64 // step wanted next, s
 	kappa    float64 // Newton contraction: |Δ₂| ≈ κ·|Δ₁|²
 
-	books books
-	stat  Counters
-	view  State
+	books  books
+	stat   Counters
+	view   State
+	yearly *average // kept by RunPeriodic
 }
 
 // layerRun is the cells of one layer.
@@ -52,6 +74,9 @@ type layerRun struct {
 	t           *table
 	first, last int
 }
+
+// tableOf returns the material of cell i.
+func (s *Solver) tableOf(i int) *table { return s.runs[s.grid.layer[i]].t }
 
 // NewSolver checks the wall and options and lays out the grid; the state is
 // 20 °C and 50 % RH until set.
@@ -76,11 +101,10 @@ func (s *Solver) Reset(w Wall, o Options) error {
 	s.grid.build(&s.wall, o.Cells, o.Fine)
 	n := len(s.grid.dx)
 	s.n = n
-	for _, v := range []*[]pair{&s.x, &s.x1, &s.x2, &s.del, &s.it, &s.xp, &s.y, &s.d, &s.ynew, &s.wt} {
+	for _, v := range []*[]pair{&s.x, &s.x1, &s.x2, &s.it, &s.xp, &s.y, &s.d, &s.ynew, &s.wt} {
 		*v = grow(*v, n)
 	}
 	s.cells = grow(s.cells, n)
-	s.joins = grow(s.joins, n)
 	s.sys.resize(n)
 	s.runs = s.runs[:0]
 	for l := range w.Layers {
@@ -94,6 +118,7 @@ func (s *Solver) Reset(w Wall, o Options) error {
 
 func (s *Solver) layJoins() {
 	g, w := &s.grid, &s.wall
+	s.joins = grow(s.joins, s.n)
 	for i := 1; i < s.n; i++ {
 		hl, hr := g.dx[i-1]/2, g.dx[i]/2
 		j := join{rdx: 1 / (hl + hr), wl: hr / (hl + hr), wr: hl / (hl + hr), hl: hl, hr: hr}
@@ -134,30 +159,52 @@ func (s *Solver) laySources() {
 	}
 }
 
-// SetUniform sets the whole wall to theta °C and relative humidity rh (0–1].
-func (s *Solver) SetUniform(theta, rh float64) error {
-	return s.SetState(func(float64) (float64, float64) { return theta, rh })
-}
-
-// SetState sets temperature (°C) and relative humidity (0–1] by depth in m and
+// SetUniform sets the whole wall to theta °C and relative humidity rh (0–1] and
 // starts the clock at hour 0.
-func (s *Solver) SetState(f func(x float64) (theta, rh float64)) error {
-	for i, x := range s.grid.x {
-		th, rh := f(x)
-		if !(th > iceFloor && th < 95 && rh > 1e-6 && rh <= 1) {
-			return fmt.Errorf("transient: start at depth %g m: %g °C, RH %g; expected −40…95 and 1e-6…1", x, th, rh)
-		}
-		s.x[i] = pair{th, uOfS(Suction(rh, th))}
+func (s *Solver) SetUniform(theta, rh float64) error {
+	if !(theta > iceFloor && theta < 95 && rh > 1e-6 && rh <= 1) {
+		return fmt.Errorf("transient: start at %g °C, RH %g; expected −40…95 and 1e-6…1", theta, rh)
+	}
+	x := pair{theta, uOfS(Suction(rh, theta))}
+	for i := range s.x {
+		s.x[i] = x
 	}
 	s.hour = 0
 	s.begin()
 	return nil
 }
 
-// begin makes the state in s.x the start. Nothing is left of an earlier run: the
-// same start gives the same result to the last bit.
+// Snapshot is the state of a wall, to go back to or to start another wall of the
+// same grid from. The zero value fits no wall.
+type Snapshot struct {
+	x    []pair
+	dx   []float64 // widths of the cells the state belongs to
+	hour int
+}
+
+// Save keeps the present state.
+func (s *Solver) Save() Snapshot {
+	return Snapshot{slices.Clone(s.x), slices.Clone(s.grid.dx), s.hour}
+}
+
+// Restore sets state and clock to those of p, which may come from another wall,
+// and reports whether it did: it does nothing where the grids differ. Suction is
+// common to all materials, so a wall of other materials starts in the humidity
+// of the one that was saved.
+func (s *Solver) Restore(p Snapshot) bool {
+	if !slices.Equal(p.dx, s.grid.dx) {
+		return false
+	}
+	copy(s.x, p.x)
+	s.hour = p.hour
+	s.begin()
+	return true
+}
+
+// begin makes the state in s.x the start. Nothing is left of what was run before:
+// the same start gives the same result to the last bit.
 func (s *Solver) begin() {
-	s.hist = 0
+	s.hist, s.since = 0, 0
 	s.books = books{}
 	s.out, s.in = edgeFlux{u: s.x[0].u, x: s.x[0]}, edgeFlux{u: s.x[s.n-1].u, x: s.x[s.n-1]}
 	for i := 1; i < s.n; i++ {
@@ -166,27 +213,11 @@ func (s *Solver) begin() {
 	for k := range s.src {
 		s.src[k].water, s.src[k].heat = amount{}, amount{}
 	}
-	s.restart()
 	s.rainMark = math.NaN()
-	s.stock()
-	s.want = 60
-	s.kappa = 1
-}
-
-// stock sets the conserved amounts from the state.
-func (s *Solver) stock() {
 	s.evalProps(s.x, false)
 	for i := range s.y {
 		s.y[i] = pair{s.cells[i].h * s.grid.dx[i], s.cells[i].w * s.grid.dx[i]}
 	}
-}
-
-// restart makes the next step backward Euler: nothing of the last step's flows
-// is carried over.
-func (s *Solver) restart() { s.since = 0 }
-
-func (s *Solver) evalProps(x []pair, wetting bool) {
-	for _, r := range s.runs {
-		r.t.properties(s.cells[r.first:r.last], x[r.first:r.last], wetting, s.opt.NoIce)
-	}
+	s.want = 60
+	s.kappa = 1
 }

@@ -27,10 +27,10 @@ func (v *State) Theta(i int) float64 { return v.s.x[i].t }
 
 // RH returns the relative humidity of cell i, 0–1 (a trace above 1 where pores
 // are overfilled).
-func (v *State) RH(i int) float64 { return relativeHumidity(v.s.joinTable(i), v.s.x[i]) }
+func (v *State) RH(i int) float64 { return relativeHumidity(v.s.tableOf(i), v.s.x[i]) }
 
 // Water returns the water content of cell i with its ice, kg/m³.
-func (v *State) Water(i int) float64 { return v.s.joinTable(i).water(v.s.x[i].u) }
+func (v *State) Water(i int) float64 { return v.s.tableOf(i).water(v.s.x[i].u) }
 
 // Ice returns the ice in cell i, kg/m³.
 func (v *State) Ice(i int) float64 {
@@ -38,7 +38,7 @@ func (v *State) Ice(i int) float64 {
 	if th >= 0 || v.s.opt.NoIce {
 		return 0
 	}
-	ice, _, _ := v.s.joinTable(i).iceAt(v.Water(i), th)
+	ice, _, _ := v.s.tableOf(i).iceAt(v.Water(i), th)
 	return ice
 }
 
@@ -60,7 +60,7 @@ func (v *State) Contact(layer int) (theta, rh float64) {
 	i := v.s.runs[layer].first
 	j, a, b := v.s.joins[i], &v.s.cells[i-1], &v.s.cells[i] // a copy: looking changes nothing
 	l, r := v.s.x[i-1], v.s.x[i]
-	rl, rr := j.hl/a.lam+0.5*j.ifc.R, j.hr/b.lam+0.5*j.ifc.R
+	rl, rr := j.resistances(a, b)
 	theta = l.t - rl/(rl+rr)*(l.t-r.t)
 	j.follow(l, r) // from the last trial of the step to its end
 	u := j.ul
@@ -81,3 +81,40 @@ func (s *Solver) State() *State {
 
 // Observer is called at the end of every hour.
 type Observer func(*State)
+
+// Sample is the state at one depth and hour.
+type Sample struct {
+	Hour  int     // end of this hour since the state was set
+	Depth float64 // m from the outer face
+	Theta float64 // °C
+	RH    float64 // 0–1
+	Water float64 // kg/m³, ice included
+	Ice   float64 // kg/m³
+	Fill  float64 // water over free saturation
+}
+
+// Between returns the two cells of one layer whose centres depth x (m) lies
+// between, and the share of j; i = j in the outer half of a layer's last cell.
+func (v *State) Between(x float64) (i, j int, share float64) {
+	i = v.CellAt(x)
+	j = i
+	if x > v.Depth(i) && i+1 < v.Cells() {
+		j = i + 1
+	} else if x < v.Depth(i) && i > 0 {
+		j = i - 1
+	}
+	if i == j || v.Layer(i) != v.Layer(j) {
+		return i, i, 0
+	}
+	return i, j, (x - v.Depth(i)) / (v.Depth(j) - v.Depth(i))
+}
+
+// At returns the state at depth x, interpolated between cell centres of the same
+// layer and constant in the outer half of a layer's last cell.
+func (v *State) At(x float64) Sample {
+	i, j, f := v.Between(x)
+	mix := func(get func(int) float64) float64 { return (1-f)*get(i) + f*get(j) }
+	s := Sample{Hour: v.Hour, Depth: x, Theta: mix(v.Theta), RH: mix(v.RH), Water: mix(v.Water), Ice: mix(v.Ice)}
+	s.Fill = s.Water / v.s.tableOf(i).wf
+	return s
+}

@@ -1,165 +1,196 @@
 package transient
 
-import "math"
-
-type outcome int
-
-const (
-	accepted outcome = iota
-	tooCoarse
-	diverged
+import (
+	"fmt"
+	"math"
 )
+
+// Error tolerances at Options.Tolerance = 1, per step and unknown.
+const (
+	tolTheta = 0.1   // K
+	tolRH    = 0.005 // relative humidity, 0–1
+	tolFill  = 0.005 // w/w_f
+)
+
+// Step control.
+const (
+	safety     = 0.9
+	growLimit  = 2.0
+	restartDt  = 1200.0 // s at tolerance 1, first step after rain sets in, changes or stops
+	cutLimit   = 0.2
+	timeRound  = 1e-9 // of an entry of the drive
+	cutNewton  = 0.3
+	ratioLimit = 2.0 // BDF2 is stable to step ratios of 1 + √2
+)
+
+// runEntry integrates entry k of the drive.
+func (s *Solver) runEntry(d *Drive, k int) error {
+	var f hour
+	length := hourSeconds * float64(d.length(k))
+	rain := d.hours[k].out.Rain
+	if rain != s.rainMark {
+		// The forcing jumps: start afresh.
+		s.since = 0
+		if !math.IsNaN(s.rainMark) {
+			s.want = min(s.want, restartDt*max(1, s.opt.Tolerance))
+		}
+		s.rainMark = rain
+	}
+	wetting := rain > 0 || d.wets()
+	at, fails := 0.0, 0
+	for at < length*(1-timeRound) {
+		left := length - at
+		dt := min(s.want, s.opt.MaxStep)
+		if s.since > 0 {
+			dt = min(dt, ratioLimit*s.dt1)
+		}
+		if dt >= left*(1-timeRound) {
+			dt = left
+		} else {
+			dt = left / math.Ceil(left/dt-timeRound)
+		}
+		d.at(k, min(1, (at+dt)/length), &f)
+		e := s.try(dt, &f, d, wetting)
+		order := 1.0
+		if s.second() {
+			order = 2
+		}
+		fit := growLimit // the step that would just meet the tolerance, over dt
+		if e > 0 {
+			fit = safety * math.Pow(e, -1/(order+1))
+		}
+		switch {
+		case e <= 1:
+			s.commit(dt, &f)
+			at += dt
+			fails = 0
+			// A step shortened to land on the hour does not shorten the wish.
+			s.want = max(min(growLimit, fit)*dt, min(s.want, fit*dt))
+			continue
+		case e > 1:
+			s.stat.TooCoarse++
+			s.want = dt * max(cutLimit, min(0.8, fit))
+		default:
+			s.stat.Diverged++
+			s.want = dt * cutNewton
+			s.kappa = 1
+		}
+		if fails++; fails >= 3 {
+			s.since = 0
+		}
+		if s.want < s.opt.MinStep {
+			return fmt.Errorf("transient: hour %d, %.3g s in, step %.3g s: %w", s.hour, at, dt, ErrNotConverged)
+		}
+	}
+	return nil
+}
+
+// second reports whether the next step is BDF2; after a restart nothing of the
+// last step's flows is carried over.
+func (s *Solver) second() bool { return s.opt.Order == 2 && s.since > 0 }
 
 // try computes one step of length dt to the end forcing f. It leaves the new
 // iterate in s.it and the new amounts in s.ynew, and returns the local error in
-// units of the tolerance. Nothing is committed.
-func (s *Solver) try(dt float64, f *hour, d *Drive, wetting bool) (outcome, float64) {
-	a0, a1 := 1.0, 0.0
-	second := s.opt.Order == 2 && s.since > 0
-	if second {
-		om := dt / s.dt1
-		a0, a1 = (1+2*om)/(1+om), om*om/(1+om)
-	}
-	s.a0, s.a1 = a0, a1
-	s.predict(dt, second)
-	o := s.newton(dt, a0, a1, f, d, wetting)
-	if o != accepted {
-		return o, 0
-	}
-	e := s.localError(dt, a0, a1, second)
-	if math.IsNaN(e) {
-		return diverged, 0
-	}
-	if e > 1 {
-		return tooCoarse, e
-	}
-	return accepted, e
-}
-
-// predict sets the first iterate: the line through the last two states, held
-// back where it would run off.
-func (s *Solver) predict(dt float64, second bool) {
+// units of the tolerance, NaN where Newton's method failed. Nothing is committed.
+func (s *Solver) try(dt float64, f *hour, d *Drive, wetting bool) float64 {
 	it, x, x1 := s.it[:s.n], s.x[:s.n], s.x1[:s.n]
-	if !second {
-		copy(it, x)
-		return
-	}
-	om := dt / s.dt1
-	for i := range it {
-		it[i] = pair{
-			x[i].t + clamp(om*(x[i].t-x1[i].t), 3),
-			x[i].u + clamp(om*(x[i].u-x1[i].u), 0.2),
-		}
-	}
-}
-
-func clamp(v, lim float64) float64 {
-	if v > lim {
-		return lim
-	}
-	if v < -lim {
-		return -lim
-	}
-	return v
-}
-
-// Largest change of an unknown in one Newton iteration; larger ones are cut.
-const (
-	maxDeltaT = 10.0
-	maxDeltaU = 1.0
-	// newtonGoal is how small the next correction must be, in units of the
-	// error tolerance, for the iteration to stop.
-	newtonGoal = 0.3
-	// lastDrying bounds the fall of water content in the last iteration, as a
-	// share of it: the linearised amount that is booked must stay positive.
-	lastDrying = 0.5
-	// newtonCross is how far, K, an iteration may move over the freezing point
-	// and still be the last.
-	newtonCross = 0.02
-	// polishGoal is newtonGoal in the last hour of a run, so that its final
-	// state agrees with its books.
-	polishGoal = 1e-7
-)
-
-// newton iterates on s.it. After the last solve it books the linearised amounts
-// m(x) + M·Δ: these satisfy the balances to round-off whatever is left of the
-// non-linear residual, which the next step then sees and corrects.
-func (s *Solver) newton(dt, a0, a1 float64, f *hour, d *Drive, wetting bool) outcome {
-	n := s.n
-	prev := math.NaN()
-	for k := 0; k < s.opt.MaxNewton; k++ {
-		s.evalProps(s.it, wetting)
-		was := s.out.limited
-		s.assemble(dt, a0, a1, f, d, wetting)
-		if k == 0 {
-			s.weights()
-		}
-		s.sys.solve()
-		s.stat.Newton++
-		worst, cut := 0.0, false
-		r, wt, it := s.sys.r[:n], s.wt[:n], s.it[:n]
-		for i := range r {
-			at, au := math.Abs(r[i].t), math.Abs(r[i].u)
-			if v := at * wt[i].t; !(v <= worst) {
-				worst = v
-			}
-			if v := au * wt[i].u; !(v <= worst) {
-				worst = v
-			}
-			if c := &s.cells[i]; at > maxDeltaT || au > maxDeltaU || c.wU*r[i].u < -lastDrying*c.w {
-				cut = true
-			}
-			if it[i].t < 0.5 && at > newtonCross && s.crosses(i) {
-				cut = true
-			}
-		}
-		if math.IsNaN(worst) || math.IsInf(worst, 0) {
-			return diverged
-		}
-		done := false
-		if !cut && s.out.limited == was {
-			if !math.IsNaN(prev) && prev > 0 {
-				// Learn the contraction; forget slowly.
-				s.kappa = max(worst/(prev*prev), 0.5*s.kappa, 1e-3)
-			}
-			goal := newtonGoal
-			if s.polish {
-				goal = polishGoal
-			}
-			done = s.kappa*worst*worst < goal || worst < 1e-3*goal
-		}
-		prev = worst
-		if done {
-			s.book(r)
-			copy(s.del, r)
-			for i := range it {
-				it[i].t += r[i].t
-				it[i].u += r[i].u
-			}
-			return accepted
-		}
+	if s.second() {
+		// First iterate: the line through the last two states, held back where
+		// it would run off.
+		om := dt / s.dt1
+		s.a0, s.a1 = (1+2*om)/(1+om), om*om/(1+om)
 		for i := range it {
-			if it[i].t < 0.5 && s.crosses(i) {
-				it[i].u = max(uMin, min(uMax, it[i].u+clamp(r[i].u, maxDeltaU)))
-				it[i].t = s.beyondFreezing(i)
-				continue
+			it[i] = pair{
+				x[i].t + clamp(om*(x[i].t-x1[i].t), 3),
+				x[i].u + clamp(om*(x[i].u-x1[i].u), 0.2),
 			}
-			it[i].t += clamp(r[i].t, maxDeltaT)
-			it[i].u = max(uMin, min(uMax, it[i].u+clamp(r[i].u, maxDeltaU)))
 		}
+	} else {
+		s.a0, s.a1 = 1, 0
+		copy(it, x)
 	}
-	return diverged
+	if !s.newton(dt, f, d, wetting) {
+		return math.NaN()
+	}
+	return s.localError(dt)
 }
 
-// book computes the linearised amounts at the end of the step.
-func (s *Solver) book(r []pair) {
-	for i := range r {
-		c, dx := &s.cells[i], s.grid.dx[i]
-		s.ynew[i] = pair{
-			dx * (c.h + c.hT*r[i].t + c.hU*r[i].u),
-			dx * (c.w + c.wU*r[i].u),
+// commit makes the step just solved the present.
+func (s *Solver) commit(dt float64, f *hour) {
+	s.post(dt, f)
+	if s.yearly != nil {
+		s.yearly.add(s, dt)
+	}
+	for i := range s.y {
+		s.d[i] = pair{s.ynew[i].t - s.y[i].t, s.ynew[i].u - s.y[i].u}
+	}
+	s.y, s.ynew = s.ynew, s.y
+	s.x, s.x1, s.x2, s.it = s.it, s.x, s.x1, s.x2
+	s.dt1, s.dt2 = dt, s.dt1
+	s.hist = min(2, s.hist+1)
+	s.since++
+	s.stat.Steps++
+	s.stat.SmallestDt = min(s.stat.SmallestDt, dt)
+}
+
+// localError estimates the local truncation error of the step just solved, as
+// the root mean square over all unknowns in units of the tolerance.
+//
+//	backward Euler: e = ½·dt²·x″ ≈ dt²·[x, x0, x1]
+//	BDF2:           e = C·x‴/6·… ≈ C·[x, x0, x1, x2], C by the step ratio
+//
+// with divided differences over the last states. Differences overrate the error
+// of stiff components, which follow the forcing whatever the step; so an
+// estimate above tolerance is first passed through J⁻¹·a0·M (Shampine and
+// Baca 1984), at the price of one more back substitution.
+func (s *Solver) localError(dt float64) float64 {
+	n := s.n
+	e := s.xp[:n]
+	it, x, x1, x2 := s.it[:n], s.x[:n], s.x1[:n], s.x2[:n]
+	switch {
+	case s.hist == 0:
+		// No past: the change itself bounds ½·dt·|x′|.
+		for i := range e {
+			e[i] = pair{0.5 * (it[i].t - x[i].t), 0.5 * (it[i].u - x[i].u)}
+		}
+	case s.second() && s.hist >= 2:
+		h0, h1, h2 := dt, s.dt1, s.dt2
+		hh := h0 + h1
+		c := (s.a0*h0*h0*h0 - s.a1*(hh*hh*hh-h0*h0*h0)) / s.a0
+		r0, r1, r2 := 1/h0, 1/h1, 1/h2
+		q0, q1, q := 1/(h0+h1), 1/(h1+h2), c/(h0+h1+h2)
+		for i := range e {
+			e[i].t = q * (((it[i].t-x[i].t)*r0-(x[i].t-x1[i].t)*r1)*q0 - ((x[i].t-x1[i].t)*r1-(x1[i].t-x2[i].t)*r2)*q1)
+			e[i].u = q * (((it[i].u-x[i].u)*r0-(x[i].u-x1[i].u)*r1)*q0 - ((x[i].u-x1[i].u)*r1-(x1[i].u-x2[i].u)*r2)*q1)
+		}
+	default:
+		q := dt * dt / (dt + s.dt1)
+		r0, r1 := 1/dt, 1/s.dt1
+		for i := range e {
+			e[i].t = q * ((it[i].t-x[i].t)*r0 - (x[i].t-x1[i].t)*r1)
+			e[i].u = q * ((it[i].u-x[i].u)*r0 - (x[i].u-x1[i].u)*r1)
 		}
 	}
+	norm := s.rms(e)
+	if !(norm > 1) {
+		return norm
+	}
+	for i := range e {
+		c, v := &s.cells[i], s.a0*s.grid.dx[i]
+		e[i] = pair{v * (c.hT*e[i].t + c.hU*e[i].u), v * c.wU * e[i].u}
+	}
+	s.sys.resolve(e)
+	return s.rms(e)
+}
+
+func (s *Solver) rms(e []pair) float64 {
+	var sum float64
+	wt := s.wt[:len(e)]
+	for i := range e {
+		a, b := e[i].t*wt[i].t, e[i].u*wt[i].u
+		sum += a*a + b*b
+	}
+	return math.Sqrt(sum / float64(2*len(e)))
 }
 
 // weights turns changes of the unknowns into units of the tolerance: kelvin for

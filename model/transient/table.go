@@ -1,6 +1,10 @@
 package transient
 
-import "math"
+import (
+	"math"
+
+	"wallsift/model/air"
+)
 
 // The moisture unknown is u = asinh(s/suctionScale): logarithmic in suction
 // where materials are dry, linear where they are wet, and defined past zero
@@ -15,6 +19,9 @@ const (
 	iceFloor     = -40.0 // °C, lowest temperature of the freezing table
 	iceCells     = 160
 	iceStep      = -iceFloor / iceCells
+	// freezeSuction is the suction that ice exerts on the unfrozen pore water
+	// per kelvin below 0 °C (Clapeyron: ρ·L_f/T0), Pa/K.
+	freezeSuction = waterDensity * fusionHeat / air.KelvinOffset
 )
 
 // segment holds the cubics of one interval in the local coordinate t = 0…1.
@@ -40,79 +47,97 @@ type table struct {
 func sOfU(u float64) float64 { return suctionScale * math.Sinh(u) }
 func uOfS(s float64) float64 { return math.Asinh(s / suctionScale) }
 
-// gauss holds the 4-point Gauss–Legendre rule on 0…1.
-var gauss = [4][2]float64{
-	{0.06943184420297371, 0.17392742256872693}, {0.33000947820757187, 0.32607257743127307},
-	{0.6699905217924281, 0.32607257743127307}, {0.9305681557970262, 0.17392742256872693},
+// gauss holds the points of the 2-point Gauss–Legendre rule on 0…1.
+var gauss = [2]float64{0.21132486540518713, 0.7886751345948129}
+
+// leastSuction, Pa, is where functions that end at zero suction are read for it.
+const leastSuction = suctionScale * 1e-2
+
+// node is what a material's functions say at one state.
+type node struct {
+	s, su       float64 // suction, Pa, and its slope in u
+	w, wu       float64 // water content and its slope in u
+	wet, redist float64 // −dΨ/du while the face is wetted, and otherwise
 }
 
-// compile tabulates a material: piecewise cubics through exact values and
+// newTable tabulates a material: piecewise cubics through exact values and
 // slopes, so that the step loop calls no closure and no transcendental
 // function but the exponential of the vapour pressure.
-func compile(m *Material) *table {
+func newTable(m *Material) *table {
 	t := &table{wf: m.Storage.Free(), dryHeat: m.Density * m.HeatCapacity, lam0: m.Lambda,
 		lamW: m.Lambda * m.LambdaMoisture / m.Density}
 	n := m.Vapour.Exponent()
 	t0 := 283.15
 	t.a1, t.a2, t.a3 = n/t0, n*(n-1)/2/(t0*t0), n*(n-1)*(n-2)/6/(t0*t0*t0)
-	// Past zero suction the curve goes on straight; a floor on the slope keeps
-	// the balance solvable where a curve is flat.
-	_, slope0 := m.Storage.Water(suctionScale * 1e-2)
-	water := func(u float64) (w, dwdu, slope float64) {
-		s := sOfU(u)
-		if s > 0 {
-			w, slope = m.Storage.Water(s)
-		} else {
-			w, slope = t.wf+slope0*s, slope0
-		}
-		slope = math.Min(slope, -1e-12*t.wf/(1+math.Abs(s)/suctionScale))
-		return w, slope * suctionScale * math.Cosh(u), slope
-	}
-	cond := func(u float64, wetting bool) float64 {
+	// Past zero suction the storage curve goes on straight, conductivity and
+	// permeability stay; a floor on the slope of the curve keeps the balance
+	// solvable where it is flat.
+	w0, slope0 := m.Storage.Water(leastSuction)
+	conduct := func(s, w, slope float64, wetting bool) float64 {
 		if m.Liquid == nil {
 			return 0
 		}
-		s := math.Max(sOfU(u), 0)
-		w, slope := m.Storage.Water(math.Max(s, suctionScale*1e-2))
-		return m.Liquid.Conductivity(s, w, slope, wetting) * suctionScale * math.Cosh(u)
+		return m.Liquid.Conductivity(s, w, slope, wetting)
 	}
-	perm := func(u float64) float64 {
-		w, _, _ := water(u)
-		return m.Vapour.Permeability(math.Max(sOfU(u), 0), math.Min(w, t.wf))
-	}
-	var psi [2]float64
-	for k := tableCells - 1; k >= 0; k-- {
-		ua, ub := uMin+float64(k)*uStep, uMin+float64(k+1)*uStep
-		g := &t.seg[k]
-		wa, da, _ := water(ua)
-		wb, db, _ := water(ub)
-		g.w = hermite(wa, wb, da*uStep, db*uStep)
-		if ua >= 0 {
-			g.sigma = hermite(sOfU(ua)/rhoRv, sOfU(ub)/rhoRv,
-				suctionScale*math.Cosh(ua)/rhoRv*uStep, suctionScale*math.Cosh(ub)/rhoRv*uStep)
-		}
-		for j, dst := range []*[4]float64{&g.wetting, &g.redist} {
-			var sum float64
-			for _, q := range gauss {
-				sum += q[1] * cond(ua+q[0]*uStep, j == 0)
+	wet0, redist0 := conduct(0, w0, slope0, true), conduct(0, w0, slope0, false)
+	at := func(u float64) (d node) {
+		e := math.Exp(u)
+		d.s, d.su = suctionScale*0.5*(e-1/e), suctionScale*0.5*(e+1/e)
+		slope := slope0
+		switch {
+		case d.s <= 0:
+			d.w, d.wet, d.redist = t.wf+slope0*d.s, wet0, redist0
+		default:
+			d.w, slope = m.Storage.Water(d.s)
+			w, k := d.w, slope
+			if d.s < leastSuction {
+				w, k = w0, slope0
 			}
-			pb := psi[j]
-			psi[j] += sum * uStep
-			*dst = hermite(psi[j], pb, -cond(ua, j == 0)*uStep, -cond(ub, j == 0)*uStep)
+			d.wet, d.redist = conduct(d.s, w, k, true), conduct(d.s, w, k, false)
 		}
-		pa, pb := perm(ua), perm(ub)
+		d.wu = math.Min(slope, -1e-12*t.wf/(1+math.Abs(d.s)/suctionScale)) * d.su
+		d.wet *= d.su
+		d.redist *= d.su
+		return d
+	}
+	permeability := func(d *node) float64 {
+		return m.Vapour.Permeability(math.Max(d.s, 0), math.Min(d.w, t.wf))
+	}
+	b := at(uMax)
+	pb := permeability(&b)
+	var wetting, redist float64
+	for k := tableCells - 1; k >= 0; k-- {
+		ua := uMin + float64(k)*uStep
+		a := at(ua)
+		pa := pb
+		if a.s >= 0 {
+			pa = permeability(&a)
+		}
+		g := &t.seg[k]
+		g.w = hermite(a.w, b.w, a.wu*uStep, b.wu*uStep)
+		if ua >= 0 {
+			g.sigma = hermite(a.s/rhoRv, b.s/rhoRv, a.su/rhoRv*uStep, b.su/rhoRv*uStep)
+		}
+		wb, rb := wetting, redist
+		for _, x := range gauss {
+			q := at(ua + x*uStep)
+			wetting += 0.5 * uStep * q.wet
+			redist += 0.5 * uStep * q.redist
+		}
+		g.wetting = hermite(wetting, wb, -a.wet*uStep, -b.wet*uStep)
+		g.redist = hermite(redist, rb, -a.redist*uStep, -b.redist*uStep)
 		g.delta = [2]float64{pa, pb - pa}
+		b, pb = a, pa
 	}
 	unfrozen := func(theta float64) (w, d float64) {
-		s := -freezeSuction * theta
-		w, d = m.Storage.Water(math.Max(s, suctionScale*1e-2))
-		return w, -d * freezeSuction
+		w, d = m.Storage.Water(math.Max(-freezeSuction*theta, leastSuction))
+		return w, -d * freezeSuction * iceStep
 	}
+	wa, da := unfrozen(iceFloor)
 	for k := range t.ice {
-		a, b := iceFloor+float64(k)*iceStep, iceFloor+float64(k+1)*iceStep
-		wa, da := unfrozen(a)
-		wb, db := unfrozen(b)
-		t.ice[k] = hermite(wa, wb, da*iceStep, db*iceStep)
+		wb, db := unfrozen(iceFloor + float64(k+1)*iceStep)
+		t.ice[k] = hermite(wa, wb, da, db)
+		wa, da = wb, db
 	}
 	return t
 }

@@ -100,7 +100,7 @@ func TestWallYearMatchesSciPy(t *testing.T) {
 				sq, n = sq+e*e, n+1
 				worst[0] = math.Max(worst[0], math.Abs(e))
 				worst[1] = math.Max(worst[1], math.Abs(v.RH(cell)-w[k+1]))
-				worst[2] = math.Max(worst[2], math.Abs(v.Water(cell)-w[k+2])/s.joinTable(cell).wf)
+				worst[2] = math.Max(worst[2], math.Abs(v.Water(cell)-w[k+2])/s.tableOf(cell).wf)
 			}
 			tot = math.Max(tot, math.Abs(v.LayerWater(0)-w[len(w)-1]))
 		})

@@ -3,6 +3,15 @@ package transient
 import (
 	"fmt"
 	"math"
+
+	"wallsift/model/air"
+)
+
+const (
+	hourSeconds = 3600.0
+	stefan      = 5.670374e-8 // W/(m²·K⁴)
+	// lewis is β/h_c (Künzel 1995), kg/(m²·s·Pa) per W/(m²K).
+	lewis = 7e-9
 )
 
 // Weather is a run of hourly values, all slices of one length (a year as a
@@ -53,14 +62,6 @@ func (w *Weather) check() error {
 	return nil
 }
 
-// at returns v[k], or zero for a missing slice.
-func at(v []float64, k int) float64 {
-	if v == nil {
-		return 0
-	}
-	return v[k]
-}
-
 // Face is the orientation and the surface of the outer face.
 type Face struct {
 	Azimuth         float64 // direction it looks to, degrees from north, clockwise
@@ -70,21 +71,176 @@ type Face struct {
 	Latitude        float64 // degrees north
 	Longitude       float64 // degrees east
 	TimeZone        float64 // hours ahead of UTC of the weather's clock
-	FirstDay        int     // day of the year of hour 0, 1 for 1 January; 0 means 1
 	RainCoefficient float64 // C_R·C_T·O·W of ISO 15927-3 in front of (2/9)·v·r^(8/9)·cos
 	Wind            float64 // share of the weather's wind that reaches the face, 0–1: for h and β, not for rain
 	Sun             float64 // share of the direct sun that reaches the face, 0–1
-	// FilmCoefficient is h_e in W/(m²K); 0 means 4 + 4·v (ISO 6946 annex,
-	// EN 15026).
-	FilmCoefficient float64
+}
+
+// vector is a horizontal direction or flow, towards east and north.
+type vector struct{ east, north float64 }
+
+func bearing(azimuth float64) vector {
+	s, c := math.Sincos(azimuth * math.Pi / 180)
+	return vector{s, c}
+}
+
+// onto returns the part of v that strikes a vertical face looking to b.
+func (v vector) onto(b vector) float64 { return max(0, v.east*b.east+v.north*b.north) }
+
+// drivingRain is the flow of rain in kg/(m²·s) through a vertical plane in an
+// open field, for r mm/h on the horizontal (ISO 15927-3, hourly index).
+func drivingRain(r, wind, from float64) vector {
+	if r <= 0 || wind <= 0 {
+		return vector{}
+	}
+	b, i := bearing(from), 2.0/9*wind*math.Pow(r, 8.0/9)/hourSeconds
+	return vector{i * b.east, i * b.north}
 }
 
 // DrivingRain returns the rain on the face in kg/(m²·s) for horizontal rain in
-// mm/h and wind in m/s from the given direction (ISO 15927-3, hourly index).
+// mm/h and wind in m/s from the given direction.
 func (f *Face) DrivingRain(rain, wind, from float64) float64 {
-	c := math.Cos((from - f.Azimuth) * math.Pi / 180)
-	if c <= 0 || rain <= 0 {
-		return 0
+	return f.RainCoefficient * drivingRain(rain, wind, from).onto(bearing(f.Azimuth))
+}
+
+// sun is the course of the sun on one day: declination and equation of time
+// after Spencer 1971.
+type sun struct {
+	sinLat, cosLat   float64
+	sinDecl, cosDecl float64
+	late             float64 // hours that solar time is ahead of the clock
+}
+
+func sunOf(day int, latitude, longitude, timeZone float64) (s sun) {
+	g := 2 * math.Pi * float64(day) / 365
+	decl := 0.006918 - 0.399912*math.Cos(g) + 0.070257*math.Sin(g) - 0.006758*math.Cos(2*g) +
+		0.000907*math.Sin(2*g) - 0.002697*math.Cos(3*g) + 0.00148*math.Sin(3*g)
+	eot := 229.18 * (0.000075 + 0.001868*math.Cos(g) - 0.032077*math.Sin(g) -
+		0.014615*math.Cos(2*g) - 0.040849*math.Sin(2*g)) // minutes
+	s.sinLat, s.cosLat = math.Sincos(latitude * math.Pi / 180)
+	s.sinDecl, s.cosDecl = math.Sincos(decl)
+	s.late = eot/60 + longitude/15 - timeZone
+	return s
+}
+
+// beam is the direct radiation direct (W/m², normal) through vertical planes at
+// the clock hour of the day, nothing while the sun is down.
+func (s *sun) beam(hour, direct float64) vector {
+	if direct <= 0 {
+		return vector{}
 	}
-	return f.RainCoefficient * 2.0 / 9 * wind * math.Pow(rain, 8.0/9) * c / hourSeconds
+	sinH, cosH := math.Sincos((hour + s.late - 12) * 15 * math.Pi / 180)
+	if s.sinLat*s.sinDecl+s.cosLat*s.cosDecl*cosH <= 0 {
+		return vector{}
+	}
+	return vector{-direct * s.cosDecl * sinH, direct * (s.cosLat*s.sinDecl - s.sinLat*s.cosDecl*cosH)}
+}
+
+// Solar returns the short-wave radiation on the vertical face in W/m² at hour
+// of the year t (clock hours, fractional): the share Sun of the direct beam by
+// incidence angle, half of the diffuse sky, half of the ground's reflection.
+func (f *Face) Solar(t, directNormal, diffuse, global float64) float64 {
+	s := sunOf(int(t/24), f.Latitude, f.Longitude, f.TimeZone)
+	return f.solar(s.beam(math.Mod(t, 24), directNormal), bearing(f.Azimuth), diffuse, global)
+}
+
+func (f *Face) solar(beam, look vector, diffuse, global float64) float64 {
+	return 0.5*diffuse + 0.5*f.GroundAlbedo*global + f.Sun*beam.onto(look)
+}
+
+// Site is weather at a place, with all that does not depend on the face worked
+// out once. It is immutable and may be shared.
+type Site struct{ hours []siteHour }
+
+type siteHour struct {
+	theta, p, wind  float64 // °C, Pa, m/s
+	diffuse, global float64 // W/m²
+	sky             float64 // long-wave balance of a black face at air temperature, W/m²
+	beam            vector  // W/m²
+	rain            vector  // kg/(m²·s)
+}
+
+// NewSite prepares weather at a place (degrees north and east, hours that the
+// weather's clock is ahead of UTC). Precipitation below 0 °C is snow and does
+// not wet a face (common practice, no source).
+func NewSite(w *Weather, latitude, longitude, timeZone float64) (*Site, error) {
+	if err := w.check(); err != nil {
+		return nil, err
+	}
+	at := func(v []float64, k int) float64 {
+		if v == nil {
+			return 0
+		}
+		return v[k]
+	}
+	s := &Site{make([]siteHour, len(w.Theta))}
+	var day sun
+	for k := range s.hours {
+		if k%24 == 0 {
+			day = sunOf(k/24, latitude, longitude, timeZone)
+		}
+		h := &s.hours[k]
+		*h = siteHour{theta: w.Theta[k], p: math.Min(w.RH[k], 1) * air.Psat(w.Theta[k]), wind: at(w.Wind, k),
+			diffuse: at(w.Diffuse, k), global: at(w.Global, k), beam: day.beam(float64(k%24)+0.5, at(w.DirectNormal, k))}
+		if w.Theta[k] > 0 {
+			h.rain = drivingRain(at(w.Rain, k), h.wind, at(w.WindFrom, k))
+		}
+		if w.SkyTheta != nil {
+			// A wall sees the sky with half its view; the ground is taken at
+			// air temperature, which the combined coefficient covers.
+			ts, te := w.SkyTheta[k]+air.KelvinOffset, w.Theta[k]+air.KelvinOffset
+			h.sky = 0.5 * stefan * (ts*ts*ts*ts - te*te*te*te)
+		}
+	}
+	return s, nil
+}
+
+// Indoor is the hourly indoor climate, slices as long as the weather's.
+type Indoor struct {
+	Theta []float64 // °C
+	RH    []float64 // 0–1
+	H     float64   // W/(m²K); 0 means 8 (EN 15026)
+}
+
+// Drive compiles the forcing of a face (whose place is that of the site) and an
+// indoor climate, in entries of up to block hours (see Drive.Coarse). Outside h = 4 + 4·v with the wind that reaches the face (ISO
+// 6946 annex, EN 15026), all of which counts for vapour transfer by Lewis; from
+// the inside coefficient 4.5 W/m²K of radiation is taken off first (h_i = 8
+// gives β_i = 2.5e-8).
+func (s *Site) Drive(f *Face, in *Indoor, block int) (*Drive, error) {
+	n := len(s.hours)
+	if len(in.Theta) != n || len(in.RH) != n {
+		return nil, fmt.Errorf("transient: indoor climate has %d temperatures and %d humidities, weather has %d hours", len(in.Theta), len(in.RH), n)
+	}
+	hi := in.H
+	if hi == 0 {
+		hi = 8
+	}
+	look, inBeta := bearing(f.Azimuth), lewis*max(2.5, hi-4.5)
+	d := newEntries(block, n)
+	var h hour
+	for k := range s.hours {
+		th, rh := in.Theta[k], in.RH[k]
+		if !(th > -40 && th < 70 && rh >= 0 && rh <= 1.001) {
+			return nil, fmt.Errorf("transient: indoor climate in hour %d: %g °C, RH %g, expected −40…70 and 0…1", k, th, rh)
+		}
+		o := &s.hours[k]
+		he := 4 + 4*f.Wind*o.wind
+		h.out = Edge{Theta: o.theta, P: o.p, H: he, Beta: lewis * he, Rain: f.RainCoefficient * o.rain.onto(look),
+			Gain: f.Absorptivity*f.solar(o.beam, look, o.diffuse, o.global) + f.Emissivity*o.sky}
+		e, _ := psatExponent(th)
+		h.in = Edge{Theta: th, P: min(rh, 1) * 610.5 * exp(e), H: hi, Beta: inBeta}
+		d.add(&h)
+	}
+	return d.finish(), nil
+}
+
+// NewDrive compiles weather on a face and an indoor climate. Where faces share
+// weather and place, keep the Site instead and spare most of the work.
+func NewDrive(w *Weather, f *Face, in *Indoor) (*Drive, error) {
+	s, err := NewSite(w, f.Latitude, f.Longitude, f.TimeZone)
+	if err != nil {
+		return nil, err
+	}
+	return s.Drive(f, in, 1)
 }

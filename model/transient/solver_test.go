@@ -6,7 +6,7 @@ import (
 	"testing"
 )
 
-// Monitors, interfaces and reuse: a wall cut in two layers of one material must
+// Reuse: a wall cut in two layers of one material must
 // run as one layer does; a reset solver must repeat itself to the last bit.
 func TestCutLayerAndReuse(t *testing.T) {
 	d := fakeDrive(t, 8760)
@@ -15,12 +15,16 @@ func TestCutLayerAndReuse(t *testing.T) {
 	two := Wall{Layers: []Layer{{Thickness: 0.15, Material: b}, {Thickness: 0.15, Material: b}}}
 	run := func(s *Solver) ([]Sample, Result) {
 		s.SetUniform(10, 0.8)
-		m := Monitor{Depths: []float64{0.005, 0.1, 0.25}, Every: 24}
-		r := s.Run(d, 4000, m.Observe)
+		var seen []Sample
+		r := s.Run(d, 4000, func(v *State) {
+			if v.Hour%24 == 0 {
+				seen = append(seen, v.At(0.005), v.At(0.1), v.At(0.25))
+			}
+		})
 		if r.Err != nil {
 			t.Fatal(r.Err)
 		}
-		return m.Samples, r
+		return seen, r
 	}
 	s, err := NewSolver(one, Options{Cells: 60})
 	if err != nil {

@@ -1,0 +1,271 @@
+package transient
+
+import (
+	"math"
+	"math/rand/v2"
+	"slices"
+	"testing"
+
+	"wallsift/config"
+	"wallsift/model/air"
+	"wallsift/model/climate/hourly"
+	"wallsift/model/damage"
+	"wallsift/model/material"
+)
+
+// A draw is one assignment of the unknowns of a wall. BenchmarkDraw runs draws of
+// random walls the way a screening run does (settle on a mean year from the state
+// of the typical wall of the same layers, then one severe year) and compares what
+// they are judged by with fine numerics.
+type draw struct {
+	wall         Wall
+	mean, severe *Site
+	in           [2]*Indoor
+	face         Face
+	cold         int     // layer whose outer face is watched, 0 for the inner face of the masonry
+	masonry      float64 // m
+}
+
+const drawsEach = 5 // walls of the same layers, the typical one first
+
+// numerics are the settings of a draw.
+type numerics struct {
+	cells, settle, judge int // cells; hours in an entry of the mean and of the severe year
+	tolerance, close     float64
+	fromTypical          bool
+}
+
+var fineNumerics = numerics{60, 1, 1, 1, 0.002, false}
+
+// judged is what a draw is judged by.
+type judged struct {
+	timber, mould, water float64 // daily mean RH over its limit, index, mean kg/m²
+	years, newton        int
+	cpu                  float64 // s
+}
+
+func BenchmarkDraw(b *testing.B) {
+	draws := someDraws(b, 20)
+	fine, _ := runDraws(b, draws, fineNumerics)
+	for _, c := range []struct {
+		name string
+		n    numerics
+	}{
+		{"as settings are advised", numerics{24, 24, 12, 20, 0.02, true}},
+		{"20 cells", numerics{20, 24, 12, 20, 0.02, true}},
+		{"60 cells", numerics{60, 24, 12, 20, 0.02, true}},
+		{"from 10 °C and 85 %", numerics{24, 24, 12, 20, 0.02, false}},
+		{"settled to 0.01", numerics{24, 24, 12, 20, 0.01, true}},
+		{"tolerance 8", numerics{24, 24, 12, 8, 0.02, true}},
+		{"settling by 12 hours", numerics{24, 12, 12, 20, 0.02, true}},
+		{"judged by 4 hours", numerics{24, 24, 4, 20, 0.02, true}},
+		{"all by 4 hours, tolerance 8, 0.01, uniform", numerics{24, 4, 4, 8, 0.01, false}},
+	} {
+		b.Run(c.name, func(b *testing.B) {
+			for range b.N {
+				got, typical := runDraws(b, draws, c.n)
+				var off [3][]float64
+				var cpu, years, newton, n float64
+				for i, o := range got {
+					if typical[i] && c.n.fromTypical {
+						continue // run once for all its draws
+					}
+					f := fine[i]
+					for k, e := range [3]float64{o.timber - f.timber, (o.mould - f.mould) / 3, o.water/f.water - 1} {
+						off[k] = append(off[k], math.Abs(e))
+					}
+					cpu, years, newton, n = cpu+o.cpu, years+float64(o.years), newton+float64(o.newton), n+1
+				}
+				b.ReportMetric(1e3*cpu/n, "cpu-ms/draw")
+				b.ReportMetric(years/n, "years")
+				b.ReportMetric(newton/n, "newton")
+				for k, name := range [3]string{"timber", "mould", "water"} {
+					slices.Sort(off[k])
+					b.ReportMetric(100*off[k][len(off[k])*95/100], name+"-off-%")
+				}
+			}
+		})
+	}
+}
+
+// runDraws runs all draws and says which are typical walls.
+func runDraws(t testing.TB, draws []draw, n numerics) (out []judged, typical []bool) {
+	var s Solver
+	var start Snapshot
+	for i := range draws {
+		first := i%drawsEach == 0
+		from := start
+		if first || !n.fromTypical {
+			from = Snapshot{}
+		}
+		o, settled := draws[i].run(t, &s, n, from)
+		if first {
+			start = settled
+		}
+		out, typical = append(out, o), append(typical, first)
+	}
+	return out, typical
+}
+
+func (q *draw) run(t testing.TB, s *Solver, n numerics, from Snapshot) (o judged, settled Snapshot) {
+	began := cpuSeconds()
+	if err := s.Reset(q.wall, Options{Cells: n.cells, Tolerance: n.tolerance}); err != nil {
+		t.Fatal(err)
+	}
+	mean, err := q.mean.Drive(&q.face, q.in[0], n.settle)
+	if err != nil {
+		t.Fatal(err)
+	}
+	severe, err := q.severe.Drive(&q.face, q.in[1], n.judge)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s.SetUniform(10, 0.85)
+	s.Restore(from)
+	coldFace := func(v *State) (theta, rh float64) {
+		if q.cold > 0 {
+			return v.Contact(q.cold)
+		}
+		a := v.At(q.masonry - 1e-9)
+		return a.Theta, a.RH
+	}
+	var theta, rh []float64
+	p := s.RunPeriodic(mean, PeriodicOptions{Tolerance: n.close, Begin: func() { theta, rh = theta[:0], rh[:0] }}, func(v *State) {
+		th, h := coldFace(v)
+		for until := (v.Hour-1)%8760 + 1; len(theta) < until; {
+			theta, rh = append(theta, th), append(rh, h)
+		}
+	})
+	if p.Err != nil {
+		t.Fatal(p.Err)
+	}
+	settled = s.Save()
+	m := damage.Mould{Class: damage.MediumResistant, Decline: damage.DeclineLow}
+	for k := range 5 * len(rh) {
+		m.Hour(k%8760, theta[k%8760], rh[k%8760])
+	}
+	deep := q.masonry - min(0.1, q.masonry/2)
+	at, day := 0, pair{}
+	r := s.Run(severe, severe.Hours(), func(v *State) {
+		th, h := coldFace(v)
+		a := v.At(deep)
+		for until := (v.Hour-1)%8760 + 1; at < until; {
+			m.Hour(at, th, h)
+			o.mould = max(o.mould, m.Index())
+			day.t, day.u = day.t+a.Theta/24, day.u+a.RH/24
+			o.water += s.Water() / 8760
+			if at++; at%24 == 0 {
+				// Pore humidity over the limit of WTA 6-8, from memory.
+				o.timber = max(o.timber, day.u/(0.95-0.09*max(0, min(1, day.t/30))))
+				day = pair{}
+			}
+		}
+	})
+	if r.Err != nil {
+		t.Fatal(r.Err)
+	}
+	o.years, o.newton, o.cpu = p.Years, p.Counters.Newton+r.Counters.Newton, cpuSeconds()-began
+	return o, settled
+}
+
+// someDraws makes draws of random walls: stones, linings and climates of the
+// default tables, properties drawn between their low and high values. How much
+// rain, sun and wind reach the face, and the room, are invented.
+func someDraws(t testing.TB, walls int) (out []draw) {
+	l, err := config.Load(config.Inputs{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	mats, err := material.Resolve(l.Config.Materials)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var stones []string
+	for id, m := range mats {
+		if m.IsMasonry() {
+			stones = append(stones, id)
+		}
+	}
+	slices.Sort(stones)
+	type part struct {
+		id string
+		d  float64
+	}
+	linings := [][]part{nil,
+		{{"mineral_wool", 0.1}, {"gypsum_board", 0.0125}},
+		{{"calcium_silicate", 0.05}, {"lime_plaster", 0.006}},
+		{{"insulating_lime_plaster", 0.05}, {"lime_plaster", 0.004}},
+		{{"closed_cell_foam", 0.05}, {"gypsum_board", 0.0125}},
+	}
+	retarder := Interface{Curve: []SdPoint{{0.25, 10}, {0.5, 6}, {0.6, 3}, {0.7, 1.2}, {0.8, 0.5}, {0.9, 0.25}}} // invented
+	r := rand.New(rand.NewPCG(11, 5))
+	drawn := func(id string, typical bool) *Compiled {
+		m := mats[id]
+		pick := func(low, mid, high float64) float64 {
+			if typical || !(high > low) {
+				return mid
+			}
+			return low + (high-low)*0.5*(r.Float64()+r.Float64())
+		}
+		wf, w80, aw := pick(m.Wf.Low, m.Wf.Typical, m.Wf.High), pick(m.W80.Low, m.W80.Typical, m.W80.High), pick(m.Aw.Low, m.Aw.Typical, m.Aw.High)
+		if wf == 0 || w80 == 0 {
+			wf, w80, aw = 50, 0.5, 0
+		}
+		return compiled(t, porous(id, max(m.Density.Typical, 30), max(m.HeatCapacity, 800), pick(m.Lambda.Low, m.Lambda.Typical, m.Lambda.High), m.LambdaMoisture,
+			min(w80, 0.7*wf), wf, aw, max(m.MuDry, 1), max(m.MuWet, 1)))
+	}
+	type year struct {
+		site *Site
+		in   *Indoor
+	}
+	years := map[string]year{}
+	weather := func(id string, kind hourly.Kind) year {
+		key := id + kind.String()
+		if years[key].site == nil {
+			station := l.Config.Stations[id]
+			h, err := hourly.Generate(&station, 1, kind)
+			if err != nil {
+				t.Fatal(err)
+			}
+			w := Weather(*h.Liquid())
+			site, err := NewSite(&w, station.Latitude, 0, 0)
+			if err != nil {
+				t.Fatal(err)
+			}
+			in := &Indoor{Theta: make([]float64, len(w.Theta)), RH: make([]float64, len(w.Theta))}
+			for k, th := range w.Theta {
+				in.Theta[k] = 20
+				in.RH[k] = min(0.9, (w.RH[k]*air.Psat(th)+25*max(0, min(20, 20-th)))/air.Psat(20))
+			}
+			years[key] = year{site, in}
+		}
+		return years[key]
+	}
+	places := []string{"glasgow", "munich", "oslo", "prague", "seattle"}
+	for k := range walls {
+		stone, lining, place := stones[r.IntN(len(stones))], linings[k%len(linings)], places[k/2%len(places)]
+		q := draw{masonry: 0.23 + 0.6*r.Float64(), cold: min(len(lining), 1)}
+		mean, severe := weather(place, hourly.Mean), weather(place, hourly.Design)
+		q.mean, q.severe, q.in = mean.site, severe.site, [2]*Indoor{mean.in, severe.in}
+		azimuth, rain := 360*r.Float64(), 0.02+0.15*r.Float64()
+		for n := range drawsEach {
+			typical := n == 0
+			q.wall = Wall{Layers: []Layer{{Thickness: q.masonry, Material: drawn(stone, typical)}}, RainDepth: 0.1, RainShare: 0.01 * float64(n%2)}
+			for i, p := range lining {
+				layer := Layer{Thickness: p.d, Material: drawn(p.id, typical)}
+				if i == 1 && lining[0].id == "mineral_wool" {
+					layer.Contact = retarder
+				}
+				q.wall.Layers = append(q.wall.Layers, layer)
+			}
+			q.face = Face{Azimuth: azimuth, Absorptivity: 0.6, Emissivity: 0.9, GroundAlbedo: 0.2, RainCoefficient: rain, Wind: 0.7, Sun: 0.8}
+			if !typical {
+				q.face.Azimuth += 40 * (r.Float64() - 0.5)
+				q.face.RainCoefficient *= math.Exp(0.4 * r.NormFloat64())
+				q.face.Absorptivity, q.face.Wind, q.face.Sun = 0.4+0.4*r.Float64(), 0.4+0.6*r.Float64(), 0.5+0.5*r.Float64()
+			}
+			out = append(out, q)
+		}
+	}
+	return out
+}

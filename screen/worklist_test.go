@@ -18,7 +18,7 @@ import (
 // workRule is the order work is done on site: keep water out, then the joints,
 // then the face, then strip, then build the inside from the masonry inwards.
 // Common practice, no source.
-var workRule = []string{"before", "water", "face_clearing", "repointing", "face", "stripping", "making_good", "parging", "waterproofing", "insulation", "retarder", "lining", "render", "draughts"}
+var workRule = []string{"before", "water", "face_clearing", "repointing", "face", "stripping", "salts_timber", "parging", "waterproofing", "insulation", "retarder", "lining", "render", "draughts"}
 
 // everyJudgement calls f with every demo building under every strategy, steady tier.
 func everyJudgement(t *testing.T, e *screen.Engine, f func(*ingest.Building, *screen.Judgement)) {
@@ -93,13 +93,13 @@ func TestWorkListsHoldEverythingOnce(t *testing.T) {
 			}
 			stage := s.Stage
 			want := screen.Do
-			switch repair := slices.Contains([]string{"water", "face_clearing", "repointing", "making_good", "parging"}, stage); {
-			case j.Verdict == screen.NotSuited && !repair:
+			switch repair := slices.Contains([]string{"water", "face_clearing", "repointing", "salts_timber", "parging"}, stage); {
+			case j.Verdict >= screen.WarningOnly && !repair:
 				want = screen.NotNow
 			case slices.Contains(stepIDs(e, j.Check), s.ID):
-				want = screen.LookFirst
+				want = screen.Investigate
 			case j.Verdict == screen.SurveyFirst && !repair:
-				want = screen.AfterLook
+				want = screen.Afterwards
 			}
 			if steps[s.ID][0] != want {
 				fail("step %s: %v, expected %v", s.ID, steps[s.ID][0], want)
@@ -120,7 +120,7 @@ func TestWorkListsHoldEverythingOnce(t *testing.T) {
 		}
 		st := strategies[j.Strategy]
 		want := len(st.Outside) + len(st.Inside)
-		if j.Verdict == screen.NotSuited {
+		if j.Verdict >= screen.WarningOnly {
 			want = 0
 		}
 		if len(layers) != want {
@@ -139,13 +139,13 @@ func TestWorkListsHoldEverythingOnce(t *testing.T) {
 				fail("insulation of %v m", l.Thickness)
 			}
 		}
-		if (ready == screen.NoneSuited) != (j.Verdict == screen.NotSuited) {
+		if (ready == screen.NoMeasurePasses) != (j.Verdict >= screen.WarningOnly) {
 			fail("%v, verdict %v", ready, j.Verdict)
 		}
-		if ready == screen.ReadyToStart && (j.Check != 0 || j.Gates != 0 || j.Verdict != screen.Suited) {
+		if ready == screen.StartNow && (j.Check != 0 || j.Gates != 0 || j.Verdict != screen.Suited) {
 			fail("ready, with checks %b, gates %b, %v", j.Check, j.Gates, j.Verdict)
 		}
-		if ready != screen.ReadyToStart && list[0].Action == screen.Ready || ready == screen.ReadyToStart && list[0].Action != screen.Ready {
+		if ready != screen.StartNow && list[0].Action == screen.Clear || ready == screen.StartNow && list[0].Action != screen.Clear {
 			fail("%v, but the first line says %v", ready, list[0].Action)
 		}
 	})
@@ -178,12 +178,12 @@ func listed(e *screen.Engine, b *ingest.Building, strategy string) (screen.Readi
 func TestSoundHomeIsReadyAndOnlyBuilds(t *testing.T) {
 	e := defaults()
 	ready, got := listed(e, sound(), "interior_wool_retarder")
-	want := []string{"ready", "do face_treatment +face_treatment", "do waterproofing_coat +vapour_open_coat", "do +mineral_wool", "do +variable_retarder", "do +air_gap", "do +gypsum_board"}
-	if ready != screen.ReadyToStart || !slices.Equal(got, want) {
+	want := []string{"start now", "do face_treatment +face_treatment", "do waterproofing_coat +vapour_open_coat", "do +mineral_wool", "do +variable_retarder", "do +air_gap", "do +gypsum_board"}
+	if ready != screen.StartNow || !slices.Equal(got, want) {
 		t.Errorf("%v: %q", ready, got)
 	}
 	// Outside, insulation is built before the render on it.
-	if ready, got = listed(e, sound(), "exterior_rigid"); ready != screen.ReadyToStart || !slices.Equal(got, []string{"ready", "do +exterior_rigid", "do +render_exterior"}) {
+	if ready, got = listed(e, sound(), "exterior_rigid"); ready != screen.StartNow || !slices.Equal(got, []string{"start now", "do +exterior_rigid", "do +render_exterior"}) {
 		t.Errorf("%v: %q", ready, got)
 	}
 }
@@ -196,24 +196,24 @@ func TestFactsBringTheirLines(t *testing.T) {
 		field, word, line string
 		ready             screen.Readiness
 	}{
-		{"rainwater_goods", "worn", "do rainwater_repair", screen.AfterRepairs},
-		{"rainwater_goods", "defective", "do rainwater_repair", screen.AfterRepairs},
-		{"rainwater_goods", "unknown", "look first rainwater_repair", screen.AfterALook},
-		{"ground_moisture", "wet", "do ground_drainage", screen.AfterRepairs},
-		{"joint_condition", "open", "do repoint_lime", screen.AfterRepairs},
-		{"joint_condition", "unknown", "look first repoint_lime", screen.AfterALook},
-		{"salts", "unknown", "look first salts_treat", screen.AfterALook},
-		{"embedded_timber", "lintels", "do timber_inspect", screen.AfterRepairs},
-		{"inner_condition", "cracked", "do parge_lime", screen.AfterRepairs},
-		{"inner_finish", "gypsum_plaster", "do inner_strip", screen.ReadyToStart}, // stripping is no repair
+		{"rainwater_goods", "worn", "do rainwater_repair", screen.RepairFirst},
+		{"rainwater_goods", "defective", "do rainwater_repair", screen.RepairFirst},
+		{"rainwater_goods", "unknown", "investigate rainwater_repair", screen.InvestigateFirst},
+		{"ground_moisture", "wet", "do ground_drainage", screen.RepairFirst},
+		{"joint_condition", "open", "do repoint_lime", screen.RepairFirst},
+		{"joint_condition", "unknown", "investigate repoint_lime", screen.InvestigateFirst},
+		{"salts", "unknown", "investigate salts_treat", screen.InvestigateFirst},
+		{"embedded_timber", "lintels", "do timber_inspect", screen.RepairFirst},
+		{"inner_condition", "cracked", "do parge_lime", screen.RepairFirst},
+		{"inner_finish", "gypsum_plaster", "do inner_strip", screen.StartNow}, // stripping is no repair
 	} {
 		_, before := listed(e, sound(), "interior_wool_retarder")
 		ready, after := listed(e, with(sound(), facts{c.field: c.word}), "interior_wool_retarder")
 		if slices.Contains(before, c.line) || !slices.Contains(after, c.line) || ready != c.ready {
 			t.Errorf("%s %s: %v, %q", c.field, c.word, ready, after)
 		}
-		after = slices.DeleteFunc(after, func(s string) bool { return s == c.line || s == "ready" })
-		before = slices.DeleteFunc(before, func(s string) bool { return s == "ready" })
+		after = slices.DeleteFunc(after, func(s string) bool { return s == c.line || s == "start now" })
+		before = slices.DeleteFunc(before, func(s string) bool { return s == "start now" })
 		if !slices.Equal(before, after) {
 			t.Errorf("%s %s changes more than its own line: %q", c.field, c.word, after)
 		}
@@ -225,7 +225,7 @@ func TestFactsBringTheirLines(t *testing.T) {
 func TestPargeIsOneLine(t *testing.T) {
 	e := defaults()
 	for word, want := range map[string][]string{
-		"sound": {"do +lime_parge"}, "cracked": {"do parge_lime +lime_parge"}, "unknown": {"look first parge_lime", "do +lime_parge"},
+		"sound": {"do +lime_parge"}, "cracked": {"do parge_lime +lime_parge"}, "unknown": {"investigate parge_lime", "do +lime_parge"},
 	} {
 		_, got := listed(e, with(sound(), facts{"inner_condition": word}), "capillary_active_board")
 		got = slices.DeleteFunc(got, func(s string) bool { return !strings.Contains(s, "parge") })
@@ -263,13 +263,14 @@ func TestVerdictsGiveTheirFirstLine(t *testing.T) {
 		first  screen.Action
 		doubt  bool
 	}{
-		{"steady, in doubt", base, func(j *screen.Judgement) { j.Verdict, j.High = screen.SurveyFirst, 1.2 }, screen.AfterALook, screen.LookFirst, true},
-		{"steady, suited", base, func(j *screen.Judgement) { j.Verdict, j.High = screen.Suited, 0.9 }, screen.ReadyToStart, screen.Ready, false},
-		{"hourly, by chance", hourly, func(j *screen.Judgement) { j.Verdict, j.Chance = screen.SurveyFirst, 0.3 }, screen.AfterALook, screen.LookFirst, true},
-		{"hourly, high end above 1 but seldom", hourly, func(j *screen.Judgement) { j.Verdict, j.High, j.Chance = screen.Suited, 1.1, 0.01 }, screen.ReadyToStart, screen.Ready, false},
-		{"hourly, chance low, typical case over a limit", hourly, func(j *screen.Judgement) { j.Verdict, j.Typical, j.Chance = screen.SurveyFirst, 1.05, 0.02 }, screen.AfterALook, screen.LookFirst, true},
-		{"hourly, did not converge", hourly, func(j *screen.Judgement) { j.Verdict, j.Failed = screen.SurveyFirst, true }, screen.AfterALook, screen.LookFirst, true},
-		{"not suited", hourly, func(j *screen.Judgement) { j.Verdict, j.Chance = screen.NotSuited, 0.9 }, screen.NoneSuited, screen.Stop, false},
+		{"steady, in doubt", base, func(j *screen.Judgement) { j.Verdict, j.High = screen.SurveyFirst, 1.2 }, screen.InvestigateFirst, screen.Investigate, true},
+		{"steady, suited", base, func(j *screen.Judgement) { j.Verdict, j.High = screen.Suited, 0.9 }, screen.StartNow, screen.Clear, false},
+		{"hourly, by chance", hourly, func(j *screen.Judgement) { j.Verdict, j.Chance = screen.SurveyFirst, 0.3 }, screen.InvestigateFirst, screen.Investigate, true},
+		{"hourly, high end above 1 but seldom", hourly, func(j *screen.Judgement) { j.Verdict, j.High, j.Chance = screen.Suited, 1.1, 0.01 }, screen.StartNow, screen.Clear, false},
+		{"hourly, chance low, typical case over a limit", hourly, func(j *screen.Judgement) { j.Verdict, j.Typical, j.Chance = screen.SurveyFirst, 1.05, 0.02 }, screen.InvestigateFirst, screen.Investigate, true},
+		{"hourly, did not converge", hourly, func(j *screen.Judgement) { j.Verdict, j.Failed = screen.SurveyFirst, true }, screen.InvestigateFirst, screen.Investigate, true},
+		{"not suited", hourly, func(j *screen.Judgement) { j.Verdict, j.Chance = screen.NotSuited, 0.9 }, screen.NoMeasurePasses, screen.Stop, false},
+		{"kept as a warning", hourly, func(j *screen.Judgement) { j.Verdict, j.Chance = screen.WarningOnly, 0.01 }, screen.NoMeasurePasses, screen.Stop, false},
 	} {
 		c.change(&c.j)
 		ready, list := e.WorkList(b, &c.j, nil)
@@ -277,7 +278,7 @@ func TestVerdictsGiveTheirFirstLine(t *testing.T) {
 			t.Errorf("%s: %v, first line %v, doubt %v", c.name, ready, list[0].Action, list[0].Doubt)
 		}
 		for _, w := range list {
-			if c.ready == screen.NoneSuited && (w.Layer != nil || w.Action == screen.Do && !w.Stage.Repair) {
+			if c.ready == screen.NoMeasurePasses && (w.Layer != nil || w.Action == screen.Do && !w.Stage.Repair) {
 				t.Errorf("%s: builds %+v", c.name, w)
 			}
 		}
@@ -286,7 +287,7 @@ func TestVerdictsGiveTheirFirstLine(t *testing.T) {
 	helps := screen.Survey{Wrong: 0.4, Facts: [screen.MostFacts]screen.Fact{{Field: int16(ingest.ProtectedFacade), Gain: 0.3}, {Field: -1}, {Field: -1}, {Field: -1}}}
 	suited := hourly
 	suited.Verdict = screen.Suited
-	if ready, list := e.WorkList(b, &suited, &helps); ready != screen.AfterALook || !list[0].Doubt {
+	if ready, list := e.WorkList(b, &suited, &helps); ready != screen.InvestigateFirst || !list[0].Doubt {
 		t.Errorf("%v, first line %+v", ready, list[0])
 	}
 	// A survey that a gate alone asks for is that gate's line, not a doubt.
@@ -357,13 +358,13 @@ strategies:
 `))
 	b := with(sound(), facts{"inner_finish": "gypsum_plaster"})
 	ready, got := listed(e, b, "drained_cavity")
-	if ready != screen.AfterRepairs || !slices.Equal(got[:3], []string{"do rainwater_repair", "do inner_strip", "do drain_connect"}) {
+	if ready != screen.RepairFirst || !slices.Equal(got[:3], []string{"do rainwater_repair", "do inner_strip", "do drain_connect"}) {
 		t.Errorf("%v: %q", ready, got)
 	}
-	if ready, got = listed(e, b, "capillary_active_board"); ready != screen.AfterRepairs || got[0] != "do inner_strip" {
+	if ready, got = listed(e, b, "capillary_active_board"); ready != screen.RepairFirst || got[0] != "do inner_strip" {
 		t.Errorf("%v: %q", ready, got)
 	}
-	if ready, got = listed(e, b, "insulating_lime_plaster"); ready != screen.AfterALook || got[0] != "look first" {
+	if ready, got = listed(e, b, "insulating_lime_plaster"); ready != screen.InvestigateFirst || got[0] != "investigate" {
 		t.Errorf("%v: %q", ready, got)
 	}
 }

@@ -112,6 +112,12 @@ func (t *textColumn) end() { t.offsets = append(t.offsets, int32(len(t.data))) }
 // last is the cell that was closed last.
 func (t *textColumn) last() []byte { return t.data[t.offsets[len(t.offsets)-2]:] }
 
+// drop makes the cell that was closed last an empty one.
+func (t *textColumn) drop() {
+	t.cut(len(t.offsets) - 2)
+	t.end()
+}
+
 // cut drops all but the first n cells, and a cell that is not closed.
 func (t *textColumn) cut(n int) {
 	t.offsets = t.offsets[:n+1]

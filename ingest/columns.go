@@ -1,9 +1,6 @@
 package ingest
 
-import (
-	"slices"
-	"strings"
-)
+import "slices"
 
 // Kind says how the cells of a column are read.
 type Kind string
@@ -142,19 +139,6 @@ func (c Column) Headers() []string {
 	return out
 }
 
-// oneHeader names a column for a message: its first header, and how the others
-// end.
-func (c Column) oneHeader() string {
-	h := c.Headers()
-	if len(h) == 1 {
-		return h[0]
-	}
-	for i := range h[1:] {
-		h[i+1] = strings.TrimPrefix(h[i+1], c.Name)
-	}
-	return h[0] + " (or " + strings.Join(h[1:], ", ") + ")"
-}
-
 // acceptsUnknown says whether the word "unknown" may stand in a cell.
 func (c *Column) acceptsUnknown() bool {
 	return c.role == roleCategory && !c.KnownOnly || (c.role == roleNumber || c.role == roleDate) && !c.Required
@@ -184,23 +168,14 @@ func columnsByRole(r role, n int) []*Column {
 }
 
 // LookupCategory finds a category field by its canonical name.
-func LookupCategory(name string) (Category, bool) {
-	for i, c := range categoryColumn {
-		if c.Name == name {
-			return Category(i), true
-		}
-	}
-	return 0, false
-}
+func LookupCategory(name string) (Category, bool) { return lookup[Category](categoryColumn, name) }
 
 // LookupNumber finds a number field by its canonical name, without unit.
-func LookupNumber(name string) (Number, bool) {
-	for i, c := range numberColumn {
-		if c.Name == name {
-			return Number(i), true
-		}
-	}
-	return 0, false
+func LookupNumber(name string) (Number, bool) { return lookup[Number](numberColumn, name) }
+
+func lookup[T ~uint8](list []*Column, name string) (T, bool) {
+	i := slices.IndexFunc(list, func(c *Column) bool { return c.Name == name })
+	return T(max(i, 0)), i >= 0
 }
 
 // Name returns the canonical column name.

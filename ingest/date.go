@@ -3,7 +3,7 @@ package ingest
 import (
 	"fmt"
 	"regexp"
-	"strings"
+	"strconv"
 	"time"
 )
 
@@ -30,12 +30,10 @@ var dateOrders = []dateOrder{
 }
 
 // threeNumbers is a date in digits with one kind of separator, blanks around it
-// allowed ("30. 4. 2019"), and whatever follows.
-var threeNumbers = regexp.MustCompile(`^(\d{1,4})(?: *([./-]) *)(\d{1,4})(?: *([./-]) *)(\d{1,4})(?:[ T](.*))?$`)
-
-// clockTimes are the times of day that databases and spreadsheets put behind a
-// date.
-var clockTimes = []string{"15:04:05", "15:04", "3:04:05 PM", "3:04 PM"}
+// allowed ("30. 4. 2019"), and the time of day that databases and spreadsheets
+// put behind it.
+var threeNumbers = regexp.MustCompile(`^(\d{1,4}) *([./-]) *(\d{1,4}) *([./-]) *(\d{1,4})` +
+	`(?:[ T]+[0-2]?\d:[0-5]\d(?::[0-5]\d(?:\.\d+)?)?(?: ?[AaPp][Mm])?(?:Z|[+-]\d\d:?\d\d)?)?$`)
 
 // parseDate reads a calendar date, alone or before a time of day, and returns
 // it as ISO 8601 without the time. order is an index into dateOrders. A date
@@ -48,11 +46,12 @@ func parseDate(s string, order int) (string, problem) {
 		fmt.Sprintf("a date as %s was expected, such as %s", o.words, o.example),
 		"write the date so, or leave the cell blank",
 	}
+	otherwise := "; if the whole column is written otherwise, map it to last_survey_%s in the configuration (input.columns)"
 	if order <= 0 {
-		expected.fix += "; if the whole column is written otherwise, map it to last_survey_dmy or last_survey_mdy in the configuration (input.columns)"
+		expected.fix += fmt.Sprintf(otherwise, "dmy or last_survey_mdy")
 	}
 	m := threeNumbers.FindStringSubmatch(s)
-	if m == nil || m[2] != m[4] || m[6] != "" && !clockTime(m[6]) {
+	if m == nil || m[2] != m[4] {
 		return "", expected
 	}
 	parts := [3]string{m[1], m[3], m[5]}
@@ -74,39 +73,16 @@ func parseDate(s string, order int) (string, problem) {
 	}
 	t, err := time.Parse("2006-1-2", year+"-"+month+"-"+day)
 	if err != nil {
-		if m, d := digits(month), digits(day); order > 0 && m > 12 && d <= 12 {
-			expected.reason = fmt.Sprintf("there is no month %s; %s", month, expected.reason)
-			other := map[int]string{1: "mdy", 2: "dmy"}[order]
-			expected.fix += "; if the whole column is written otherwise, map it to last_survey_" + other + " in the configuration (input.columns)"
-			return "", expected
+		reason := "there is no such day"
+		m, _ := strconv.Atoi(month)
+		if d, _ := strconv.Atoi(day); order > 0 && m > 12 && d <= 12 {
+			reason = "there is no month " + month
+			expected.fix += fmt.Sprintf(otherwise, []string{1: "mdy", 2: "dmy"}[order])
 		}
-		expected.reason = "there is no such day; " + expected.reason
-		return "", expected
+		return "", problem{reason + "; " + expected.reason, expected.fix}
 	}
 	if y := t.Year(); y < 1800 || y > 2200 {
 		return "", problem{"the year is outside 1800 to 2200", "correct the date, or leave the cell blank"}
 	}
 	return t.Format(time.DateOnly), problem{}
-}
-
-// digits is the number that one or two digits write.
-func digits(s string) (n int) {
-	for _, c := range s {
-		n = 10*n + int(c-'0')
-	}
-	return n
-}
-
-// clockTime says whether s is a time of day, with or without a zone.
-func clockTime(s string) bool {
-	s = strings.TrimSuffix(strings.TrimSpace(s), "Z")
-	if i := strings.LastIndexAny(s, "+-"); i > 0 {
-		s = s[:i]
-	}
-	for _, layout := range clockTimes {
-		if _, err := time.Parse(layout, strings.ToUpper(s)); err == nil {
-			return true
-		}
-	}
-	return false
 }

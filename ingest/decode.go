@@ -67,7 +67,7 @@ func (d *decoder) column(col *bound) {
 		case c.Required:
 			p = problem{"the cell is blank, and " + c.Name + " is required", "fill the cell, or leave the building out"}
 			if c.acceptsUnknown() {
-				p.fix = "fill the cell; write unknown if it is not known"
+				p.fix = "fill the cell; write unknown if it is not known, or add an alias for field " + c.Name + " from \"\" to unknown in the configuration (input.aliases)"
 			}
 		}
 		if p.bad() {

@@ -314,7 +314,7 @@ func doubled(c *Column, found []bound) trouble {
 func absent(missing []*Column, headers []string, byCol map[int][]bound) trouble {
 	var names, guesses []string
 	for _, c := range missing {
-		names = append(names, c.oneHeader())
+		names = append(names, strings.Join(c.Headers(), " or "))
 		for _, name := range c.Headers() {
 			if h := Suggest(name, headers); h != "" {
 				guesses = append(guesses, fmt.Sprintf("%q as %s", h, name))

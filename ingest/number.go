@@ -117,21 +117,13 @@ func measure(s string, c *Column, unit int, delim byte) (float64, problem) {
 
 // plain refuses what strconv accepts beyond decimal notation: inf, nan, hex
 // and underscores.
-func plain(s string) bool {
-	for i := 0; i < len(s); i++ {
-		switch c := s[i]; {
-		case '0' <= c && c <= '9', c == '.', c == '-', c == '+', c == 'e', c == 'E':
-		default:
-			return false
-		}
-	}
-	return true
-}
+func plain(s string) bool { return strings.Trim(s, "0123456789.-+eE") == "" }
 
 // point turns the decimal comma of a number into a point and refuses thousands
-// separators other than spaces. A comma before exactly three digits is a decimal comma only in a
-// file delimited by semicolons, which is what programs write where the comma
-// is the decimal sign; elsewhere it could be either and is refused.
+// separators other than spaces. A comma before exactly three digits is a decimal
+// comma only in a file delimited by semicolons, which is what programs write
+// where the comma is the decimal sign; elsewhere it could be either and is
+// refused.
 func point(num string, delim byte) (string, problem) {
 	grouped := problem{"thousands separators are not accepted, for they can be read two ways", "write the digits without separators, with a point as the decimal sign"}
 	if inGroups.MatchString(num) {

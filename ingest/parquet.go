@@ -170,27 +170,32 @@ func (p *parquetFile) nextRow(b *gathering) error {
 			return err
 		}
 	}
-	size := 0
+	size, torn := 0, -1
 	for k, c := range p.from {
 		t := p.cells[k]
 		if err := c.cell(t); err != nil {
 			b.undo()
 			return fmt.Errorf("column %q: %w", t.name, err)
 		}
-		size += len(t.last())
+		cell := t.last()
+		if size += len(cell); c.text == nil && !wholesome(cell) {
+			torn = k
+		}
+		if size > p.src.opt.MaxRecord {
+			t.drop() // the other columns go on to the next row, in bounds
+		}
 	}
 	p.left--
 	p.row++
-	id := string(p.cells[p.layout.id[0].arrow].last())
+	id := func() string { return string(p.cells[p.layout.id[0].arrow].last()) }
 	if size > p.src.opt.MaxRecord {
-		b.leaveOut(p.row, "", "", id, fmt.Sprintf("the row is longer than %d bytes", p.src.opt.MaxRecord), "shorten the cells, or raise max_record_bytes in the configuration (input)")
+		b.leaveOut(p.row, "", "", id(), fmt.Sprintf("the row is longer than %d bytes", p.src.opt.MaxRecord), "shorten the cells, or raise max_record_bytes in the configuration (input)")
 		return nil
 	}
-	for k, c := range p.from {
-		if cell := p.cells[k].last(); c.text == nil && !wholesome(cell) {
-			b.leaveOut(p.row, p.cells[k].name, string(cell), id, "the text is not valid UTF-8 or holds a NUL byte", "export the file again")
-			return nil
-		}
+	if torn >= 0 {
+		t := p.cells[torn]
+		b.leaveOut(p.row, t.name, string(t.last()), id(), "the text is not valid UTF-8 or holds a NUL byte", "export the file again")
+		return nil
 	}
 	b.keep(p.row, size)
 	return nil

@@ -331,10 +331,12 @@ func textOf(kind parquet.Type, e thriftValue) func(dst []byte, v value) []byte {
 		return func(dst []byte, v value) []byte {
 			return time.Unix(v.n/unit, v.n%unit*(1e9/unit)).UTC().AppendFormat(dst, layout)
 		}
-	case unsigned && kind == parquet.Types.Int32:
-		return func(dst []byte, v value) []byte { return strconv.AppendUint(dst, uint64(uint32(v.n)), 10) }
 	case unsigned:
-		return func(dst []byte, v value) []byte { return strconv.AppendUint(dst, uint64(v.n), 10) }
+		mask := uint64(math.MaxUint64)
+		if kind == parquet.Types.Int32 {
+			mask = math.MaxUint32
+		}
+		return func(dst []byte, v value) []byte { return strconv.AppendUint(dst, uint64(v.n)&mask, 10) }
 	}
 	switch kind {
 	case parquet.Types.Boolean:
@@ -347,6 +349,9 @@ func textOf(kind parquet.Type, e thriftValue) func(dst []byte, v value) []byte {
 		return func(dst []byte, v value) []byte { return appendFloat(dst, math.Float64frombits(uint64(v.n)), 64) }
 	case parquet.Types.Int96: // nanoseconds of the day and the Julian day; 2440588 is 1970-01-01
 		return func(dst []byte, v value) []byte {
+			if len(v.b) < 12 {
+				return dst // in an encoding that is not for it
+			}
 			ns, day := int64(binary.LittleEndian.Uint64(v.b)), int64(binary.LittleEndian.Uint32(v.b[8:]))
 			return time.Unix((day-2440588)*86400, 0).Add(time.Duration(ns)).UTC().AppendFormat(dst, "2006-01-02T15:04:05.999999999")
 		}

@@ -15,8 +15,8 @@ import (
 
 // Printable makes text harmless wherever it is printed: line ends and tabs
 // become blanks; control characters (terminal escapes among them), signs that
-// turn the direction of writing, and bytes that are not UTF-8 become U+FFFD.
-// Everything else stays. Cells that ride through are kept as they are, so
+// embed, override or isolate a direction of writing, and bytes that are not UTF-8
+// become U+FFFD. Everything else stays. Cells that ride through are kept as they are, so
 // whoever prints Building.Extra passes them through here.
 func Printable(s string) string {
 	plain := true
@@ -27,7 +27,8 @@ func Printable(s string) string {
 		return s
 	}
 	harmful := func(r rune) bool {
-		return unicode.IsControl(r) || r == utf8.RuneError || r == '\u2028' || r == '\u2029' || r == '\ufeff' || unicode.Is(unicode.Bidi_Control, r)
+		return unicode.IsControl(r) || r == utf8.RuneError || r == '\u2028' || r == '\u2029' || r == '\ufeff' ||
+			r >= '\u202a' && r <= '\u202e' || r >= '\u2066' && r <= '\u2069'
 	}
 	if strings.IndexFunc(s, harmful) < 0 {
 		return s

@@ -463,3 +463,28 @@ func TestParquetNumbersInEveryEncoding(t *testing.T) {
 		}
 	}
 }
+
+// Times of the old kind: nanoseconds and the Julian day, of which 2440588 is
+// 1970-01-01 (parquet.thrift, INT96).
+func TestParquetOldTimes(t *testing.T) {
+	h, rows := splitRows(table(requiredHeader, row("a"), row("b")))
+	text := textRecord(h, rows)
+	times := array.NewTimestampBuilder(memory.DefaultAllocator, &arrow.TimestampType{Unit: arrow.Nanosecond})
+	times.Append(arrow.Timestamp(time.Date(2024, 2, 29, 13, 5, 6, 500, time.UTC).UnixNano()))
+	times.Append(0)
+	schema := arrow.NewSchema(append(text.Schema().Fields(), arrow.Field{Name: "seen", Type: &arrow.TimestampType{Unit: arrow.Nanosecond}}), nil)
+	var buf bytes.Buffer
+	w, err := pqarrow.NewFileWriter(schema, &buf, nil, pqarrow.NewArrowWriterProperties(pqarrow.WithDeprecatedInt96Timestamps(true)))
+	if err != nil || w.Write(array.NewRecord(schema, append(text.Columns(), times.NewArray()), 2)) != nil || w.Close() != nil {
+		t.Fatal(err)
+	}
+	res := readAll(t, testOptions, writeBytes(t, "in.parquet", buf.Bytes()))
+	if len(res.rows) != 2 || res.rows[0].Extra[0] != "2024-02-29T13:05:06.0000005" || res.rows[1].Extra[0] != "1970-01-01T00:00:00" {
+		t.Errorf("%+v %+v", res.rows, res.rejects)
+	}
+	c := &parquetColumn{kind: parquet.Types.Int96}
+	c.text = textOf(c.kind, thriftValue{})
+	if got := c.text(nil, value{n: 1}); len(got) > 0 {
+		t.Errorf("%q", got)
+	}
+}

@@ -97,9 +97,12 @@ func NewEngine(l *config.Loaded) (*Engine, error) {
 	return e, nil
 }
 
-// closeEnough is how near a wall must be to its yearly state, in relative
-// humidity and filling.
-const closeEnough = 0.01
+// How near a wall must be to its yearly state, in relative humidity and filling:
+// in the typical case, and in a draw, which starts near it.
+const (
+	closeEnough   = 0.01
+	closeForDraws = 0.02
+)
 
 func (e *Engine) compileRules() (err error) {
 	if e.gates, err = compileGates(e.cfg.Gates); err != nil {

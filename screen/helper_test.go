@@ -54,6 +54,18 @@ const (
 `
 )
 
+// ungated drops the gates and steps of all strategies, so that the state of the
+// joints reaches the physics.
+const ungated = `strategies:
+  repairs_only: {gates: [], steps: []}
+  exterior_rigid: {gates: [], steps: []}
+  interior_wool_retarder: {gates: [], steps: []}
+  drained_cavity: {gates: [], steps: []}
+  capillary_active_board: {gates: [], steps: []}
+  insulating_lime_plaster: {gates: [], steps: []}
+  tight_foam: {gates: [], steps: []}
+`
+
 func newEngine(t testing.TB, flags map[string]any, files ...string) *screen.Engine {
 	t.Helper()
 	e, err := screen.NewEngine(load(t, flags, files...))

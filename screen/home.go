@@ -125,13 +125,14 @@ func (h *home) ask(st *strategy, at *world, facing, sized float64, n int, held b
 	return t, nil
 }
 
-// run runs a world, from the settled state of the typical one for a draw.
+// run runs a world; a draw starts from the settled state of the typical one.
 func (h *home) run(st *strategy, at *world, facing, sized float64, n int) (*simulate.Outcome, error) {
 	c := h.e.caseOf(h.z, at, st, sized, facing)
 	if n < 0 {
 		return h.runs.run(c, nil)
 	}
-	from := h.e.worldOf(h.b, &facts{cat: at.cat, num: h.now.num}, st, point{})
+	c.Settings.CloseEnough = closeForDraws
+	from := h.e.worldOf(h.b, &facts{cat: at.given, num: h.now.num}, st, point{})
 	return h.runs.run(c, h.e.caseOf(h.z, &from, st, sized, facing))
 }
 
@@ -221,7 +222,8 @@ func (h *home) typical(j *Judgement) error {
 	j.course(t.outcome, &t.world)
 	h.w.saving(h.b, h.now, &after, h.z, j)
 	if j.Warned {
-		return nil // never advice: the typical case says enough of it
+		j.Allowance = Allowance{} // that of the steady tier
+		return nil                // never advice: the typical case says enough of it
 	}
 	if j.Allowance, err = h.allowance(j, &after, usual); err != nil {
 		return err

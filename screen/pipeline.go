@@ -4,7 +4,9 @@ import (
 	"cmp"
 	"context"
 	"errors"
+	"fmt"
 	"io"
+	"runtime/debug"
 	"slices"
 
 	"golang.org/x/sync/errgroup"
@@ -78,7 +80,7 @@ func ordered[T, R any](ctx context.Context, n, ahead int, next func(context.Cont
 	working, wctx := errgroup.WithContext(ctx)
 	for range n {
 		working.Go(func() error {
-			work := worker()
+			work := guarded(worker())
 			for item := range items {
 				if err := wctx.Err(); err != nil {
 					return err
@@ -119,11 +121,32 @@ func ordered[T, R any](ctx context.Context, n, ahead int, next func(context.Cont
 	return g.Wait()
 }
 
+// Crash is a defect of this program that was met while it worked.
+type Crash struct {
+	Cause any
+	Stack []byte
+}
+
+// Error returns what happened and where.
+func (c *Crash) Error() string { return fmt.Sprintf("a defect of this program: %v\n%s", c.Cause, c.Stack) }
+
+// guarded turns a panic of a worker into an error, so that all stop in order.
+func guarded[T, R any](work func(T) (R, error)) func(T) (R, error) {
+	return func(item T) (r R, err error) {
+		defer func() {
+			if cause := recover(); cause != nil {
+				err = &Crash{cause, debug.Stack()}
+			}
+		}()
+		return work(item)
+	}
+}
+
 // Run screens every building of the source: first all by the steady tier, then
 // each that asks for it by the engine. Results do not depend on the number of
 // workers.
 func (e *Engine) Run(ctx context.Context, src *ingest.Source, opt Options) (*Run, error) {
-	run, err := newRun(e, src, opt.Dir)
+	run, err := newRun(ctx, e, src, opt.Dir)
 	if err != nil {
 		return nil, err
 	}

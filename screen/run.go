@@ -2,6 +2,7 @@ package screen
 
 import (
 	"cmp"
+	"context"
 	"math"
 	"slices"
 
@@ -29,6 +30,7 @@ type Run struct {
 	Sums
 	Ranks *Ranks
 
+	ctx    context.Context // of the run: what reads rows back for writing stops with it
 	engine *Engine
 	src    *ingest.Source
 	seen   *ingest.Seen
@@ -61,12 +63,12 @@ type Sums struct {
 	facts map[int16]*FactSum
 }
 
-func newRun(e *Engine, src *ingest.Source, dir string) (*Run, error) {
+func newRun(ctx context.Context, e *Engine, src *ingest.Source, dir string) (*Run, error) {
 	sp, err := newSpill(dir)
 	if err != nil {
 		return nil, err
 	}
-	r := &Run{engine: e, src: src, seen: ingest.NewSeen(src), spill: sp}
+	r := &Run{ctx: ctx, engine: e, src: src, seen: ingest.NewSeen(src), spill: sp}
 	r.resetSums()
 	return r, nil
 }
@@ -162,12 +164,15 @@ func (r *Run) SurveyOrder() []FactSum {
 func (r *Run) Close() { r.spill.close() }
 
 // Each calls f with the rows of the given buildings, in that order. The row is
-// reused between calls.
+// reused between calls. It ends with the context of the run.
 func (r *Run) Each(order []uint32, f func(building uint32, row *Row) error) error {
 	var row Row
 	var scratch []byte
 	var err error
 	for _, i := range order {
+		if err := r.ctx.Err(); err != nil {
+			return err
+		}
 		if scratch, err = r.spill.row(i, scratch, &row); err != nil {
 			return err
 		}

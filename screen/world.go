@@ -19,6 +19,7 @@ import (
 // else, for both tiers.
 type world struct {
 	cat       [ingest.NumCategories]uint8 // no level that has a prior is unknown in a draw
+	given     [ingest.NumCategories]uint8 // the levels before that
 	thickness float64                     // m of masonry
 	stone     *material.Material
 	lambda    float64 // W/(m·K) of the masonry, dry
@@ -152,7 +153,7 @@ const storeyHeight = 2.8
 // it is.
 func (e *Engine) worldOf(b *ingest.Building, f *facts, st *strategy, p point) world {
 	m := e.stones[e.stoneIndex[b.Stone]]
-	w := world{cat: f.cat, stone: m, year: -1}
+	w := world{cat: f.cat, given: f.cat, stone: m, year: -1}
 	for c, prior := range e.priors {
 		if p.draw != nil && prior != nil && w.cat[c] == 0 {
 			w.cat[c] = prior.levels[sampling.Pick(prior.weights, p.draw[prior.dim])]

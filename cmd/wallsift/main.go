@@ -5,22 +5,26 @@ package main
 import (
 	"context"
 	"errors"
+	"fmt"
 	"os"
 	"os/signal"
+	"runtime/debug"
 	"syscall"
 
 	"github.com/spf13/cobra"
 
 	"wallsift/config"
+	"wallsift/screen"
 )
 
 // Exit codes.
 const (
 	exitDone     = 0
 	exitFailed   = 1
-	exitUsage    = 2 // bad usage or configuration
-	exitRejected = 3 // done, but more was rejected than allowed
-	exitMoved    = 4 // compared, something moved, and the command was asked to say so
+	exitUsage    = 2  // bad usage or configuration
+	exitRejected = 3  // done, but more was rejected than allowed
+	exitMoved    = 4  // compared, something moved, and the command was asked to say so
+	exitCrashed  = 70 // a defect of this program
 )
 
 // version is set at build time with -ldflags "-X main.version=…".
@@ -40,7 +44,19 @@ func usage(err error) error { return coded{exitUsage, err} }
 func main() {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
-	os.Exit(run(ctx, os.Args[1:]))
+	os.Exit(guarded(ctx, os.Args[1:]))
+}
+
+// guarded gives a crash an exit code of its own: the runtime's would be that of
+// bad usage.
+func guarded(ctx context.Context, args []string) (code int) {
+	defer func() {
+		if r := recover(); r != nil {
+			fmt.Fprintf(os.Stderr, "wallsift: %v\n", &screen.Crash{Cause: r, Stack: debug.Stack()})
+			code = exitCrashed
+		}
+	}()
+	return run(ctx, args)
 }
 
 func run(ctx context.Context, args []string) int {
@@ -54,8 +70,11 @@ func run(ctx context.Context, args []string) int {
 	}
 	var problems config.Problems
 	var c coded
+	var crash *screen.Crash
 	code, text := exitFailed, err.Error()
 	switch {
+	case errors.As(err, &crash):
+		code = exitCrashed
 	case errors.Is(err, context.Canceled):
 		text = "stopped; no result file was changed"
 	case errors.As(err, &c):

@@ -254,7 +254,7 @@ func (c *change) sentence() string {
 		}
 	}
 	for _, m := range c.moves {
-		switch now := m.cell(1, verdict); now {
+		switch now := m.cells[1][verdict]; now {
 		case "":
 			say("%s not judged any more", plain(m.strategy))
 		case screen.NotSuited.String():

@@ -8,7 +8,7 @@ import (
 	"path/filepath"
 	"slices"
 	"strconv"
-	"unique"
+	"strings"
 
 	"github.com/apache/arrow/go/v17/arrow"
 	"github.com/apache/arrow/go/v17/arrow/array"
@@ -74,32 +74,38 @@ var compared = [numCompared]struct {
 	saved:       {[]string{"saved_kwh_a"}, 0},
 }
 
-// text is a text that repeats in the files, held once.
-type text = unique.Handle[string]
+// word is the number of a text in a list that both runs share; 0 is the empty
+// one. Texts repeat, and numbers are light to hold.
+type word uint32
 
-var blank, firstRank = unique.Make(""), unique.Make("1")
+type wordList struct {
+	texts []string
+	at    map[string]word
+}
 
-// row is a building under a strategy in one run; blank cells say nothing.
+func newWordList() *wordList { return &wordList{[]string{""}, map[string]word{"": 0}} }
+
+func (l *wordList) number(text string) word {
+	w, ok := l.at[text]
+	if !ok {
+		text = strings.Clone(text) // it lies in a batch that is given back
+		w = word(len(l.texts))
+		l.texts, l.at[text] = append(l.texts, text), w
+	}
+	return w
+}
+
+// row is a building under a strategy in one run; empty cells say nothing.
 type row struct {
-	strategy text
-	cells    [numCompared]text
+	strategy word
+	cells    [numCompared]word
 }
 
 // judged is a building in one run; one without rows is not in it.
 type judged struct {
-	home, inputs, zone text
-	facts              []text
+	home, inputs, zone word
+	facts              []word
 	rows               []row
-}
-
-// best is the building's first strategy, nil where ranks are not known.
-func (j *judged) best() *row {
-	for i := range j.rows {
-		if j.rows[i].cells[rank] == firstRank {
-			return &j.rows[i]
-		}
-	}
-	return nil
 }
 
 func (f *folder) openRanking() (err error) {
@@ -158,7 +164,7 @@ func factColumns(a, b *folder) (names, hidden []string) {
 }
 
 // read gathers the rows of the ranking by building, which it asks for by id.
-func (f *folder) read(ctx context.Context, facts []string, building func(id text) *judged) (err error) {
+func (f *folder) read(ctx context.Context, list *wordList, facts []string, building func(id word) *judged) (err error) {
 	defer f.rescue(&err)
 	wanted := slices.Concat([]string{buildingColumn, homeColumn, strategyColumn, inputsColumn, zoneColumn}, facts)
 	for _, c := range compared {
@@ -189,17 +195,18 @@ func (f *folder) read(ctx context.Context, facts []string, building func(id text
 		case err != nil:
 			return f.again("%s cannot be read to its end (%v)", report.RankingParquet, err)
 		}
-		f.gather(rec, facts, building)
+		f.gather(rec, list, facts, building)
 	}
 }
 
-func (f *folder) gather(rec arrow.Record, facts []string, building func(id text) *judged) {
+func (f *folder) gather(rec arrow.Record, list *wordList, facts []string, building func(id word) *judged) {
 	column := func(names ...string) arrow.Array {
 		if at := rec.Schema().FieldIndices(f.name(names...)); len(at) > 0 {
 			return rec.Column(at[0])
 		}
 		return nil
 	}
+	cell := func(a arrow.Array, row, kind int) word { return list.number(printed(a, row, kind)) }
 	var values, cells []arrow.Array
 	for _, name := range facts {
 		values = append(values, column(name))
@@ -212,11 +219,12 @@ func (f *folder) gather(rec arrow.Record, facts []string, building func(id text)
 		of := building(cell(id, i, words))
 		if len(of.rows) == 0 {
 			of.home, of.inputs, of.zone = cell(home, i, words), cell(inputs, i, words), cell(zone, i, words)
-			if of.home == blank {
+			if of.home == 0 {
 				of.home = cell(id, i, words)
 			}
-			for _, a := range values {
-				of.facts = append(of.facts, cell(a, i, words))
+			of.facts = make([]word, len(values))
+			for k, a := range values {
+				of.facts[k] = cell(a, i, words)
 			}
 		}
 		one := row{strategy: cell(strategy, i, words)}
@@ -227,18 +235,18 @@ func (f *folder) gather(rec arrow.Record, facts []string, building func(id text)
 	}
 }
 
-// cell is a cell as text, blank where there is none. Reals have the decimals of a
-// kind; those of facts up to six, so that a change of units is no change.
-func cell(a arrow.Array, row, kind int) text {
+// printed is a cell as text, empty where there is none. Reals have the decimals of
+// a kind; those of facts up to six, so that a change of units is no change.
+func printed(a arrow.Array, row, kind int) string {
 	if a == nil || a.IsNull(row) {
-		return blank
+		return ""
 	}
 	if a, ok := a.(*array.Float64); ok {
 		x := a.Value(row)
 		if kind < 0 {
 			kind, x = -1, math.Round(x*1e6)/1e6
 		}
-		return unique.Make(strconv.FormatFloat(x, 'f', kind, 64))
+		return strconv.FormatFloat(x, 'f', kind, 64)
 	}
-	return unique.Make(a.ValueStr(row))
+	return a.ValueStr(row)
 }

@@ -92,19 +92,19 @@ func (j *join) report(folders [2]*folder) *Report {
 			if len(b[side].rows) > 0 {
 				sum[side].buildings++
 			}
-			if best := b[side].best(); best != nil && best.suited() && !math.IsNaN(best.saves()) {
+			if best := j.best(&b[side]); best != nil && j.suited(best) && !math.IsNaN(j.saves(best)) {
 				sum[side].saving++
-				sum[side].kWh += best.saves()
+				sum[side].kWh += j.saves(best)
 			}
 		}
-		home := home(b)
+		home := j.home(b)
 		c := j.compare(id, func(old, new *row) { j.still(old, new, home, still) })
 		for _, m := range c.moves {
 			causes.count(home, key{strings.Join(m.causes, " and ")})
-			steps.count(home, key{m.cell(0, verdict), m.cell(1, verdict)})
+			steps.count(home, key{m.cells[0][verdict], m.cells[1][verdict]})
 		}
-		if old, new := b[0].best(), b[1].best(); old != nil && new != nil && old.cells[readiness] != new.cells[readiness] && j.both("readiness") {
-			ready.count(home, key{old.cells[readiness].Value(), new.cells[readiness].Value()})
+		if old, new := j.best(&b[0]), j.best(&b[1]); old != nil && new != nil && old.cells[readiness] != new.cells[readiness] && j.both("readiness") {
+			ready.count(home, key{j.text(old.cells[readiness]), j.text(new.cells[readiness])})
 		}
 		for _, f := range c.facts {
 			facts.count(home, key{f.name, f.old, f.new})
@@ -178,25 +178,18 @@ func (j *join) report(folders [2]*folder) *Report {
 }
 
 // order lists the buildings, those of a home together.
-func (j *join) order() []text {
-	return slices.SortedFunc(maps.Keys(j.buildings), func(a, b text) int {
-		return cmp.Or(cmp.Compare(home(j.buildings[a]), home(j.buildings[b])), cmp.Compare(a.Value(), b.Value()))
+func (j *join) order() []word {
+	return slices.SortedFunc(maps.Keys(j.buildings), func(a, b word) int {
+		return cmp.Or(cmp.Compare(j.home(j.buildings[a]), j.home(j.buildings[b])), cmp.Compare(j.text(a), j.text(b)))
 	})
 }
 
-// cell is one of the row in a run, blank where it has no such row.
-func (m *move) cell(side, column int) string {
-	if m.rows[side] == nil {
-		return ""
-	}
-	return m.rows[side].cells[column].Value()
-}
-
 func (m *move) pair(column int) pair {
+	old, new := m.cells[0][column], m.cells[1][column]
 	if compared[column].kind >= 0 {
-		return pair{figure(m.cell(0, column)), figure(m.cell(1, column))}
+		return pair{figure(old), figure(new)}
 	}
-	return pair{m.cell(0, column), m.cell(1, column)}
+	return pair{old, new}
 }
 
 func (j *join) notCompared() string {
@@ -215,8 +208,11 @@ func (j *join) notCompared() string {
 // still counts what differs between two rows with one verdict.
 func (j *join) still(old, new *row, home string, counts tallies) {
 	for k, c := range compared {
-		name, a, b := c.names[0], old.cells[k].Value(), new.cells[k].Value()
-		if a == b || !j.both(name) {
+		if old.cells[k] == new.cells[k] {
+			continue
+		}
+		name, a, b := c.names[0], j.text(old.cells[k]), j.text(new.cells[k])
+		if !j.both(name) {
 			continue
 		}
 		switch was, is := strings.Fields(a), strings.Fields(b); c.kind {

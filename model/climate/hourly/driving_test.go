@@ -32,7 +32,7 @@ func TestDrivingRainAgainstNormals(t *testing.T) {
 			}
 		}
 		line := []float64{}
-		most, _ := rain.AirfieldWorst(&f)
+		most := rain.AirfieldFromNormals(&f, f.RainFrom)
 		for o := 0.0; o < 360; o += 45 {
 			want, got := rain.AirfieldFromNormals(&f, o).Annual, 0.0
 			for i := range years {

@@ -11,15 +11,17 @@ import (
 	"wallsift/ingest"
 )
 
-// Cells that would be markup or script if a page took them for it.
+// Cells that would be markup or script if a page took them for it. Line
+// separators and signs that turn the direction of writing do not get as far:
+// ingest refuses them in an id.
 var hostile = []string{
 	`<script>window.broken=1</script>`,
 	`</script><img src=x onerror="window.broken=1">`,
 	`<!--<script>`,
 	`"><svg onload='window.broken=1'>`,
 	"'`${window.broken=1}`\\",
-	"line\u2028end \u2029 & &amp; &lt;b&gt;",
-	"שלום \u202eabc مرحبا",
+	"line end & &amp; &lt;b&gt;",
+	"שלום abc مرحبا",
 	"Škoflova 3, 東京 🏠",
 	`{{.Secret}} ]]>`,
 }

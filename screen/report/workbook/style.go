@@ -53,13 +53,16 @@ func newStyles(f *excelize.File) (s styles, err error) {
 	top := &excelize.Alignment{Vertical: "top", Horizontal: "left", Indent: 1} // apart from the number before it
 	wrap := &excelize.Alignment{Vertical: "top", Horizontal: "left", Indent: 1, WrapText: true}
 	headFont := headTint.font()
-	headFont.Family, headFont.Size = "Calibri", 11 // the default of the library's other cells
+	cautionFont := cautionInk.font()
+	for _, f := range []*excelize.Font{headFont, cautionFont} {
+		f.Family, f.Size = "Calibri", 11 // the default of the library's other cells
+	}
 	for _, x := range []struct {
 		to    *int
 		style excelize.Style
 	}{
 		{&s.head, excelize.Style{Font: headFont, Fill: headTint.pattern(), Alignment: wrap}},
-		{&s.caution, excelize.Style{Font: cautionInk.font()}},
+		{&s.caution, excelize.Style{Font: cautionFont}},
 		{&s.text, excelize.Style{Alignment: top}},
 		{&s.user, excelize.Style{Alignment: top, NumFmt: 49}}, // 49 is @, text (ECMA-376 part 1, 18.8.30)
 		{&s.wrapped, excelize.Style{Alignment: wrap}},

@@ -17,11 +17,8 @@ func TestSurveySheet(t *testing.T) {
 		t.Fatal(err)
 	}
 	got := sheets(t, r.path())["Survey"]
-	if len(got) == 0 || len(got[0]) != len(v.Columns) {
-		t.Fatalf("the sheet is %q", got)
-	}
 	for _, f := range v.Columns {
-		if column(got, f.Heading()) < 0 {
+		if f.Brief && column(got, f.Heading()) < 0 {
 			t.Errorf("no column is headed %q", f.Heading())
 		}
 		if f.Name == "strategy" || f.Name == "fact_1" {

@@ -102,7 +102,7 @@ var catalogue = []Column{
 	category(InnerCondition, "inner_condition", "state of the inner coat", "sound", "cracked", "loose"),
 	category(InnerDamp, "inner_damp", "signs of damp on the inner face", "none", "signs"),
 	category(RainwaterGoods, "rainwater_goods", "state of gutters and downpipes", "sound", "worn", "defective"),
-	category(GroundMoisture, "ground_moisture", "moisture at the foot of the wall", "dry", "damp", "wet"),
+	category(GroundMoisture, "ground_moisture", "moisture at the wall base", "dry", "damp", "wet"),
 	category(Salts, "salts", "salt efflorescence", "none", "traces", "heavy"),
 	category(DrainOutlet, "drain_outlet", "whether a drained cavity could run out by gravity", "yes", "no"),
 	category(HumidityClass, "humidity_class", "indoor humidity class of ISO 13788", "1", "2", "3", "4", "5"),

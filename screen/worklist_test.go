@@ -270,6 +270,7 @@ func TestVerdictsGiveTheirFirstLine(t *testing.T) {
 		{"hourly, chance low, typical case over a limit", hourly, func(j *screen.Judgement) { j.Verdict, j.Typical, j.Chance = screen.SurveyFirst, 1.05, 0.02 }, screen.InvestigateFirst, screen.Investigate, true},
 		{"hourly, did not converge", hourly, func(j *screen.Judgement) { j.Verdict, j.Failed = screen.SurveyFirst, true }, screen.InvestigateFirst, screen.Investigate, true},
 		{"not suited", hourly, func(j *screen.Judgement) { j.Verdict, j.Chance = screen.NotSuited, 0.9 }, screen.NoMeasurePasses, screen.Stop, false},
+		{"kept as a warning", hourly, func(j *screen.Judgement) { j.Verdict, j.Chance = screen.WarningOnly, 0.01 }, screen.NoMeasurePasses, screen.Stop, false},
 	} {
 		c.change(&c.j)
 		ready, list := e.WorkList(b, &c.j, nil)

@@ -16,7 +16,7 @@ func TestStoreBetweenNights(t *testing.T) {
 	night := func(args ...string) (map[string]string, said) {
 		t.Helper()
 		dir := t.TempDir()
-		s := call(t, t.Context(), append([]string{"screen", list, "--set", "run.tier=transient", "--set", "chance.samples=0", "--out", dir}, args...)...)
+		s := call(t, t.Context(), append([]string{"screen", list, "--set", "run.tier=transient", "--set", "chance.draws=0", "--out", dir}, args...)...)
 		if s.code != exitDone {
 			t.Fatalf("exit code %d: %s", s.code, s.err)
 		}

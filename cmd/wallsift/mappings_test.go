@@ -14,11 +14,11 @@ func TestMappings(t *testing.T) {
 		says []string
 	}{
 		// 26 in × 0.0254 m; 557 ft² × 0.09290304 m².
-		"housing_stock": {"TH1040", []string{"stone_type,basalt_rubble", `wall_thickness,0.6604 m`, "wall_area,51.747 m2", "orientation,45 deg",
-			"embedded_timber,joist_ends", "outer_finish,film_paint", "drain_outlet,yes", "protected_facade,unknown"}},
+		"housing_stock": {"TH1040", []string{"stone,Basalt rubble in lime mortar", "wall thickness,660.4 mm", "wall area,51.747 m²", "orientation,45°",
+			"embedded timber,joist ends", "outer finish,film paint", "drain outlet,yes", "protected facade,unknown"}},
 		// 72.5 cm; NW is 315°.
-		"heritage_register": {"MF-1/003", []string{"stone_type,granite_rubble", "wall_thickness,0.725 m", "orientation,315 deg", "latitude,48.8216 deg",
-			"embedded_timber,none", "protected_facade,yes", "outer_finish,film_paint", "mortar,earth", "ground_moisture,damp", "salts,traces", "exposure,severe"}},
+		"heritage_register": {"MF-1/003", []string{"stone,Granite rubble in lime mortar", "wall thickness,725 mm", "orientation,315°", "latitude,48.8216",
+			"embedded timber,none", "protected facade,yes", "outer finish,film paint", "mortar,earth", "ground moisture,damp", "salts,traces", "exposure,severe"}},
 	} {
 		t.Run(name, func(t *testing.T) {
 			list, mapping := "../../testdata/mappings/"+name+".csv", "../../testdata/mappings/"+name+".yaml"
@@ -49,7 +49,7 @@ func TestMappingOfPoints(t *testing.T) {
 	mine := write(t, "points.csv", body)
 	for id, degrees := range map[string]string{"A": "45", "B": "90", "C": "135", "D": "225"} {
 		s := call(t, t.Context(), "explain", "--config", mapping, mine, "--building", id, "--format", "csv")
-		if !strings.Contains(s.out, "facts,orientation,"+degrees+" deg\n") {
+		if !strings.Contains(s.out, "facts,orientation,"+degrees+"°\n") {
 			t.Errorf("%s: not %s degrees in\n%s%s", id, degrees, s.out, s.err)
 		}
 	}

@@ -119,6 +119,7 @@ func topicText(name string, width int) (string, error) {
 		"strategies": func() string { return strategiesText(cfg, width) },
 		"indicators": func() string { return indicatorsText(width) },
 		"rank":       func() string { return report.Wrap(screen.RankingRule, width) },
+		"ready":      func() string { return report.Wrap(report.ReadyRule, width) },
 		"caution":    func() string { return report.Wrap(report.Caution+" "+report.TierCaution(cfg.Run.Tier), width) },
 		"tiers":      func() string { return config.Describe("run.tier") },
 		"formats":    func() string { return strings.Join(config.Formats, ", ") },
@@ -165,7 +166,7 @@ func strategiesText(cfg *config.Config, width int) string {
 		if t := s.Thickness; t.Typical > 0 {
 			size = fmt.Sprintf("thickness: %.0f mm (%.0f to %.0f)", t.Typical*1000, t.Min*1000, t.Max*1000)
 		}
-		entry(&b, width, s.ID+": "+s.Label, s.Summary, s.Warning, size, listed("gates", gates), listed("steps that may be needed", steps))
+		entry(&b, width, s.ID+": "+s.Label, s.Summary, s.Warning, "caution: "+s.Caution, size, listed("gates", gates), listed("steps that may be needed", steps))
 	}
 	return b.String()
 }

@@ -22,7 +22,7 @@ func TestUnitsLeaveFilesAlone(t *testing.T) {
 			t.Errorf("%s differs", name)
 		}
 	}
-	if a.out == b.out || !strings.Contains(b.out, "kBtu/ft2a") || strings.Contains(b.out, "saves kWh") || strings.Contains(a.out, "kBtu") {
+	if a.out == b.out || !strings.Contains(b.out, "kBtu/(ft²·a)") || strings.Contains(b.out, "saves, kWh") || strings.Contains(a.out, "kBtu") {
 		t.Error("the tables are not in the units asked for")
 	}
 	if s := call(t, t.Context(), "screen", demo, "--out", ip, "--units", "imperial"); s.code != exitUsage || !strings.Contains(s.err, "si, ip") {
@@ -42,12 +42,12 @@ func TestExplainInInchPound(t *testing.T) {
 	if s.code != exitDone {
 		t.Fatal(s.err)
 	}
-	for _, want := range []string{"wall_thickness,13.78 in\n", "outside degF", "R hft2F/Btu", "U after Btu/hft2F"} {
+	for _, want := range []string{"wall thickness,13.78 in\n", "outside, °F", "R, h·ft²·°F/Btu", "U after, Btu/(h·ft²·°F)"} {
 		if !strings.Contains(s.out, want) {
 			t.Errorf("%q is not in\n%s", want, s.out)
 		}
 	}
-	for _, not := range []string{"degC", "W/mK", "m2K/W,"} {
+	for _, not := range []string{"°C", "W/(m·K)", "m²·K/W"} {
 		if strings.Contains(s.out, not) {
 			t.Errorf("%q is left", not)
 		}

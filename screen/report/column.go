@@ -26,17 +26,6 @@ func (k Kind) arrow() arrow.DataType {
 	return [...]arrow.DataType{arrow.BinaryTypes.String, arrow.PrimitiveTypes.Int64, arrow.PrimitiveTypes.Float64}[k]
 }
 
-// Reach says how far a column goes beside ranking.csv and ranking.parquet, which
-// hold them all.
-type Reach uint8
-
-const (
-	// Usual columns stand in tables that have room for many.
-	Usual Reach = iota
-	// Brief columns stand in short lists as well.
-	Brief
-)
-
 // Look says how a column may be drawn where a format can draw.
 type Look uint8
 
@@ -64,7 +53,7 @@ type Column struct {
 	Decimals  int  // of a Real column, in CSV, at most 6
 	Inventory bool // holds text from the inventory, which is to be trusted with nothing
 	Extra     bool // rides through; its Label is the name the inventory gives
-	Reach     Reach
+	Brief     bool // stands in short lists too
 	Look      Look
 
 	building bool // is the same for every strategy of a building
@@ -326,9 +315,4 @@ func inspected(s *config.Step) string {
 		}
 	}
 	return s.Label
-}
-
-func level(c ingest.Category) func(*line) cell {
-	words := c.Levels()
-	return func(l *line) cell { return str(words[l.b.Cat[c]]) }
 }

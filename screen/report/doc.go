@@ -10,6 +10,8 @@
 package report
 
 import (
+	"strings"
+
 	"wallsift/config"
 	"wallsift/screen"
 )
@@ -44,30 +46,24 @@ func TierCaution(tier string) string {
 
 // StrategyCaution is the caution of a row that shows a strategy, with the dangers
 // of that strategy.
-func StrategyCaution(s *config.Strategy) string { return cautioned(s.Warning, s.Caution) }
+func StrategyCaution(s *config.Strategy) string { return cautioned(s.Warning + " " + s.Caution) }
 
 // cautioned puts the short caution before others.
-func cautioned(more ...string) string {
-	out := ShortCaution
-	for _, s := range more {
-		if s != "" {
-			out += " " + s
-		}
-	}
-	return out
+func cautioned(more string) string {
+	return strings.TrimSpace(ShortCaution + " " + strings.TrimSpace(more))
 }
 
-// cautionOf is the caution of a line of a work list: of its step, or of the
-// strategy whose layer it builds.
-func (w *job) cautionOf(strategies []config.Strategy) string {
+// dangers are those of a line of a work list: of its step, or of the strategy
+// whose layer it builds.
+func (w *job) dangers(strategies []config.Strategy) string {
 	st := &strategies[w.j.Strategy]
 	switch {
 	case w.Step != nil:
-		return cautioned(w.Step.Caution)
+		return w.Step.Caution
 	case w.Layer != nil:
-		return StrategyCaution(st)
+		return strings.TrimSpace(st.Warning + " " + st.Caution)
 	case w.Action == screen.Stop:
-		return cautioned(st.Warning)
+		return st.Warning
 	}
-	return ShortCaution
+	return ""
 }

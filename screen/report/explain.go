@@ -66,7 +66,7 @@ func choices(e *screen.Engine, b *ingest.Building, w *screen.Working) Table {
 	all, strategies, u := w.Answer.Judgements, e.Strategies(), UnitsOf(e)
 	t := Table{
 		Name: "choices", Title: "Strategies in order of rank",
-		Columns: []string{"rank", "strategy", "verdict", "chance", "share of the limit", "saves, " + u.Heat.sign, "U after, " + u.U.sign, "governed by", "what blocks it"},
+		Columns: []string{"rank", "strategy", "verdict", "chance", "share of the limit", "saves, " + u.Heat.sign, "U after, " + u.U.sign, "governed by", "what blocks it", "id, for --strategy"},
 		Note:    screen.RankingRule,
 	}
 	if p := w.Answer.Past; p.Draws > 0 {
@@ -74,7 +74,7 @@ func choices(e *screen.Engine, b *ingest.Building, w *screen.Working) Table {
 	}
 	for i := range all {
 		j := &all[i]
-		t.Rows = append(t.Rows, []string{strconv.Itoa(i + 1), strategies[j.Strategy].ID, VerdictWords(e, j), Chance(j), Spread(j), u.Heat.Text(j.Saved), u.U.Text(j.UAfter), Governed(b, j), reasons(e, b, j)})
+		t.Rows = append(t.Rows, []string{strconv.Itoa(i + 1), strategies[j.Strategy].Label, VerdictWords(e, j), Chance(j), Spread(j), u.Heat.Text(j.Saved), u.U.Text(j.UAfter), Governed(b, j), reasons(e, b, j), strategies[j.Strategy].ID})
 	}
 	return t
 }

@@ -271,7 +271,11 @@ func fixes(e *screen.Engine, mends uint64, j *screen.Judgement) string {
 // way limits are in doubt.
 func reasons(e *screen.Engine, b *ingest.Building, j *screen.Judgement) string {
 	var out []string
-	for _, g := range e.GatesOf(j.Gates) {
+	gates := e.GatesOf(j.Gates)
+	if j.Excluded {
+		gates = excluding(e, j)
+	}
+	for _, g := range gates {
 		out = append(out, g.Reason)
 	}
 	if why := doubt(b, j); why != "" && !j.Excluded {

@@ -148,7 +148,7 @@ func (u *Units) Fact(n ingest.Number, x float64) string {
 		return u.Area.Short(x) + " " + u.Area.sign
 	case ingest.WaterAbsorption:
 		unit = " kg/(m²·√s)"
-	case ingest.Orientation, ingest.Latitude, ingest.Longitude:
+	case ingest.Orientation:
 		unit = "°"
 	}
 	return strconv.FormatFloat(x, 'g', 8, 64) + unit

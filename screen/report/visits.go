@@ -135,22 +135,22 @@ func (v *visits) columns(people bool) []Column {
 			add(c)
 		}
 	}
-	add(Column{Name: "visit", Label: "Visit", Help: "order by what the best single fact is worth, then by the chance of a wrong choice now, 1 first", Kind: Whole, get: func(l *line) cell { return count(l.place) }},
-		Column{Name: "visit_needed", Label: "Visit or records", Help: RecordsOnly + ": all that helps is found in records and on maps; " + RecordsFirst + ": one look-up takes the whole chance away, so a visit may be spared",
+	add(Column{Name: "visit", Brief: true, Label: "Visit", Help: "order by what the best single fact is worth, then by the chance of a wrong choice now, 1 first", Kind: Whole, get: func(l *line) cell { return count(l.place) }},
+		Column{Name: "visit_needed", Brief: true, Label: "Visit or records", Help: RecordsOnly + ": all that helps is found in records and on maps; " + RecordsFirst + ": one look-up takes the whole chance away, so a visit may be spared",
 			get: func(l *line) cell { return str(VisitNeeded(v.e, l.s)) }},
-		Column{Name: "building_id", Label: "Building", Help: "as in the inventory", Inventory: true, get: func(l *line) cell { return str(l.b.ID) }},
+		Column{Name: "building_id", Brief: true, Label: "Building", Help: "as in the inventory", Inventory: true, get: func(l *line) cell { return str(l.b.ID) }},
 		Column{Name: "group_key", Label: "Group", Inventory: true, get: func(l *line) cell { return str(l.b.Text[ingest.GroupKey]) }})
 	from := len(out)
 	add(Column{Name: "latitude", Label: "Latitude", Unit: "°N", Kind: Real, Decimals: 6, get: func(l *line) cell { return num(l.b.Num[ingest.Latitude]) }},
 		Column{Name: "longitude", Label: "Longitude", Unit: "°E", Kind: Real, Decimals: 6, get: func(l *line) cell { return num(l.b.Num[ingest.Longitude]) }})
 	ids(Column{Name: "strategy", get: func(l *line) cell { return str(strategies[l.j.Strategy].ID) }})
-	add(Column{Name: "strategy_words", Label: "Best strategy now", Help: "by what is known", get: func(l *line) cell { return str(strategies[l.j.Strategy].Label) }},
-		Column{Name: "verdict", Label: "Verdict", Help: "on that strategy. " + VerdictRule, Look: VerdictLook,
+	add(Column{Name: "strategy_words", Brief: true, Label: "Best strategy now", Help: "by what is known", get: func(l *line) cell { return str(strategies[l.j.Strategy].Label) }},
+		Column{Name: "verdict", Brief: true, Label: "Verdict", Help: "on that strategy. " + VerdictRule, Look: VerdictLook,
 			get: func(l *line) cell { return str(l.j.Verdict.String()) }, say: func(l *line) cell { return str(VerdictWords(v.e, l.j)) }},
-		Column{Name: "readiness", Label: "Readiness", Help: ReadyRule, get: func(l *line) cell { return str(l.ready.String()) }},
-		Column{Name: "wrong_choice_percent", Label: "Chance of a wrong choice now", Unit: "%", Help: "by what is known", Kind: Real, Decimals: 1,
+		Column{Name: "readiness", Brief: true, Label: "Readiness", Help: ReadyRule, get: func(l *line) cell { return str(l.ready.String()) }},
+		Column{Name: "wrong_choice_percent", Brief: true, Label: "Chance of a wrong choice now", Unit: "%", Help: "by what is known", Kind: Real, Decimals: 1,
 			get: func(l *line) cell { return num(points(l.s.Wrong)) }},
-		Column{Name: "after_records_percent", Label: "After the records", Unit: "%", Help: "the chance left once the look-up that cuts it most is done; 0.0: no visit is needed then; empty: no look-up helps", Kind: Real, Decimals: 1,
+		Column{Name: "after_records_percent", Brief: true, Label: "After the records", Unit: "%", Help: "the chance left once the look-up that cuts it most is done; 0.0: no visit is needed then; empty: no look-up helps", Kind: Real, Decimals: 1,
 			get: func(l *line) cell {
 				left, ok := afterRecords(v.e, l.s)
 				return cell{f: float64(left) / 10, null: !ok}
@@ -166,13 +166,13 @@ func (v *visits) columns(people bool) []Column {
 		}
 		name, label := fmt.Sprintf("fact_%d", k+1), fmt.Sprintf("fact %d", k+1)
 		ids(Column{Name: name, get: fact(func(f screen.Fact, _ config.Finding) cell { return str(f.Name()) })})
-		add(Column{Name: name + "_words", Label: "Find out, " + label, Inventory: true, get: fact(func(_ screen.Fact, by config.Finding) cell { return str(by.Label) })},
-			Column{Name: name + "_cuts_percent_points", Label: "Cuts the chance by, " + label, Unit: "% points", Kind: Real, Decimals: 1,
+		add(Column{Name: name + "_words", Brief: true, Label: "Find out, " + label, Inventory: true, get: fact(func(_ screen.Fact, by config.Finding) cell { return str(by.Label) })},
+			Column{Name: name + "_cuts_percent_points", Brief: k < 2, Label: "Cuts the chance by, " + label, Unit: "% points", Kind: Real, Decimals: 1,
 				get: fact(func(f screen.Fact, _ config.Finding) cell { return num(points(f.Gain)) })},
-			Column{Name: name + "_where", Label: "Where, " + label, get: fact(func(_ screen.Fact, by config.Finding) cell { return str(FoundOut(&by)) })},
-			Column{Name: name + "_how", Label: "How, " + label, Inventory: true, get: fact(func(_ screen.Fact, by config.Finding) cell { return str(by.How) })},
-			Column{Name: name + "_enter", Label: "Enter in the inventory, " + label, Inventory: true, get: fact(func(f screen.Fact, _ config.Finding) cell { return str(enter[f.Name()]) })})
+			Column{Name: name + "_where", Brief: k < 2, Label: "Where, " + label, get: fact(func(_ screen.Fact, by config.Finding) cell { return str(FoundOut(&by)) })},
+			Column{Name: name + "_how", Brief: k < 2, Label: "How, " + label, Inventory: true, get: fact(func(_ screen.Fact, by config.Finding) cell { return str(by.How) })},
+			Column{Name: name + "_enter", Brief: k < 2, Label: "Enter in the inventory, " + label, Inventory: true, get: fact(func(f screen.Fact, _ config.Finding) cell { return str(enter[f.Name()]) })})
 	}
-	add(Column{Name: "caution", Label: "Caution", get: func(*line) cell { return str(ShortCaution) }})
+	add(Column{Name: "caution", Brief: true, Label: "Caution", get: func(*line) cell { return str(ShortCaution) }})
 	return slices.Insert(out, from, rideThrough(v.run, out)...)
 }

@@ -111,9 +111,10 @@ func Share(u float64) string {
 	return fixed(p, 0) + " %"
 }
 
-// Spread prints the share of the limit with its low and high end.
+// Spread prints the share of the limit with its low and high end. Of what a gate
+// excludes it would only mislead.
 func Spread(j *screen.Judgement) string {
-	if !j.HasGovern {
+	if !j.HasGovern || j.Excluded {
 		return ""
 	}
 	return Share(j.Typical) + " (" + strings.TrimSuffix(Share(j.Low), " %") + " to " + Share(j.High) + ")"
@@ -274,6 +275,9 @@ func where(b *ingest.Building, id indicator.ID) string {
 
 // Governed is the measure that governs, with its month.
 func Governed(b *ingest.Building, j *screen.Judgement) string {
+	if j.Excluded {
+		return ""
+	}
 	if !j.HasGovern {
 		return "no limit applies"
 	}

@@ -11,6 +11,3 @@ func WriteChanged(dir string, in Input, change func(building uint32, row *screen
 		})
 	})
 }
-
-// StaticCards is how many plain cards a page holds.
-const StaticCards = staticCards

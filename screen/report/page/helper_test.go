@@ -61,7 +61,11 @@ func screenedBy(t testing.TB, l *config.Loaded, e *screen.Engine, inventory stri
 	if err != nil {
 		t.Fatal(err)
 	}
-	return page.Input{Engine: e, Run: run, Manifest: m}
+	trades, err := report.WriteWorks(t.TempDir(), e, run)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return page.Input{Engine: e, Run: run, Manifest: m, Trades: trades, Chance: l.Config.Chance}
 }
 
 // written writes the page of a run; change may be nil.
@@ -90,7 +94,9 @@ func madeUp(i uint32, row *screen.Row) {
 		}
 		mix := math.Mod(float64(i)*0.618+float64(j.Strategy)*0.377, 1)
 		j.Tier = 1
-		j.Chance, j.ChanceError = min(1, max(0, j.High-0.5+0.3*mix)), 0.02
+		j.Chance = min(1, max(0, j.High-0.5+0.3*mix))
+		j.ChanceLow, j.ChanceHigh = max(0, j.Chance-0.1), min(1, j.Chance+0.1)
+		j.Near = j.ChanceLow < 0.1 && j.ChanceHigh > 0.1
 		j.Allowance = screen.Allowance{Known: true, Thickness: 0.01 * math.Floor(12*mix), By: j.Governing, Full: mix > 0.8}
 		for w := range simulate.Weeks {
 			year := math.Cos(2 * math.Pi * float64(w) / float64(simulate.Weeks))
@@ -99,7 +105,7 @@ func madeUp(i uint32, row *screen.Row) {
 		}
 	}
 	if i%10 == 9 {
-		return // a building that was not sampled
+		return // a building for which nothing was drawn
 	}
 	row.Survey.Wrong = float32(math.Mod(float64(i)*0.377, 0.6))
 	for k, f := range []ingest.Category{ingest.EmbeddedTimber, ingest.HumidityClass, ingest.OuterFinish} {

@@ -129,9 +129,6 @@ func TestStructure(t *testing.T) {
 			}
 		}
 	}
-	if n := len(d.all("article")); n != page.StaticCards {
-		t.Errorf("%d plain cards, want %d", n, page.StaticCards)
-	}
 	if n := strings.Count(text(d.all("main")[0]), report.Caution); n < 1 {
 		t.Error("the caution is missing from the content")
 	}
@@ -169,18 +166,20 @@ func TestIndexHoldsTheRun(t *testing.T) {
 			return err
 		}
 		k++
-		if r[0] != row.Building.ID || r[5].(float64) != float64(row.Judgements[0].Strategy) || r[6] != nil {
-			t.Fatalf("row %d is %v, want building %s, best strategy %d, nothing sampled", k, r[:7], row.Building.ID, row.Judgements[0].Strategy)
+		if r[0] != row.Building.ID || r[5].(float64) != float64(row.Judgements[0].Strategy) || r[6] != nil || r[10] != float64(report.Ready(in.Engine, row)) {
+			t.Fatalf("row %d is %v, want building %s, best strategy %d, nothing drawn", k, r[:8], row.Building.ID, row.Judgements[0].Strategy)
 		}
-		figures := r[8].([]any)
+		figures := r[9].([]any)
 		for _, j := range row.Judgements {
-			f := figures[5*int(j.Strategy):]
+			f := figures[8*int(j.Strategy):]
 			verdict := float64(j.Verdict)
-			if j.Excluded {
-				verdict += 4
+			for bit, on := range map[float64]bool{8: j.Excluded, 16: j.Near, 32: j.Bare} {
+				if on {
+					verdict += bit
+				}
 			}
-			if f[0].(float64) != verdict || f[1].(float64) != float64(in.Run.Ranks.In(j.Strategy, i)) || f[4] != nil {
-				t.Errorf("%s, strategy %d: %v, want verdict %g, rank %d, no chance", row.Building.ID, j.Strategy, f[:5], verdict, in.Run.Ranks.In(j.Strategy, i))
+			if f[0].(float64) != verdict || f[1].(float64) != float64(in.Run.Ranks.In(j.Strategy, i)) || f[4] != nil || f[5] != nil || f[6] != nil {
+				t.Errorf("%s, strategy %d: %v, want verdict %g, rank %d, no chance", row.Building.ID, j.Strategy, f[:8], verdict, in.Run.Ranks.In(j.Strategy, i))
 			}
 			if got := f[2].(float64) / 10; got < j.Saved-0.051 || got > j.Saved+0.051 {
 				t.Errorf("%s, strategy %d: saves %g, want %g", row.Building.ID, j.Strategy, got, j.Saved)
@@ -203,23 +202,33 @@ func TestSameBytes(t *testing.T) {
 	}
 }
 
-// What was not sampled is said to be so, and no figure stands in for it.
-func TestNotSampled(t *testing.T) {
+// What was not drawn is said to be so, and a chance is told as a range.
+func TestNotDrawn(t *testing.T) {
 	in := screened(t, demo)
 	plain := parsed(t, written(t, in, nil))
-	for _, a := range plain.all("article") {
-		for _, r := range under(under(a, "tbody")[0], "tr") {
-			if got := text(under(r, "td")[1]); got != "not sampled" {
-				t.Errorf("a chance of a run that sampled nothing reads %q", got)
-			}
-		}
-	}
-	if !strings.Contains(text(plain.all("main")[0]), "Not sampled.") {
-		t.Error("the survey order does not say that nothing was sampled")
+	if !strings.Contains(text(plain.all("main")[0]), "this run did not do so") {
+		t.Error("the survey order does not say that nothing was drawn")
 	}
 	with := parsed(t, written(t, in, madeUp))
-	if !regexp.MustCompile(`; chance that a limit is exceeded \d`).Match(with.raw) {
-		t.Error("no chance is told of a run that sampled")
+	if !regexp.MustCompile(`worst year of ten: \d+–\d+ %`).Match(with.raw) {
+		t.Error("no range of a chance is told of a run with draws")
+	}
+}
+
+// Every strategy's dangers are on the page, and the warned one is said to be no
+// advice; the first tiles say readiness beside verdicts.
+func TestCautionsAreOnThePage(t *testing.T) {
+	in := screened(t, demo)
+	main := text(parsed(t, written(t, in, nil)).all("main")[0])
+	for _, s := range in.Engine.Strategies() {
+		if s.Caution == "" || !strings.Contains(main, s.Caution) || !strings.Contains(main, s.Warning) {
+			t.Errorf("%s: no caution", s.ID)
+		}
+	}
+	for v, help := range report.VerdictHelp {
+		if !strings.Contains(main, screen.Verdict(v).String()+help) {
+			t.Errorf("no tile for %v", screen.Verdict(v))
+		}
 	}
 }
 
@@ -227,12 +236,12 @@ func TestNotSampled(t *testing.T) {
 func TestStackIsTheExplainedWall(t *testing.T) {
 	in := screened(t, demo)
 	err := in.Run.Each(in.Run.Ranks.Overall[:40], func(_ uint32, row *screen.Row) error {
-		for s, st := range in.Engine.Strategies() {
-			w, _, err := in.Engine.Explain(&row.Building, st.ID)
+		for _, st := range in.Engine.Strategies() {
+			w, err := in.Engine.Explain(&row.Building, st.ID)
 			if err != nil {
 				return err
 			}
-			before, after := in.Engine.Stack(&row.Building, uint8(s))
+			before, after := in.Engine.Stack(&row.Building, &w.Judgement)
 			if len(before) != w.Before.N || len(after) != w.After.N {
 				t.Fatalf("%s, %s: %d and %d layers, want %d and %d", row.Building.ID, st.ID, len(before), len(after), w.Before.N, w.After.N)
 			}

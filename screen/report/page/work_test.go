@@ -4,14 +4,10 @@ import (
 	"encoding/json"
 	"fmt"
 	"slices"
-	"strconv"
 	"strings"
 	"testing"
 
-	"golang.org/x/net/html"
-
 	"wallsift/config"
-	"wallsift/ingest"
 	"wallsift/screen"
 	"wallsift/screen/report"
 	"wallsift/screen/report/page"
@@ -19,18 +15,19 @@ import (
 
 // sharedData is what rows of the page name by its place.
 type sharedData struct {
-	Lines, Stages, Lists [][]int
-	Words                []string
+	Lines, Lists [][]int
+	Words        []string
 }
 
 // list spells a work list of the page: a text for each line, its stage in front.
 func (s *sharedData) list(n int) (out []string) {
 	for _, k := range s.Lists[n] {
-		r := s.Stages[k]
-		for _, k := range r[1:] {
-			l := s.Lines[k]
-			out = append(out, spelled(s.Words[r[0]], screen.Action(l[0]).String(), s.Words[l[1]], s.Words[l[2]], s.Words[l[3]], s.Words[l[4]]))
+		l := s.Lines[k]
+		parts := []string{screen.Action(l[0]).String()}
+		for _, w := range l[1:] {
+			parts = append(parts, s.Words[w])
 		}
+		out = append(out, spelled(parts...))
 	}
 	return out
 }
@@ -51,50 +48,18 @@ func (d dom) element(t *testing.T, id string, to any) {
 	t.Fatalf("the page has no %s", id)
 }
 
-// lists gives the work lists of report.Works by building, in order of place.
+// lists gives the work lists by building as the page is to have them, in order of
+// place, with readiness. The lines are those of worklist.csv by report's own tests.
 func lists(t *testing.T, in page.Input) (ids []string, ready map[string]string, lines map[string][]string) {
 	t.Helper()
-	w := report.NewWorks(in.Engine, in.Run)
-	at := map[string]int{}
-	for i, f := range w.Fields() {
-		at[f.Name] = i
-	}
 	ready, lines = map[string]string{}, map[string][]string{}
-	err := w.Each(func(b *ingest.Building, values []any) error {
-		word := func(name string) string {
-			s, _ := values[at[name]].(string)
-			return s
+	err := in.Run.Each(in.Run.Ranks.Overall, func(_ uint32, row *screen.Row) error {
+		id := row.Building.ID
+		r, list := report.WorkLines(in.Engine, &row.Building, screen.ForWork(row.Judgements), &row.Survey)
+		ids, ready[id] = append(ids, id), r.String()
+		for _, l := range list {
+			lines[id] = append(lines[id], spelled(l.Action.String(), l.Stage, l.Work, l.Layer, l.Caution, l.Why, l.Blocks))
 		}
-		figure := func(name string) string {
-			x, ok := values[at[name]].(float64)
-			if !ok {
-				return ""
-			}
-			f := w.Fields()[at[name]]
-			s := strconv.FormatFloat(x, 'f', f.Decimals, 64)
-			if strings.Contains(s, ".") {
-				s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
-			}
-			return s + " " + f.Unit
-		}
-		// Place, thickness and the most of it are one text on the page.
-		layer := word("layer")
-		if x := figure("thickness_mm"); x != "" {
-			layer += "; " + x
-		}
-		if x := figure("thickness_most_mm"); x != "" {
-			layer += " as judged; at most " + x
-			if by := word("limited_by"); by != "" {
-				layer += ", then " + by
-			} else {
-				layer += ", all of the range"
-			}
-		}
-		if len(ids) == 0 || ids[len(ids)-1] != b.ID {
-			ids = append(ids, b.ID)
-		}
-		ready[b.ID] = word("readiness")
-		lines[b.ID] = append(lines[b.ID], spelled(word("stage"), word("action"), word("work"), layer, word("why"), word("holds_up")))
 		return nil
 	})
 	if err != nil {
@@ -103,8 +68,8 @@ func lists(t *testing.T, in page.Input) (ids []string, ready map[string]string, 
 	return ids, ready, lines
 }
 
-// The work list and the readiness on the card of every building, and on the
-// plain cards, are those of report.Works.
+// The work list, its cautions and the readiness on the card of every building are
+// those of the files.
 func TestCardsHaveTheWorkList(t *testing.T) {
 	for name, of := range map[string]func() (*config.Loaded, *screen.Engine){"si": engine, "ip": engineIP} {
 		l, e := of()
@@ -127,105 +92,57 @@ func TestCardsHaveTheWorkList(t *testing.T) {
 			if err := json.Unmarshal(details[k], &more); err != nil {
 				t.Fatal(err)
 			}
-			first := more[5].([]any)[0].([]any)
-			if got := book.Ready[int(row[9].(float64))]; row[0] != id || got != ready[id] || book.Ready[int(first[1].(float64))>>2] != got {
+			first := more[6].([]any)[0].([]any)
+			if got := book.Ready[int(row[10].(float64))]; row[0] != id || got != ready[id] || book.Ready[int(first[1].(float64))>>1] != got {
 				t.Errorf("%s: %v is %s, %v; want %s %s", name, row[0], got, first[1], id, ready[id])
 			}
-			if got := shared.list(int(first[3].(float64))); !slices.Equal(got, lines[id]) {
+			if got := shared.list(int(first[2].(float64))); !slices.Equal(got, lines[id]) {
 				t.Errorf("%s, %s: the page has\n%s\nwant\n%s", name, id, strings.Join(got, "\n"), strings.Join(lines[id], "\n"))
 			}
 		}
-		for _, a := range d.all("article") {
-			id := text(under(a, "h3")[0])
-			if got := plainList(a); !slices.Equal(got, lines[id]) {
-				t.Errorf("%s, plain card of %s:\n%s\nwant\n%s", name, id, strings.Join(got, "\n"), strings.Join(lines[id], "\n"))
-			}
-			if !strings.Contains(text(a), "Readiness: "+ready[id]) {
-				t.Errorf("%s: the plain card of %s does not say %q", name, id, ready[id])
-			}
-		}
 	}
 }
 
-// plainList reads the work list off a plain card.
-func plainList(card *html.Node) (out []string) {
-	for _, list := range under(card, "ol") {
-		if attr(list, "class") != "works" {
-			continue
-		}
-		number := 1
-		for _, lines := range under(list, "ol") {
-			stage := ""
-			for _, b := range under(lines.Parent, "b") {
-				if attr(b, "class") == "stage" {
-					stage = text(b)
-				}
-			}
-			if attr(lines, "start") != strconv.Itoa(number) {
-				out = append(out, "numbered from "+attr(lines, "start")+", want "+strconv.Itoa(number))
-			}
-			for _, li := range under(lines, "li") {
-				number++
-				parts := map[string]string{}
-				for _, n := range append(under(li, "b"), under(li, "span")...) {
-					parts[attr(n, "class")] = text(n)
-				}
-				for _, n := range under(li, "small") {
-					label, said, _ := strings.Cut(text(n), ": ")
-					parts[label] = said
-				}
-				out = append(out, spelled(stage, parts["act"], parts["what"], parts["layer"], parts["Why"], parts["Holds up"]))
-			}
-		}
-	}
-	return out
-}
-
-// The sums over the portfolio are those of the printed tables.
-func TestGlanceCountsTheWork(t *testing.T) {
+// The tables over the portfolio are those that are printed, and the tiles count
+// buildings by verdict and readiness.
+func TestGlanceIsWhatIsPrinted(t *testing.T) {
 	for name, of := range map[string]func() (*config.Loaded, *screen.Engine){"si": engine, "ip": engineIP} {
 		l, e := of()
 		in := screenedBy(t, l, e, demo)
-		trades, err := report.WriteWorks(t.TempDir(), e, in.Run)
-		if err != nil {
-			t.Fatal(err)
-		}
-		printed := trades.Table(e)
 		d := parsed(t, written(t, in, nil))
-		tables := 0
+		found := map[string][][]string{}
 		for _, n := range d.all("table") {
-			if attr(n, "class") != "stages" {
+			_, class, _ := strings.Cut(attr(n, "class"), " ")
+			for _, r := range under(under(n, "tbody")[0], "tr") {
+				row := []string{text(under(r, "bdi")[0])}
+				for _, c := range under(r, "td") {
+					if attr(c, "class") != "wide" {
+						row = append(row, text(c))
+					}
+				}
+				found[class] = append(found[class], row)
+			}
+		}
+		for _, g := range report.Grids(e, in.Run, in.Trades)[1:] {
+			if fmt.Sprint(found[g.Name]) != fmt.Sprint(g.Table().Rows) {
+				t.Errorf("%s: %s is\n%v\nwant\n%v", name, g.Name, found[g.Name], g.Table().Rows)
+			}
+		}
+		for _, n := range d.all("ul") {
+			if attr(n, "class") != "tiles" {
 				continue
 			}
-			tables++
-			var rows [][]string
-			for _, r := range under(under(n, "tbody")[0], "tr") {
-				row := []string{text(under(r, "th")[0])}
-				for _, c := range under(r, "td") {
-					row = append(row, text(c))
+			for v, tile := range under(n, "li") {
+				said := text(tile)
+				if !strings.HasPrefix(strings.TrimSpace(said), fmt.Sprint(in.Run.BestBy[v])+" "+screen.Verdict(v).String()) {
+					t.Errorf("%s: tile %q", name, said)
 				}
-				rows = append(rows, row)
-			}
-			if fmt.Sprint(rows) != fmt.Sprint(printed.Rows) {
-				t.Errorf("%s: stages\n%v\nwant\n%v", name, rows, printed.Rows)
-			}
-		}
-		if tables != 1 {
-			t.Errorf("%s: %d tables of stages", name, tables)
-		}
-		var tiles [screen.NumReadiness]int
-		found := 0
-		for _, n := range d.all("li") {
-			if attr(n, "class") == "tile ready" {
-				tiles[found], _ = strconv.Atoi(text(under(n, "b")[0]))
-				if got := text(under(n, "span")[0]); got != screen.Readiness(found).String() {
-					t.Errorf("%s: tile %d is %q", name, found, got)
+				for r, n := range in.Trades.Ready[v] {
+					if n > 0 && !strings.Contains(said, fmt.Sprintf(" %d %v", n, screen.Readiness(r))) {
+						t.Errorf("%s: tile %q lacks %d %v", name, said, n, screen.Readiness(r))
+					}
 				}
-				found++
 			}
-		}
-		if tiles != trades.Ready {
-			t.Errorf("%s: %v buildings by readiness, want %v", name, tiles, trades.Ready)
 		}
 		if glance := text(d.all("section")[0]); !strings.Contains(glance, report.Together(e, in.Run)) {
 			t.Errorf("%s: the page does not say %q", name, report.Together(e, in.Run))
@@ -242,16 +159,20 @@ func TestWorkListInChromium(t *testing.T) {
 	b := chromium(t)
 	in := screened(t, demo)
 	path := written(t, in, nil)
-	d := parsed(t, path)
 	b.open(path, 1366, true)
-	for k, a := range d.all("article")[:5] {
-		b.same(fmt.Sprintf(`Array.from(document.querySelectorAll(".card")[%d].querySelectorAll(".works li li")).map(e => [e.closest("ol").parentNode.querySelector(".stage"), e.querySelector(".act"), e.querySelector(".what"), e.querySelector(".layer")].map(x => x ? x.textContent : "").join(" | ")).join("\n")`, k),
-			strings.Join(cut(plainList(a), 4), "\n"))
+	ids, ready, lines := lists(t, in)
+	for k, id := range ids[:5] {
+		var want []string
+		for _, l := range lines[id] {
+			p := strings.Split(l, " | ")
+			want = append(want, strings.TrimRight(spelled(p[1], p[0], p[2], p[3], p[4]), " |"))
+		}
+		b.same(fmt.Sprintf(`Array.from(document.querySelectorAll(".card")[%d].querySelectorAll(".works li li")).map(e => [e.closest("ol").parentNode.querySelector(".stage"), e.querySelector(".act"), e.querySelector(".what"), e.querySelector(".layer"), e.querySelector(".warn")].map(x => x ? x.textContent.replace("Caution: ", "") : "").join(" | ").replace(/[ |]+$/, "")).join("\n")`, k), strings.Join(want, "\n"))
+		b.same(fmt.Sprintf(`document.querySelectorAll(".card")[%d].querySelector(".chip").textContent.trim()`, k), ready[id])
 	}
 	b.eval(`(function () { var s = document.querySelector(".card select"); s.selectedIndex = 1; s.dispatchEvent(new Event("change")); }())`)
 	b.same(`document.querySelector(".card .works").closest("div").textContent.includes("not the list that the building has in `+report.WorkListCSV+`")`, true)
-	b.same(`document.querySelector(".card .chip").textContent.includes("With this strategy: ")`, true)
-	_, ready, _ := lists(t, in)
+	b.same(`document.querySelector(".card .chip").textContent.includes("with this strategy: ")`, true)
 	var n [screen.NumReadiness]int
 	for _, r := range ready {
 		for k := range n {
@@ -281,12 +202,4 @@ func fewFacts(i uint32, row *screen.Row) {
 			row.Survey.Facts[k] = screen.Fact{Field: -1}
 		}
 	}
-}
-
-// cut keeps the first n parts of spelled lines.
-func cut(lines []string, n int) (out []string) {
-	for _, l := range lines {
-		out = append(out, strings.Join(strings.Split(l, " | ")[:n], " | "))
-	}
-	return out
 }

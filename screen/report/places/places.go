@@ -38,7 +38,7 @@ func (c Count) Note() string {
 }
 
 // Write writes places.geojson to dir, buildings in order of place, one feature a
-// line. Properties are the report.Brief columns under their names in ranking.csv
+// line. Properties are the brief columns under their names in ranking.csv
 // and with its ids and decimals; what is not known is null. The caution is that of
 // the strategy. Nothing is held in
 // memory but one feature. Without any coordinates the collection is empty, which
@@ -123,7 +123,7 @@ func (p properties) MarshalJSON() ([]byte, error) {
 	out := []byte{'{'}
 	caution := ""
 	for i, f := range p.columns {
-		if f.Reach != report.Brief {
+		if !f.Brief {
 			continue
 		}
 		switch id, _ := p.values[i].(string); f.Name {

@@ -224,12 +224,18 @@ func TestPropertiesAreThoseOfTheRanking(t *testing.T) {
 	}
 	for _, f := range features {
 		r, props := best[f["id"].(string)], f["properties"].(map[string]any)
-		for _, name := range []string{"building_id", "strategy", "verdict", "utilisation", "place"} {
+		for _, name := range []string{"building_id", "strategy", "verdict", "utilisation", "overall_rank", "readiness", "caution"} {
 			if _, has := props[name]; !has {
 				t.Fatalf("%v has no %s", f["id"], name)
 			}
 		}
 		for name, v := range props {
+			if name == "caution" { // of the file, and the dangers of the strategy
+				if i := slices.IndexFunc(e.Strategies(), func(s config.Strategy) bool { return s.ID == props["strategy"] }); v != report.StrategyCaution(&e.Strategies()[i]) {
+					t.Errorf("%v: caution %v", f["id"], v)
+				}
+				continue
+			}
 			cell, same := r[at[name]], false
 			switch x := v.(type) {
 			case nil:
@@ -281,7 +287,7 @@ func TestLeftOutAndAcrossTheDateLine(t *testing.T) {
 func TestNobodyHasCoordinates(t *testing.T) {
 	text, n := written(t, file(t, "building_id,wall_thickness_mm,stone_type,climate_zone,exposure,embedded_timber\nA,500,brick_common,4c,moderate,none\n"))
 	features, box, err := conform(text)
-	if err != nil || len(features) != 0 || box != nil || n != (places.Count{LeftOut: 1}) {
+	if err != nil || len(features) != 0 || box != nil || n != (places.Count{LeftOut: 1}) || n.Note() != "places.geojson is empty: no building has coordinates" {
 		t.Errorf("%v: %d features, box %v, %+v", err, len(features), box, n)
 	}
 }

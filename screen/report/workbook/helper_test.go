@@ -5,6 +5,7 @@ import (
 	"encoding/csv"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -102,7 +103,11 @@ func madeBy(t testing.TB, l *config.Loaded, e *screen.Engine, inventory string, 
 	if err != nil {
 		t.Fatal(err)
 	}
-	r.input = workbook.Input{Engine: e, Run: run, Config: &l.Config, Manifest: m}
+	trades, err := report.WriteWorks(r.dir, e, run)
+	if err != nil {
+		t.Fatal(err)
+	}
+	r.input = workbook.Input{Engine: e, Run: run, Config: &l.Config, Manifest: m, Trades: trades}
 	if change != nil {
 		change(&r.input)
 	}
@@ -121,7 +126,8 @@ func inventory(t testing.TB, text string) string {
 	return path
 }
 
-// sheets reads a workbook: raw values, rows as long as the header.
+// sheets reads a workbook from the headers on: raw values, rows as long as the
+// header. Above each stands the caution.
 func sheets(t testing.TB, path string) map[string][][]string {
 	t.Helper()
 	f, err := excelize.OpenFile(path, excelize.Options{RawCellValue: true})
@@ -135,6 +141,10 @@ func sheets(t testing.TB, path string) map[string][][]string {
 		if err != nil {
 			t.Fatal(err)
 		}
+		if len(rows) < 2 || !strings.HasPrefix(rows[0][0], report.ShortCaution) {
+			t.Errorf("%s has no caution at its head", name)
+		}
+		rows = rows[1:]
 		for i, r := range rows {
 			for len(r) < len(rows[0]) {
 				r = append(r, "")
@@ -145,6 +155,9 @@ func sheets(t testing.TB, path string) map[string][][]string {
 	}
 	return out
 }
+
+// column finds a column of a sheet by its title, -1 where it is not there.
+func column(rows [][]string, title string) int { return slices.Index(rows[0], title) }
 
 // ranking reads ranking.csv of a result.
 func (r *result) ranking(t testing.TB) [][]string {

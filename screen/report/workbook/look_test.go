@@ -6,12 +6,13 @@ import (
 
 	"github.com/xuri/excelize/v2"
 
+	"wallsift/screen"
 	"wallsift/screen/report"
 )
 
 // A column of any kind and look is shown as its table says, without an edit here.
 func TestEveryLook(t *testing.T) {
-	b := &book{f: excelize.NewFile(), rows: 10}
+	b := &book{f: excelize.NewFile(), rows: 10, in: Input{Manifest: &report.Manifest{}}}
 	defer b.f.Close()
 	var err error
 	if b.styles, err = newStyles(b.f); err != nil {
@@ -24,11 +25,10 @@ func TestEveryLook(t *testing.T) {
 		rules int
 	}{
 		{head{title: "chance", kind: report.Real, decimals: 3, look: report.ChanceLook}, 0.374, "37%", 1},
-		{head{title: "share", kind: report.Real, decimals: 2, look: report.ShareLook}, 1.5, "1.50", 2},
-		{head{title: "sampled share", kind: report.Real, decimals: 2, look: report.ShareLook, sampled: true}, 4.0, "4.00", 3},
+		{head{title: "share", kind: report.Real, decimals: 2, look: report.ShareLook}, 1.5, "150%", 2},
 		{head{title: "amount", kind: report.Real, look: report.BarLook}, 12345.0, "12,345", 1},
 		{head{title: "count", kind: report.Whole}, int64(12345), "12345", 0},
-		{head{title: "verdict", look: report.VerdictLook}, "suited", "suited", 4},
+		{head{title: "verdict", look: report.VerdictLook}, "suited", "suited", int(screen.NumVerdicts) + 2},
 		{head{title: "text", user: true}, "-1", "-1", 0},
 		{head{title: "as it is", kind: report.Real, decimals: -1}, 0.0083, "0.0083", 0},
 	}
@@ -41,7 +41,7 @@ func TestEveryLook(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, step := range []func() error{func() error { return s.add(row...) }, s.closeTable, s.close} {
+	for _, step := range []func() error{func() error { return s.add(row...) }, func() error { return s.close() }} {
 		if err := step(); err != nil {
 			t.Fatal(err)
 		}
@@ -60,7 +60,7 @@ func TestEveryLook(t *testing.T) {
 		t.Fatal(err)
 	}
 	for i, c := range cases {
-		at, _ := excelize.CoordinatesToCellName(i+1, 2)
+		at, _ := excelize.CoordinatesToCellName(i+1, headRow+1)
 		if got, err := f.GetCellValue("Looks", at); err != nil || got != c.want {
 			t.Errorf("%s shows %q, expected %q (%v)", c.head.title, got, c.want, err)
 		}

@@ -9,7 +9,9 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+
 	"time"
+	"wallsift/screen/report"
 )
 
 // An office suite reads the workbook and finds in it what was written: every
@@ -49,7 +51,7 @@ func TestOfficeSuiteReadsIt(t *testing.T) {
 				t.Fatal(err)
 			}
 			want = filled(want)
-			got = filled(got)
+			got = filled(got)[1:] // below the caution
 			if len(got) != len(want) {
 				t.Errorf("%s: %d rows, expected %d", sheet, len(got), len(want))
 				continue
@@ -84,6 +86,9 @@ func shownAs(shown, written string) bool {
 	x, err := strconv.ParseFloat(written, 64)
 	if err != nil {
 		return false
+	}
+	if shown == "far beyond" {
+		return x >= report.FarBeyond
 	}
 	digits := strings.TrimSuffix(strings.ReplaceAll(shown, ",", ""), "%")
 	if strings.HasSuffix(shown, "%") {

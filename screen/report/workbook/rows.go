@@ -20,11 +20,10 @@ const (
 // on a page, and every building under every strategy with every column.
 func (b *book) rankings() error {
 	best := report.Ranking(b.in.Engine, b.in.Run, true)
-	brief := func(c *report.Column) bool { return c.Reach == report.Brief }
-	if err := b.sheetOf(rankingName, best, report.View{Best: true, Labels: true}, brief); err != nil {
+	if err := b.sheetOf(rankingName, best, report.View{Best: true, Labels: true}); err != nil {
 		return err
 	}
-	return b.sheetOf(allName, best, report.View{Labels: true}, all)
+	return b.sheetOf(allName, best, report.View{Labels: true})
 }
 
 func (b *book) works() error {
@@ -32,7 +31,7 @@ func (b *book) works() error {
 	if err != nil {
 		return err
 	}
-	return b.sheetOf(worksName, r, report.View{Labels: true}, all)
+	return b.sheetOf(worksName, r, report.View{Labels: true})
 }
 
 func (b *book) survey() error {
@@ -40,21 +39,23 @@ func (b *book) survey() error {
 	if err != nil {
 		return err
 	}
-	return b.sheetOf(surveyName, r, report.View{Labels: true}, all)
+	return b.sheetOf(surveyName, r, report.View{Labels: true})
 }
-
-func all(*report.Column) bool { return true }
 
 // Widths of columns of text, in characters.
 const (
 	widest = 40 // up to which a column fits its values
-	folded = 48 // of longer text, broken into lines
+	folded = 44 // of long text, broken into lines
 )
 
-// sheetOf writes rows of a file with the columns that are wanted and hold
-// something: first where the building is, so that a printed sheet can be carried
-// there.
-func (b *book) sheetOf(name string, r *report.Rows, view report.View, want func(*report.Column) bool) error {
+// foldedAt is the width at which text of at most n characters is broken: what is
+// long gets room, and the whole sheet stays legible on paper.
+func foldedAt(n int) float64 { return float64(min(folded, 14+n/8)) }
+
+// sheetOf writes rows of a file with the columns that hold something and stand in
+// short lists, but for the sheet that has all: first where the building is, so that
+// a printed sheet can be carried there.
+func (b *book) sheetOf(name string, r *report.Rows, view report.View) error {
 	filled, widths := make([]bool, len(r.Columns)), make([]int, len(r.Columns))
 	rows := 0
 	if err := r.Each(view, func(_ *ingest.Building, values []any) error {
@@ -74,7 +75,7 @@ func (b *book) sheetOf(name string, r *report.Rows, view report.View, want func(
 		switch own := c.Extra && i == b.addressIn(r.Columns); {
 		case own || c.Name == "building_id":
 			first = append(first, i)
-		case (filled[i] || rows == 0) && want(c):
+		case (filled[i] || rows == 0) && (c.Brief || name == allName):
 			rest = append(rest, i)
 		}
 	}
@@ -87,8 +88,8 @@ func (b *book) sheetOf(name string, r *report.Rows, view report.View, want func(
 		c := &r.Columns[i]
 		heads[k] = head{title: c.Heading(), kind: c.Kind, decimals: c.Decimals, look: c.Look, user: c.Inventory, width: float64(min(widest, widths[i]))}
 		// Rows of the sheet of all columns stay low.
-		if c.Kind == report.Text && widths[i] > widest && name != allName {
-			heads[k].wrap, heads[k].width = true, folded
+		if c.Kind == report.Text && widths[i] > 20 && name != allName {
+			heads[k].wrap, heads[k].width = true, foldedAt(widths[i])
 		}
 	}
 	s, err := b.open(name, len(first), heads)
@@ -138,7 +139,9 @@ func (b *book) grids() error {
 				for _, row := range g.Rows {
 					wide = max(wide, 2+utf8.RuneCountInString(h.Text(row[i])))
 				}
-				heads[i].width, heads[i].wrap = float64(min(wide, folded)), wide > folded
+				if heads[i].width = float64(wide); wide > 64 {
+					heads[i].width, heads[i].wrap = folded, true
+				}
 			}
 		}
 		s, err := b.open(names[g.Name], 1, heads)

@@ -72,7 +72,7 @@ func TestTablesMatchTheirSheets(t *testing.T) {
 		names[tables[0].Name] = true
 		corner := tables[0].Range[strings.IndexByte(tables[0].Range, ':')+1:]
 		column, row, err := excelize.CellNameToCoordinates(corner)
-		if err != nil || column != len(rows[0]) || row > len(rows) || row < 2 {
+		if err != nil || column != len(rows[0]) || row > 1+len(rows) || row < 3 {
 			t.Errorf("%s: the table is %s, the sheet %d × %d", sheet, tables[0].Range, len(rows), len(rows[0]))
 		}
 	}

@@ -260,8 +260,11 @@ func (s *sheet) print() error {
 	for _, h := range s.heads {
 		wide += h.fit()
 	}
-	if wide > 200 {
+	if wide > 160 {
 		paper = 8
+	}
+	if s.name == allName { // at the width of one page nobody could read it
+		pages = 1 + int(wide/300)
 	}
 	if err := s.b.f.SetPageLayout(s.name, &excelize.PageLayoutOptions{Orientation: &landscape, Size: &paper, FitToWidth: &pages, FitToHeight: &tall}); err != nil {
 		return err

@@ -15,8 +15,8 @@ import (
 // lightness for everybody and on paper, and each has its own cut of type; the
 // words stay in the cell whatever the tint.
 type tint struct {
-	fill, ink    string
-	bold, italic bool
+	fill, ink           string
+	bold, italic, under bool
 }
 
 var (
@@ -24,7 +24,7 @@ var (
 		screen.Suited:             {fill: "E3F1FA", ink: "0A2A43", bold: true},
 		screen.SuitedAfterRepairs: {fill: "A9CCE6", ink: "0A2A43"},
 		screen.SurveyFirst:        {fill: "D0852A", ink: "000000", italic: true},
-		screen.WarningOnly:        {fill: "9A6A3A", ink: "FFFFFF", italic: true},
+		screen.WarningOnly:        {fill: "8F6135", ink: "FFFFFF", under: true},
 		screen.NotSuited:          {fill: "4A2C17", ink: "FFFFFF", bold: true, italic: true},
 	}
 	beyondTint = tint{fill: "F0DCC0", ink: "4A2C17", bold: true} // a share of a limit above 1
@@ -53,13 +53,16 @@ func newStyles(f *excelize.File) (s styles, err error) {
 	top := &excelize.Alignment{Vertical: "top", Horizontal: "left", Indent: 1} // apart from the number before it
 	wrap := &excelize.Alignment{Vertical: "top", Horizontal: "left", Indent: 1, WrapText: true}
 	headFont := headTint.font()
-	headFont.Family, headFont.Size = "Calibri", 11 // the default of the library's other cells
+	cautionFont := cautionInk.font()
+	for _, f := range []*excelize.Font{headFont, cautionFont} {
+		f.Family, f.Size = "Calibri", 11 // the default of the library's other cells
+	}
 	for _, x := range []struct {
 		to    *int
 		style excelize.Style
 	}{
 		{&s.head, excelize.Style{Font: headFont, Fill: headTint.pattern(), Alignment: wrap}},
-		{&s.caution, excelize.Style{Font: cautionInk.font()}},
+		{&s.caution, excelize.Style{Font: cautionFont}},
 		{&s.text, excelize.Style{Alignment: top}},
 		{&s.user, excelize.Style{Alignment: top, NumFmt: 49}}, // 49 is @, text (ECMA-376 part 1, 18.8.30)
 		{&s.wrapped, excelize.Style{Alignment: wrap}},
@@ -94,7 +97,11 @@ func newStyles(f *excelize.File) (s styles, err error) {
 }
 
 func (t tint) font() *excelize.Font {
-	return &excelize.Font{Bold: t.bold, Italic: t.italic, Color: t.ink}
+	f := &excelize.Font{Bold: t.bold, Italic: t.italic, Color: t.ink}
+	if t.under {
+		f.Underline = "single"
+	}
+	return f
 }
 
 func (t tint) pattern() excelize.Fill {

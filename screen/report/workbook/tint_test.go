@@ -51,7 +51,7 @@ func TestVerdictsDifferWithoutColour(t *testing.T) {
 			t.Errorf("%s and %s differ by %.1f in lightness", verdictTints[i-1].fill, verdictTints[i].fill, d)
 		}
 		for _, other := range verdictTints[:i] {
-			if other.bold == verdictTints[i].bold && other.italic == verdictTints[i].italic {
+			if other.bold == verdictTints[i].bold && other.italic == verdictTints[i].italic && other.under == verdictTints[i].under {
 				t.Errorf("two verdicts have the same type")
 			}
 		}

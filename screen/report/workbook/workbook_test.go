@@ -3,6 +3,7 @@ package workbook_test
 import (
 	"archive/zip"
 	"bytes"
+	"fmt"
 	"io"
 	"os"
 	"path/filepath"
@@ -18,45 +19,38 @@ import (
 	"wallsift/screen/report/workbook"
 )
 
-// Cell by cell, the sheets of rows say what ranking.csv says; where they use
-// words for ids, those of the engine.
+// Cell by cell, the sheets of rows say what ranking.csv says; where they use words
+// for ids, they have words where that has ids. Columns without any value are left
+// out, and where the building is comes first.
 func TestRowsAreThoseOfTheRanking(t *testing.T) {
 	r := ofDemo(t)
 	if len(r.cut) > 0 {
 		t.Errorf("cut: %q", r.cut)
 	}
 	got, rows := sheets(t, r.path()), r.ranking(t)
-	fields := report.NewReader(r.input.Engine, r.input.Run).Fields()
 	all, best := got["All strategies"], got["Ranking"]
-	if len(all) != len(rows) || len(all[0]) != len(rows[0]) || len(best) != r.input.Run.Counts.Accepted+1 {
-		t.Fatalf("All strategies %d × %d, Ranking %d, ranking.csv %d × %d", len(all), len(all[0]), len(best), len(rows), len(rows[0]))
+	if len(all) != len(rows) || len(best) < r.input.Run.Counts.Accepted+1 || all[0][0] != "street" || best[0][0] != "street" || best[0][1] != "Building" {
+		t.Fatalf("All strategies %d rows, Ranking %d, ranking.csv %d; %q", len(all), len(best), len(rows), best[0][:2])
 	}
-	words := map[string]string{}
-	for _, s := range r.input.Engine.Strategies() {
-		words[s.ID] = s.Label
-	}
-	inRank := slices.Index(rows[0], "rank_in_building")
-	at, strategies := 0, slices.Index(rows[0], "strategy")
-	for k := 1; k < len(rows); k++ {
-		first := rows[k][inRank] == "1"
-		if first {
-			at++
-		}
-		column := 0
-		for i, f := range fields {
-			want := rows[k][i]
-			if i == strategies {
-				want = words[want]
+	for i, f := range report.Ranking(r.input.Engine, r.input.Run, false).Columns {
+		in, short, filled := column(all, f.Heading()), column(best, f.Heading()), false
+		words := slices.Contains([]string{"strategy", "verdict", "governing", "governing_adverse", "not_judged", "allowance_limited_by", "gates", "fix_first", "check_on_site", "caution", "survey_for"}, f.Name) || f.Label == report.Named(f.Name) && !f.Extra
+		at := 0
+		for k := 1; k < len(rows); k++ {
+			first := rows[k][slices.Index(rows[0], "rank_in_building")] == "1"
+			if first {
+				at++
 			}
-			compare := func(sheet string, cell string) {
-				switch f.Name {
-				case "governing", "governing_adverse", "allowance_limited_by", "gates", "fix_first", "check_on_site": // words, tested below
-					if (cell == "") != (want == "") {
-						t.Fatalf("%s, row %d, %s: %q, ranking.csv has %q", sheet, k, f.Name, cell, want)
-					}
-					return
-				}
+			want := rows[k][i]
+			filled = filled || want != ""
+			compare := func(sheet, cell string) {
 				same := cell == want || "'"+cell == want
+				if words && f.Name != "fix_first" && f.Name != "check_on_site" { // of what is not to be built only repairs are shown
+					same = (cell == "") == (want == "")
+				}
+				if f.Name == "fix_first" || f.Name == "check_on_site" {
+					same = cell == "" || want != ""
+				}
 				if f.Kind == report.Real && want != "" {
 					a, errA := strconv.ParseFloat(cell, 64)
 					b, errB := strconv.ParseFloat(want, 64)
@@ -66,38 +60,49 @@ func TestRowsAreThoseOfTheRanking(t *testing.T) {
 					t.Fatalf("%s, row %d, %s: %q, ranking.csv has %q", sheet, k, f.Name, cell, want)
 				}
 			}
-			compare("All strategies", all[k][i])
-			if f.Reach != report.Deep {
-				if first {
-					compare("Ranking", best[at][column])
-				}
-				column++
+			if in >= 0 {
+				compare("All strategies", all[k][in])
 			}
+			if short >= 0 && first {
+				compare("Ranking", best[at][short])
+			}
+		}
+		if filled != (in >= 0) {
+			t.Errorf("%s: filled %v, on the sheet %v", f.Name, filled, in >= 0)
+		}
+		if short >= 0 && !f.Brief && f.Name != "building_id" && f.Heading() != "street" {
+			t.Errorf("%s is on the short sheet", f.Name)
 		}
 	}
 }
 
+// Gates are named by their labels, and work by that of its step.
 func TestWordsStandForIDs(t *testing.T) {
 	r := ofDemo(t)
 	all, rows := sheets(t, r.path())["All strategies"], r.ranking(t)
-	steps := map[string]string{}
-	for _, s := range r.input.Engine.StepsOf(^uint64(0)) {
-		steps[s.ID] = s.Label
-	}
 	gates := map[string]string{}
 	for _, g := range r.input.Engine.GatesOf(^uint64(0)) {
 		gates[g.ID] = g.Label
 	}
-	for i, name := range rows[0] {
-		words := map[string]map[string]string{"fix_first": steps, "check_on_site": steps, "gates": gates}[name]
-		for k := 1; words != nil && k < len(rows); k++ {
-			var want []string
-			for _, id := range strings.Fields(rows[k][i]) {
-				want = append(want, words[id])
-			}
-			if got := all[k][i]; got != strings.Join(want, "; ") {
-				t.Fatalf("%s: %q, expected %q", name, got, want)
-			}
+	from, to := slices.Index(rows[0], "gates"), column(all, "Gates")
+	for k := 1; k < len(rows); k++ {
+		var want []string
+		for _, id := range strings.Fields(rows[k][from]) {
+			want = append(want, gates[id])
+		}
+		if got := all[k][to]; got != strings.Join(want, "; ") {
+			t.Fatalf("%q, expected %q", got, want)
+		}
+	}
+	verdict := column(all, "Verdict")
+	seen := map[string]bool{}
+	for _, row := range all[1:] {
+		word, _, _ := strings.Cut(row[verdict], ":")
+		seen[word] = true
+	}
+	for _, want := range []string{"suited", "excluded", "repairs alone are not enough", "warning only"} {
+		if !seen[want] {
+			t.Errorf("no verdict reads %q", want)
 		}
 	}
 }
@@ -112,34 +117,32 @@ func TestSummariesAddUp(t *testing.T) {
 		}
 		return n
 	}
+	for _, g := range report.Grids(r.input.Engine, run, r.input.Trades) {
+		name := map[string]string{"glance": "Overview", "strategies": "Strategies", "work": "Work by stage", "groups": "Groups", "repairs": "Repairs"}[g.Name]
+		for k, row := range g.Rows {
+			for i, cell := range row {
+				want, have := fmt.Sprint(cell), got[name][k+1][i]
+				if cell == nil {
+					want = ""
+				}
+				if x, ok := cell.(float64); ok {
+					want = strconv.FormatFloat(x, 'g', 12, 64)
+					y, _ := strconv.ParseFloat(have, 64)
+					have = strconv.FormatFloat(y, 'g', 12, 64)
+				}
+				if have != want {
+					t.Errorf("%s, row %d: %q, expected %q", name, k, have, want)
+				}
+			}
+		}
+	}
 	for i, s := range r.input.Engine.Strategies() {
-		row := got["Overview"][i+1]
-		sum := 0
+		row, sum := got["Strategies"][i+1], 0
 		for v := range screen.NumVerdicts {
-			n := number(row[1+int(v)])
-			if n != run.Verdicts[i][v] {
-				t.Errorf("%s, %v: %d", s.ID, v, n)
-			}
-			sum += n
+			sum += number(row[1+int(v)])
 		}
-		if row[0] != s.Label || sum != run.Counts.Accepted || number(row[5]) != run.Best[i] {
+		if row[0] != s.Label || sum != run.Counts.Accepted || number(row[1+int(screen.NumVerdicts)]) != run.Best[i] {
 			t.Errorf("%q", row)
-		}
-	}
-	sum := 0
-	for _, row := range got["Groups"][1:] {
-		sum += number(row[1])
-	}
-	if len(got["Groups"]) != len(run.Groups)+1 || sum > run.Counts.Accepted || sum == 0 {
-		t.Errorf("%d groups, %d buildings", len(got["Groups"])-1, sum)
-	}
-	k := 0
-	for i, s := range r.input.Engine.StepsOf(^uint64(0)) {
-		if n := run.Steps[i]; n.Do+n.Check > 0 {
-			k++
-			if row := got["Fix first"][k]; row[0] != s.Label || number(row[1]) != n.Do || number(row[2]) != n.Check {
-				t.Errorf("%q, expected %s %+v", row, s.Label, n)
-			}
 		}
 	}
 	if n := len(got["Rejects"]) - 1; n < run.Counts.Rejected || n == 0 {
@@ -173,7 +176,7 @@ func TestNotesSayWhatResultsRestOn(t *testing.T) {
 			t.Errorf("limit %s is %q, expected %v", id, row[2], l.Value)
 		}
 	}
-	for _, f := range report.NewReader(r.input.Engine, r.input.Run).Fields() {
+	for _, f := range report.Ranking(r.input.Engine, r.input.Run, false).Columns {
 		if !strings.Contains(text, "in ranking.csv: "+f.Name) {
 			t.Errorf("no note on the column %s", f.Name)
 		}
@@ -221,7 +224,7 @@ func TestNothingBecomesAFormula(t *testing.T) {
 	}
 	got := sheets(t, r.path())
 	seen := map[string]bool{}
-	for _, row := range append(got["Ranking"], got["Rejects"]...) {
+	for _, row := range append(got["All strategies"], got["Rejects"]...) {
 		for _, cell := range row {
 			seen[cell] = true
 		}
@@ -325,11 +328,11 @@ func TestFullSheetIsCutAndSaysSo(t *testing.T) {
 func TestLongTextIsCutAndSaysSo(t *testing.T) {
 	long := strings.Repeat("é", 20000) + strings.Repeat("😀", 10000) // 40,000 units of UTF-16
 	r := made(t, inventory(t, "building_id,wall_thickness_mm,stone_type,climate_zone,exposure,embedded_timber,remark\nA,500,brick_common,4c,moderate,none,"+long+"\n"), nil)
-	if len(r.cut) != 2 || !strings.Contains(r.cut[0], "cut to the 32767 characters") {
+	if len(r.cut) != 3 || !strings.Contains(r.cut[0], "cut to the 32767 characters") {
 		t.Errorf("%q", r.cut)
 	}
-	rows := sheets(t, r.path())["Ranking"]
-	cell := rows[1][len(rows[0])-1]
+	rows := sheets(t, r.path())["All strategies"]
+	cell := rows[1][column(rows, "remark")]
 	if cell != strings.Repeat("é", 20000)+strings.Repeat("😀", 6383) {
 		t.Errorf("%d characters", len([]rune(cell)))
 	}
@@ -343,16 +346,24 @@ func TestSheetsAreMadeForReading(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer f.Close()
-	want := []string{"Overview", "Groups", "Ranking", "All strategies", "Fix first", "Work list", "Survey", "Rejects", "Notes"}
+	want := []string{"Overview", "Strategies", "Work by stage", "Groups", "Repairs", "Ranking", "All strategies", "Work list", "Survey", "Rejects", "Notes"}
 	if got := f.GetSheetList(); !slices.Equal(got, want) {
 		t.Errorf("sheets %q", got)
 	}
 	for _, name := range f.GetSheetList() {
-		if p, err := f.GetPanes(name); err != nil || !p.Freeze || p.YSplit != 1 {
+		if p, err := f.GetPanes(name); err != nil || !p.Freeze || p.YSplit != 2 {
 			t.Errorf("%s: panes %+v, %v", name, p, err)
 		}
 		if tables, err := f.GetTables(name); err != nil || len(tables) != 1 {
 			t.Errorf("%s: %d tables, %v", name, len(tables), err)
+		}
+		// On paper: as wide as a page, the head of the table and what it is on each.
+		layout, err := f.GetPageLayout(name)
+		if err != nil || layout.FitToWidth == nil || *layout.FitToWidth != 1 && name != "All strategies" || *layout.FitToHeight != 0 {
+			t.Errorf("%s: layout %+v, %v", name, layout, err)
+		}
+		if h, err := f.GetHeaderFooter(name); err != nil || !strings.Contains(h.OddHeader, "demo.csv&R&A") || !strings.Contains(h.OddFooter, report.ShortCaution) {
+			t.Errorf("%s: header %+v, %v", name, h, err)
 		}
 	}
 	rules, err := f.GetConditionalFormats("Ranking")
@@ -368,7 +379,7 @@ func TestSheetsAreMadeForReading(t *testing.T) {
 	}
 	var titles []string
 	titles = append(titles, sheets(t, r.path())["Ranking"][0]...)
-	for _, title := range []string{"U before, W/(m²·K)", "Saved, kWh/(m²·a)", "Insulation, mm", "asset_ref"} {
+	for _, title := range []string{"Saved, kWh/(m²·a)", "Limits kept up to, mm", "Caution", "Readiness"} {
 		if !slices.Contains(titles, title) {
 			t.Errorf("no title %q in %q", title, titles)
 		}

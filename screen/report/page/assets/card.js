@@ -49,7 +49,7 @@ function one(b, d, j) {
   return [
     h("p", { "class": "verdict v" + v }, mark(v), h("span", null, h("strong", null, st.label + ": " + j.verdict + "."), " ", h("span", { "class": "chip" }, readyMark(j.ready), " " + readyWords(d, j)), " ", h("span", { "class": "why" }, j.why),
       [st.warning, st.caution].map(function (t) { return t ? h("small", { "class": "warn" }, "Caution: " + t) : null; }))),
-    h("dl", { "class": "num" }, item("Chance that a limit is exceeded", chanceOf(b, j.s) === null ? "not drawn" : h("span", null, strip(b, j.s), h("br"), chanceWords(b, j.s))), item("Share of the limit (low to high)", share(j.typical) + " (" + share(j.low) + " to " + share(j.high) + ")"),
+    h("dl", { "class": "num" }, item("Chance that a limit is exceeded", chanceOf(b, j.s) === null ? "not drawn" : h("span", null, strip(b, j.s), h("br"), chanceWords(b, j.s))), item("Share of the limit (low to high)", byGate(b, j.s) ? null : share(j.typical) + " (" + share(j.low) + " to " + share(j.high) + ")"),
       item("Limit used most", j.most), item("Facing that governs", j.facing), item("Saves, " + units.heat.unit + ", heat through the wall", heat(b, j.s)), item("U before and after, " + units.u.unit, fixed(d.before, units.u.decimals) + " → " + fixed(j.after, units.u.decimals)),
       st.sized ? item("Limits kept up to", j.kept) : null, j.tier && j.lost ? item("Timber lost to rot, share of its dry mass", percent(j.lost)) : null, item("Tier", j.tier ? "transient, hourly" : "steady, monthly")),
     works(b, d, j),
@@ -80,7 +80,7 @@ function damage(b, d, j) {
   var ids = book.indicators[j.tier].map(function (_, id) { return id; }).filter(function (id) { return d.list.some(function (x) { return x.use[id] !== null; }); });
   if (!ids.length) { return h("p", null, "No damage measure applies."); }
   var rows = d.list.map(function (x) {
-    return h("tr", { "class": x === j ? "best" : null }, h("th", { scope: "row" }, mark(verdict(b, x.s)), " " + book.strategies[x.s].label), ids.map(function (id) {
+    return h("tr", { "class": x === j ? "best" : null }, h("th", { scope: "row" }, mark(verdict(b, x.s)), " " + book.strategies[x.s].label, byGate(b, x.s) ? h("small", null, x.verdict) : null), ids.map(function (id) {
       var u = x.use[id];
       return h("td", null, u === null ? h("span", { "class": "vh" }, "does not apply") : [vessel(u), h("small", null, share(u))]);
     }));

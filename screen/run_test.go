@@ -221,7 +221,7 @@ func TestBadRowLeavesItsNeighboursAlone(t *testing.T) {
 	good := "A,500,brick_common,4c,moderate,none\n"
 	l := load(t, nil)
 	alone := rowsByID(t, screenFiles(t, l, inventory(t, "a.csv", good)).run)
-	beside := screenFiles(t, l, inventory(t, "a.csv", "X,abt 500,brick_common,4c,moderate,none\n"+good+"Y,500,brik,4c,moderate,none\n"))
+	beside := screenFiles(t, l, inventory(t, "a.csv", "X,see file,brick_common,4c,moderate,none\n"+good+"Y,500,brik,4c,moderate,none\n"))
 	if d := cmp.Diff(alone, rowsByID(t, beside.run)); d != "" {
 		t.Error(d)
 	}

@@ -43,9 +43,10 @@ func hourByHour(flags map[string]any) map[string]any {
 }
 
 // twoStrategies leaves one lining and the repairs, to keep the engine's work small;
-// fewStrategies leaves an exterior insulation too.
+// fewStrategies leaves an exterior insulation too, repairsAlone neither.
 const (
 	twoStrategies = "strategies:\n" + dropOthers + "  exterior_rigid: {drop: true}\n"
+	repairsAlone  = twoStrategies + "  interior_wool_retarder: {drop: true}\n"
 	fewStrategies = "strategies:\n" + dropOthers
 	dropOthers    = `  drained_cavity: {drop: true}
   capillary_active_board: {drop: true}

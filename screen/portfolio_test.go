@@ -23,7 +23,7 @@ type portfolio struct {
 // The two inventories have nothing in common but what a home is.
 var portfolios = []portfolio{
 	{demoCSV, nil, 1},
-	{"../testdata/milltown/register.csv", []string{"../testdata/milltown/register.yaml"}, 3},
+	{"../testdata/wrzeciodom/register.csv", []string{"../testdata/wrzeciodom/register.yaml"}, 3},
 }
 
 // homes are the accepted buildings, in the order of the file.

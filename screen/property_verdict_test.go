@@ -23,7 +23,7 @@ func atUsualThickness() map[string]any {
 	for id, s := range defaultConfig().Strategies {
 		switch id {
 		case "repairs_only":
-		case "interior_wool_retarder", "drained_cavity", "capillary_active_board":
+		case "interior_wool_retarder", "drained_cavity":
 			key := "strategies." + id + ".thickness."
 			flags[key+"min"], flags[key+"max"], flags[key+"step"] = s.Thickness.Typical, s.Thickness.Typical, 0.001
 		default:

@@ -21,7 +21,7 @@ const leastStanding = 0.9
 // their joist ends. Judged as they are, most must keep the timber limits; a model
 // that condemns them is wrong. The table shows by what it does.
 func TestStandingWallsKeepTheirTimber(t *testing.T) {
-	e := newEngine(t, hourByHour(map[string]any{"chance.draws": 0}), userFile(t, twoStrategies+"  interior_wool_retarder: {drop: true}\n"))
+	e := newEngine(t, hourByHour(map[string]any{"chance.draws": 0}), userFile(t, repairsAlone))
 	type place struct{ exposure, stone, coat, zone string }
 	var walls []place
 	for _, exposure := range []string{"sheltered", "moderate", "severe", "very_severe"} {

@@ -1,6 +1,7 @@
 package transient
 
 import (
+	"fmt"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -219,11 +220,11 @@ func someDraws(t testing.TB, walls int) (out []draw) {
 		in   *Indoor
 	}
 	years := map[string]year{}
-	weather := func(id string, kind hourly.Kind) year {
-		key := id + kind.String()
+	weather := func(id string, deviate float64) year {
+		key := fmt.Sprint(id, deviate)
 		if years[key].site == nil {
 			station := l.Config.Stations[id]
-			h, err := hourly.Generate(&station, 1, kind)
+			h, err := hourly.Generate(&station, 1, deviate)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -245,7 +246,7 @@ func someDraws(t testing.TB, walls int) (out []draw) {
 	for k := range walls {
 		stone, lining, place := stones[r.IntN(len(stones))], linings[k%len(linings)], places[k/2%len(places)]
 		q := draw{masonry: 0.23 + 0.6*r.Float64(), cold: min(len(lining), 1)}
-		mean, severe := weather(place, hourly.Mean), weather(place, hourly.Design)
+		mean, severe := weather(place, 0), weather(place, hourly.OneInTen)
 		q.mean, q.severe, q.in = mean.site, severe.site, [2]*Indoor{mean.in, severe.in}
 		azimuth, rain := 360*r.Float64(), 0.02+0.15*r.Float64()
 		for n := range drawsEach {

@@ -123,10 +123,10 @@ type amount struct {
 	total float64 // passed since the books were opened
 }
 
-// add books a step in which the flow's end value times the step is fdt, and
-// returns the size of what passed.
-func (a *amount) add(fdt, a0, a1 float64) float64 {
-	a.last = (fdt + a1*a.last) / a0
+// add books a step in which the flow's end value times the step is fdt (ra0 is
+// 1/a₀), and returns the size of what passed.
+func (a *amount) add(fdt, a1, ra0 float64) float64 {
+	a.last = (fdt + a1*a.last) * ra0
 	a.total += a.last
 	return abs(a.last)
 }
@@ -142,17 +142,17 @@ type books struct {
 // post enters the step just solved, its flows linearised about the last Newton
 // iterate like the amounts.
 func (s *Solver) post(dt float64, f *hour) {
-	b, r, a0, a1 := &s.books, s.sys.r, s.a0, s.a1
+	b, r, a1, ra0 := &s.books, s.sys.r, s.a1, 1/s.a0
 	end := func(v, vT, vU float64, d pair) float64 { return dt * (v + vT*d.t + vU*d.u) }
 	o, e, d0, dn := &s.out, &s.in, r[0], r[s.n-1]
-	b.grossW += b.vapOut.add(end(o.vap, o.vapT, o.vapU, d0), a0, a1) + b.liq.add(end(o.liq, o.liqT, o.liqU, d0), a0, a1) +
-		b.vapIn.add(end(e.vap, e.vapT, e.vapU, dn), a0, a1) + b.liqIn.add(end(e.liq, e.liqT, e.liqU, dn), a0, a1)
-	b.grossH += b.heatOut.add(end(o.q, o.qT, o.qU, d0), a0, a1) + b.heatIn.add(end(e.q, e.qT, e.qU, dn), a0, a1)
+	b.grossW += b.vapOut.add(end(o.vap, o.vapT, o.vapU, d0), a1, ra0) + b.liq.add(end(o.liq, o.liqT, o.liqU, d0), a1, ra0) +
+		b.vapIn.add(end(e.vap, e.vapT, e.vapU, dn), a1, ra0) + b.liqIn.add(end(e.liq, e.liqT, e.liqU, dn), a1, ra0)
+	b.grossH += b.heatOut.add(end(o.q, o.qT, o.qU, d0), a1, ra0) + b.heatIn.add(end(e.q, e.qT, e.qU, dn), a1, ra0)
 	b.offered += dt * f.out.Rain
 	for k := range s.src {
 		q := &s.src[k]
-		b.grossW += q.water.add(end(q.g, q.gT, q.gU, r[q.cell]), a0, a1)
-		b.grossH += q.heat.add(end(q.q, q.qT, q.qU, r[q.cell]), a0, a1)
+		b.grossW += q.water.add(end(q.g, q.gT, q.gU, r[q.cell]), a1, ra0)
+		b.grossH += q.heat.add(end(q.q, q.qT, q.qU, r[q.cell]), a1, ra0)
 	}
 }
 

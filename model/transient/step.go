@@ -51,13 +51,11 @@ func (s *Solver) runEntry(d *Drive, k int) error {
 		}
 		d.at(k, min(1, (at+dt)/length), &f)
 		e := s.try(dt, &f, d, wetting)
-		order := 1.0
-		if s.second() {
-			order = 2
-		}
 		fit := growLimit // the step that would just meet the tolerance, over dt
-		if e > 0 {
-			fit = safety * math.Pow(e, -1/(order+1))
+		if e > 0 && s.second() {
+			fit = safety / math.Cbrt(e)
+		} else if e > 0 {
+			fit = safety / math.Sqrt(e)
 		}
 		switch {
 		case e <= 1:

@@ -171,7 +171,7 @@ type line struct {
 	b      *ingest.Building
 	j      *screen.Judgement
 	s      *screen.Survey
-	ready  screen.Readiness // of the building
+	ready  screen.Readiness // for the strategy; NumReadiness where it is not to be built and another one is
 	place  int              // of the building, or of the visit
 	inside int              // rank of the strategy within the building
 	within int              // rank of the building within the strategy
@@ -228,13 +228,20 @@ func eachLine(e *screen.Engine, run *screen.Run, view View, f func(*line) error)
 	place := 0
 	return run.Each(first(run.Ranks.Overall, view.Buildings), func(building uint32, row *screen.Row) error {
 		place++
-		list := row.Judgements
-		ready := Ready(e, row)
+		list, work := row.Judgements, screen.ForWork(row.Judgements)
 		if view.Best {
 			list = list[:1]
 		}
 		for i := range list {
 			j := &list[i]
+			var survey *screen.Survey
+			if j == work {
+				survey = &row.Survey
+			}
+			ready, _ := e.WorkList(&row.Building, j, survey)
+			if j != work && ready == screen.NoMeasurePasses {
+				ready = screen.NumReadiness
+			}
 			if err := f(&line{b: &row.Building, j: j, s: &row.Survey, ready: ready, place: place, inside: i + 1, within: run.Ranks.In(j.Strategy, building)}); err != nil {
 				return err
 			}

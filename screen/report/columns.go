@@ -45,8 +45,13 @@ func columns(run *screen.Run, v *vocabulary) []Column {
 		{Name: "verdict", Label: "Verdict", Help: VerdictRule, Brief: true, Look: VerdictLook,
 			get: func(l *line) cell { return str(l.j.Verdict.String()) },
 			say: func(l *line) cell { return str(VerdictWords(v.e, l.j)) }},
-		{Name: "readiness", Label: "Readiness", Help: "of the building, by its best strategy. " + ReadyRule, Brief: true,
-			building: true, get: func(l *line) cell { return str(l.ready.String()) }},
+		{Name: "readiness", Label: "Readiness", Help: "for the strategy; empty where it is not to be built and another one is. " + ReadyRule, Brief: true,
+			get: func(l *line) cell {
+				if l.ready == screen.NumReadiness {
+					return cell{null: true}
+				}
+				return str(l.ready.String())
+			}},
 		{Name: "governing", Label: "Governed by", Help: "the damage measure nearest to its limit or furthest beyond it, typical case", Brief: true,
 			get: govern(func(l *line) cell { return str(l.j.Governing.Info().Name) }),
 			say: govern(func(l *line) cell { return str(where(l.b, l.j.Governing)) })},

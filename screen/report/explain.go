@@ -81,11 +81,12 @@ func choices(e *screen.Engine, b *ingest.Building, w *screen.Working) Table {
 
 func layers(u *Units, w *screen.Working, name string, x *wall.Wall, heading string) Table {
 	r, rse, rsi := x.Resistance(), w.Limits.Rse, w.Limits.Rsi
+	uOf := func(t float64) string { return fixed(u.U.Of(t), u.U.decimals+1) + " " + u.U.sign } // a working shows a digit more
 	t := Table{
 		Name: name, Title: heading + ", outside to inside",
 		Columns: []string{"layer", "thickness, " + u.Thickness.sign, "lambda, " + u.Conductivity.sign, "R, " + u.Resistance.sign, "s_d, m", "source"},
 		Note: fmt.Sprintf("R of the layers %s; U = %s with R_se %s and R_si %s (ISO 6946).",
-			u.Resistance.With(r), u.U.With(x.U(rsi, rse)), u.Surface.Text(rse), u.Surface.Text(rsi)),
+			u.Resistance.With(r), uOf(x.U(rsi, rse)), u.Surface.Text(rse), u.Surface.Text(rsi)),
 	}
 	for i := range x.Layers[:x.N] {
 		l := &x.Layers[i]
@@ -99,7 +100,7 @@ func layers(u *Units, w *screen.Working, name string, x *wall.Wall, heading stri
 		if l.BridgeShare > 0 {
 			label += fmt.Sprintf(", %s bridged", percent(l.BridgeShare))
 			t.Note = fmt.Sprintf("R of the layers %s, bridges left out: that alone would give U = %s. With bridges U = %s. R_se %s, R_si %s (ISO 6946).",
-				u.Resistance.With(r), u.U.With(1/(r+rse+rsi)), u.U.With(x.U(rsi, rse)), u.Surface.Text(rse), u.Surface.Text(rsi))
+				u.Resistance.With(r), uOf(1/(r+rse+rsi)), uOf(x.U(rsi, rse)), u.Surface.Text(rse), u.Surface.Text(rsi))
 		}
 		if l.Curve != nil {
 			sd = fmt.Sprintf("%s dry to %s humid", fixed(l.Curve[0].Sd, 2), fixed(l.Curve[len(l.Curve)-1].Sd, 2))

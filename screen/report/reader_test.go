@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"wallsift/ingest"
+	"wallsift/screen"
 	"wallsift/screen/report"
 )
 
@@ -83,5 +84,41 @@ func TestUnguarded(t *testing.T) {
 		if got := report.Unguarded(text); got != want {
 			t.Errorf("%q becomes %q, expected %q", text, got, want)
 		}
+	}
+}
+
+// Readiness stands beside the verdict it belongs to: that of the building beside
+// its best strategy, that of another strategy beside that one, and none beside what
+// is not to be built while something else is.
+func TestReadinessIsThatOfTheRow(t *testing.T) {
+	e, run := screened(t, "../../testdata/demo.csv")
+	r := report.Ranking(e, run, false)
+	at := map[string]int{}
+	for i, f := range r.Columns {
+		at[f.Name] = i
+	}
+	of := map[string]string{}
+	if err := run.Each(run.Ranks.Overall, func(_ uint32, row *screen.Row) error {
+		of[row.Building.ID] = report.Ready(e, row).String()
+		return nil
+	}); err != nil {
+		t.Fatal(err)
+	}
+	apart := 0
+	if err := r.Each(report.View{}, func(b *ingest.Building, values []any) error {
+		ready, best := values[at["readiness"]], values[at["rank_in_building"]] == int64(1)
+		switch verdict := values[at["verdict"]]; {
+		case best && ready != of[b.ID]:
+			t.Errorf("%s: %v beside the best, expected %s", b.ID, ready, of[b.ID])
+		case !best && (ready == nil) != (verdict == "not suited" || verdict == "warning only"):
+			t.Errorf("%s: %v beside %v", b.ID, ready, verdict)
+		case verdict == "survey first" && ready != "investigate first":
+			t.Errorf("%s: %v beside %v", b.ID, ready, verdict)
+		case !best && ready != nil && ready != of[b.ID]:
+			apart++
+		}
+		return nil
+	}); err != nil || apart == 0 {
+		t.Errorf("%d rows differ from the best, %v", apart, err)
 	}
 }

@@ -121,7 +121,7 @@ function choose(i, say) {
   tip.hidden = $("ring").hidden = !p;
   if (!p) { return; }
   var b = buildings[Math.floor(p.pair / S)], s = p.pair % S;
-  var parts = [book.strategies[s].label, verdictWords(b, s), book.ready[b.ready], "saves " + heat(b, s) + " " + units.heat.unit, chanceOf(b, s) === null ? "chance not drawn" : "chance " + chanceWords(b, s), "share of the limit up to " + share(highest(b, s))];
+  var parts = [book.strategies[s].label, verdictWords(b, s), s === b.best ? book.ready[b.ready] : null, "saves " + heat(b, s) + " " + units.heat.unit, chanceOf(b, s) === null ? "chance not drawn" : "chance " + chanceWords(b, s), "share of the limit up to " + share(highest(b, s))].filter(Boolean);
   put(tip, [own(b.id), h("br"), parts.join(", ")]);
   $("ring").style.left = p.x + "px";
   $("ring").style.top = p.y + "px";

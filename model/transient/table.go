@@ -44,7 +44,6 @@ type table struct {
 	a1, a2, a3 float64 // Taylor coefficients of (T/283.15)^n in θ−10
 }
 
-func sOfU(u float64) float64 { return suctionScale * math.Sinh(u) }
 func uOfS(s float64) float64 { return math.Asinh(s / suctionScale) }
 
 // gauss holds the points of the 2-point Gauss–Legendre rule on 0…1.

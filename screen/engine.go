@@ -97,14 +97,13 @@ func NewEngine(l *config.Loaded) (*Engine, error) {
 	return e, nil
 }
 
-// closeEnough is how near a wall must be to its yearly state, in relative
-// humidity and filling.
-const closeEnough = 0.01
-
-// yearsForDraws is how many mean years a draw settles in. It starts from the
-// settled state of the typical wall, and the year's end is corrected by what the
-// year has shown; model/README.md holds it against fine numerics.
-const yearsForDraws = 1
+// How near a wall must be to its yearly state, in relative humidity and filling:
+// in the typical case, and in a draw, which starts from the typical wall's.
+// model/transient/README.md holds both against fine numerics.
+const (
+	closeEnough   = 0.01
+	closeForDraws = 0.02
+)
 
 func (e *Engine) compileRules() (err error) {
 	if e.gates, err = compileGates(e.cfg.Gates); err != nil {

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 
+	"gonum.org/v1/gonum/stat"
+
 	"wallsift/ingest"
 	"wallsift/model/indicator"
 	"wallsift/model/sampling"
@@ -63,8 +65,9 @@ func (t *trial) over() bool {
 }
 
 // nearGoverning is how near to the governing utilisation another facing's must
-// come, as a share of it, for the draws to follow that facing too.
-const nearGoverning = 0.9
+// come, as a share of it, for the draws to follow that facing too; in a draw it
+// governs only where it is worse by as much again.
+const nearGoverning = 0.95
 
 // try runs the typical world at the facings that can govern.
 func (h *home) try(st *strategy, after *facts, sized float64, held bool) (trial, error) {
@@ -131,7 +134,7 @@ func (h *home) run(st *strategy, at *world, facing, sized float64, n int) (*simu
 	if n < 0 {
 		return h.runs.run(c, nil)
 	}
-	c.Settings.Years = yearsForDraws
+	c.Settings.CloseEnough = closeForDraws
 	from := h.e.worldOf(h.b, &facts{cat: at.given, num: h.now.num}, st, point{})
 	return h.runs.run(c, h.e.caseOf(h.z, &from, st, sized, facing))
 }
@@ -272,6 +275,7 @@ type drawn struct {
 	logs    []float64
 	by      []indicator.ID
 	over    []bool
+	weights []float64 // of the draws run
 	chance  sampling.Chance
 	settled bool
 }
@@ -279,8 +283,19 @@ type drawn struct {
 // looks are the numbers of draws after which a judgement may stop.
 var looks = [...]int{4, 8, 16, 32, 64}
 
-// Utilisations beyond these do not matter how far: they would only spoil the
-// normal law of the logarithms.
+// drawsOfMixed are the fewest draws where a category is drawn: four may miss a sort.
+// drawsInSurvey are the most where a survey comes first in any case.
+const (
+	drawsOfMixed  = 8
+	drawsInSurvey = 16
+)
+
+// farEnough is the distance from the limit, in log-utilisation, beyond which it does
+// not matter how far: three quarters of the limit, or four thirds. Values further
+// out would only spoil the normal law of the logarithms.
+var farEnough = math.Log(4.0 / 3)
+
+// Ends of what is printed of the draws.
 const (
 	leastUtilisation = 0.1
 	mostUtilisation  = 4
@@ -291,11 +306,20 @@ const (
 func (h *home) sample(j *Judgement, d *drawn) error {
 	e := h.e
 	rule := sampling.Rule{Below: e.cfg.Chance.SuitedBelow, Above: e.cfg.Chance.NotSuitedAbove, Confidence: e.cfg.Chance.Confidence}
+	most := len(h.draws)
 	if j.Typical > 1 && !j.Unlikely || j.Survey {
-		rule.Below = 0 // it is not suited, or asks for a survey, whatever the chance
+		// It is not suited, or asks for a survey, whatever the chance.
+		rule.Below, most = 0, min(most, drawsInSurvey)
+	}
+	first := 0
+	if h.mixed() {
+		first = drawsOfMixed
 	}
 	for _, look := range looks {
-		look = min(look, len(h.draws))
+		if look < first {
+			continue
+		}
+		look = min(look, most)
 		weights, err := h.weights(look)
 		if err != nil {
 			return err
@@ -307,18 +331,28 @@ func (h *home) sample(j *Judgement, d *drawn) error {
 			}
 		}
 		d.dropFacings()
+		d.weights = weights
 		d.assess(weights, rule)
-		if d.settled = d.chance.Settled(rule); d.settled || look == len(h.draws) {
+		if d.settled = d.chance.Settled(rule); d.settled || look == most {
 			break
 		}
 	}
 	j.Chance, j.ChanceLow, j.ChanceHigh, j.Draws = d.chance.P, d.chance.Low, d.chance.High, int32(d.chance.Draws)
-	cut := func(u float64) float64 { return min(max(u, leastUtilisation), mostUtilisation) }
-	j.Low, j.High = min(cut(d.chance.Quantile(0.1)), j.Typical), cut(d.chance.Quantile(0.9))
+	j.Low, j.High = min(d.quantile(0.1), j.Typical), d.quantile(0.9)
 	if j.GoverningHigh = d.governingHigh(); j.High < j.Typical && !j.Unlikely {
 		j.High, j.GoverningHigh = j.Typical, j.Governing
 	}
 	return nil
+}
+
+// mixed says that a category is drawn, so that the draws are of several sorts.
+func (h *home) mixed() bool {
+	for c, p := range h.e.priors {
+		if p != nil && h.b.Cat[c] == 0 {
+			return true
+		}
+	}
+	return false
 }
 
 // drawOne runs draw n, or leaves it out where it is not likely.
@@ -335,12 +369,16 @@ func (h *home) drawOne(d *drawn, n int, likely bool) error {
 		if err != nil {
 			return err
 		}
-		if u, id := t.governing(); u > most {
-			most, by, leads = u, id, i
+		u, id := t.governing()
+		if u*nearGoverning > most {
+			leads = i
+		}
+		if u > most {
+			most, by = u, id
 		}
 	}
 	d.governs[leads]++
-	d.logs = append(d.logs, math.Log(min(max(most, leastUtilisation), mostUtilisation)))
+	d.logs = append(d.logs, math.Log(max(most, leastUtilisation)))
 	d.by, d.over = append(d.by, by), append(d.over, most > 1)
 	return nil
 }
@@ -361,7 +399,7 @@ func (d *drawn) assess(weights []float64, rule sampling.Rule) {
 	var logs, w []float64
 	for i, x := range d.logs {
 		if weights[i] > 0 && !math.IsNaN(x) {
-			logs, w = append(logs, x), append(w, weights[i])
+			logs, w = append(logs, min(max(x, -farEnough), farEnough)), append(w, weights[i])
 		}
 	}
 	if len(logs) < 2 {
@@ -369,6 +407,21 @@ func (d *drawn) assess(weights []float64, rule sampling.Rule) {
 		return
 	}
 	d.chance = sampling.Assess(logs, w, rule.Confidence)
+}
+
+// quantile is the utilisation that a share of the draws, by weight, keeps below.
+func (d *drawn) quantile(share float64) float64 {
+	var x, w []float64
+	for i, l := range d.logs {
+		if !math.IsNaN(l) && d.weights[i] > 0 {
+			x, w = append(x, math.Exp(l)), append(w, d.weights[i])
+		}
+	}
+	if len(x) == 0 {
+		return mostUtilisation
+	}
+	stat.SortWeighted(x, w)
+	return min(stat.Quantile(share, stat.Empirical, x, w), mostUtilisation)
 }
 
 // governingHigh is the indicator that governs the worst draw.

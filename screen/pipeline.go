@@ -128,7 +128,9 @@ type Crash struct {
 }
 
 // Error returns what happened and where.
-func (c *Crash) Error() string { return fmt.Sprintf("a defect of this program: %v\n%s", c.Cause, c.Stack) }
+func (c *Crash) Error() string {
+	return fmt.Sprintf("a defect of this program: %v\n%s", c.Cause, c.Stack)
+}
 
 // guarded turns a panic of a worker into an error, so that all stop in order.
 func guarded[T, R any](work func(T) (R, error)) func(T) (R, error) {

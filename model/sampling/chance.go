@@ -87,9 +87,3 @@ func (c Chance) Settled(r Rule) bool {
 	return c.High < r.Below || c.Low > r.Above || c.Low > r.Below && c.High < r.Above ||
 		c.countLow > r.Below && c.countHigh < r.Above
 }
-
-// Quantile returns the utilisation that the share p of the draws keeps below, by
-// the normal law that Assess takes for its logarithm.
-func (c Chance) Quantile(p float64) float64 {
-	return math.Exp(c.Mean + distuv.UnitNormal.Quantile(p)*c.Dev)
-}

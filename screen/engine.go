@@ -98,7 +98,8 @@ func NewEngine(l *config.Loaded) (*Engine, error) {
 }
 
 // How near a wall must be to its yearly state, in relative humidity and filling:
-// in the typical case, and in a draw, which starts from the typical wall's.
+// in the typical case, and in a draw, which starts from the typical wall's and
+// settles by whole days.
 // model/transient/README.md holds both against fine numerics.
 const (
 	closeEnough   = 0.01

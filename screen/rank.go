@@ -7,7 +7,7 @@ import (
 
 // RankingRule is printed wherever ranks are: it must say what key does.
 const RankingRule = "Rank: strategies no gate excludes first, those kept as a warning last of them, then verdict (insulation that is suited, insulation suited after repairs, repairs alone where they are enough, survey first, not suited), " +
-	"then the margin grade of the high utilisation, then energy saved per unit of risk (kWh/m2a divided by high utilisation), then building id."
+	"then the margin grade of the high share of the limit, then energy saved per unit of risk (saving divided by that share), then building id."
 
 // rankKey orders judgements; smaller is better.
 type rankKey struct {

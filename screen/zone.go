@@ -179,7 +179,7 @@ func (z *zone) bearing(azimuth float64) bearing {
 
 // nearlyEqual is a difference in rain or sun between two facings too small to
 // make the drier one govern.
-const nearlyEqual = 0.05
+const nearlyEqual = 0.1
 
 // front returns the facings that can govern, most driving rain first: one with
 // less rain and more sun than another cannot.

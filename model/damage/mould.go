@@ -24,8 +24,30 @@ type Mould struct {
 	watch watch
 	m     float64
 	dry   int // hours since something could grow
+	last  mouldHour
 	peak  float64
 	at    int
+}
+
+// mouldHour is what the air of an hour means for growth: hours that an engine has
+// averaged come in rows of equal ones.
+type mouldHour struct {
+	known     bool
+	theta, rh float64
+	grows     bool
+	top, rate float64 // highest index, and 1/h on pine sapwood without k2
+}
+
+func (m *Mould) air(theta, rh float64) *mouldHour {
+	l := &m.last
+	if l.known && l.theta == theta && l.rh == rh {
+		return l
+	}
+	*l = mouldHour{known: true, theta: theta, rh: rh, grows: m.Class.CriticalRH(theta) <= min(rh, 1)}
+	if l.grows {
+		l.top, l.rate = m.Class.MaxIndex(theta, rh), 1/(7*24*m.Class.firstGrowth(theta, rh))
+	}
+	return l
 }
 
 const (
@@ -39,9 +61,9 @@ func (m *Mould) Hour(hour int, theta, rh float64) {
 	if !m.watch.take(hour, celsius(theta) && amount(rh)) {
 		return
 	}
-	if m.Class.CriticalRH(theta) <= min(rh, 1) {
+	if a := m.air(theta, rh); a.grows {
 		m.dry = 0
-		m.m = m.Class.grow(m.m, m.Class.MaxIndex(theta, rh), 1/(7*24*m.Class.firstGrowth(theta, rh)))
+		m.m = m.Class.grow(m.m, a.top, a.rate)
 	} else {
 		m.dry++
 		m.m = max(0, m.m-m.Decline*declineRate(m.dry))

@@ -17,6 +17,9 @@ type TimberMoisture struct {
 	u     float64
 	peak  float64
 	at    int
+	// The last air and its equilibrium, and the share of the way to it in an hour:
+	// hours that an engine has averaged come in rows of equal ones.
+	theta, rh, even, share float64
 }
 
 // Hour takes an hour's temperature (°C) and relative humidity (0–1).
@@ -24,11 +27,13 @@ func (t *TimberMoisture) Hour(hour int, theta, rh float64) {
 	if !t.watch.take(hour, celsius(theta) && amount(rh)) {
 		return
 	}
-	u := EquilibriumMoisture(theta, rh)
+	if t.watch.hours == 1 || theta != t.theta || rh != t.rh {
+		t.theta, t.rh, t.even, t.share = theta, rh, EquilibriumMoisture(theta, rh), -math.Expm1(-1/t.Lag)
+	}
 	if t.watch.hours == 1 || t.Lag == 0 {
-		t.u = u
+		t.u = t.even
 	} else {
-		t.u -= (u - t.u) * math.Expm1(-1/t.Lag)
+		t.u += (t.even - t.u) * t.share
 	}
 	if t.u > t.peak || t.watch.hours == 1 {
 		t.peak, t.at = t.u, hour

@@ -39,10 +39,11 @@ func TestVerdictsByLooksAreThoseOfAllDraws(t *testing.T) {
 					agreed++
 					continue
 				}
-				t.Logf("%s, %s: %v at %.3f (%.3f to %.3f, %d draws), then %v at %.3f (%d draws)", homes[k].ID, id,
+				t.Logf("%s, %s: by looks %v at %.3f (%.3f to %.3f, %d draws), by all %v at %.3f (%d draws)", homes[k].ID, id,
 					j.Verdict, j.Chance, j.ChanceLow, j.ChanceHigh, j.Draws, full.Verdict, full.Chance, full.Draws)
 			}
 		}
+		t.Logf("%s: %d homes, %d of %d judgements agree so far", p.file, n, agreed, judgements)
 	}
 	if judgements < 200 {
 		t.Fatalf("%d judgements were drawn", judgements)

@@ -208,3 +208,27 @@ func interiorThickness(pick func(config.Thickness) float64) map[string]any {
 }
 
 func words(list []string) string { return strings.Join(list, " ") }
+
+// shelf is a Keeper in memory.
+type shelf struct {
+	mu      sync.Mutex
+	records map[[32]byte][]byte
+	puts    int
+}
+
+func newShelf() *shelf { return &shelf{records: map[[32]byte][]byte{}} }
+
+func (s *shelf) Get(key [32]byte) ([]byte, bool) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	v, ok := s.records[key]
+	return v, ok
+}
+
+func (s *shelf) Put(key [32]byte, value []byte) error {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.records[key] = slices.Clone(value)
+	s.puts++
+	return nil
+}

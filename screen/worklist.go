@@ -171,7 +171,7 @@ func (e *Engine) inDoubt(j *Judgement) bool {
 	case j.Verdict != SurveyFirst:
 		return false
 	case j.Chance >= 0:
-		return j.Failed || j.Chance > e.cfg.Chance.SuitedBelow || j.Typical > 1
+		return j.Failed || j.Chance > e.cfg.Chance.SuitedBelow || j.Typical > 1 && !j.Unlikely
 	}
 	return j.Failed || j.High > 1
 }

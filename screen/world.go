@@ -280,7 +280,7 @@ func (e *Engine) indoorOf(level uint8, p point) climate.Indoor {
 
 // timberOf returns whether timber is embedded and at which of the depths. Where
 // it may lie at several, the worst of them counts; what is not known is taken
-// for joist ends, and for none at the favourable corner.
+// for joist ends, for none at the favourable corner and for any at the adverse one.
 func timberOf(level uint8, p point) (timber bool, depths [simulate.TimberClasses]bool) {
 	switch ingest.EmbeddedTimber.Levels()[level] {
 	case "none":
@@ -293,6 +293,9 @@ func timberOf(level uint8, p point) (timber bool, depths [simulate.TimberClasses
 		depths = [simulate.TimberClasses]bool{true, true, true}
 	case "unknown":
 		depths[depthJoists] = true
+		if p.draw == nil && p.corner == adverse {
+			depths = [simulate.TimberClasses]bool{true, true, true}
+		}
 		return p.draw != nil || p.corner != favourable, depths
 	default:
 		depths[depthJoists] = true

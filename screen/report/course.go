@@ -20,7 +20,7 @@ func hourlyFigures(u *Units, e *screen.Engine, b *ingest.Building, w *screen.Wor
 	add("weather", h.Weather, h.Weather)
 	add("facing that governs, of "+Counted(int(w.Judgement.Facings), "facing")+" judged", Compass(w.Judgement.Facing), Compass(w.Judgement.Facing))
 	add("driving rain that stays on the face, kg/(m²·a)", fixed(o.Rain, 0), fixed(bare.Rain, 0))
-	add("of it taken up, kg/(m²·a)", fixed(o.Taken, 0), fixed(bare.Taken, 0))
+	add("of it that does not run off, kg/(m²·a)", fixed(o.Taken, 0), fixed(bare.Taken, 0))
 	add("water in the wall, mean, kg/m²", fixed(o.Water, 1), fixed(bare.Water, 1))
 	if o.Insulated {
 		add("highest daily humidity at the cold face of the insulation, %", fixed(100*o.ColdRH, 0), "")

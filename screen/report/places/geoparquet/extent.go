@@ -30,9 +30,6 @@ func (e *Extent) Add(lon, lat float64) {
 	}
 }
 
-// Len is the number of points.
-func (e *Extent) Len() int { return e.n }
-
 // Box returns west, south, east and north, and false when there is no point. It
 // is the narrowest box; west is greater than east when that one crosses the
 // 180th meridian (RFC 7946 section 5.2).

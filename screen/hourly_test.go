@@ -12,6 +12,7 @@ import (
 	"strconv"
 	"testing"
 
+	"wallsift/ingest"
 	"wallsift/model/climate/hourly"
 	"wallsift/model/indicator"
 	"wallsift/screen"
@@ -24,8 +25,9 @@ func TestHourlyAllowance(t *testing.T) {
 	e := newEngine(t, flags, few)
 	limited := 0
 	for _, home := range []struct{ stone, zone string }{{"brick_common", "4c"}, {"granite_rubble", "oceanic_wet"}, {"sandstone_rubble", "5a"}} {
-		b := documented()
+		b := with(documented(), facts{"outer_finish": "limewash"}) // which takes no impregnation
 		b.Stone, b.Zone = home.stone, home.zone
+		b.Num[ingest.WallThickness] = 0.35
 		limited += allowancesHold(t, e, b, flags, few)
 	}
 	if limited == 0 {
@@ -63,8 +65,8 @@ func TestDrierFaceIsEnough(t *testing.T) {
 // trade: exterior insulation goes first where the face may change. Common
 // practice, no source.
 func TestHourlyTierDecides(t *testing.T) {
-	csv := "building_id,wall_thickness_mm,stone_type,climate_zone,exposure,embedded_timber,protected_facade\n" +
-		"A,450,sandstone_rubble,oceanic_wet,severe,joist_ends,no\nB,450,sandstone_rubble,oceanic_wet,severe,joist_ends,yes\nC,450,sandstone_rubble,oceanic_wet,severe,joist_ends,unknown\n"
+	csv := "building_id,wall_thickness_mm,stone_type,climate_zone,exposure,embedded_timber,outer_finish,protected_facade\n" +
+		"A,450,sandstone_rubble,oceanic_wet,severe,joist_ends,limewash,no\nB,450,sandstone_rubble,oceanic_wet,severe,joist_ends,limewash,yes\nC,450,sandstone_rubble,oceanic_wet,severe,joist_ends,limewash,unknown\n"
 	path := filepath.Join(t.TempDir(), "b.csv")
 	if err := os.WriteFile(path, []byte(csv), 0o644); err != nil {
 		t.Fatal(err)

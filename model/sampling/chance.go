@@ -58,7 +58,7 @@ func Assess(logs, weights []float64, confidence float64) Chance {
 	low := contentAt(whole, mean/c.Dev, confidence)
 	high := 1 - contentAt(whole, -mean/c.Dev, confidence)
 	if low <= c.P+2*leastContent && c.P-2*leastContent <= high {
-		c.Low, c.High = low, high
+		c.Low, c.High = min(low, high), max(low, high) // both may stand at the least content
 	}
 	return c
 }

@@ -106,6 +106,9 @@ const (
 	closeForDraws = 0.02
 )
 
+// wholeDay is the longest block of hours, h.
+const wholeDay = 24
+
 func (e *Engine) compileRules() (err error) {
 	if e.gates, err = compileGates(e.cfg.Gates); err != nil {
 		return err

@@ -134,7 +134,7 @@ func (h *home) run(st *strategy, at *world, facing, sized float64, n int) (*simu
 	if n < 0 {
 		return h.runs.run(c, nil)
 	}
-	c.Settings.CloseEnough, c.Settings.SettleBlock = closeForDraws, 2*c.Settings.SettleBlock
+	c.Settings.CloseEnough, c.Settings.SettleBlock = closeForDraws, min(2*c.Settings.SettleBlock, wholeDay)
 	from := h.e.worldOf(h.b, &facts{cat: at.given, num: h.now.num}, st, point{})
 	return h.runs.run(c, h.e.caseOf(h.z, &from, st, sized, facing))
 }

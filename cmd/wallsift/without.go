@@ -10,8 +10,8 @@ import (
 )
 
 // withoutFact says what the screening does where a fact is not known, as far as
-// no gate and no step of the configuration says it. The texts follow the table
-// of scenarios in DEVELOPERS.md.
+// no gate and no step of the configuration says it. The texts follow
+// what screen/world.go settles.
 var withoutFact = map[string]string{
 	"embedded_timber":  "widens the spread: drawn from the priors, none among them; in the typical case joist ends",
 	"outer_finish":     "widens the spread: drawn from the priors; in the typical case a bare face",

@@ -210,7 +210,9 @@ func TestRenderNeverDeepensTheWetFront(t *testing.T) {
 	}
 }
 
-// Putting a defect right never makes a verdict worse.
+// Putting a defect right never makes a verdict worse. Loose lime plaster is the
+// exception: it comes off, where sound plaster stays under some linings, so that the
+// two are walls of different layers.
 func TestRepairNeverWorsensAVerdict(t *testing.T) {
 	e := defaults()
 	sound := map[string]string{"rainwater_goods": "sound", "joint_condition": "sound", "inner_condition": "sound", "ground_moisture": "dry", "salts": "none"}
@@ -220,6 +222,9 @@ func TestRepairNeverWorsensAVerdict(t *testing.T) {
 		field := rapid.SampledFrom(slices.Sorted(keys(sound))).Draw(t, "field")
 		c, _ := ingest.LookupCategory(field)
 		was := c.Levels()[b.Cat[c]]
+		if was == "loose" && ingest.InnerFinish.Levels()[b.Cat[ingest.InnerFinish]] == "lime_plaster" {
+			return
+		}
 		after := judge(e, with(b, facts{field: sound[field]}))
 		for id, j := range after.by {
 			if j.Verdict > before.by[id].Verdict {

@@ -9,10 +9,10 @@ const (
 	ThawAt   = 0.0
 )
 
-// FreezeThaw counts frosts at one depth. A frost begins below FreezeAt and ends
-// from ThawAt on; it is a damaging cycle, counted once, when at any hour of it the
-// filling w/w_f is at or above the critical one. The first hour fed may begin a
-// frost.
+// FreezeThaw counts frosts at one depth, and keeps how full of water the pores are
+// in the fullest of them. A frost begins below FreezeAt and ends from ThawAt on; it
+// is a damaging cycle, counted once, when at any hour of it the filling w/w_f is at
+// or above the critical one. The first hour fed may begin a frost.
 //
 // Fagerlund's critical degree of saturation is measured against all open pores,
 // which a wall in the rain hardly ever fills: capillary uptake ends at w_f. So both
@@ -22,14 +22,21 @@ const (
 type FreezeThaw struct {
 	Critical float64 // critical filling, above 0; 0 when there is no data
 
-	watch    watch
-	frozen   bool
-	counted  bool // this frost is
-	frosts   int
-	cycles   int
-	highest  float64
-	highAt   int
-	anyFrost bool
+	watch   watch
+	frozen  bool
+	now     FrostPeak // of this frost
+	frosts  int
+	cycles  int
+	fullest [FullestFrosts]FrostPeak
+}
+
+// FullestFrosts is how many frosts of a year are kept by how full they are.
+const FullestFrosts = 24
+
+// FrostPeak is the fullest hour of one frost.
+type FrostPeak struct {
+	Filling float32 // w/w_f, ice included
+	Hour    int16   // as it was fed, within the year
 }
 
 // Hour takes an hour's temperature (°C) and filling (0 or more, ice included).
@@ -37,43 +44,55 @@ func (f *FreezeThaw) Hour(hour int, theta, filling float64) {
 	if !f.watch.take(hour, celsius(theta) && amount(filling)) {
 		return
 	}
-	if f.frozen {
-		f.frozen = theta < ThawAt
-	} else if theta < FreezeAt {
-		f.frozen, f.counted = true, false
+	peak := FrostPeak{float32(filling), int16(hour % HoursPerYear)}
+	switch {
+	case f.frozen && theta >= ThawAt:
+		f.end()
+	case !f.frozen && theta < FreezeAt:
+		f.frozen, f.now = true, peak
 		f.frosts++
+	case f.frozen && peak.Filling > f.now.Filling:
+		f.now = peak
 	}
-	if !f.frozen {
-		return
-	}
-	if !f.anyFrost || filling > f.highest {
-		f.highest, f.highAt, f.anyFrost = filling, hour, true
-	}
-	if filling >= f.Critical && !f.counted {
+}
+
+// end counts the frost that has thawed and puts it in its place, fullest first.
+func (f *FreezeThaw) end() {
+	f.frozen = false
+	if float64(f.now.Filling) >= f.Critical {
 		f.cycles++
-		f.counted = true
+	}
+	for i := range f.fullest {
+		if p := &f.fullest[i]; f.now.Filling > p.Filling {
+			*p, f.now = f.now, *p
+		}
 	}
 }
 
 // FrostYear sums up what a depth went through.
 type FrostYear struct {
-	Frosts  float64 // frosts a year, wet or dry
-	Cycles  float64 // damaging cycles a year; NaN without a critical filling
-	Filling float64 // highest filling while frozen, 0 without frost
-	Hour    int     // when that was, -1 without frost
+	Critical float64                  // filling from which a frost does damage, 0 without data
+	Frosts   float64                  // frosts a year, wet or dry
+	Cycles   float64                  // damaging cycles a year; NaN without a critical filling
+	Fullest  [FullestFrosts]FrostPeak // by falling filling; Hour is -1 where there were fewer
 }
 
 // Year returns the yearly means of the counts. Less than a year counts as one.
 func (f *FreezeThaw) Year() FrostYear {
 	if !f.watch.judged(true) {
-		return FrostYear{Frosts: math.NaN(), Cycles: math.NaN(), Filling: math.NaN(), Hour: f.watch.brokenAt()}
+		y := FrostYear{Frosts: math.NaN(), Cycles: math.NaN()}
+		y.Fullest[0] = FrostPeak{float32(math.NaN()), int16(f.watch.brokenAt() % HoursPerYear)}
+		return y
 	}
-	y := FrostYear{Frosts: f.watch.perYear(f.frosts), Cycles: f.watch.perYear(f.cycles), Hour: -1}
-	if f.anyFrost {
-		y.Filling, y.Hour = f.highest, f.highAt
+	if f.frozen {
+		f.end()
+	}
+	y := FrostYear{Critical: f.Critical, Frosts: f.watch.perYear(f.frosts), Cycles: f.watch.perYear(f.cycles), Fullest: f.fullest}
+	for i := f.frosts; i < len(y.Fullest); i++ {
+		y.Fullest[i].Hour = -1
 	}
 	if !(f.Critical > 0 && finite(f.Critical)) {
-		y.Cycles = math.NaN()
+		y.Critical, y.Cycles = 0, math.NaN()
 	}
 	return y
 }

@@ -27,7 +27,7 @@ func TestFrostCyclesByHand(t *testing.T) {
 		for h := range c.theta {
 			f.Hour(h, c.theta[h], c.filling[h])
 		}
-		if y := f.Year(); y.Frosts != c.frosts || y.Cycles != c.cycles || y.Filling != c.highest || y.Hour != c.hour {
+		if y := f.Year(); y.Frosts != c.frosts || y.Cycles != c.cycles || y.Fullest[0] != (FrostPeak{float32(c.highest), int16(c.hour)}) {
 			t.Errorf("%s: %+v", c.name, y)
 		}
 	}
@@ -60,8 +60,33 @@ func TestCriticalFillingSetsWhatCounts(t *testing.T) {
 			f.Hour(h, theta, 1)
 		}
 		y := f.Year()
-		if y.Cycles != want && !(math.IsNaN(want) && math.IsNaN(y.Cycles)) || y.Frosts != 1 || y.Filling != 1 {
+		if y.Cycles != want && !(math.IsNaN(want) && math.IsNaN(y.Cycles)) || y.Frosts != 1 || y.Fullest[0].Filling != 1 {
 			t.Errorf("critical filling %g: %+v", critical, y)
+		}
+	}
+}
+
+// Frosts are kept by how full they are, fullest first, the same count as the cycles
+// above any critical filling among them.
+func TestFullestFrostsAreInOrder(t *testing.T) {
+	fillings := []float64{0.25, 0.75, 0.5, 0.875, 0.125, 0.625}
+	for _, critical := range []float64{0.2, 0.5, 0.7, 0.9} {
+		f := FreezeThaw{Critical: critical}
+		for i, x := range fillings {
+			f.Hour(2*i, -5, x)
+			f.Hour(2*i+1, 5, x)
+		}
+		y, above := f.Year(), 0
+		for i, want := range []FrostPeak{{0.875, 6}, {0.75, 2}, {0.625, 10}, {0.5, 4}, {0.25, 0}, {0.125, 8}, {0, -1}} {
+			if y.Fullest[i] != want {
+				t.Errorf("frost %d: %v, want %v", i, y.Fullest[i], want)
+			}
+			if float64(want.Filling) >= critical {
+				above++
+			}
+		}
+		if y.Cycles != float64(above) {
+			t.Errorf("critical %g: %g cycles, want %d", critical, y.Cycles, above)
 		}
 	}
 }

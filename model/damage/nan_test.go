@@ -31,7 +31,7 @@ func all(hours int, at func(hour int) (theta, rh, filling float64)) map[string]P
 	y, w := f.Year(), h.Worst()
 	return map[string]Peak{
 		"mould": m.Peak(), "timber humidity": {w.RH, w.Hour}, "timber moisture": u.Peak(), "activation": d.Activation(),
-		"frost": {y.Cycles, y.Hour}, "highest": a.Peak(), "reserve": reserve.Reserve(), "front": r.Peak(),
+		"frost": {y.Cycles, int(y.Fullest[0].Hour)}, "highest": a.Peak(), "reserve": reserve.Reserve(), "front": r.Peak(),
 	}
 }
 

@@ -51,7 +51,7 @@ func TestMoreHumidityIsNeverBetter(t *testing.T) {
 			w, y := h.Worst(), f.Year()
 			got["humidity"][k] = w.RH / timberLine.At(w.Theta)
 			got["moisture"][k], got["activation"][k], got["loss"][k] = m.Peak().Value, d.Activation().Value, d.MassLoss()
-			got["cycles"][k], got["filling"][k], got["reserve used"][k] = y.Cycles, y.Filling, -r.Reserve().Value
+			got["cycles"][k], got["filling"][k], got["reserve used"][k] = y.Cycles, float64(y.Fullest[0].Filling), -r.Reserve().Value
 		}
 		for what, v := range got {
 			if !(v[1] >= v[0]-1e-12) {

@@ -16,11 +16,11 @@ var frost = measure{
 		Source:  "critical degree of saturation, Fagerlund 1977, on the scale of capillary saturation; from memory; cycle scaling is a screening choice of this tool",
 	},
 	hourly: Info{
-		Unit:    "1/a",
-		Demand:  "freeze-thaw cycles above the critical filling that the strategy adds",
-		Limit:   "cycles a year that may be added",
-		Formula: "cycles through -1 degC with w >= S_crit w_f, less those without the strategy",
-		Source:  "critical degree of saturation, Fagerlund 1977, on the scale of capillary saturation; from memory; limit a screening choice of this tool",
+		Unit:    "1",
+		Demand:  "filling of the pores in the fullest frost that the strategy adds",
+		Limit:   "critical filling",
+		Formula: "w / w_f in frost n of the year, fullest first; n = damaging frosts without the strategy + frosts that may be added + 1",
+		Source:  "critical degree of saturation, Fagerlund 1977, on the scale of capillary saturation; from memory",
 	},
 }
 
@@ -35,12 +35,13 @@ func (in *Monthly) frost() Finding {
 	return Compare(filling*min(in.FrostCycles/l.FrostCyclesMin, 1), f.Scrit, -1)
 }
 
-// FrostAdded compares the damaging cycles that a measure adds with the limit.
-// before is the year of the wall as it is under the same draw.
+// FrostAdded compares with the critical filling the fullest frost that a measure
+// makes worse: as many fuller ones as did damage before are left out, and as many
+// as it may add. before is the year of the wall as it is under the same draw.
 func FrostAdded(before, after *damage.FrostYear, l *Limits) Finding {
-	added := after.Cycles - before.Cycles
-	if math.IsNaN(added) {
+	if math.IsNaN(before.Cycles) || math.IsNaN(after.Cycles) {
 		return notJudged
 	}
-	return Hourly(damage.Peak{Value: added, Hour: after.Hour}, l.FrostMore)
+	p := after.Fullest[min(int(before.Cycles+l.FrostMore), len(after.Fullest)-1)]
+	return Hourly(damage.Peak{Value: float64(p.Filling), Hour: int(p.Hour)}, after.Critical)
 }

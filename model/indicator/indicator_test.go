@@ -15,7 +15,7 @@ import (
 // limits are round figures, so that cases can be worked by hand.
 var limits = Limits{
 	SurfaceRH: 0.80, Rsi: 0.13, RsiMould: 0.25, Rse: 0.04, SliceR: 0.25, Condensate: 1, CondensateNonabsorbent: 0.5, AbsorbentAw: 0.0083,
-	Timber: damage.TimberLine{RH0: 0.95, RH30: 0.86}, AirLeak: 0.1, FrostMore: 10, RainWHigh: 0.5, RainWMedium: 2, RainSdMax: 2, RainWSdMax: 0.2, RainMediumFrom: 60, RainHighFrom: 120,
+	Timber: damage.TimberLine{RH0: 0.95, RH30: 0.86}, AirLeak: 0.1, FrostMore: 0, RainWHigh: 0.5, RainWMedium: 2, RainSdMax: 2, RainWSdMax: 0.2, RainMediumFrom: 60, RainHighFrom: 120,
 	WetFrontShare: 0.67, FrostDepth: 0.01, FrostZone: 0.02, FrostCyclesMin: 10,
 }
 
@@ -219,12 +219,21 @@ func TestFrostWorkedExample(t *testing.T) {
 	}
 }
 
-// Eight cycles after, three before: five of ten. Fewer than before is no demand;
-// without data nothing is judged.
+// Two frosts did damage before: the third fullest is the first that the measure
+// can be blamed for. Where it may add two, it is the fifth. Beyond those kept the
+// last stands for the rest; without data nothing is judged.
 func TestFrostAdded(t *testing.T) {
-	before, after := damage.FrostYear{Cycles: 3, Hour: 100}, damage.FrostYear{Cycles: 8, Hour: 200}
-	expect(t, "more", FrostAdded(&before, &after, &limits), 5, 10, 0.5, 1e-12)
-	expect(t, "fewer", FrostAdded(&after, &before, &limits), -5, 10, 0, 1e-12)
+	before, after := damage.FrostYear{Cycles: 2}, damage.FrostYear{Critical: 0.5}
+	for i := range after.Fullest {
+		after.Fullest[i] = damage.FrostPeak{Filling: 1 - float32(i)/32, Hour: int16(24 * i)}
+	}
+	l := limits
+	l.FrostMore = 0
+	expect(t, "one more than before", FrostAdded(&before, &after, &l), 1-2.0/32, 0.5, 2*(1-2.0/32), 1e-12)
+	l.FrostMore = 2
+	expect(t, "two allowed", FrostAdded(&before, &after, &l), 1-4.0/32, 0.5, 2*(1-4.0/32), 1e-12)
+	l.FrostMore = 300
+	expect(t, "beyond those kept", FrostAdded(&before, &after, &l), 1-23.0/32, 0.5, 2*(1-23.0/32), 1e-12)
 	before.Cycles = math.NaN()
 	if v := FrostAdded(&before, &after, &limits); v.Applies || !v.NotJudged {
 		t.Errorf("without data: %+v", v)

@@ -66,7 +66,7 @@ var places = simulate.Places{
 
 var limits = indicator.Limits{
 	Timber: places.TimberLine, TimberMoisture: 0.20, TimberActivation: 1, MouldSurface: 1, MouldCold: 3, Condensate: 1, CondensateNonabsorbent: 0.5,
-	AbsorbentAw: 0.0083, AirLeak: 0.1, WetFrontShare: 0.67, FrostMore: 10,
+	AbsorbentAw: 0.0083, AirLeak: 0.1, WetFrontShare: 0.67, FrostMore: 0,
 }
 
 // settings are those of a case that stands for itself; draws about it settle in

@@ -12,7 +12,8 @@ import (
 
 // Counts sums up a run.
 type Counts struct {
-	Accepted    int `json:"accepted"`
+	Accepted    int `json:"accepted"`     // homes
+	Walls       int `json:"walls"`        // rows of homes that have one for each wall
 	Rejected    int `json:"rejected"`     // rows
 	BrokenFiles int `json:"broken_files"` // files that could not be read to their end
 }
@@ -34,6 +35,7 @@ type Run struct {
 	engine *Engine
 	src    *ingest.Source
 	seen   *ingest.Seen
+	held   *heldWalls
 	taken  int // buildings collected, duplicates too
 	spill  *spill
 }
@@ -68,7 +70,12 @@ func newRun(ctx context.Context, e *Engine, src *ingest.Source, dir string) (*Ru
 	if err != nil {
 		return nil, err
 	}
-	r := &Run{ctx: ctx, engine: e, src: src, seen: ingest.NewSeen(src), spill: sp}
+	held, err := newHeldWalls(dir)
+	if err != nil {
+		sp.close()
+		return nil, err
+	}
+	r := &Run{ctx: ctx, engine: e, src: src, seen: ingest.NewSeen(src), spill: sp, held: held}
 	r.resetSums()
 	return r, nil
 }
@@ -76,7 +83,7 @@ func newRun(ctx context.Context, e *Engine, src *ingest.Source, dir string) (*Ru
 // resetSums forgets what was added up; rejects stay counted.
 func (r *Run) resetSums() {
 	n := len(r.engine.strategies)
-	r.Counts.Accepted = 0
+	r.Counts.Accepted, r.Counts.Walls = 0, 0
 	r.Ranks = newRanks(n)
 	r.Sums = Sums{Verdicts: make([][NumVerdicts]int, n), Saved: make([]float64, n), Best: make([]int, n),
 		Steps: make([]StepCount, len(r.engine.steps)), Groups: map[string]*[NumVerdicts]int{}, facts: map[int16]*FactSum{}}
@@ -87,6 +94,7 @@ func (r *Run) add(row *Row) error {
 	if err := r.spill.add(encodeRow(nil, row)); err != nil {
 		return err
 	}
+	r.Counts.Walls += len(row.Walls)
 	r.count(&row.Building, row.Judgements)
 	r.survey(&row.Survey)
 	r.Cases += row.Cases
@@ -161,7 +169,10 @@ func (r *Run) SurveyOrder() []FactSum {
 }
 
 // Close gives up the rows on disk.
-func (r *Run) Close() { r.spill.close() }
+func (r *Run) Close() {
+	r.spill.close()
+	r.held.rows.close()
+}
 
 // Each calls f with the rows of the given buildings, in that order. The row is
 // reused between calls. It ends with the context of the run.

@@ -107,7 +107,7 @@ func (v *visits) lines(order []uint32, f func(*line) error) error {
 	number := 0
 	return v.each(order, func(_ uint32, row *screen.Row) error {
 		number++
-		return f(&line{b: &row.Building, j: &row.Judgements[0], s: &row.Survey, ready: Ready(v.e, row), place: number})
+		return f(&line{row: row, b: &row.Building, j: &row.Judgements[0], s: &row.Survey, ready: Ready(v.e, row), place: number})
 	})
 }
 

@@ -160,7 +160,7 @@ func (r *Run) SurveyOrder() []FactSum {
 		out = append(out, *f)
 	}
 	slices.SortFunc(out, func(a, b FactSum) int {
-		if c := cmp.Compare(b.Gain, a.Gain); c != 0 {
+		if c := cmp.Compare(b.Gain+b.Clears, a.Gain+a.Clears); c != 0 {
 			return c
 		}
 		return cmp.Compare(a.Field, b.Field)
@@ -245,6 +245,7 @@ type FactSum struct {
 	Field     int16
 	Buildings int     // in which knowing it is worth something
 	Gain      float64 // wrong choices avoided in the portfolio, expected
+	Clears    float64 // verdicts that become clear, expected
 }
 
 // survey adds a building to the portfolio's survey order.
@@ -264,5 +265,6 @@ func (r *Run) survey(s *Survey) {
 		}
 		sum.Buildings++
 		sum.Gain += float64(f.Gain)
+		sum.Clears += float64(f.Clears)
 	}
 }

@@ -155,10 +155,10 @@ func boolCompare(a, b bool) int {
 
 // join takes over what another wall's survey is worth: of each fact the most.
 func (s *Survey) join(o *Survey) {
-	s.Wrong = max(s.Wrong, o.Wrong)
+	s.Wrong, s.Unclear = max(s.Wrong, o.Wrong), s.Unclear || o.Unclear
 	list := slices.Concat(s.Facts[:], o.Facts[:])
-	slices.SortStableFunc(list, func(a, b Fact) int { return cmp.Compare(b.Gain, a.Gain) })
-	*s = Survey{Wrong: s.Wrong, Facts: noSurvey().Facts}
+	slices.SortStableFunc(list, func(a, b Fact) int { return cmp.Compare(b.Worth(), a.Worth()) })
+	*s = Survey{Wrong: s.Wrong, Unclear: s.Unclear, Facts: noSurvey().Facts}
 	n := 0
 	for _, f := range list {
 		if n < len(s.Facts) && f.Field >= 0 && !slices.ContainsFunc(s.Facts[:n], func(g Fact) bool { return g.Field == f.Field }) {

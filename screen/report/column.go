@@ -177,6 +177,7 @@ type line struct {
 	inside int              // rank of the strategy within the building
 	within int              // rank of the building within the strategy
 	job    *job             // of work lists, else nil
+	round  int              // of visits
 }
 
 // View says which rows Rows.Each is to give.

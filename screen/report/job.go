@@ -236,7 +236,7 @@ func (w *job) why() string {
 	for i := range w.Because {
 		add(holding(w.b, &w.Because[i], w.u))
 	}
-	if w.Doubt && w.s != nil && w.s.Facts[0].Field >= 0 {
+	if w.Doubt && w.s != nil && w.s.Changes() {
 		add(fmt.Sprintf("chance of a wrong choice now %s %%", Points(w.s.Wrong)))
 	}
 	switch {

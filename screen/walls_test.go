@@ -98,6 +98,30 @@ func TestLostWallIsMissed(t *testing.T) {
 	}
 }
 
+// A list with two rows a home (testdata/zwirnhagen/README.md): every home is there
+// once, and only those of a rejected wall miss one.
+func TestWallListHasHomes(t *testing.T) {
+	const dir = "../testdata/zwirnhagen/"
+	s := screenFiles(t, load(t, map[string]any{"run.tier": "steady"}, dir+"walls.yaml"), dir+"walls.csv")
+	if c := s.run.Counts; c.Accepted != 60 || c.Walls != 117 || c.Rejected != 5 {
+		t.Errorf("%+v", c)
+	}
+	lost := map[string]int{}
+	if err := s.run.Each(s.run.Ranks.Overall, func(_ uint32, row *screen.Row) error {
+		if row.Lost > 0 {
+			lost[row.Building.ID] = len(row.Walls)
+		} else if len(row.Walls) != 2 {
+			t.Errorf("%s: %d walls", row.Building.ID, len(row.Walls))
+		}
+		return nil
+	}); err != nil {
+		t.Fatal(err)
+	}
+	if len(lost) != 3 || lost["ZH-005"] != 1 || lost["ZH-013"] != 1 || lost["ZH-024"] != 1 {
+		t.Errorf("walls left of the homes that miss one: %v", lost)
+	}
+}
+
 // The order of the rows, and what else is in the list, change nothing for a home.
 func TestHomeIsTheSameInAnyOrder(t *testing.T) {
 	_, homes := screenWalls(t, wallsInventory)

@@ -102,8 +102,10 @@ func columns(run *screen.Run, v *vocabulary) []Column {
 		{Name: "face_a_w_enough_kg_m2_s05", Label: "Face A_w that is enough", Unit: "kg/(m²·√s)", Help: "the most the face may take up for every limit to be kept in the typical case; sought for the best strategy of a building where it exceeds one; empty where a drier face alone does not help, which the column why says",
 			Kind: Real, Decimals: 4, get: func(l *line) cell { return cell{f: l.j.Drier.Enough, null: l.j.Drier.Enough == 0} }},
 		{Name: "why", Label: "Why", Help: "what excludes or governs, where and when, and up to what insulation limits are kept", Brief: true,
-			get: func(l *line) cell { return str(strings.Join(clauses(&siUnits, v.e, l.b, l.j), "")) },
-			in:  func(_ *Units, l *line) cell { return str(Sentence(v.e, l.b, l.j)) }},
+			get: func(l *line) cell {
+				return str(strings.Join(clauses(&siUnits, v.e, l.b, l.j), "") + WallsClause(v.e, l.row, l.j))
+			},
+			in: func(_ *Units, l *line) cell { return str(Sentence(v.e, l.b, l.j) + WallsClause(v.e, l.row, l.j)) }},
 		{Name: "caution", Label: "Caution", Help: "what must not be forgotten once the row stands alone; for people the dangers of the strategy", Brief: true,
 			get: func(*line) cell { return str(ShortCaution) },
 			say: func(l *line) cell {

@@ -357,17 +357,23 @@ func (p *Picks) apart(left []leftHome) report.Grid {
 	return g
 }
 
-// dangers lists those of the measures of the programme.
+// dangers lists those of the measures of the programme, and of the steps that go
+// before or with them or may turn out to be needed.
 func (p *Picks) dangers() report.Grid {
-	g := report.Grid{Name: Dangers, Title: "Cautions on the measures", Heads: []report.Head{{Title: "measure"}, {Title: "homes", Number: true}, {Title: "caution"}}}
+	g := report.Grid{Name: Dangers, Title: "Cautions on the work", Heads: []report.Head{{Title: "work"}, {Title: "homes", Number: true}, {Title: "caution"}}}
 	homes := map[string]int{}
 	for _, x := range p.chosen.Picks {
 		_, m := p.at(x)
-		homes[m.strategy]++
+		for _, id := range slices.Concat([]string{m.strategy}, m.do, m.look) {
+			homes[id]++
+		}
 	}
 	for _, id := range inOrder(p.cfg, homes) {
-		s := p.cfg.Strategies[id]
-		g.Rows = append(g.Rows, []any{p.strategy(id), homes[id], report.StrategyCaution(&s)})
+		caution := p.cfg.Steps[id].Caution
+		if s, ok := p.cfg.Strategies[id]; ok {
+			caution = report.StrategyCaution(&s)
+		}
+		g.Rows = append(g.Rows, []any{cmp.Or(p.cfg.Strategies[id].Label, p.cfg.Steps[id].Label, id), homes[id], caution})
 	}
 	return g
 }

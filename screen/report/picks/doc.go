@@ -52,7 +52,7 @@ type Picks struct {
 // has no row.
 func Make(ctx context.Context, dir string, cfg *config.Config, done []string) (*Picks, error) {
 	p := &Picks{cfg: cfg, units: report.UnitsNamed(cfg.Output.Units), Manifest: &report.Manifest{}}
-	p.goal = programme.Goal{By: programme.Order(slices.Index(config.Orders, cfg.Programme.By)), Budget: orNaN(cfg.Programme.Budget), Target: orNaN(cfg.Programme.Target), Homes: cfg.Programme.Homes}
+	p.goal = programme.Goal{By: orderOf[cfg.Programme.By], Budget: orNaN(cfg.Programme.Budget), Target: orNaN(cfg.Programme.Target), Homes: cfg.Programme.Homes}
 	f, err := results.Open(dir, "building_id", "strategy", "verdict", "saved_kwh_a")
 	if err != nil {
 		return nil, err
@@ -84,6 +84,8 @@ func Make(ctx context.Context, dir string, cfg *config.Config, done []string) (*
 	p.chosen = programme.Choose(p.known, p.goal)
 	return p, nil
 }
+
+var orderOf = map[string]programme.Order{config.BySaving: programme.BySaving, config.ByCost: programme.ByCost, config.ByRisk: programme.ByRisk}
 
 func orNaN(x *float64) float64 {
 	if x == nil {

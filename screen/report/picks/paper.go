@@ -139,7 +139,7 @@ func (p *Picks) list() report.Grid {
 	}
 	cols = append(cols, do, look)
 	g := report.Grid{Name: Programme, Title: "The programme, " + orders[p.goal.By], Note: "The saving is heat through the wall, not a fuel bill, for the insulation shown. " +
-		"share of the limit: in the typical case, in brackets its low and high end. What is to be looked at is judged as if it had been put right, and is not in the cost."}
+		"share of the limit: in the typical case, in brackets its low and high end; chance: that a limit is exceeded in the worst year of ten, where it was drawn. What is to be looked at is judged as if it had been put right, and is not in the cost."}
 	for _, c := range cols {
 		g.Heads, g.Foot = append(g.Heads, c.Head), append(g.Foot, c.foot)
 	}

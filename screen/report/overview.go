@@ -273,7 +273,7 @@ func fixes(e *screen.Engine, mends uint64, j *screen.Judgement) string {
 		out = append(out, s.Label)
 	}
 	for _, s := range e.StepsOf(check) {
-		out = append(out, "inspect: "+inspected(&s))
+		out = append(out, "inspect: "+Inspected(&s))
 	}
 	return strings.Join(out, "; ")
 }

@@ -120,19 +120,23 @@ func (h *home) survey(list []Judgement) Survey {
 	s := noSurvey()
 	s.Unclear = list[0].Verdict == SurveyFirst
 	var found []Fact
+	var nothing float64 // what clears knows once nothing more is known
 	add := func(field int, bins []int, known func(bin int) facts) {
 		gain, wrong := sampling.ValueOfKnowing(bins, weights, actions)
 		s.Wrong = float32(wrong)
 		f := Fact{Field: int16(field), Gain: float32(gain)}
 		if s.Unclear {
-			f.Clears = float32(h.clears(&list[0], bins, weights, known))
+			f.Clears = float32(max(0, h.clears(&list[0], bins, weights, known)-nothing))
 		}
-		if f.Worth() > 0 && field >= 0 {
+		if f.Worth() >= leastWorth && field >= 0 {
 			found = append(found, f)
 		}
 	}
 	as := func(int) facts { return *h.now }
 	one := make([]int, n)
+	if s.Unclear { // for a reason that no draw and no gate knows of
+		nothing = h.clears(&list[0], one, weights, as)
+	}
 	add(-1, one, as) // knows nothing: sets Wrong
 	for c := range ingest.NumCategories {
 		to := func(level int) facts {
@@ -170,6 +174,9 @@ func (h *home) survey(list []Judgement) Survey {
 	copy(s.Facts[:], found)
 	return s
 }
+
+// leastWorth is what a fact must be worth to be listed: what is printed as more than 0.
+const leastWorth = 0.0005
 
 // leastInBin is the fewest draws of a bin that tell whether a verdict is clear.
 const leastInBin = 3

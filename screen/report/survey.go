@@ -89,9 +89,9 @@ func surveyFor(s *screen.Survey, name func(string) string) string {
 func worth(s *screen.Survey, f screen.Fact) string {
 	cuts := "cuts wrong choices by " + Points(f.Gain)
 	switch {
-	case !s.Unclear:
+	case permille(f.Clears) == 0:
 		return cuts
-	case f.Gain == 0:
+	case permille(f.Gain) == 0:
 		return "clears the verdict " + percent(float64(f.Clears))
 	}
 	return "clears the verdict " + percent(float64(f.Clears)) + ", " + cuts

@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -11,9 +12,17 @@ import (
 	"wallsift/screen"
 )
 
-// Explain makes the tables of one building's working under a strategy, or under
-// its best one when strategy is empty. An error names the strategies there are.
-func Explain(e *screen.Engine, b *ingest.Building, strategy string) ([]Table, error) {
+// Case is a row of an inventory, as it is or with facts changed in thought.
+type Case struct {
+	Change   string // such as "a_w_kg_m2_s05 0.01"; "" for the row as it is
+	Building *ingest.Building
+}
+
+// Explain makes the tables of the working of one of some cases of a building under
+// a strategy, or under its best one when strategy is empty; of several, also a
+// table that sets them side by side. An error names the strategies there are.
+func Explain(e *screen.Engine, strategy string, cases []Case, shown int) ([]Table, error) {
+	b := cases[shown].Building
 	w, err := e.Explain(b, strategy)
 	if err != nil {
 		var ids []string
@@ -23,16 +32,83 @@ func Explain(e *screen.Engine, b *ingest.Building, strategy string) ([]Table, er
 		return nil, fmt.Errorf("%w; strategies: %s", err, strings.Join(ids, ", "))
 	}
 	u := UnitsOf(e)
-	tables := []Table{
-		factsTable(u, e, b, w), choices(e, b, w), layers(u, w, "before", &w.Before, "The wall as it is"),
-		layers(u, w, "after", &w.After, "The wall with: "+w.Strategy.Label),
+	tables := []Table{factsTable(u, e, b, w)}
+	if c := cases[shown].Change; c != "" {
+		tables[0].Title += ", as if " + c
 	}
+	if len(cases) > 1 {
+		t, err := whatIf(u, e, w, cases, shown)
+		if err != nil {
+			return nil, err
+		}
+		tables = append(tables, t)
+	}
+	tables = append(tables, choices(e, b, w), layers(u, w, "before", &w.Before, "The wall as it is"),
+		layers(u, w, "after", &w.After, "The wall with: "+w.Strategy.Label))
 	if w.Hourly != nil {
 		tables = append(tables, hourlyFigures(u, e, b, w), courseTable(u, w))
 	} else {
 		tables = append(tables, yearTable(u, w))
 	}
 	return append(tables, indicators(u, b, w), workTable(u, e, b, w)), nil
+}
+
+// whatIf sets cases of a building side by side, all under the strategy that is
+// explained; w is the working of the one that is shown.
+func whatIf(u *Units, e *screen.Engine, w *screen.Working, cases []Case, shown int) (Table, error) {
+	strategies := e.Strategies()
+	t := Table{
+		Name: "what_if", Title: "What if, under: " + w.Strategy.Label, Columns: []string{"figure"},
+		Note: "Each case is judged alone, as a row of the inventory would be. Nothing was changed in the inventory: a fact counts once it was found out.",
+	}
+	figures := []struct {
+		name string
+		of   func(b *ingest.Building, j *screen.Judgement) string
+	}{
+		{"verdict", func(_ *ingest.Building, j *screen.Judgement) string { return VerdictWords(e, j) }},
+		{"chance that a limit is exceeded", func(_ *ingest.Building, j *screen.Judgement) string { return Chance(j) }},
+		{"share of the limit", func(_ *ingest.Building, j *screen.Judgement) string { return Spread(j) }},
+		{"governed by", func(b *ingest.Building, j *screen.Judgement) string { return Governed(b, j) }},
+		{"what blocks it", func(b *ingest.Building, j *screen.Judgement) string { return reasons(e, b, j) }},
+		{"insulation judged, " + u.Insulation.sign, func(_ *ingest.Building, j *screen.Judgement) string { return judged(u, j) }},
+		{"limits kept up to, " + u.Insulation.sign, func(_ *ingest.Building, j *screen.Judgement) string { return keptUpTo(u, j) }},
+		{"saves, " + u.Heat.sign, func(_ *ingest.Building, j *screen.Judgement) string { return u.Heat.Text(j.Saved) }},
+		{"saves, whole wall, " + u.Energy.sign, func(b *ingest.Building, j *screen.Judgement) string {
+			if area := b.Num[ingest.WallArea]; area == area { // not NaN
+				return u.Energy.Text(j.Saved * area)
+			}
+			return ""
+		}},
+	}
+	t.Rows = append(t.Rows, []string{"best strategy"})
+	for _, f := range figures {
+		t.Rows = append(t.Rows, []string{f.name})
+	}
+	for i, c := range cases {
+		heading := "as the inventory has it"
+		if c.Change != "" {
+			heading = "if " + c.Change
+		}
+		t.Columns = append(t.Columns, heading)
+		list := w.Answer.Judgements
+		if i != shown {
+			a, err := e.NewWorker().Judge(c.Building)
+			if err != nil {
+				return t, err
+			}
+			list = a.Judgements
+		}
+		t.Rows[0] = append(t.Rows[0], strategies[list[0].Strategy].Label)
+		for k := range list {
+			if j := &list[k]; strategies[j.Strategy].ID == w.Strategy.ID {
+				for n, f := range figures {
+					t.Rows[n+1] = append(t.Rows[n+1], f.of(c.Building, j))
+				}
+			}
+		}
+	}
+	t.Rows = slices.DeleteFunc(t.Rows, func(row []string) bool { return strings.Join(row[1:], "") == "" })
+	return t, nil
 }
 
 func factsTable(u *Units, e *screen.Engine, b *ingest.Building, w *screen.Working) Table {

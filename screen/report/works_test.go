@@ -306,7 +306,7 @@ func TestExplainPrintsTheWorkListOfAnyStrategy(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, s := range e.Strategies() {
-		tables, err := report.Explain(e, &b, s.ID)
+		tables, err := report.Explain(e, s.ID, []report.Case{{Building: &b}}, 0)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -6,15 +6,17 @@ import (
 	"math"
 	"slices"
 
+	"github.com/cespare/xxhash/v2"
+
 	"wallsift/config"
 	"wallsift/ingest"
 )
 
 // Counts sums up a run.
 type Counts struct {
-	Accepted    int `json:"accepted"`
-	Rejected    int `json:"rejected"`     // rows
-	BrokenFiles int `json:"broken_files"` // files that could not be read to their end
+	Accepted    int
+	Rejected    int // rows
+	BrokenFiles int // files that could not be read to their end
 }
 
 // maxGroups bounds the sub-totals kept: a key that is new in every row would
@@ -60,6 +62,8 @@ type Sums struct {
 	Drawn    int // judgements that were drawn
 	Near     int // of them, near a threshold after the last draw
 
+	alone int                 // rows that name no home
+	homes map[uint64]struct{} // hashes of the homes that rows name
 	facts map[int16]*FactSum
 }
 
@@ -79,7 +83,7 @@ func (r *Run) resetSums() {
 	r.Counts.Accepted = 0
 	r.Ranks = newRanks(n)
 	r.Sums = Sums{Verdicts: make([][NumVerdicts]int, n), Saved: make([]float64, n), Best: make([]int, n),
-		Steps: make([]StepCount, len(r.engine.steps)), Groups: map[string]*[NumVerdicts]int{}, facts: map[int16]*FactSum{}}
+		Steps: make([]StepCount, len(r.engine.steps)), Groups: map[string]*[NumVerdicts]int{}, homes: map[uint64]struct{}{}, facts: map[int16]*FactSum{}}
 }
 
 // add writes a row and adds it to the sums.
@@ -97,6 +101,11 @@ func (r *Run) add(row *Row) error {
 func (r *Run) count(b *ingest.Building, list []Judgement) {
 	r.Counts.Accepted++
 	r.Ranks.add(b.ID, list)
+	if b.Home == "" {
+		r.alone++
+	} else {
+		r.homes[xxhash.Sum64String(b.Home)] = struct{}{}
+	}
 	for i := range list {
 		j := &list[i]
 		r.Verdicts[j.Strategy][j.Verdict]++
@@ -159,6 +168,10 @@ func (r *Run) SurveyOrder() []FactSum {
 	})
 	return out
 }
+
+// Homes counts the homes of the buildings: those that rows name, each once, and
+// the rows that name none.
+func (r *Run) Homes() int { return r.alone + len(r.homes) }
 
 // Close gives up the rows on disk.
 func (r *Run) Close() { r.spill.close() }

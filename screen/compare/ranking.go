@@ -115,7 +115,7 @@ func (f *folder) openRanking() (err error) {
 		return f.again("%s cannot be read (%v)", report.RankingParquet, err)
 	}
 	for i := range f.pq.MetaData().Schema.NumColumns() {
-		f.columns = append(f.columns, f.pq.MetaData().Schema.Column(i).Path())
+		f.columns = append(f.columns, f.pq.MetaData().Schema.Column(i).ColumnPath()[0]) // a list lies below its name
 	}
 	for _, name := range []string{buildingColumn, strategyColumn, compared[verdict].names[0]} {
 		if !f.has(name) {
@@ -247,6 +247,14 @@ func printed(a arrow.Array, row, kind int) string {
 			kind, x = -1, math.Round(x*1e6)/1e6
 		}
 		return strconv.FormatFloat(x, 'f', kind, 64)
+	}
+	if a, ok := a.(*array.List); ok { // ids, which older rankings hold with blanks between them
+		from, to := a.ValueOffsets(row)
+		var items []string
+		for i := from; i < to; i++ {
+			items = append(items, a.ListValues().ValueStr(int(i)))
+		}
+		return strings.Join(items, " ")
 	}
 	return a.ValueStr(row)
 }

@@ -116,7 +116,7 @@ func columns(run *screen.Run, v *vocabulary) []Column {
 		{Name: "governing_adverse", Label: "Governed by, high end", Help: "the measure that governs at the high end",
 			get: govern(func(l *line) cell { return str(l.j.GoverningHigh.Info().Name) }),
 			say: govern(func(l *line) cell { return str(where(l.b, l.j.GoverningHigh)) })},
-		{Name: "not_judged", Label: "Not judged", Help: "damage measures that apply and have no answer, for a figure of the stone is missing", Brief: true,
+		{Name: "not_judged", Label: "Not judged", Help: "damage measures that apply and have no answer, for a figure of the stone is missing", Brief: true, list: "; ",
 			get: func(l *line) cell { return str(strings.Join(notJudged(l.j), "; ")) }},
 		{Name: "demand", Label: "Demand", Help: "of the governing measure, in its unit",
 			Kind: Real, Decimals: 4, get: govern(func(l *line) cell { return num(l.j.Demand) }),
@@ -133,13 +133,13 @@ func columns(run *screen.Run, v *vocabulary) []Column {
 				_, unit := u.Measure(l.j.Demand, governingUnit(l))
 				return str(unit)
 			}},
-		{Name: "gates", Label: "Gates", Help: "rules that acted on the facts of the building",
+		{Name: "gates", Label: "Gates", Help: "rules that acted on the facts of the building", list: " ",
 			get: func(l *line) cell { return str(v.gateIDs(l.j.Gates)) },
 			say: func(l *line) cell { return str(v.gateLabels(l.j.Gates)) }},
-		{Name: "fix_first", Label: "Before or with the measure", Help: "work that is needed, in order", Brief: true,
+		{Name: "fix_first", Label: "Before or with the measure", Help: "work that is needed, in order", Brief: true, list: " ",
 			get: func(l *line) cell { return str(v.stepIDs(l.j.Do)) },
 			say: func(l *line) cell { do, _ := toDo(v.mends, l.j); return str(v.stepLabels(do)) }},
-		{Name: "check_on_site", Label: "Inspect", Help: "not known; judged as if it had been looked at and put right", Brief: true,
+		{Name: "check_on_site", Label: "Inspect", Help: "not known; judged as if it had been looked at and put right", Brief: true, list: " ",
 			get: func(l *line) cell { return str(v.stepIDs(l.j.Check)) },
 			say: func(l *line) cell { _, check := toDo(v.mends, l.j); return str(v.inspections(check)) }},
 		{Name: "insulation_mm", Label: "Insulation judged", scale: insulation, Help: "thickness of the sized layer; the saving is for it",
@@ -231,7 +231,7 @@ func facts(files []string) []Column {
 		given("latitude", "Latitude", 6, ingest.Latitude, nil), given("longitude", "Longitude", 6, ingest.Longitude, nil),
 		Column{building: true, Name: "group_key", Label: "Group", Inventory: true, get: func(l *line) cell { return str(l.b.Text[ingest.GroupKey]) }},
 		Column{building: true, Name: "heating_fuel", Label: "Heating fuel", Inventory: true, get: func(l *line) cell { return str(l.b.Text[ingest.HeatingFuel]) }},
-		Column{building: true, Name: "last_survey", Label: "Last survey", get: func(l *line) cell { return str(l.b.Text[ingest.LastSurvey]) }},
+		Column{building: true, Name: "last_survey", Label: "Last survey", day: true, get: func(l *line) cell { return str(l.b.Text[ingest.LastSurvey]) }},
 		Column{building: true, Name: "file", Label: "File", Inventory: true, get: func(l *line) cell { return str(files[l.b.File]) }},
 		Column{building: true, Name: "line", Label: "Line", Kind: Whole, get: func(l *line) cell { return cell{i: l.b.Line} }})
 }

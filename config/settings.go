@@ -34,6 +34,7 @@ type Settings struct {
 	Run    Run    `mapstructure:"run"`
 	Engine Engine `mapstructure:"engine"`
 	Chance Chance `mapstructure:"chance"`
+	Survey Survey `mapstructure:"survey"`
 	Output Output `mapstructure:"output"`
 	Rank   Rank   `mapstructure:"rank"`
 }
@@ -144,6 +145,12 @@ type Chance struct {
 	Confidence     float64 `mapstructure:"confidence"`       // 0.5–1
 	SuitedBelow    float64 `mapstructure:"suited_below"`     // 0–1
 	NotSuitedAbove float64 `mapstructure:"not_suited_above"` // 0–1
+}
+
+// Survey says how surveys are planned.
+type Survey struct {
+	SpareBelow   float64 `mapstructure:"spare_below"`    // 0–1
+	VisitsPerDay int     `mapstructure:"visits_per_day"` // 0 = visits are not put into rounds
 }
 
 // Output says where and how results are written.

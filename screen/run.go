@@ -6,15 +6,14 @@ import (
 	"math"
 	"slices"
 
-	"github.com/cespare/xxhash/v2"
-
 	"wallsift/config"
 	"wallsift/ingest"
 )
 
 // Counts sums up a run.
 type Counts struct {
-	Accepted    int
+	Accepted    int // homes
+	Walls       int // rows of homes that have one for each wall
 	Rejected    int // rows
 	BrokenFiles int // files that could not be read to their end
 }
@@ -36,6 +35,7 @@ type Run struct {
 	engine *Engine
 	src    *ingest.Source
 	seen   *ingest.Seen
+	held   *heldWalls
 	taken  int // buildings collected, duplicates too
 	spill  *spill
 }
@@ -62,8 +62,6 @@ type Sums struct {
 	Drawn    int // judgements that were drawn
 	Near     int // of them, near a threshold after the last draw
 
-	alone int                 // rows that name no home
-	homes map[uint64]struct{} // hashes of the homes that rows name
 	facts map[int16]*FactSum
 }
 
@@ -72,7 +70,12 @@ func newRun(ctx context.Context, e *Engine, src *ingest.Source, dir string) (*Ru
 	if err != nil {
 		return nil, err
 	}
-	r := &Run{ctx: ctx, engine: e, src: src, seen: ingest.NewSeen(src), spill: sp}
+	held, err := newHeldWalls(dir)
+	if err != nil {
+		sp.close()
+		return nil, err
+	}
+	r := &Run{ctx: ctx, engine: e, src: src, seen: ingest.NewSeen(src), spill: sp, held: held}
 	r.resetSums()
 	return r, nil
 }
@@ -80,10 +83,10 @@ func newRun(ctx context.Context, e *Engine, src *ingest.Source, dir string) (*Ru
 // resetSums forgets what was added up; rejects stay counted.
 func (r *Run) resetSums() {
 	n := len(r.engine.strategies)
-	r.Counts.Accepted = 0
+	r.Counts.Accepted, r.Counts.Walls = 0, 0
 	r.Ranks = newRanks(n)
 	r.Sums = Sums{Verdicts: make([][NumVerdicts]int, n), Saved: make([]float64, n), Best: make([]int, n),
-		Steps: make([]StepCount, len(r.engine.steps)), Groups: map[string]*[NumVerdicts]int{}, homes: map[uint64]struct{}{}, facts: map[int16]*FactSum{}}
+		Steps: make([]StepCount, len(r.engine.steps)), Groups: map[string]*[NumVerdicts]int{}, facts: map[int16]*FactSum{}}
 }
 
 // add writes a row and adds it to the sums.
@@ -91,6 +94,7 @@ func (r *Run) add(row *Row) error {
 	if err := r.spill.add(encodeRow(nil, row)); err != nil {
 		return err
 	}
+	r.Counts.Walls += len(row.Walls)
 	r.count(&row.Building, row.Judgements)
 	r.survey(&row.Survey)
 	r.Cases += row.Cases
@@ -101,11 +105,6 @@ func (r *Run) add(row *Row) error {
 func (r *Run) count(b *ingest.Building, list []Judgement) {
 	r.Counts.Accepted++
 	r.Ranks.add(b.ID, list)
-	if b.Home == "" {
-		r.alone++
-	} else {
-		r.homes[xxhash.Sum64String(b.Home)] = struct{}{}
-	}
 	for i := range list {
 		j := &list[i]
 		r.Verdicts[j.Strategy][j.Verdict]++
@@ -161,7 +160,7 @@ func (r *Run) SurveyOrder() []FactSum {
 		out = append(out, *f)
 	}
 	slices.SortFunc(out, func(a, b FactSum) int {
-		if c := cmp.Compare(b.Gain, a.Gain); c != 0 {
+		if c := cmp.Compare(b.Gain+b.Clears, a.Gain+a.Clears); c != 0 {
 			return c
 		}
 		return cmp.Compare(a.Field, b.Field)
@@ -169,12 +168,11 @@ func (r *Run) SurveyOrder() []FactSum {
 	return out
 }
 
-// Homes counts the homes of the buildings: those that rows name, each once, and
-// the rows that name none.
-func (r *Run) Homes() int { return r.alone + len(r.homes) }
-
 // Close gives up the rows on disk.
-func (r *Run) Close() { r.spill.close() }
+func (r *Run) Close() {
+	r.spill.close()
+	r.held.rows.close()
+}
 
 // Each calls f with the rows of the given buildings, in that order. The row is
 // reused between calls. It ends with the context of the run.
@@ -247,6 +245,7 @@ type FactSum struct {
 	Field     int16
 	Buildings int     // in which knowing it is worth something
 	Gain      float64 // wrong choices avoided in the portfolio, expected
+	Clears    float64 // verdicts that become clear, expected
 }
 
 // survey adds a building to the portfolio's survey order.
@@ -266,5 +265,6 @@ func (r *Run) survey(s *Survey) {
 		}
 		sum.Buildings++
 		sum.Gain += float64(f.Gain)
+		sum.Clears += float64(f.Clears)
 	}
 }

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -42,15 +43,15 @@ func newExplain() *cobra.Command {
 				return usage(err)
 			}
 			defer src.Close()
-			b, err := find(cmd, src, id)
+			walls, lost, err := find(cmd, src, id)
 			if err != nil {
 				return err
 			}
-			cases, err := suppositions(src, b, s.facts, against)
+			cases, err := suppositions(src, walls, s.facts, against)
 			if err != nil {
 				return usage(err)
 			}
-			tables, err := report.Explain(e, strategy, cases, min(len(s.facts), 1))
+			tables, err := report.Explain(e, strategy, cases, min(len(s.facts), 1), lost)
 			if err != nil {
 				return usage(err)
 			}
@@ -68,21 +69,25 @@ func newExplain() *cobra.Command {
 	return cmd
 }
 
-// suppositions are the row as it is, the row with the facts of --set changed, if
-// there are any, and the row with each of --against.
-func suppositions(src *ingest.Source, b *ingest.Building, together, against []string) ([]report.Case, error) {
-	out := []report.Case{{Building: b}}
+// suppositions are the rows as they are, the rows with the facts of --set changed,
+// if there are any, and the rows with each of --against. A fact changes at every
+// wall of a home.
+func suppositions(src *ingest.Source, walls []ingest.Building, together, against []string) ([]report.Case, error) {
+	out := []report.Case{{Walls: walls}}
 	suppose := func(flag string, facts ...string) error {
-		c := report.Case{Building: b}
+		c := report.Case{Walls: slices.Clone(walls)}
 		var said []string
 		for _, f := range facts {
 			name, value, ok := strings.Cut(f, "=")
 			if !ok {
 				return fmt.Errorf("%s %q: expected building.NAME=VALUE, such as building.a_w_kg_m2_s05=0.01", flag, f)
 			}
-			var err error
-			if c.Building, err = src.Suppose(c.Building, name, value); err != nil {
-				return fmt.Errorf("%s: %w", flag, err)
+			for i := range c.Walls {
+				b, err := src.Suppose(&c.Walls[i], name, value)
+				if err != nil {
+					return fmt.Errorf("%s: %w", flag, err)
+				}
+				c.Walls[i] = *b
 			}
 			said = append(said, strings.TrimSpace(name+" "+cmp.Or(strings.TrimSpace(value), "not given")))
 		}
@@ -107,8 +112,9 @@ func suppositions(src *ingest.Source, b *ingest.Building, together, against []st
 	return out, nil
 }
 
-// find reads until the building turns up.
-func find(cmd *cobra.Command, src *ingest.Source, id string) (*ingest.Building, error) {
+// find reads until the building turns up, or to the end for the walls of a home,
+// with how many of its walls were rejected.
+func find(cmd *cobra.Command, src *ingest.Source, id string) (walls []ingest.Building, lost int, err error) {
 	var refused []ingest.Reject
 	near, names := "", []string{}
 	for {
@@ -117,34 +123,45 @@ func find(cmd *cobra.Command, src *ingest.Source, id string) (*ingest.Building, 
 			break
 		}
 		if err != nil {
-			return nil, err
+			return nil, 0, err
 		}
 		buildings, rejects := batch.Decode()
 		for i := range buildings {
-			if buildings[i].ID == id {
-				return &buildings[i], nil
+			switch b := &buildings[i]; {
+			case b.Home == id:
+				walls = append(walls, *b)
+			case b.ID == id:
+				return []ingest.Building{*b}, 0, nil
 			}
 			if len(names) < 100000 {
 				names = append(names, buildings[i].ID)
 			}
 		}
+		last := int64(-1)
 		for _, r := range rejects {
 			if r.Known == id || r.Whole {
 				refused = append(refused, r)
 			}
+			if r.Home == id && r.Line != last {
+				lost++
+			}
+			last = r.Line
 		}
+	}
+	if len(walls) > 0 {
+		return walls, lost, nil
 	}
 	for _, r := range refused {
 		if r.Known == id {
-			return nil, usage(fmt.Errorf("building %q was rejected: %s line %d, column %s %q: %s; %s", id, r.File, r.Line, r.Column, r.Value, r.Reason, r.Fix))
+			return nil, 0, usage(fmt.Errorf("building %q was rejected: %s line %d, column %s %q: %s; %s", id, r.File, r.Line, r.Column, r.Value, r.Reason, r.Fix))
 		}
 	}
 	if near = ingest.Suggest(id, names); near != "" {
-		return nil, usage(fmt.Errorf("no building %q in the inventory; did you mean %q?", id, near))
+		return nil, 0, usage(fmt.Errorf("no building %q in the inventory; did you mean %q?", id, near))
 	}
 	if len(refused) > 0 {
 		r := refused[0]
-		return nil, usage(fmt.Errorf("no building %q could be read; %s: %s; %s", id, r.File, r.Reason, r.Fix))
+		return nil, 0, usage(fmt.Errorf("no building %q could be read; %s: %s; %s", id, r.File, r.Reason, r.Fix))
 	}
-	return nil, usage(fmt.Errorf("no building %q in the inventory", id))
+	return nil, 0, usage(fmt.Errorf("no building %q in the inventory", id))
 }

@@ -66,6 +66,27 @@ func TestWhatIfIsWhatTheInventoryWouldSay(t *testing.T) {
 	}
 }
 
+// At a home of several walls the fact changes at each of them.
+func TestWhatIfOfAHome(t *testing.T) {
+	const head = "building_id,home_id,wall_thickness_mm,stone_type,climate_zone,exposure,embedded_timber,orientation\n"
+	row := func(exposure string) string {
+		return head + "N,H,500,brick_common,oceanic_wet," + exposure + ",joist_ends,N\nS,H,400,granite_rubble,oceanic_wet," + exposure + ",none,S\n"
+	}
+	got := call(t, t.Context(), "explain", write(t, "as-is.csv", row("severe")), "--building", "H", "--format", "csv", "--set", "building.exposure=sheltered")
+	want := call(t, t.Context(), "explain", write(t, "changed.csv", row("sheltered")), "--building", "H", "--format", "csv")
+	if got.code != exitDone || want.code != exitDone {
+		t.Fatal(got.err, want.err)
+	}
+	a, b := tablesOf(t, got.out), tablesOf(t, want.out)
+	if len(a["what_if"]) < 5 || len(a["walls"]) != 3 {
+		t.Errorf("%v", a)
+	}
+	delete(a, "what_if")
+	if d := cmp.Diff(b, a); d != "" {
+		t.Error(d)
+	}
+}
+
 // What-ifs stand beside the row as it is, each judged from the row alone.
 func TestWhatIfsSideBySide(t *testing.T) {
 	list := write(t, "a.csv", header+good)

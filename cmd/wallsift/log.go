@@ -144,7 +144,7 @@ func summary(s *report.Summary) []any {
 	for v := range screen.NumVerdicts {
 		best = append(best, slog.Int(strings.ReplaceAll(v.String(), " ", "_"), s.Best[v.String()]))
 	}
-	return []any{"homes", s.Homes, "unread_files", s.Unread, slog.Group("best_by_verdict", best...), "saved_kwh_a", s.SavedKWh, "saved_at_buildings", s.SavedAt}
+	return []any{"walls", s.Walls, "unread_files", s.Unread, slog.Group("best_by_verdict", best...), "saved_kwh_a", s.SavedKWh, "saved_at_homes", s.SavedAt}
 }
 
 // complain is the last line of a command that failed, in the form that the

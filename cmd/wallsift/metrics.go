@@ -35,11 +35,11 @@ func metrics(sum *report.Summary, code int, seconds float64, now time.Time) []me
 		return out
 	}
 	return append(out,
-		metric{"wallsift_buildings", "Rows of the inventory that were screened.", float64(sum.Buildings), nil},
-		metric{"wallsift_homes", "Homes that these rows belong to.", float64(sum.Homes), nil},
+		metric{"wallsift_homes", "Homes that were screened.", float64(sum.Homes), nil},
+		metric{"wallsift_walls", "Rows of homes that have one for each wall.", float64(sum.Walls), nil},
 		metric{"wallsift_rejected_rows", "Rows that were left out; see rejects.csv.", float64(sum.Rejected), nil},
 		metric{"wallsift_unread_files", "Files that could not be read to their end.", float64(sum.Unread), nil},
-		metric{"wallsift_best_strategy_buildings", "Buildings by the verdict of their best strategy. Screening, not design.", 0, sum.Best},
+		metric{"wallsift_best_strategy_homes", "Homes by the verdict of their best strategy. Screening, not design.", 0, sum.Best},
 		metric{"wallsift_saved_kwh_per_year", "Heat through walls that the best strategies save which are suited or suited after repairs; no fuel bill.", sum.SavedKWh, nil})
 }
 

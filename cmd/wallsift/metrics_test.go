@@ -103,10 +103,10 @@ func TestMetricsOfARun(t *testing.T) {
 	if err := json.Unmarshal([]byte(a["run.json"]), &m); err != nil {
 		t.Fatal(err)
 	}
-	want := map[string]float64{"wallsift_buildings": 384, "wallsift_rejected_rows": 19, "wallsift_exit_code": 0, "wallsift_unread_files": 0, // testdata/README.md
-		"wallsift_homes": float64(m.Summary.Homes), "wallsift_saved_kwh_per_year": m.Summary.SavedKWh}
+	want := map[string]float64{"wallsift_homes": 384, "wallsift_walls": 0, "wallsift_rejected_rows": 19, "wallsift_exit_code": 0, "wallsift_unread_files": 0, // testdata/README.md
+		"wallsift_saved_kwh_per_year": m.Summary.SavedKWh}
 	for verdict, n := range m.Summary.Best {
-		want[`wallsift_best_strategy_buildings{verdict="`+verdict+`"}`] = float64(n)
+		want[`wallsift_best_strategy_homes{verdict="`+verdict+`"}`] = float64(n)
 	}
 	for name, x := range want {
 		if y, there := got[name]; !there || y != x {
@@ -117,7 +117,7 @@ func TestMetricsOfARun(t *testing.T) {
 		t.Errorf("%v", got)
 	}
 	_, last := events(t, s.err)
-	if last["homes"] != float64(m.Summary.Homes) || last["saved_kwh_a"] != m.Summary.SavedKWh || last["peak_memory_bytes"].(float64) < 1<<20 || last["seconds"].(float64) <= 0 ||
+	if last["buildings"] != float64(m.Summary.Homes) || last["saved_kwh_a"] != m.Summary.SavedKWh || last["peak_memory_bytes"].(float64) < 1<<20 || last["seconds"].(float64) <= 0 ||
 		last["best_by_verdict"].(map[string]any)["survey_first"] != float64(m.Summary.Best["survey first"]) {
 		t.Errorf("the last line of the log: %v", last)
 	}
@@ -132,7 +132,7 @@ func TestMetricsOfARunThatFails(t *testing.T) {
 		t.Fatal(err)
 	}
 	got := exposed(t, string(b))
-	if _, there := got["wallsift_buildings"]; there || s.code != exitUsage || got["wallsift_exit_code"] != exitUsage {
+	if _, there := got["wallsift_homes"]; there || s.code != exitUsage || got["wallsift_exit_code"] != exitUsage {
 		t.Errorf("exit code %d, %v", s.code, got)
 	}
 	// Metrics that cannot be written are a failure, of results that stand.

@@ -191,7 +191,7 @@ func conclude(cfg *config.Config, run *screen.Run, rejects *report.Rejects, note
 		tell(os.Stderr, cfg, run, rejects, notes)
 	}
 	err, sum := outcome(run, cfg), report.Summarise(run)
-	log.done(sum.Buildings, sum.Rejected, exitCode(err), summary(&sum)...)
+	log.done(sum.Homes, sum.Rejected, exitCode(err), summary(&sum)...)
 	return &sum, err
 }
 

@@ -178,6 +178,7 @@ func (c *Column) value(l *line, labels bool) any {
 
 // line is one row of a file: a building under one strategy, or one of its jobs.
 type line struct {
+	row    *screen.Row
 	b      *ingest.Building
 	j      *screen.Judgement
 	s      *screen.Survey
@@ -186,6 +187,7 @@ type line struct {
 	inside int              // rank of the strategy within the building
 	within int              // rank of the building within the strategy
 	job    *job             // of work lists, else nil
+	round  int              // of visits
 }
 
 // View says which rows Rows.Each is to give.
@@ -248,11 +250,11 @@ func eachLine(e *screen.Engine, run *screen.Run, view View, f func(*line) error)
 			if j == work {
 				survey = &row.Survey
 			}
-			ready, _ := e.WorkList(&row.Building, j, survey)
+			ready, _ := tasks(e, row, j, survey)
 			if j != work && ready == screen.NoMeasurePasses {
 				ready = screen.NumReadiness
 			}
-			if err := f(&line{b: &row.Building, j: j, s: &row.Survey, ready: ready, place: place, inside: i + 1, within: run.Ranks.In(j.Strategy, building)}); err != nil {
+			if err := f(&line{row: row, b: &row.Building, j: j, s: &row.Survey, ready: ready, place: place, inside: i + 1, within: run.Ranks.In(j.Strategy, building)}); err != nil {
 				return err
 			}
 		}
@@ -262,7 +264,7 @@ func eachLine(e *screen.Engine, run *screen.Run, view View, f func(*line) error)
 
 // Ready is the readiness of a building.
 func Ready(e *screen.Engine, row *screen.Row) screen.Readiness {
-	ready, _ := e.WorkList(&row.Building, screen.ForWork(row.Judgements), &row.Survey)
+	ready, _ := tasks(e, row, screen.ForWork(row.Judgements), &row.Survey)
 	return ready
 }
 

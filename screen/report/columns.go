@@ -35,6 +35,17 @@ func columns(run *screen.Run, v *vocabulary) []Column {
 			building: true, Kind: Whole, get: func(l *line) cell { return count(l.place) }},
 		{Name: "building_id", Label: "Building", Help: "as in the inventory", Brief: true,
 			building: true, Inventory: true, get: func(l *line) cell { return str(l.b.ID) }},
+		{Name: "walls", Label: "Walls", Help: "of a home whose walls have rows of their own; empty where one row stands for the home",
+			building: true, Kind: Whole, get: func(l *line) cell { return cell{i: int64(len(l.row.Walls)), null: len(l.row.Walls) == 0} }},
+		{Name: "wall", Label: "Wall that governs", Help: "of a home of several: the one whose figures these are; the saving is that of all", Inventory: true,
+			get: func(l *line) cell {
+				if len(l.row.Walls) == 0 {
+					return cell{null: true}
+				}
+				return str(wallName(&l.row.Walls[l.j.Wall].Building))
+			}},
+		{Name: "wall_by_wall", Label: "Wall by wall", Help: "where the walls of a home have different best strategies: each with its own and the verdict on it", building: true, Inventory: true,
+			get: func(l *line) cell { return str(wallByWall(v.strategies, l.row)) }},
 		{Name: "rank_in_building", Label: "Rank in building", Help: "order of the strategies of a building, 1 is its best",
 			Kind: Whole, get: func(l *line) cell { return count(l.inside) }},
 		{Name: "strategy", Label: "Strategy", Help: "what would be done to the wall", Brief: true,
@@ -112,7 +123,7 @@ func columns(run *screen.Run, v *vocabulary) []Column {
 			get: func(l *line) cell { return str(surveyFor(l.s, func(name string) string { return name })) },
 			say: func(l *line) cell { return str(surveyFor(l.s, Named)) }},
 		{Name: "inputs_sha256", Label: "Inputs, SHA-256", Help: "of every fact the building is judged by: equal hashes mean equal facts", building: true,
-			get: func(l *line) cell { return str(screen.InputsHash(l.b)) }},
+			get: func(l *line) cell { return str(l.row.InputsHash()) }},
 		{Name: "governing_adverse", Label: "Governed by, high end", Help: "the measure that governs at the high end",
 			get: govern(func(l *line) cell { return str(l.j.GoverningHigh.Info().Name) }),
 			say: govern(func(l *line) cell { return str(where(l.b, l.j.GoverningHigh)) })},

@@ -12,18 +12,19 @@ import (
 	"wallsift/screen"
 )
 
-// Case is a row of an inventory, as it is or with facts changed in thought.
+// Case is a building, or a home by its walls, as it is or with facts changed in
+// thought.
 type Case struct {
-	Change   string // such as "a_w_kg_m2_s05 0.01"; "" for the row as it is
-	Building *ingest.Building
+	Change string // such as "a_w_kg_m2_s05 0.01"; "" as the inventory has it
+	Walls  []ingest.Building
 }
 
-// Explain makes the tables of the working of one of some cases of a building under
-// a strategy, or under its best one when strategy is empty; of several, also a
-// table that sets them side by side. An error names the strategies there are.
-func Explain(e *screen.Engine, strategy string, cases []Case, shown int) ([]Table, error) {
-	b := cases[shown].Building
-	w, err := e.Explain(b, strategy)
+// Explain makes the tables of the working for one of some cases of a building, or
+// of a home of which lost more walls were rejected, under a strategy, or under its
+// best one when strategy is empty; of several cases, also a table that sets them
+// side by side. An error names the strategies there are.
+func Explain(e *screen.Engine, strategy string, cases []Case, shown, lost int) ([]Table, error) {
+	w, err := e.Explain(cases[shown].Walls, lost, strategy)
 	if err != nil {
 		var ids []string
 		for _, s := range e.Strategies() {
@@ -31,13 +32,13 @@ func Explain(e *screen.Engine, strategy string, cases []Case, shown int) ([]Tabl
 		}
 		return nil, fmt.Errorf("%w; strategies: %s", err, strings.Join(ids, ", "))
 	}
-	u := UnitsOf(e)
+	u, b := UnitsOf(e), w.Building
 	tables := []Table{factsTable(u, e, b, w)}
 	if c := cases[shown].Change; c != "" {
 		tables[0].Title += ", as if " + c
 	}
 	if len(cases) > 1 {
-		t, err := whatIf(u, e, w, cases, shown)
+		t, err := whatIf(u, e, w, cases, shown, lost)
 		if err != nil {
 			return nil, err
 		}
@@ -50,12 +51,35 @@ func Explain(e *screen.Engine, strategy string, cases []Case, shown int) ([]Tabl
 	} else {
 		tables = append(tables, yearTable(u, w))
 	}
-	return append(tables, indicators(u, b, w), workTable(u, e, b, w)), nil
+	tables = append(tables, indicators(u, b, w), workTable(u, e, w))
+	if len(w.Home.Walls) > 0 {
+		return append([]Table{wallsTable(e, u, w)}, tables...), nil
+	}
+	return tables, nil
+}
+
+// wallsTable shows the walls of a home and which of them the rest is about.
+func wallsTable(e *screen.Engine, u *Units, w *screen.Working) Table {
+	strategies := e.Strategies()
+	t := Table{
+		Name: "walls", Title: "The walls of home " + w.Home.Building.ID,
+		Columns: []string{"wall", "faces", "area, " + u.Area.sign, "with " + w.Strategy.Label, "share of the limit", "best on its own", "verdict on that"},
+		Note:    "What follows is about wall " + wallName(w.Building) + ", which governs. Ranks and verdicts are those of the home, which is as good as its worst wall.",
+	}
+	for i := range w.Home.Walls {
+		wall := &w.Home.Walls[i]
+		j, best := wall.Under(w.Judgement.Strategy), &wall.Judgements[0]
+		t.Rows = append(t.Rows, []string{wallName(&wall.Building), Compass(j.Facing), u.Known(&wall.Building, ingest.WallArea), VerdictWords(e, j), Spread(j), strategies[best.Strategy].Label, VerdictWords(e, best)})
+	}
+	if w.Home.Lost > 0 {
+		t.Note = Counted(w.Home.Lost, "wall") + " of the home could not be read, so no verdict is better than survey first. " + t.Note
+	}
+	return t
 }
 
 // whatIf sets cases of a building side by side, all under the strategy that is
 // explained; w is the working of the one that is shown.
-func whatIf(u *Units, e *screen.Engine, w *screen.Working, cases []Case, shown int) (Table, error) {
+func whatIf(u *Units, e *screen.Engine, w *screen.Working, cases []Case, shown, lost int) (Table, error) {
 	strategies := e.Strategies()
 	t := Table{
 		Name: "what_if", Title: "What if, under: " + w.Strategy.Label, Columns: []string{"figure"},
@@ -90,21 +114,16 @@ func whatIf(u *Units, e *screen.Engine, w *screen.Working, cases []Case, shown i
 			heading = "if " + c.Change
 		}
 		t.Columns = append(t.Columns, heading)
-		list := w.Answer.Judgements
+		row := w.Home
 		if i != shown {
-			a, err := e.NewWorker().Judge(c.Building)
-			if err != nil {
+			var err error
+			if row, err = e.Answer(c.Walls, lost); err != nil {
 				return t, err
 			}
-			list = a.Judgements
 		}
-		t.Rows[0] = append(t.Rows[0], strategies[list[0].Strategy].Label)
-		for k := range list {
-			if j := &list[k]; strategies[j.Strategy].ID == w.Strategy.ID {
-				for n, f := range figures {
-					t.Rows[n+1] = append(t.Rows[n+1], f.of(c.Building, j))
-				}
-			}
+		t.Rows[0] = append(t.Rows[0], strategies[row.Judgements[0].Strategy].Label)
+		for n, f := range figures {
+			t.Rows[n+1] = append(t.Rows[n+1], f.of(&row.Building, row.Under(w.Judgement.Strategy)))
 		}
 	}
 	t.Rows = slices.DeleteFunc(t.Rows, func(row []string) bool { return strings.Join(row[1:], "") == "" })
@@ -139,13 +158,13 @@ func factsTable(u *Units, e *screen.Engine, b *ingest.Building, w *screen.Workin
 }
 
 func choices(e *screen.Engine, b *ingest.Building, w *screen.Working) Table {
-	all, strategies, u := w.Answer.Judgements, e.Strategies(), UnitsOf(e)
+	all, strategies, u := w.Home.Judgements, e.Strategies(), UnitsOf(e)
 	t := Table{
 		Name: "choices", Title: "Strategies in order of rank",
 		Columns: []string{"rank", "strategy", "verdict", "chance", "share of the limit", "saves, " + u.Heat.sign, "U after, " + u.U.sign, "governed by", "what blocks it", "id, for --strategy"},
 		Note:    screen.RankingRule,
 	}
-	if p := w.Answer.Past; p.Draws > 0 {
+	if p := w.Home.Past; p.Draws > 0 {
 		t.Note = pastNote(&p) + t.Note
 	}
 	for i := range all {
@@ -272,9 +291,9 @@ func pastNote(p *screen.Past) string {
 
 // workTable is the work list of one judgement, with whether the building is
 // ready for it.
-func workTable(u *Units, e *screen.Engine, b *ingest.Building, w *screen.Working) Table {
+func workTable(u *Units, e *screen.Engine, w *screen.Working) Table {
 	strategies := e.Strategies()
-	ready, list := jobs(e, u, b, &w.Judgement, nil)
+	ready, list := jobs(e, u, &w.Home, w.Home.Under(w.Judgement.Strategy), nil)
 	state := ready.String()
 	if ready == screen.NoMeasurePasses { // of others nothing is said here
 		state = VerdictWords(e, &w.Judgement)

@@ -60,21 +60,21 @@ type Manifest struct {
 
 // Summary is a run in a few numbers.
 type Summary struct {
-	Buildings int `json:"buildings"` // rows that were screened
-	Homes     int `json:"homes"`     // rows without a home are homes of their own
-	Rejected  int `json:"rejected_rows"`
-	Unread    int `json:"unread_files"` // not read to their end
-	// Best counts buildings by the verdict of their best strategy.
+	Homes    int `json:"homes"` // that were screened
+	Walls    int `json:"walls"` // rows of homes that have one for each wall
+	Rejected int `json:"rejected_rows"`
+	Unread   int `json:"unread_files"` // not read to their end
+	// Best counts homes by the verdict of their best strategy.
 	Best map[string]int `json:"best_by_verdict"`
 	// SavedKWh is the heat a year that the best strategies save which are suited or
-	// suited after repairs, at SavedAt buildings: those whose wall area is given.
+	// suited after repairs, at SavedAt homes: those whose wall area is given.
 	SavedKWh float64 `json:"saved_kwh_a"`
-	SavedAt  int     `json:"saved_at_buildings"`
+	SavedAt  int     `json:"saved_at_homes"`
 }
 
 // Summarise sums a run up.
 func Summarise(run *screen.Run) Summary {
-	s := Summary{Buildings: run.Counts.Accepted, Homes: run.Homes(), Rejected: run.Counts.Rejected, Unread: run.Counts.BrokenFiles,
+	s := Summary{Homes: run.Counts.Accepted, Walls: run.Counts.Walls, Rejected: run.Counts.Rejected, Unread: run.Counts.BrokenFiles,
 		Best: map[string]int{}, SavedKWh: math.Round(run.Together), SavedAt: run.Measured}
 	for v := range screen.NumVerdicts {
 		s.Best[v.String()] = run.BestBy[v]

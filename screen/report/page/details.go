@@ -63,7 +63,7 @@ func (w *writer) judgement(l *line, row *screen.Row, j *screen.Judgement, course
 	if j == screen.ForWork(row.Judgements) {
 		survey = &row.Survey
 	}
-	ready, lines := report.WorkLines(e, b, j, survey)
+	ready, lines := report.WorkLines(e, row, j, survey)
 	l.open()
 	l.int(int(j.Strategy))
 	l.int(flags(j, ready))

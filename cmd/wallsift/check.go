@@ -120,17 +120,17 @@ func rejectsTo(dir string) (add func(ingest.Reject) error, finish func(whole boo
 	if err := os.MkdirAll(dir, 0o755); err != nil {
 		return nil, nil, fmt.Errorf("making the folder for %s: %w; name another with --out", report.RejectsCSV, err)
 	}
-	work, err := os.MkdirTemp(dir, ".unfinished-")
+	work, tidy, err := unfinished(dir)
 	if err != nil {
-		return nil, nil, fmt.Errorf("making a folder for an unfinished %s: %w; name another with --out", report.RejectsCSV, err)
+		return nil, nil, fmt.Errorf("%w; name another with --out", err)
 	}
 	r, err := report.NewRejects(work)
 	if err != nil {
-		os.RemoveAll(work)
+		tidy()
 		return nil, nil, err
 	}
 	finish = func(whole bool) error {
-		defer os.RemoveAll(work)
+		defer tidy()
 		if err := r.Close(); err != nil || !whole {
 			return err
 		}

@@ -89,11 +89,11 @@ func screenInventory(cmd *cobra.Command, s *shared, args []string, log *runLog, 
 	}
 	// Everything is written to a folder of its own and moved at the end, so that
 	// a run that stops half-way leaves the last results as they were.
-	work, err := unfinished(dir)
+	work, tidy, err := unfinished(dir)
 	if err != nil {
 		return nil, err
 	}
-	defer os.RemoveAll(work)
+	defer tidy()
 	rejects, err := report.NewRejects(work)
 	if err != nil {
 		return nil, err

@@ -67,7 +67,7 @@ func (e *Engine) Explain(walls []ingest.Building, lost int, id string) (*Working
 			if near := ingest.Suggest(id, known); near != "" {
 				hint = fmt.Sprintf("; did you mean %q?", near)
 			}
-			return nil, fmt.Errorf("no strategy %q%s; wallsift list strategies shows them", id, hint)
+			return nil, fmt.Errorf("no strategy %q%s", id, hint)
 		}
 	}
 	j, b := a.Judgements[pick], &a.Building

@@ -116,6 +116,19 @@ func TestWhatIfsSideBySide(t *testing.T) {
 	}
 }
 
+// Who explains another strategy than the best is told so.
+func TestExplainNamesTheBest(t *testing.T) {
+	list := write(t, "a.csv", header+good)
+	best := tablesOf(t, call(t, t.Context(), "explain", list, "--building", "A", "--format", "csv").out)["choices"]
+	for i, row := range best[1:] {
+		s := call(t, t.Context(), "explain", list, "--building", "A", "--strategy", row[len(row)-1])
+		want := "Explained here is " + row[1] + "; the best is " + best[1][1] + "."
+		if strings.Contains(strings.Join(strings.Fields(s.out), " "), want) != (i > 0) {
+			t.Errorf("rank %d: %s", i+1, s.out)
+		}
+	}
+}
+
 // A fact that cannot be is refused by name and value, with what was expected; a
 // screening takes none.
 func TestWhatIfIsRefused(t *testing.T) {

@@ -100,7 +100,8 @@ func columns(run *screen.Run, v *vocabulary) []Column {
 			get: limitedBy(func(i indicator.Info) string { return i.Name }),
 			say: limitedBy(func(i indicator.Info) string { return i.Label })},
 		{Name: "face_a_w_enough_kg_m2_s05", Label: "Face A_w that is enough", Unit: "kg/(m²·√s)", Help: "the most the face may take up for every limit to be kept in the typical case; sought for the best strategy of a building where it exceeds one; empty where a drier face alone does not help, which the column why says",
-			Kind: Real, Decimals: 4, get: func(l *line) cell { return cell{f: l.j.Drier.Enough, null: l.j.Drier.Enough == 0} }},
+			// So many decimals that a stone which takes up little is not printed as 0.
+			Kind: Real, Decimals: 6, get: func(l *line) cell { return cell{f: l.j.Drier.Enough, null: l.j.Drier.Enough < 0.5e-6} }},
 		{Name: "why", Label: "Why", Help: "what excludes or governs, where and when, and up to what insulation limits are kept", Brief: true,
 			get: func(l *line) cell { return str(strings.Join(clauses(&siUnits, v.e, l.b, l.j), "")) },
 			in:  func(_ *Units, l *line) cell { return str(Sentence(v.e, l.b, l.j)) }},
@@ -159,7 +160,7 @@ func columns(run *screen.Run, v *vocabulary) []Column {
 			Kind: Real, Decimals: 3, get: func(l *line) cell { return num(l.j.UBefore) }},
 		{Name: "u_after_w_m2k", Label: "U after", scale: transmittance, Help: "thermal transmittance with the strategy",
 			Kind: Real, Decimals: 3, get: func(l *line) cell { return num(l.j.UAfter) }},
-		{Name: "r_added_m2k_w", Label: "R added", scale: resistance, Help: "thermal resistance the strategy adds",
+		{Name: "r_added_m2k_w", Label: "R added", scale: resistance, Help: "thermal resistance the strategy adds, bridges left out",
 			Kind: Real, Decimals: 3, get: func(l *line) cell { return num(l.j.RAdded) }},
 		{Name: "saved_kwh_m2a", Label: "Saved", scale: heat, Help: "heat through the wall, not a fuel bill", Brief: true, Look: BarLook,
 			Kind: Real, Decimals: 1, get: func(l *line) cell { return num(l.j.Saved) }},

@@ -167,6 +167,9 @@ func choices(e *screen.Engine, b *ingest.Building, w *screen.Working) Table {
 	if p := w.Home.Past; p.Draws > 0 {
 		t.Note = pastNote(&p) + t.Note
 	}
+	if best := &strategies[all[0].Strategy]; best.ID != w.Strategy.ID {
+		t.Note = "Explained here is " + w.Strategy.Label + "; the best is " + best.Label + ". " + t.Note
+	}
 	for i := range all {
 		j := &all[i]
 		t.Rows = append(t.Rows, []string{strconv.Itoa(i + 1), strategies[j.Strategy].Label, VerdictWords(e, j), Chance(j), Spread(j), u.Heat.Text(j.Saved), u.U.Text(j.UAfter), Governed(b, j), reasons(e, b, j), strategies[j.Strategy].ID})

@@ -23,6 +23,7 @@ type Config struct {
 	Priors     map[string]Prior             `mapstructure:"priors"`
 	Findings   map[string]Finding           `mapstructure:"findings"`
 	Glossary   map[string]Term              `mapstructure:"glossary"`
+	Costs      map[string]Cost              `mapstructure:"costs" json:"-"` // of no effect on a result
 }
 
 // Settings are the values that are not rows of a table; Describe says what each
@@ -37,6 +38,8 @@ type Settings struct {
 	Survey Survey `mapstructure:"survey"`
 	Output Output `mapstructure:"output"`
 	Rank   Rank   `mapstructure:"rank"`
+
+	Programme Programme `mapstructure:"programme" json:"-"` // of no effect on a result
 }
 
 // Input says how inventories are read.
@@ -170,4 +173,20 @@ const (
 // Rank holds the parameters of the ranking rule.
 type Rank struct {
 	MarginSteps []float64 `mapstructure:"margin_steps"` // utilisations that separate the grades, rising
+}
+
+// Orders of a programme.
+const (
+	BySaving = "saving"
+	ByCost   = "cost"
+	ByRisk   = "risk"
+)
+
+// Programme says which homes are wanted this year. Budget and Target are nil where
+// they do not bound it.
+type Programme struct {
+	By     string   `mapstructure:"by"`
+	Budget *float64 `mapstructure:"budget"`       // the user's currency
+	Target *float64 `mapstructure:"target_kwh_a"` // kWh/a
+	Homes  int      `mapstructure:"homes"`        // 0 = no bound
 }

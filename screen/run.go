@@ -25,6 +25,13 @@ const maxGroups = 10000
 // StepCount says for how many buildings a step belongs to the best strategy.
 type StepCount struct{ Do, Check int }
 
+// Group sums up the buildings of one group key.
+type Group struct {
+	Verdicts [NumVerdicts]int // of the best strategy
+	Saved    float64          // as Sums.Together
+	Measured int
+}
+
 // Run is a finished screening: sums in memory, rows on disk.
 type Run struct {
 	Counts Counts
@@ -42,15 +49,15 @@ type Run struct {
 
 // Sums are what a run adds up over its buildings.
 type Sums struct {
-	Verdicts [][NumVerdicts]int           // by strategy
-	Saved    []float64                    // by strategy: sum over buildings it is suited for, kWh/m²a
-	Best     []int                        // by strategy: buildings whose best strategy it is
-	BestBy   [NumVerdicts]int             // verdict of the best strategy
-	BareBest int                          // buildings for which repairs alone are best, and are enough
-	Together float64                      // kWh/a saved by the best strategies that are suited or suited after repairs
-	Measured int                          // buildings in Together: those whose wall area is given
-	Steps    []StepCount                  // by step, over the best strategies
-	Groups   map[string]*[NumVerdicts]int // by group key, the first maxGroups met
+	Verdicts [][NumVerdicts]int // by strategy
+	Saved    []float64          // by strategy: sum over buildings it is suited for, kWh/m²a
+	Best     []int              // by strategy: buildings whose best strategy it is
+	BestBy   [NumVerdicts]int   // verdict of the best strategy
+	BareBest int                // buildings for which repairs alone are best, and are enough
+	Together float64            // kWh/a saved by the best strategies that are suited or suited after repairs
+	Measured int                // buildings in Together: those whose wall area is given
+	Steps    []StepCount        // by step, over the best strategies
+	Groups   map[string]*Group  // by group key, the first maxGroups met
 	// GroupsCut says that there were more group keys than are summed.
 	GroupsCut bool
 	// Wrong is the expected number of wrong choices over the Surveyed buildings as
@@ -86,7 +93,7 @@ func (r *Run) resetSums() {
 	r.Counts.Accepted, r.Counts.Walls = 0, 0
 	r.Ranks = newRanks(n)
 	r.Sums = Sums{Verdicts: make([][NumVerdicts]int, n), Saved: make([]float64, n), Best: make([]int, n),
-		Steps: make([]StepCount, len(r.engine.steps)), Groups: map[string]*[NumVerdicts]int{}, facts: map[int16]*FactSum{}}
+		Steps: make([]StepCount, len(r.engine.steps)), Groups: map[string]*Group{}, facts: map[int16]*FactSum{}}
 }
 
 // add writes a row and adds it to the sums.
@@ -126,10 +133,12 @@ func (r *Run) count(b *ingest.Building, list []Judgement) {
 		if best.Bare {
 			r.BareBest++
 		}
-		if area := b.Num[ingest.WallArea]; !math.IsNaN(area) {
-			r.Together += area * best.Saved
-			r.Measured++
-		}
+	}
+	area := b.Num[ingest.WallArea]
+	counts := best.Verdict <= SuitedAfterRepairs && !best.Excluded && !math.IsNaN(area)
+	if counts {
+		r.Together += area * best.Saved
+		r.Measured++
 	}
 	for i := range r.Steps {
 		if best.Do&(1<<i) != 0 {
@@ -146,10 +155,14 @@ func (r *Run) count(b *ingest.Building, list []Judgement) {
 			return
 		}
 		if g == nil {
-			g = new([NumVerdicts]int)
+			g = new(Group)
 			r.Groups[key] = g
 		}
-		g[best.Verdict]++
+		g.Verdicts[best.Verdict]++
+		if counts {
+			g.Saved += area * best.Saved
+			g.Measured++
+		}
 	}
 }
 

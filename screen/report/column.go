@@ -308,7 +308,7 @@ func (v *vocabulary) stepLabels(bits uint64) string {
 }
 
 func (v *vocabulary) inspections(bits uint64) string {
-	return once(v.texts[4], bits, "; ", v.e.StepsOf, func(s config.Step) string { return inspected(&s) })
+	return once(v.texts[4], bits, "; ", v.e.StepsOf, func(s config.Step) string { return Inspected(&s) })
 }
 
 // once joins texts the first time a set of bits is met.
@@ -325,9 +325,9 @@ func once[R any](known map[uint64]string, bits uint64, by string, rows func(uint
 	return s
 }
 
-// inspected names what is to be looked at before a step: the first fact that
+// Inspected names what is to be looked at before a step: the first fact that
 // calls for it.
-func inspected(s *config.Step) string {
+func Inspected(s *config.Step) string {
 	for _, list := range [][]config.Condition{s.Check, s.When} {
 		if len(list) > 0 {
 			return Named(list[0].Field)

@@ -103,8 +103,10 @@ func columns(run *screen.Run, v *vocabulary) []Column {
 			// So many decimals that a stone which takes up little is not printed as 0.
 			Kind: Real, Decimals: 6, get: func(l *line) cell { return cell{f: l.j.Drier.Enough, null: l.j.Drier.Enough < 0.5e-6} }},
 		{Name: "why", Label: "Why", Help: "what excludes or governs, where and when, and up to what insulation limits are kept", Brief: true,
-			get: func(l *line) cell { return str(strings.Join(clauses(&siUnits, v.e, l.b, l.j), "")) },
-			in:  func(_ *Units, l *line) cell { return str(Sentence(v.e, l.b, l.j)) }},
+			get: func(l *line) cell {
+				return str(strings.Join(clauses(&siUnits, v.e, l.b, l.j), "") + WallsClause(v.e, l.row, l.j))
+			},
+			in: func(_ *Units, l *line) cell { return str(Sentence(v.e, l.b, l.j) + WallsClause(v.e, l.row, l.j)) }},
 		{Name: "caution", Label: "Caution", Help: "what must not be forgotten once the row stands alone; for people the dangers of the strategy", Brief: true,
 			get: func(*line) cell { return str(ShortCaution) },
 			say: func(l *line) cell {

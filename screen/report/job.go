@@ -162,7 +162,7 @@ func (w *job) task() string {
 		}
 		return "Have it judged by hand: every fact that the spread comes from is given"
 	case w.Step != nil && w.Action == screen.Investigate:
-		return "Inspect: " + inspected(w.Step) + " (where needed: " + w.Step.Label + ")"
+		return "Inspect: " + Inspected(w.Step) + " (where needed: " + w.Step.Label + ")"
 	case w.Step != nil:
 		return w.Step.Label
 	case w.Layer == nil:

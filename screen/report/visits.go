@@ -123,8 +123,25 @@ func (v *visits) lines(order []uint32, f func(*line) error) error {
 	number := 0
 	return v.each(order, func(_ uint32, row *screen.Row) error {
 		number++
-		return f(&line{round: v.round(number), row: row, b: &row.Building, j: &row.Judgements[0], s: &row.Survey, ready: Ready(v.e, row), place: number})
+		s := row.Survey
+		if VisitNeeded(v.e, &s) == GoThere { // who goes there reads first what is to be seen there
+			slices.SortStableFunc(s.Facts[:], func(a, b screen.Fact) int { return cmp.Compare(v.onSite(b), v.onSite(a)) })
+		}
+		return f(&line{round: v.round(number), row: row, b: &row.Building, j: &row.Judgements[0], s: &s, ready: Ready(v.e, row), place: number})
 	})
+}
+
+// onSite ranks facts for somebody who goes there: found out there 2, in records 1,
+// none 0.
+func (v *visits) onSite(f screen.Fact) int {
+	by := v.e.Finding(f)
+	switch {
+	case f.Field < 0:
+		return 0
+	case by.OnSite():
+		return 2
+	}
+	return 1
 }
 
 // round is the round of visit number n of the order, 0 without one.

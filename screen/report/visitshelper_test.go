@@ -93,8 +93,9 @@ func table(t testing.TB, path string) (header []string, out []map[string]string)
 	return rows[0], out
 }
 
-// fits says what is wrong with a survey order: worth never rises, neither down
-// the list nor along a line, nor does the chance of a wrong choice where worth is
+// fits says what is wrong with a survey order: the most that a fact is worth never
+// rises down the list, nor does worth along a line, which on a visit has what is
+// found out on site first, nor does the chance of a wrong choice where worth is
 // the same; visits are counted from 1; whether somebody has to
 // go is what the ways of the facts say; no listed fact stands in the inventory.
 func fits(list []map[string]string, inventory map[string]map[string]string, findings map[string]config.Finding) error {
@@ -111,7 +112,7 @@ func fits(list []map[string]string, inventory map[string]map[string]string, find
 			last, visits = math.Inf(1), true
 		}
 		wrong, _ := strconv.ParseFloat(l["wrong_choice_percent"], 64)
-		worth := math.Inf(1)
+		worth, most, records := math.Inf(1), 0.0, false
 		for k := 1; k <= screen.MostFacts; k++ {
 			name := fmt.Sprintf("fact_%d", k)
 			field := l[name]
@@ -132,16 +133,16 @@ func fits(list []map[string]string, inventory map[string]map[string]string, find
 				return fmt.Errorf("%s: %s cuts %v of %v", id, name, cut, wrong)
 			}
 			cut = math.Round(10*(cut+clears)) / 10
-			if !ok || err != nil || cut > worth+0.1 || k == 1 && cut > last+0.1 || l[name+"_words"] != by.Label || l[name+"_how"] != by.How {
+			most = max(most, cut)
+			if visits && by.Way == config.WayDesk && !records { // the look-ups follow
+				records, worth = true, math.Inf(1)
+			} else if records && by.Way != config.WayDesk {
+				return fmt.Errorf("%s: %s is found out on site and stands behind a look-up", id, name)
+			}
+			if !ok || err != nil || cut > worth+0.1 || l[name+"_words"] != by.Label || l[name+"_how"] != by.How {
 				return fmt.Errorf("%s: %s of %s cuts %v after %v, in a list after %v; %v", id, name, field, cut, worth, last, l)
 			}
-			if k == 1 && cut == last && wrong > chance {
-				return fmt.Errorf("%s: wrong at %v %%, comes after %v %% of the same worth", id, wrong, chance)
-			}
 			worth = cut
-			if k == 1 {
-				last, chance = cut, wrong
-			}
 			if by.Way != config.WayDesk {
 				site = true
 			} else if desk == "" {
@@ -157,6 +158,10 @@ func fits(list []map[string]string, inventory map[string]map[string]string, find
 				}
 			}
 		}
+		if most > last+0.1 || most == last && wrong > chance {
+			return fmt.Errorf("%s: worth %v, wrong at %v %%, comes after %v and %v %%", id, most, wrong, last, chance)
+		}
+		last, chance = most, wrong
 		if need = map[bool]string{true: "visit", false: need}[site]; site && desk != "" {
 			if left, _ := strconv.ParseFloat(desk, 64); left <= 5 { // survey.spare_below
 				need = "records first"

@@ -102,6 +102,9 @@ func (w *writer) judgement(l *line, row *screen.Row, j *screen.Judgement, course
 	for _, text := range append([]string{report.VerdictWords(e, j), report.Governed(b, j), w.keptUpTo(j), w.facing(j)}, report.Clauses(e, b, j)...) {
 		l.int(w.pool.word(text))
 	}
+	if text := report.WallsClause(e, row, j); text != "" {
+		l.int(w.pool.word(text))
+	}
 	l.shut()
 }
 

@@ -49,6 +49,10 @@ func openCSV(ctx context.Context, src *Source, file int32, in io.Reader, head []
 // titleLines bounds how far down a header is looked for.
 const titleLines = 20
 
+// titleCells is how many cells a line above a header fills at most, such as the
+// name of a register and a date.
+const titleCells = 2
+
 // header finds the delimiter and the header, and reads it.
 func (f *csvFile) header(ctx context.Context) ([]string, *Reject) {
 	s := f.scan
@@ -96,13 +100,14 @@ func (f *csvFile) header(ctx context.Context) ([]string, *Reject) {
 }
 
 // findHeader chooses the delimiter and says how many lines stand above the
-// header. The header is the first line that is not blank, unless a later one has
-// at least two names of columns and more than any line above it: registers print
-// their name and the date of the export first.
+// header. The header is the line with most names of columns, two at least:
+// registers print their name and the date of the export first. Where no line has
+// two, it is the first that is not blank, or the first that fills four cells
+// where those above it fill no more than two.
 func (f *csvFile) findHeader(data []byte) (skip int) {
 	type guess struct {
-		skip, known, width int
-		delim              byte
+		skip, known, width, filled int
+		delim                      byte
 	}
 	best := guess{delim: ','}
 	delims := []byte{',', ';', '\t'}
@@ -129,12 +134,17 @@ func (f *csvFile) findHeader(data []byte) (skip int) {
 				for _, c := range cells {
 					headers = append(headers, f.readable(unquote(nil, data[:n], c)))
 				}
-				known := f.src.headers.known(headers)
+				known, filled := f.src.headers.known(headers), 0
+				for _, h := range headers {
+					if !blank([]byte(h)) {
+						filled++
+					}
+				}
 				if known > here.known || known == here.known && len(cells) > here.width {
-					here = guess{at, known, len(cells), d}
+					here = guess{at, known, len(cells), filled, d}
 				}
 			}
-			if tried == 0 || here.known > max(best.known, 1) {
+			if tried == 0 || here.known > max(best.known, 1) || best.known < 2 && best.filled <= titleCells && here.filled >= 2*titleCells && here.known >= best.known {
 				best = here
 			}
 			tried++

@@ -47,7 +47,7 @@ func (d *decoder) column(col *bound) {
 	if c.role == roleID && len(d.b.layout.id) > 1 {
 		text = d.joined
 	}
-	set := d.setter(c, col.unit)
+	set := d.b.rules.setter(c, col.unit, d.b.delim)
 	memo := map[string]problem{} // looking for the nearest word is slow; files repeat their mistakes
 	for i := range d.rows {
 		found := text(i)
@@ -92,9 +92,10 @@ func (d *decoder) joined(row int) string {
 }
 
 // setter returns how a cell of a column, trimmed and not blank, is judged and
-// entered in its row. Columns are judged in the order of the catalogue.
-func (d *decoder) setter(c *Column, unit int) func(*Building, string) problem {
-	v := d.b.rules.words[c]
+// entered in its row. Columns are judged in the order of the catalogue. delim is
+// that of the file.
+func (r *rules) setter(c *Column, unit int, delim byte) func(*Building, string) problem {
+	v := r.words[c]
 	unknown := func(s string) bool { return c.acceptsUnknown() && fold(s) == "unknown" }
 	switch c.role {
 	case roleID:
@@ -134,16 +135,16 @@ func (d *decoder) setter(c *Column, unit int) func(*Building, string) problem {
 		}
 	case roleNumber:
 		return func(b *Building, s string) problem {
-			r, p := parseNumber(s, c, unit, d.b.delim)
+			ends, p := parseNumber(s, c, unit, delim)
 			if p.bad() {
 				if unknown(s) {
 					return problem{}
 				}
 				return p
 			}
-			b.Num[c.slot] = r.Low + (r.High-r.Low)/2
-			if r.Low != r.High {
-				b.Ranges = append(b.Ranges, r)
+			b.Num[c.slot] = ends.Low + (ends.High-ends.Low)/2
+			if ends.Low != ends.High {
+				b.Ranges = append(b.Ranges, ends)
 			}
 			return problem{}
 		}

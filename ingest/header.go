@@ -172,12 +172,13 @@ func (s *Source) bind(file string, raw []string) (*layout, *Reject) {
 	if len(raw) > maxColumns {
 		return nil, wholeFile(file, 0, fmt.Sprintf("the file has %d columns, more than %d", len(raw), maxColumns), "leave out columns that nobody needs")
 	}
+	s.meet(raw)
 	lay := &layout{}
 	byCol := map[int][]bound{}
 	var problems []trouble
 	var notes, riding []string
 	for i, h := range raw {
-		h = strings.TrimSpace(Printable(strings.ReplaceAll(h, "\u00a0", " ")))
+		h = headerText(h)
 		list := s.headers.find(h)
 		for _, t := range list {
 			byCol[t.col] = append(byCol[t.col], bound{src: i, header: h, target: t})
@@ -249,6 +250,22 @@ func (s *Source) bind(file string, raw []string) (*layout, *Reject) {
 	}
 	lay.settle()
 	return lay, nil
+}
+
+// headerText is a header as messages and results show it.
+func headerText(raw string) string {
+	return strings.TrimSpace(Printable(strings.ReplaceAll(raw, "\u00a0", " ")))
+}
+
+// meet notes the headers of a file, whatever comes of it.
+func (s *Source) meet(raw []string) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	for _, h := range raw {
+		if h = headerText(h); !slices.Contains(s.met, h) && len(s.met) < maxColumns {
+			s.met = append(s.met, h)
+		}
+	}
 }
 
 // settle says which columns of the file are read, each once.

@@ -49,6 +49,7 @@ type Source struct {
 
 	mu     sync.Mutex
 	extras extras
+	met    []string // headers, see Headers
 	notes  []string
 	inputs []Input
 	idFrom string // header of the id in the first file that was read

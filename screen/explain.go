@@ -47,13 +47,7 @@ type HourlyWorking struct {
 // strategy, or under the best when the id is empty. It fails on an unknown strategy.
 func (e *Engine) Explain(walls []ingest.Building, lost int, id string) (*Working, error) {
 	w := e.NewWorker()
-	a := Row{Building: walls[0]}
-	var err error
-	if len(walls) == 1 && lost == 0 {
-		a.Answer, err = w.Judge(&walls[0])
-	} else {
-		a, err = w.JudgeHome(walls, lost)
-	}
+	a, err := w.answer(walls, lost)
 	if err != nil {
 		return nil, err
 	}
@@ -73,7 +67,7 @@ func (e *Engine) Explain(walls []ingest.Building, lost int, id string) (*Working
 			if near := ingest.Suggest(id, known); near != "" {
 				hint = fmt.Sprintf("; did you mean %q?", near)
 			}
-			return nil, fmt.Errorf("no strategy %q%s; wallsift list strategies shows them", id, hint)
+			return nil, fmt.Errorf("no strategy %q%s", id, hint)
 		}
 	}
 	j, b := a.Judgements[pick], &a.Building
@@ -100,6 +94,20 @@ func (e *Engine) Explain(walls []ingest.Building, lost int, id string) (*Working
 		return out, w.explainHourly(b, st, &after, out)
 	}
 	return out, nil
+}
+
+// Answer is the answer alone, without the working.
+func (e *Engine) Answer(walls []ingest.Building, lost int) (Row, error) {
+	return e.NewWorker().answer(walls, lost)
+}
+
+func (w *Worker) answer(walls []ingest.Building, lost int) (a Row, err error) {
+	if len(walls) != 1 || lost > 0 {
+		return w.JudgeHome(walls, lost)
+	}
+	a.Building = walls[0]
+	a.Answer, err = w.Judge(&walls[0])
+	return a, err
 }
 
 // explainHourly repeats the typical case for its daily course.

@@ -12,10 +12,10 @@ import (
 
 // Counts sums up a run.
 type Counts struct {
-	Accepted    int `json:"accepted"`     // homes
-	Walls       int `json:"walls"`        // rows of homes that have one for each wall
-	Rejected    int `json:"rejected"`     // rows
-	BrokenFiles int `json:"broken_files"` // files that could not be read to their end
+	Accepted    int // homes
+	Walls       int // rows of homes that have one for each wall
+	Rejected    int // rows
+	BrokenFiles int // files that could not be read to their end
 }
 
 // maxGroups bounds the sub-totals kept: a key that is new in every row would

@@ -18,7 +18,7 @@ import (
 
 func newCheck() *cobra.Command {
 	var s shared
-	var dir string
+	var dir, mapTo string
 	var mode *string
 	cmd := &cobra.Command{
 		Use:   "check INVENTORY...",
@@ -26,7 +26,8 @@ func newCheck() *cobra.Command {
 		Long: "Reads inventories as screen does and prints how many rows are good, which columns were used and\n" +
 			"how often they are filled, what the facts that are not given cost, each value that could not be\n" +
 			"read, and the rejected rows. With --out the rejected rows go to rejects.csv in that folder\n" +
-			"instead. Nothing else is written.\n\n" +
+			"instead. With --write-mapping a new configuration file is written that maps the list's own\n" +
+			"columns and words as far as they can be guessed. Nothing else is written.\n\n" +
 			"Exit codes are those of screen: 0 done, 1 no row is good, 2 bad usage or configuration, 3 more\n" +
 			"rows rejected than run.max_rejected_share allows, or a file could not be read to its end.",
 		Example: "  wallsift check testdata/demo.csv\n  wallsift check --config mine.yaml --out faults 'homes/*.csv'",
@@ -45,16 +46,22 @@ func newCheck() *cobra.Command {
 			if err != nil {
 				return usage(err)
 			}
-			return checkInventory(cmd.Context(), &l.Config, src, dir, log)
+			return checkInventory(cmd.Context(), &l.Config, src, dir, log, func(c *checked) ([]string, error) {
+				if mapTo == "" {
+					return nil, nil
+				}
+				return c.writeMapping(cmd.Context(), mapTo, e.InputOptions(), args)
+			})
 		},
 	}
 	s.bind(cmd, map[string]string{"format": "output.format", "top": "output.top"})
 	mode = bindLog(cmd)
+	cmd.Flags().StringVar(&mapTo, "write-mapping", "", "new configuration `file` with suggestions for the list's own columns and words; see wallsift help mapping")
 	cmd.Flags().StringVar(&dir, "out", "", "`folder` for rejects.csv; without it the rejected rows are printed")
 	return cmd
 }
 
-func checkInventory(ctx context.Context, cfg *config.Config, src *ingest.Source, dir string, log *runLog) error {
+func checkInventory(ctx context.Context, cfg *config.Config, src *ingest.Source, dir string, log *runLog, mapping func(*checked) (notes []string, err error)) error {
 	log.opened(src.Files())
 	var sink func(ingest.Reject) error
 	finish := func(bool) error { return nil }
@@ -80,9 +87,14 @@ func checkInventory(ctx context.Context, cfg *config.Config, src *ingest.Source,
 	}
 	log.lap("read")
 	log.rejects(c.rejected, c.broken)
-	log.notes(src.Notes())
+	mapped, err := mapping(c)
+	if err != nil {
+		return err
+	}
+	notes := append(src.Notes(), mapped...)
+	log.notes(notes)
 	if !log.structured() {
-		for _, n := range src.Notes() {
+		for _, n := range notes {
 			fmt.Fprintln(os.Stderr, "note:", n)
 		}
 	}
@@ -108,17 +120,17 @@ func rejectsTo(dir string) (add func(ingest.Reject) error, finish func(whole boo
 	if err := os.MkdirAll(dir, 0o755); err != nil {
 		return nil, nil, fmt.Errorf("making the folder for %s: %w; name another with --out", report.RejectsCSV, err)
 	}
-	work, err := os.MkdirTemp(dir, ".unfinished-")
+	work, tidy, err := unfinished(dir)
 	if err != nil {
-		return nil, nil, fmt.Errorf("making a folder for an unfinished %s: %w; name another with --out", report.RejectsCSV, err)
+		return nil, nil, fmt.Errorf("%w; name another with --out", err)
 	}
 	r, err := report.NewRejects(work)
 	if err != nil {
-		os.RemoveAll(work)
+		tidy()
 		return nil, nil, err
 	}
 	finish = func(whole bool) error {
-		defer os.RemoveAll(work)
+		defer tidy()
 		if err := r.Close(); err != nil || !whole {
 			return err
 		}

@@ -58,8 +58,8 @@ func (c *checked) tables(dir string) []report.Table {
 		}
 		tables = append(tables, t)
 	}
-	if len(c.words.counts) > 0 {
-		tables = append(tables, c.words.table())
+	if t := c.words.table(); len(t.Rows) > 0 {
+		tables = append(tables, t)
 	}
 	if dir == "" && len(c.first) > 0 {
 		tables = append(tables, c.rejects())

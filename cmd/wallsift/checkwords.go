@@ -3,6 +3,7 @@ package main
 import (
 	"cmp"
 	"fmt"
+	"maps"
 	"slices"
 	"strconv"
 
@@ -30,7 +31,7 @@ type words struct {
 }
 
 func (w *words) add(r ingest.Reject) {
-	if r.Field == "" || r.Value == "" {
+	if r.Field == "" {
 		return
 	}
 	key := unread{r.Field, r.Column, r.Value, r.Reason}
@@ -56,19 +57,10 @@ func (w *words) table() report.Table {
 		Columns: []string{"field", "your header", "value", "rows", "first line", "what is wrong"},
 		Note:    "A word that is right needs a line in input.aliases, such as {field: salts, from: \"a word of yours\", to: heavy}; see wallsift help mapping.",
 	}
-	order := map[string]int{}
-	for i, c := range ingest.Columns() {
-		order[c.Name] = i
-	}
-	var keys []unread
-	for k := range w.counts {
-		keys = append(keys, k)
-	}
-	slices.SortFunc(keys, func(a, b unread) int {
-		return cmp.Or(order[a.field]-order[b.field], w.counts[b].rows-w.counts[a].rows, cmp.Compare(w.counts[a].line, w.counts[b].line), cmp.Compare(a.value, b.value),
-			cmp.Compare(a.header, b.header), cmp.Compare(a.reason, b.reason))
-	})
-	for _, k := range keys {
+	for _, k := range w.sorted() {
+		if k.value == "" {
+			continue // a blank is not a word, though a mapping may give it a meaning
+		}
 		n := w.counts[k]
 		t.Rows = append(t.Rows, []string{k.field, k.header, k.value, strconv.Itoa(n.rows), strconv.FormatInt(n.line, 10), k.reason})
 	}
@@ -76,4 +68,16 @@ func (w *words) table() report.Table {
 		t.Note += fmt.Sprintf(" There are more than these %d: map them and check again.", keptWords)
 	}
 	return t
+}
+
+// sorted gives the values by column, most frequent first.
+func (w *words) sorted() []unread {
+	order := map[string]int{}
+	for i, c := range ingest.Columns() {
+		order[c.Name] = i
+	}
+	return slices.SortedFunc(maps.Keys(w.counts), func(a, b unread) int {
+		return cmp.Or(order[a.field]-order[b.field], w.counts[b].rows-w.counts[a].rows, cmp.Compare(w.counts[a].line, w.counts[b].line), cmp.Compare(a.value, b.value),
+			cmp.Compare(a.header, b.header), cmp.Compare(a.reason, b.reason))
+	})
 }

@@ -1,10 +1,13 @@
 package main
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"io"
 	"os"
+	"slices"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -15,13 +18,18 @@ import (
 func newExplain() *cobra.Command {
 	var s shared
 	var id, strategy string
+	var against []string
 	cmd := &cobra.Command{
 		Use:   "explain INVENTORY... --building ID",
 		Short: "Show the whole working for one building",
 		Long: "Shows layers, resistances and s_d values, the year of condensation, and every indicator with\n" +
-			"its formula, its numbers and its source, for one building under its best or a named strategy.\n\n" + report.Caution,
-		Example: "  wallsift explain testdata/demo.csv --building HX-0001 --strategy drained_cavity",
-		Args:    needInventory,
+			"its formula, its numbers and its source, for one building under its best or a named strategy.\n\n" +
+			"--set building.NAME=VALUE explains the building as if a fact were another, by the name of the\n" +
+			"column with its unit; repeat it to change several together. Each --against building.NAME=VALUE is\n" +
+			"a what-if of its own. A table sets them beside the row as it is. The inventory is not changed.\n\n" + report.Caution,
+		Example: "  wallsift explain testdata/demo.csv --building HX-0001 --strategy drained_cavity\n" +
+			"  wallsift explain testdata/demo.csv --building HX-0343 --set building.a_w_kg_m2_s05=0.01 --against building.timber_state=sound",
+		Args: needInventory,
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if id == "" {
 				return usage(fmt.Errorf("no building named; give its id with --building, as in the column building_id of %s", report.RankingCSV))
@@ -39,7 +47,11 @@ func newExplain() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			tables, err := report.Explain(e, walls, lost, strategy)
+			cases, err := suppositions(src, walls, s.facts, against)
+			if err != nil {
+				return usage(err)
+			}
+			tables, err := report.Explain(e, strategy, cases, min(len(s.facts), 1), lost)
 			if err != nil {
 				return usage(err)
 			}
@@ -53,7 +65,51 @@ func newExplain() *cobra.Command {
 	s.bind(cmd, withoutOutput())
 	cmd.Flags().StringVar(&id, "building", "", "`ID` of the building")
 	cmd.Flags().StringVar(&strategy, "strategy", "", "`id` of the strategy; the best one when not given")
+	cmd.Flags().StringArrayVar(&against, "against", nil, "what if a fact were another, `building.NAME=VALUE`; repeat")
 	return cmd
+}
+
+// suppositions are the rows as they are, the rows with the facts of --set changed,
+// if there are any, and the rows with each of --against. A fact changes at every
+// wall of a home.
+func suppositions(src *ingest.Source, walls []ingest.Building, together, against []string) ([]report.Case, error) {
+	out := []report.Case{{Walls: walls}}
+	suppose := func(flag string, facts ...string) error {
+		c := report.Case{Walls: slices.Clone(walls)}
+		var said []string
+		for _, f := range facts {
+			name, value, ok := strings.Cut(f, "=")
+			if !ok {
+				return fmt.Errorf("%s %q: expected building.NAME=VALUE, such as building.a_w_kg_m2_s05=0.01", flag, f)
+			}
+			for i := range c.Walls {
+				b, err := src.Suppose(&c.Walls[i], name, value)
+				if err != nil {
+					return fmt.Errorf("%s: %w", flag, err)
+				}
+				c.Walls[i] = *b
+			}
+			said = append(said, strings.TrimSpace(name+" "+cmp.Or(strings.TrimSpace(value), "not given")))
+		}
+		c.Change = strings.Join(said, ", ")
+		out = append(out, c)
+		return nil
+	}
+	if len(together) > 0 {
+		if err := suppose("--set", together...); err != nil {
+			return nil, err
+		}
+	}
+	for _, kv := range against {
+		fact, ok := strings.CutPrefix(kv, factPrefix)
+		if !ok {
+			return nil, fmt.Errorf("--against %q: expected building.NAME=VALUE, such as building.a_w_kg_m2_s05=0.01", kv)
+		}
+		if err := suppose("--against", fact); err != nil {
+			return nil, err
+		}
+	}
+	return out, nil
 }
 
 // find reads until the building turns up, or to the end for the walls of a home,

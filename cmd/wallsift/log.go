@@ -14,6 +14,7 @@ import (
 
 	"wallsift/ingest"
 	"wallsift/screen"
+	"wallsift/screen/report"
 	"wallsift/screen/store"
 )
 
@@ -127,8 +128,23 @@ func (r *runLog) store(dir string, c store.Counters) {
 	r.l.Info("store", "folder", dir, "found", c.Hits, "new", c.Written, "dropped", c.Dropped, "damaged", c.Damaged)
 }
 
-func (r *runLog) done(accepted, rejected, code int) {
-	r.l.Info("done", "buildings", accepted, "rejected_rows", rejected, "exit_code", code, "seconds", time.Since(r.began).Seconds())
+// done is the last line of a command that did its work; more says what came out.
+// Time and memory stand here and in the metrics alone: results are the same
+// whenever and wherever they are made.
+func (r *runLog) done(accepted, rejected, code int, more ...any) {
+	r.l.Info("done", append([]any{"buildings", accepted, "rejected_rows", rejected, "exit_code", code, "seconds", r.seconds(), "peak_memory_bytes", peakMemory()}, more...)...)
+}
+
+// seconds is the time since the command began.
+func (r *runLog) seconds() float64 { return time.Since(r.began).Seconds() }
+
+// summary is what a screening adds to the last line.
+func summary(s *report.Summary) []any {
+	var best []any
+	for v := range screen.NumVerdicts {
+		best = append(best, slog.Int(strings.ReplaceAll(v.String(), " ", "_"), s.Best[v.String()]))
+	}
+	return []any{"walls", s.Walls, "unread_files", s.Unread, slog.Group("best_by_verdict", best...), "saved_kwh_a", s.SavedKWh, "saved_at_homes", s.SavedAt}
 }
 
 // complain is the last line of a command that failed, in the form that the

@@ -69,21 +69,35 @@ func run(ctx context.Context, args []string) int {
 		return exitDone
 	}
 	var problems config.Problems
-	var c coded
-	var crash *screen.Crash
-	code, text := exitFailed, err.Error()
+	code, text := exitCode(err), err.Error()
 	switch {
-	case errors.As(err, &crash):
-		code = exitCrashed
-	case errors.Is(err, context.Canceled):
+	case code == exitFailed && errors.Is(err, context.Canceled):
 		text = "stopped; no result file was changed"
-	case errors.As(err, &c):
-		code = c.code
 	case errors.As(err, &problems):
-		code, text = exitUsage, "the configuration has problems:\n"+text
-	case !began:
+		text = "the configuration has problems:\n" + text
+	case code == exitFailed && !began:
 		code = exitUsage
 	}
 	complain(cmd, os.Stderr, code, text)
 	return code
+}
+
+// exitCode is that of a command that ended with an error, or with none.
+func exitCode(err error) int {
+	var problems config.Problems
+	var c coded
+	var crash *screen.Crash
+	switch {
+	case err == nil:
+		return exitDone
+	case errors.As(err, &crash):
+		return exitCrashed
+	case errors.Is(err, context.Canceled):
+		return exitFailed
+	case errors.As(err, &c):
+		return c.code
+	case errors.As(err, &problems):
+		return exitUsage
+	}
+	return exitFailed
 }

@@ -34,11 +34,11 @@ func placeTogether(from, to string, names []string) error {
 		return fmt.Errorf("%s is no folder of its own", to)
 	}
 	to = filepath.Clean(to)
-	fresh, err := os.MkdirTemp(filepath.Dir(to), unfinishedPrefix)
+	fresh, tidy, err := unfinished(filepath.Dir(to))
 	if err != nil {
 		return err
 	}
-	defer os.RemoveAll(fresh) // the new folder, or after the exchange the old one
+	defer tidy() // the new folder, or after the exchange the old one
 	if err := os.Chmod(fresh, info.Mode().Perm()); err != nil {
 		return err
 	}

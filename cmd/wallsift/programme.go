@@ -95,11 +95,11 @@ func putProgramme(p *picks.Picks, dir string) error {
 	if err := os.MkdirAll(dir, 0o755); err != nil {
 		return fmt.Errorf("making the output folder: %w", err)
 	}
-	work, err := unfinished(dir)
+	work, tidy, err := unfinished(dir)
 	if err != nil {
 		return err
 	}
-	defer os.RemoveAll(work)
+	defer tidy()
 	if err := p.Write(work); err != nil {
 		return err
 	}

@@ -16,9 +16,13 @@ import (
 type shared struct {
 	files []string
 	sets  []string
+	facts []string // of --set building.NAME=VALUE, where the command knows it, as NAME=VALUE
 	// direct flags that stand for a setting: flag name → key path
 	flags map[string]string
 }
+
+// factPrefix begins the key of a fact in --set and --against.
+const factPrefix = "building."
 
 func newRoot() *cobra.Command {
 	root := &cobra.Command{
@@ -55,6 +59,13 @@ func (s *shared) load(cmd *cobra.Command) (*config.Loaded, error) {
 		key, value, ok := strings.Cut(kv, "=")
 		if !ok {
 			return nil, usage(fmt.Errorf("--set %q: expected key=value, such as run.seed=7", kv))
+		}
+		if name, fact := strings.CutPrefix(key, factPrefix); fact {
+			if cmd.Flags().Lookup("against") == nil {
+				return nil, usage(fmt.Errorf("--set %s: a fact of a building is no setting; change the column %s in the inventory, or try it on one building with wallsift explain", kv, name))
+			}
+			s.facts = append(s.facts, strings.TrimPrefix(kv, factPrefix))
+			continue
 		}
 		in.Flags[key] = value
 	}

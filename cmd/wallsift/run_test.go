@@ -7,6 +7,8 @@ import (
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
+
+	"wallsift/screen/report"
 )
 
 func TestScreenDemo(t *testing.T) {
@@ -25,14 +27,19 @@ func TestScreenDemo(t *testing.T) {
 		}
 	}
 	var m struct {
-		Counts struct{ Accepted, Rejected int } `json:"counts"`
+		Schema  int            `json:"schema"`
+		Summary report.Summary `json:"summary"`
 	}
 	if err := json.Unmarshal([]byte(got["run.json"]), &m); err != nil {
 		t.Fatal(err)
 	}
 	// testdata/README.md: 402 homes and a pasted line, 19 of them bad.
-	if m.Counts.Accepted != 384 || m.Counts.Rejected != 19 {
-		t.Errorf("%+v", m.Counts)
+	best := 0
+	for _, n := range m.Summary.Best {
+		best += n
+	}
+	if c := m.Summary; m.Schema != report.Schema || c.Homes != 384 || c.Walls != 0 || c.Rejected != 19 || best != 384 || c.SavedKWh < 1e5 || c.SavedAt < 100 {
+		t.Errorf("%d, %+v", m.Schema, c)
 	}
 	if !strings.Contains(s.err, "384 buildings screened, 19 rows rejected") || !strings.Contains(s.err, dir) {
 		t.Errorf("closing words: %s", s.err)

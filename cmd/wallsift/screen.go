@@ -6,6 +6,7 @@ import (
 	"io"
 	"os"
 	"slices"
+	"time"
 
 	"github.com/spf13/cobra"
 	"golang.org/x/term"
@@ -27,6 +28,7 @@ var settingFlags = map[string]string{
 func newScreen() *cobra.Command {
 	var s shared
 	var mode *string
+	var metricsFile string
 	var keep *storeFlags
 	cmd := &cobra.Command{
 		Use:   "screen INVENTORY...",
@@ -43,11 +45,16 @@ func newScreen() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			return screenInventory(cmd, &s, args, log, keep)
+			sum, err := screenInventory(cmd, &s, args, log, keep)
+			if metricsFile != "" {
+				err = errors.Join(err, writeMetrics(metricsFile, metrics(sum, exitCode(err), log.seconds(), time.Now())))
+			}
+			return err
 		},
 	}
 	mode = bindLog(cmd)
 	keep = bindStore(cmd)
+	cmd.Flags().StringVar(&metricsFile, "metrics", "", "`file` for figures of the run in the Prometheus text format, also of a run that fails")
 	s.bind(cmd, settingFlags)
 	return cmd
 }
@@ -59,36 +66,37 @@ func needInventory(cmd *cobra.Command, args []string) error {
 	return nil
 }
 
-func screenInventory(cmd *cobra.Command, s *shared, args []string, log *runLog, keep *storeFlags) error {
+// screenInventory returns what came out, nil where the run failed before.
+func screenInventory(cmd *cobra.Command, s *shared, args []string, log *runLog, keep *storeFlags) (*report.Summary, error) {
 	l, e, err := s.engine(cmd)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	kept, err := openKept(keep, e)
 	if err != nil {
-		return usage(err)
+		return nil, usage(err)
 	}
 	defer kept.tell(os.Stderr, log) // also of a run that fails
 	dir := l.Config.Output.Dir
 	log.started("screen", args, dir)
 	src, err := ingest.Open(args, e.InputOptions())
 	if err != nil {
-		return usage(err)
+		return nil, usage(err)
 	}
 	log.opened(src.Files())
 	if err := os.MkdirAll(dir, 0o755); err != nil {
-		return fmt.Errorf("making the output folder: %w", err)
+		return nil, fmt.Errorf("making the output folder: %w", err)
 	}
 	// Everything is written to a folder of its own and moved at the end, so that
 	// a run that stops half-way leaves the last results as they were.
-	work, err := unfinished(dir)
+	work, tidy, err := unfinished(dir)
 	if err != nil {
-		return err
+		return nil, err
 	}
-	defer os.RemoveAll(work)
+	defer tidy()
 	rejects, err := report.NewRejects(work)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	show, clear := progress(os.Stderr)
 	if log.structured() { // a bar is not mixed with lines for machines
@@ -108,66 +116,66 @@ func screenInventory(cmd *cobra.Command, s *shared, args []string, log *runLog, 
 	run, err := e.Run(cmd.Context(), src, opt)
 	clear()
 	if err != nil {
-		return err
+		return nil, err
 	}
 	defer run.Close()
 	notes := slices.Concat(l.Notes.Texts(), src.Notes(), e.Notes())
 	log.lap("read and judged")
 	if err := rejects.Close(); err != nil {
-		return err
+		return nil, err
 	}
 	if run.Counts.Accepted == 0 {
 		// An empty ranking would only hide the last good one.
 		if err := place(work, dir, report.RejectsCSV); err != nil {
-			return err
+			return nil, err
 		}
 		kept.tell(os.Stderr, log)
 		return conclude(&l.Config, run, rejects, notes, log)
 	}
 	if err := report.WriteRanking(work, e, run); err != nil {
-		return err
+		return nil, err
 	}
 	manifest, err := report.NewManifest(version, l, e, run, notes)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	if err := manifest.Write(work); err != nil {
-		return err
+		return nil, err
 	}
 	trades, err := report.WriteWorks(work, e, run)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	if err := report.WriteVisits(work, e, run); err != nil {
-		return err
+		return nil, err
 	}
 	tables, err := report.Overview(e, run, trades, l.Config.Output.Top)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	if err := cmd.Context().Err(); err != nil {
-		return err
+		return nil, err
 	}
 	cut, err := workbook.Write(work, workbook.Input{Engine: e, Run: run, Config: &l.Config, Manifest: manifest, Trades: trades})
 	if err != nil {
-		return err
+		return nil, err
 	}
 	notes = append(notes, cut...)
 	mapped, err := places.Write(work, e, run)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	if note := mapped.Note(); note != "" {
 		notes = append(notes, note)
 	}
 	if err := page.Write(work, page.Input{Engine: e, Run: run, Manifest: manifest, Trades: trades, Chance: l.Config.Chance}); err != nil {
-		return err
+		return nil, err
 	}
 	if err := place(work, dir, report.RejectsCSV, report.RankingCSV, report.RankingParquet, report.WorkListCSV, report.SurveyCSV, report.ManifestJSON, workbook.XLSX, places.GeoJSON, page.HTML); err != nil {
-		return err
+		return nil, err
 	}
 	if err := report.Print(os.Stdout, tables, l.Config.Output.Format, terminalWidth()); err != nil {
-		return err
+		return nil, err
 	}
 	log.lap("written")
 	kept.tell(os.Stderr, log)
@@ -176,20 +184,15 @@ func screenInventory(cmd *cobra.Command, s *shared, args []string, log *runLog, 
 
 // conclude says how a run ended, to people or to the log, and gives its exit
 // code.
-func conclude(cfg *config.Config, run *screen.Run, rejects *report.Rejects, notes []string, log *runLog) error {
+func conclude(cfg *config.Config, run *screen.Run, rejects *report.Rejects, notes []string, log *runLog) (*report.Summary, error) {
 	log.rejects(run.Counts.Rejected, run.Counts.BrokenFiles)
 	log.notes(notes)
 	if !log.structured() {
 		tell(os.Stderr, cfg, run, rejects, notes)
 	}
-	err := outcome(run, cfg)
-	code := exitDone
-	var c coded
-	if errors.As(err, &c) {
-		code = c.code
-	}
-	log.done(run.Counts.Accepted, run.Counts.Rejected, code)
-	return err
+	err, sum := outcome(run, cfg), report.Summarise(run)
+	log.done(sum.Homes, sum.Rejected, exitCode(err), summary(&sum)...)
+	return &sum, err
 }
 
 // tell closes a run on the standard error: what was left out, where the files

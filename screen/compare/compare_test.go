@@ -104,6 +104,22 @@ func TestDifferences(t *testing.T) {
 	}
 }
 
+// Runs of before numbers were noted as numbers and ids as lists say the same.
+func TestOlderFormsSayTheSame(t *testing.T) {
+	r := judged("A", "x", 1, "suited", 0.5)
+	old := output(t, plain().with("settings", map[string]any{"chance.draws": "64", "rank.steps": "[0.5,1]", "energy.price": "null", "zones.wet.station": "hill"}),
+		r.with("gates", "salts_heavy ground_wet", "fix_first", nil))
+	new := output(t, plain().with("settings", map[string]any{"chance.draws": 64, "rank.steps": []float64{0.5, 1}, "energy.price": nil, "zones.wet.station": "hill"}),
+		r.with("gates", []string{"salts_heavy", "ground_wet"}, "fix_first", []string{}))
+	if got := compared(t, old, new); got["moved"] != false {
+		t.Errorf("%v", got.summary())
+	}
+	moved := output(t, plain(), r.with("gates", []string{"salts_heavy"}))
+	if got := compared(t, new, moved); got["moved"] != true {
+		t.Error("a gate that no longer acts is not seen")
+	}
+}
+
 // What one would send on: new facts, what came of them, and the sums.
 func TestSummary(t *testing.T) {
 	base := judged("U-036a", "exterior", 1, "suited", 0.5).with("protected_facade", "no", "saved_kwh_a", 26505.0)

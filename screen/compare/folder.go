@@ -1,6 +1,7 @@
 package compare
 
 import (
+	"bytes"
 	"encoding/json"
 	"fmt"
 
@@ -14,21 +15,37 @@ var ErrFolder = results.ErrFolder
 // folder is the output of one run: its ranking, and what is read of its run.json.
 type folder struct {
 	*results.Folder
-	Version       string            `json:"version"`
-	Revision      string            `json:"revision"`
-	Compiler      string            `json:"go"`
-	Method        string            `json:"method"`
-	Tier          string            `json:"tier"`
-	Weather       string            `json:"weather"`
-	Seed          json.Number       `json:"seed"`
-	Configuration string            `json:"configuration_sha256"`
-	Ranking       string            `json:"ranking_parquet_sha256"`
-	Settings      map[string]string `json:"settings"` // every one that can move a figure
+	Version       string             `json:"version"`
+	Revision      string             `json:"revision"`
+	Compiler      string             `json:"go"`
+	Method        string             `json:"method"`
+	Tier          string             `json:"tier"`
+	Weather       string             `json:"weather"`
+	Seed          json.Number        `json:"seed"`
+	Configuration string             `json:"configuration_sha256"`
+	Ranking       string             `json:"ranking_parquet_sha256"`
+	Settings      map[string]setting `json:"settings"` // every one that can move a figure
 	WeatherFiles  []struct {
 		Station string   `json:"station"`
 		SHA256  string   `json:"sha256"`
 		Zones   []string `json:"zones"`
 	} `json:"weather_files"`
+}
+
+// setting is a value of a setting as text. Older runs noted text alone.
+type setting string
+
+// UnmarshalJSON implements json.Unmarshaler.
+func (s *setting) UnmarshalJSON(b []byte) error {
+	var text string
+	if json.Unmarshal(b, &text) == nil && string(b) != "null" {
+		*s = setting(text)
+		return nil
+	}
+	var out bytes.Buffer
+	err := json.Compact(&out, b)
+	*s = setting(out.String())
+	return err
 }
 
 // openFolder reads run.json and opens the ranking. Its errors wrap ErrFolder and

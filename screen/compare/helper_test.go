@@ -75,6 +75,8 @@ func output(t testing.TB, m manifest, rows ...row) string {
 				types[k] = arrow.PrimitiveTypes.Int64
 			case float64:
 				types[k] = arrow.PrimitiveTypes.Float64
+			case []string:
+				types[k] = arrow.ListOf(arrow.BinaryTypes.String)
 			}
 		}
 	}
@@ -99,6 +101,12 @@ func output(t testing.TB, m manifest, rows ...row) string {
 				builder.Field(i).AppendNull()
 			case string:
 				builder.Field(i).(*array.StringBuilder).Append(v)
+			case []string:
+				list := builder.Field(i).(*array.ListBuilder)
+				list.Append(true)
+				for _, item := range v {
+					list.ValueBuilder().(*array.StringBuilder).Append(item)
+				}
 			case int:
 				builder.Field(i).(*array.Int64Builder).Append(int64(v))
 			case float64:

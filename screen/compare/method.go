@@ -45,7 +45,7 @@ func differences(a, b *folder) []difference {
 		all := maps.Clone(a.Settings)
 		maps.Copy(all, b.Settings)
 		for _, key := range slices.Sorted(maps.Keys(all)) {
-			d := difference{kind: bySettings, name: key, old: a.Settings[key], new: b.Settings[key]}
+			d := difference{kind: bySettings, name: key, old: string(a.Settings[key]), new: string(b.Settings[key])}
 			switch path := strings.Split(key+".", "."); path[0] {
 			case "strategies":
 				d.strategy = path[1]

@@ -11,6 +11,7 @@ import (
 	"github.com/apache/arrow/go/v17/arrow/array"
 
 	"wallsift/ingest"
+	"wallsift/screen/results"
 )
 
 // The columns that are read, beside facts. Where a ranking names one otherwise,
@@ -187,5 +188,5 @@ func printed(a arrow.Array, row, kind int) string {
 		}
 		return strconv.FormatFloat(x, 'f', kind, 64)
 	}
-	return a.ValueStr(row)
+	return results.Text(a, row)
 }

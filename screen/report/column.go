@@ -22,8 +22,16 @@ const (
 	Real
 )
 
-func (k Kind) arrow() arrow.DataType {
-	return [...]arrow.DataType{arrow.BinaryTypes.String, arrow.PrimitiveTypes.Int64, arrow.PrimitiveTypes.Float64}[k]
+// arrow is the type of a column in Parquet, which has lists and dates where text
+// for people and CSV has words.
+func (c *Column) arrow() arrow.DataType {
+	switch {
+	case c.list != "":
+		return arrow.ListOf(arrow.BinaryTypes.String)
+	case c.day:
+		return arrow.FixedWidthTypes.Date32
+	}
+	return [...]arrow.DataType{arrow.BinaryTypes.String, arrow.PrimitiveTypes.Int64, arrow.PrimitiveTypes.Float64}[c.Kind]
 }
 
 // Look says how a column may be drawn where a format can draw.
@@ -56,7 +64,9 @@ type Column struct {
 	Brief     bool // stands in short lists too
 	Look      Look
 
-	building bool // is the same for every strategy of a building
+	list     string // stands between the items of a text that is a list
+	day      bool   // a text that is a date, year first
+	building bool   // is the same for every strategy of a building
 	get      func(*line) cell
 	say      func(*line) cell // the same in words for people, where they differ from ids
 	// scale finds the unit of an amount in a system; the column itself is in that

@@ -100,7 +100,8 @@ func columns(run *screen.Run, v *vocabulary) []Column {
 			get: limitedBy(func(i indicator.Info) string { return i.Name }),
 			say: limitedBy(func(i indicator.Info) string { return i.Label })},
 		{Name: "face_a_w_enough_kg_m2_s05", Label: "Face A_w that is enough", Unit: "kg/(m²·√s)", Help: "the most the face may take up for every limit to be kept in the typical case; sought for the best strategy of a building where it exceeds one; empty where a drier face alone does not help, which the column why says",
-			Kind: Real, Decimals: 4, get: func(l *line) cell { return cell{f: l.j.Drier.Enough, null: l.j.Drier.Enough == 0} }},
+			// So many decimals that a stone which takes up little is not printed as 0.
+			Kind: Real, Decimals: 6, get: func(l *line) cell { return cell{f: l.j.Drier.Enough, null: l.j.Drier.Enough < 0.5e-6} }},
 		{Name: "why", Label: "Why", Help: "what excludes or governs, where and when, and up to what insulation limits are kept", Brief: true,
 			get: func(l *line) cell {
 				return str(strings.Join(clauses(&siUnits, v.e, l.b, l.j), "") + WallsClause(v.e, l.row, l.j))
@@ -129,7 +130,7 @@ func columns(run *screen.Run, v *vocabulary) []Column {
 		{Name: "governing_adverse", Label: "Governed by, high end", Help: "the measure that governs at the high end",
 			get: govern(func(l *line) cell { return str(l.j.GoverningHigh.Info().Name) }),
 			say: govern(func(l *line) cell { return str(where(l.b, l.j.GoverningHigh)) })},
-		{Name: "not_judged", Label: "Not judged", Help: "damage measures that apply and have no answer, for a figure of the stone is missing", Brief: true,
+		{Name: "not_judged", Label: "Not judged", Help: "damage measures that apply and have no answer, for a figure of the stone is missing", Brief: true, list: "; ",
 			get: func(l *line) cell { return str(strings.Join(notJudged(l.j), "; ")) }},
 		{Name: "demand", Label: "Demand", Help: "of the governing measure, in its unit",
 			Kind: Real, Decimals: 4, get: govern(func(l *line) cell { return num(l.j.Demand) }),
@@ -146,13 +147,13 @@ func columns(run *screen.Run, v *vocabulary) []Column {
 				_, unit := u.Measure(l.j.Demand, governingUnit(l))
 				return str(unit)
 			}},
-		{Name: "gates", Label: "Gates", Help: "rules that acted on the facts of the building",
+		{Name: "gates", Label: "Gates", Help: "rules that acted on the facts of the building", list: " ",
 			get: func(l *line) cell { return str(v.gateIDs(l.j.Gates)) },
 			say: func(l *line) cell { return str(v.gateLabels(l.j.Gates)) }},
-		{Name: "fix_first", Label: "Before or with the measure", Help: "work that is needed, in order", Brief: true,
+		{Name: "fix_first", Label: "Before or with the measure", Help: "work that is needed, in order", Brief: true, list: " ",
 			get: func(l *line) cell { return str(v.stepIDs(l.j.Do)) },
 			say: func(l *line) cell { do, _ := toDo(v.mends, l.j); return str(v.stepLabels(do)) }},
-		{Name: "check_on_site", Label: "Inspect", Help: "not known; judged as if it had been looked at and put right", Brief: true,
+		{Name: "check_on_site", Label: "Inspect", Help: "not known; judged as if it had been looked at and put right", Brief: true, list: " ",
 			get: func(l *line) cell { return str(v.stepIDs(l.j.Check)) },
 			say: func(l *line) cell { _, check := toDo(v.mends, l.j); return str(v.inspections(check)) }},
 		{Name: "insulation_mm", Label: "Insulation judged", scale: insulation, Help: "thickness of the sized layer; the saving is for it",
@@ -161,7 +162,7 @@ func columns(run *screen.Run, v *vocabulary) []Column {
 			Kind: Real, Decimals: 3, get: func(l *line) cell { return num(l.j.UBefore) }},
 		{Name: "u_after_w_m2k", Label: "U after", scale: transmittance, Help: "thermal transmittance with the strategy",
 			Kind: Real, Decimals: 3, get: func(l *line) cell { return num(l.j.UAfter) }},
-		{Name: "r_added_m2k_w", Label: "R added", scale: resistance, Help: "thermal resistance the strategy adds",
+		{Name: "r_added_m2k_w", Label: "R added", scale: resistance, Help: "thermal resistance the strategy adds, bridges left out",
 			Kind: Real, Decimals: 3, get: func(l *line) cell { return num(l.j.RAdded) }},
 		{Name: "saved_kwh_m2a", Label: "Saved", scale: heat, Help: "heat through the wall, not a fuel bill", Brief: true, Look: BarLook,
 			Kind: Real, Decimals: 1, get: func(l *line) cell { return num(l.j.Saved) }},
@@ -244,7 +245,7 @@ func facts(files []string) []Column {
 		given("latitude", "Latitude", 6, ingest.Latitude, nil), given("longitude", "Longitude", 6, ingest.Longitude, nil),
 		Column{building: true, Name: "group_key", Label: "Group", Inventory: true, get: func(l *line) cell { return str(l.b.Text[ingest.GroupKey]) }},
 		Column{building: true, Name: "heating_fuel", Label: "Heating fuel", Inventory: true, get: func(l *line) cell { return str(l.b.Text[ingest.HeatingFuel]) }},
-		Column{building: true, Name: "last_survey", Label: "Last survey", get: func(l *line) cell { return str(l.b.Text[ingest.LastSurvey]) }},
+		Column{building: true, Name: "last_survey", Label: "Last survey", day: true, get: func(l *line) cell { return str(l.b.Text[ingest.LastSurvey]) }},
 		Column{building: true, Name: "file", Label: "File", Inventory: true, get: func(l *line) cell { return str(files[l.b.File]) }},
 		Column{building: true, Name: "line", Label: "Line", Kind: Whole, get: func(l *line) cell { return cell{i: l.b.Line} }})
 }

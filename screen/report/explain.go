@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -11,11 +12,19 @@ import (
 	"wallsift/screen"
 )
 
-// Explain makes the tables of the working for a building, or for a home by its
-// walls, of which lost more were rejected, under a strategy, or under its best one
-// when strategy is empty. An error names the strategies there are.
-func Explain(e *screen.Engine, walls []ingest.Building, lost int, strategy string) ([]Table, error) {
-	w, err := e.Explain(walls, lost, strategy)
+// Case is a building, or a home by its walls, as it is or with facts changed in
+// thought.
+type Case struct {
+	Change string // such as "a_w_kg_m2_s05 0.01"; "" as the inventory has it
+	Walls  []ingest.Building
+}
+
+// Explain makes the tables of the working for one of some cases of a building, or
+// of a home of which lost more walls were rejected, under a strategy, or under its
+// best one when strategy is empty; of several cases, also a table that sets them
+// side by side. An error names the strategies there are.
+func Explain(e *screen.Engine, strategy string, cases []Case, shown, lost int) ([]Table, error) {
+	w, err := e.Explain(cases[shown].Walls, lost, strategy)
 	if err != nil {
 		var ids []string
 		for _, s := range e.Strategies() {
@@ -24,10 +33,19 @@ func Explain(e *screen.Engine, walls []ingest.Building, lost int, strategy strin
 		return nil, fmt.Errorf("%w; strategies: %s", err, strings.Join(ids, ", "))
 	}
 	u, b := UnitsOf(e), w.Building
-	tables := []Table{
-		factsTable(u, e, b, w), choices(e, b, w), layers(u, w, "before", &w.Before, "The wall as it is"),
-		layers(u, w, "after", &w.After, "The wall with: "+w.Strategy.Label),
+	tables := []Table{factsTable(u, e, b, w)}
+	if c := cases[shown].Change; c != "" {
+		tables[0].Title += ", as if " + c
 	}
+	if len(cases) > 1 {
+		t, err := whatIf(u, e, w, cases, shown, lost)
+		if err != nil {
+			return nil, err
+		}
+		tables = append(tables, t)
+	}
+	tables = append(tables, choices(e, b, w), layers(u, w, "before", &w.Before, "The wall as it is"),
+		layers(u, w, "after", &w.After, "The wall with: "+w.Strategy.Label))
 	if w.Hourly != nil {
 		tables = append(tables, hourlyFigures(u, e, b, w), courseTable(u, w))
 	} else {
@@ -57,6 +75,59 @@ func wallsTable(e *screen.Engine, u *Units, w *screen.Working) Table {
 		t.Note = Counted(w.Home.Lost, "wall") + " of the home could not be read, so no verdict is better than survey first. " + t.Note
 	}
 	return t
+}
+
+// whatIf sets cases of a building side by side, all under the strategy that is
+// explained; w is the working of the one that is shown.
+func whatIf(u *Units, e *screen.Engine, w *screen.Working, cases []Case, shown, lost int) (Table, error) {
+	strategies := e.Strategies()
+	t := Table{
+		Name: "what_if", Title: "What if, under: " + w.Strategy.Label, Columns: []string{"figure"},
+		Note: "Each case is judged alone, as a row of the inventory would be. Nothing was changed in the inventory: a fact counts once it was found out.",
+	}
+	figures := []struct {
+		name string
+		of   func(b *ingest.Building, j *screen.Judgement) string
+	}{
+		{"verdict", func(_ *ingest.Building, j *screen.Judgement) string { return VerdictWords(e, j) }},
+		{"chance that a limit is exceeded", func(_ *ingest.Building, j *screen.Judgement) string { return Chance(j) }},
+		{"share of the limit", func(_ *ingest.Building, j *screen.Judgement) string { return Spread(j) }},
+		{"governed by", func(b *ingest.Building, j *screen.Judgement) string { return Governed(b, j) }},
+		{"what blocks it", func(b *ingest.Building, j *screen.Judgement) string { return reasons(e, b, j) }},
+		{"insulation judged, " + u.Insulation.sign, func(_ *ingest.Building, j *screen.Judgement) string { return judged(u, j) }},
+		{"limits kept up to, " + u.Insulation.sign, func(_ *ingest.Building, j *screen.Judgement) string { return keptUpTo(u, j) }},
+		{"saves, " + u.Heat.sign, func(_ *ingest.Building, j *screen.Judgement) string { return u.Heat.Text(j.Saved) }},
+		{"saves, whole wall, " + u.Energy.sign, func(b *ingest.Building, j *screen.Judgement) string {
+			if area := b.Num[ingest.WallArea]; area == area { // not NaN
+				return u.Energy.Text(j.Saved * area)
+			}
+			return ""
+		}},
+	}
+	t.Rows = append(t.Rows, []string{"best strategy"})
+	for _, f := range figures {
+		t.Rows = append(t.Rows, []string{f.name})
+	}
+	for i, c := range cases {
+		heading := "as the inventory has it"
+		if c.Change != "" {
+			heading = "if " + c.Change
+		}
+		t.Columns = append(t.Columns, heading)
+		row := w.Home
+		if i != shown {
+			var err error
+			if row, err = e.Answer(c.Walls, lost); err != nil {
+				return t, err
+			}
+		}
+		t.Rows[0] = append(t.Rows[0], strategies[row.Judgements[0].Strategy].Label)
+		for n, f := range figures {
+			t.Rows[n+1] = append(t.Rows[n+1], f.of(&row.Building, row.Under(w.Judgement.Strategy)))
+		}
+	}
+	t.Rows = slices.DeleteFunc(t.Rows, func(row []string) bool { return strings.Join(row[1:], "") == "" })
+	return t, nil
 }
 
 func factsTable(u *Units, e *screen.Engine, b *ingest.Building, w *screen.Working) Table {
@@ -95,6 +166,9 @@ func choices(e *screen.Engine, b *ingest.Building, w *screen.Working) Table {
 	}
 	if p := w.Home.Past; p.Draws > 0 {
 		t.Note = pastNote(&p) + t.Note
+	}
+	if best := &strategies[all[0].Strategy]; best.ID != w.Strategy.ID {
+		t.Note = "Explained here is " + w.Strategy.Label + "; the best is " + best.Label + ". " + t.Note
 	}
 	for i := range all {
 		j := &all[i]

@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"math"
 	"os"
 	"path/filepath"
 	"runtime"
@@ -23,6 +24,7 @@ const ManifestJSON = "run.json"
 // Manifest says what a run was made from and what came out. It holds no time
 // and no worker count, so that equal runs have equal manifests.
 type Manifest struct {
+	Schema  int    `json:"schema"`
 	Version string `json:"version"`
 	// Revision is that of the source the command was built from, "" where the
 	// build does not know it; Go is the compiler.
@@ -42,18 +44,42 @@ type Manifest struct {
 	WeatherFiles  []screen.WeatherFile      `json:"weather_files"`
 	Configuration string                    `json:"configuration_sha256"`
 	Sources       []config.Source           `json:"configuration_sources"`
-	Counts        screen.Counts             `json:"counts"`
 	Verdicts      map[string]map[string]int `json:"verdicts"`
 	Notes         []string                  `json:"notes"`
 	Ranking       string                    `json:"ranking_rule"`
 	Caution       string                    `json:"caution"`
 	TierCaution   string                    `json:"tier_caution"`
-	// Settings is every value that can move a figure, by key path. It stands last
-	// because it is long.
-	Settings map[string]string `json:"settings"`
+	Summary       Summary                   `json:"summary"`
+	// Settings is every value that can move a figure, by key path: a word, a number,
+	// a list of them, or null. It stands last because it is long.
+	Settings map[string]any `json:"settings"`
 	// RankingSHA256 is the hash of the ranking.parquet that belongs to it, ""
 	// where there is none.
 	RankingSHA256 string `json:"ranking_parquet_sha256,omitempty"`
+}
+
+// Summary is a run in a few numbers.
+type Summary struct {
+	Homes    int `json:"homes"` // that were screened
+	Walls    int `json:"walls"` // rows of homes that have one for each wall
+	Rejected int `json:"rejected_rows"`
+	Unread   int `json:"unread_files"` // not read to their end
+	// Best counts homes by the verdict of their best strategy.
+	Best map[string]int `json:"best_by_verdict"`
+	// SavedKWh is the heat a year that the best strategies save which are suited or
+	// suited after repairs, at SavedAt homes: those whose wall area is given.
+	SavedKWh float64 `json:"saved_kwh_a"`
+	SavedAt  int     `json:"saved_at_homes"`
+}
+
+// Summarise sums a run up.
+func Summarise(run *screen.Run) Summary {
+	s := Summary{Homes: run.Counts.Accepted, Walls: run.Counts.Walls, Rejected: run.Counts.Rejected, Unread: run.Counts.BrokenFiles,
+		Best: map[string]int{}, SavedKWh: math.Round(run.Together), SavedAt: run.Measured}
+	for v := range screen.NumVerdicts {
+		s.Best[v.String()] = run.BestBy[v]
+	}
+	return s
 }
 
 // InputFile is an inventory with the hash of what was read of it, empty where it
@@ -66,8 +92,8 @@ type InputFile struct {
 // NewManifest sums up a run.
 func NewManifest(version string, l *config.Loaded, e *screen.Engine, run *screen.Run, notes []string) (*Manifest, error) {
 	m := &Manifest{
-		Version: version, Tier: l.Config.Run.Tier, Seed: l.Config.Run.Seed,
-		Configuration: l.Fingerprint(), Sources: l.Sources, Counts: run.Counts, Verdicts: map[string]map[string]int{},
+		Schema: Schema, Summary: Summarise(run), Version: version, Tier: l.Config.Run.Tier, Seed: l.Config.Run.Seed,
+		Configuration: l.Fingerprint(), Sources: l.Sources, Verdicts: map[string]map[string]int{},
 		Notes: notes, Ranking: screen.RankingRule, Caution: Caution, TierCaution: TierCaution(l.Config.Run.Tier), Weather: l.Config.Run.Weather, Method: screen.KeeperMethod, EngineRuns: run.Cases, Draws: run.Draws, Drawn: run.Drawn, Near: run.Near,
 	}
 	m.WeatherFiles, m.Go, m.Revision = e.WeatherFiles(), runtime.Version(), revision()

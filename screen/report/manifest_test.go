@@ -1,8 +1,10 @@
 package report_test
 
 import (
+	"encoding/json"
 	"os"
 	"path/filepath"
+	"reflect"
 	"testing"
 
 	"wallsift/config"
@@ -52,14 +54,14 @@ func TestSettingsThatMoveFigures(t *testing.T) {
 	if len(base.Settings) < 1000 {
 		t.Fatalf("%d settings", len(base.Settings))
 	}
-	for key, want := range map[string]string{"rank.margin_steps": "[0.5,0.8,1]", "chance.draws": "64", "zones.4c.station": "seattle"} {
-		if got := base.Settings[key]; got != want {
-			t.Errorf("%s: %q, want %q", key, got, want)
+	for key, want := range map[string]string{"rank.margin_steps": "[0.5,0.8,1]", "chance.draws": "64", "zones.4c.station": `"seattle"`, "energy.price_per_kwh": "null"} {
+		if got, err := json.Marshal(base.Settings[key]); err != nil || string(got) != want {
+			t.Errorf("%s: %s, want %s", key, got, want)
 		}
 	}
 	differ := func(m *report.Manifest) (keys []string) {
 		for k, v := range m.Settings {
-			if was, ok := base.Settings[k]; !ok || was != v {
+			if was, ok := base.Settings[k]; !ok || !reflect.DeepEqual(was, v) {
 				keys = append(keys, k)
 			}
 		}

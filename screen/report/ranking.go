@@ -2,12 +2,14 @@ package report
 
 import (
 	"bufio"
+	"errors"
 	"fmt"
 	"math"
 	"os"
 	"path/filepath"
 	"strconv"
 	"strings"
+	"time"
 
 	"github.com/apache/arrow/go/v17/arrow"
 	"github.com/apache/arrow/go/v17/arrow/array"
@@ -25,6 +27,13 @@ import (
 // batchRows is the number of rows gathered before they are written, one Parquet
 // row group; it bounds memory.
 const batchRows = 1 << 16
+
+// Schema is the number of the form of ranking.parquet and run.json. It grows when
+// a column or a key comes, goes, or changes its type or its meaning.
+const Schema = 1
+
+// SchemaKey is where the metadata of a Parquet file hold Schema, in digits.
+const SchemaKey = "wallsift.schema"
 
 // Names of the ranking files.
 const (
@@ -220,7 +229,7 @@ func newParquetSink(path string, cols []Column) (*parquetSink, error) {
 	}
 	fields := make([]arrow.Field, len(cols))
 	for i, c := range cols {
-		fields[i] = arrow.Field{Name: c.Name, Type: c.Kind.arrow(), Nullable: true}
+		fields[i] = arrow.Field{Name: c.Name, Type: c.arrow(), Nullable: true}
 	}
 	fields = append(fields, arrow.Field{Name: geoparquet.Column, Type: arrow.BinaryTypes.Binary, Nullable: true})
 	schema := arrow.NewSchema(fields, nil)
@@ -241,6 +250,20 @@ func newParquetSink(path string, cols []Column) (*parquetSink, error) {
 
 func (p *parquetSink) append(i int, v cell) {
 	switch b := p.builder.Field(i).(type) {
+	case *array.ListBuilder: // where nothing is in it, it is empty; a list is always known
+		b.Append(true)
+		if !v.null {
+			for item := range strings.SplitSeq(v.s, p.cols[i].list) {
+				b.ValueBuilder().(*array.StringBuilder).Append(item)
+			}
+		}
+	case *array.Date32Builder:
+		day, err := time.Parse(time.DateOnly, v.s)
+		if v.null || err != nil { // the inventory was read as a date before
+			b.AppendNull()
+			return
+		}
+		b.Append(arrow.Date32FromTime(day))
 	case *array.StringBuilder:
 		if v.null {
 			b.AppendNull()
@@ -292,7 +315,8 @@ func (p *parquetSink) drain(batches <-chan arrow.Record) error {
 	}
 	// The sender closed the channel after its last row: the extent is complete.
 	if failed == nil {
-		failed = p.w.AppendKeyValueMetadata(geoparquet.MetadataKey, geoparquet.Metadata(p.extent))
+		failed = errors.Join(p.w.AppendKeyValueMetadata(geoparquet.MetadataKey, geoparquet.Metadata(p.extent)),
+			p.w.AppendKeyValueMetadata(SchemaKey, strconv.Itoa(Schema)))
 	}
 	if err := p.w.Close(); failed == nil {
 		failed = err

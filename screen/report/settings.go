@@ -2,7 +2,6 @@ package report
 
 import (
 	"bytes"
-	"encoding/json"
 	"fmt"
 	"strings"
 
@@ -12,11 +11,11 @@ import (
 )
 
 // settings lists every value of the configuration that can move a figure of a
-// building whose facts stay the same: key path → value in JSON. Left out are how
+// building whose facts stay the same: key path → value as JSON has it. Left out are how
 // inventories are read, what only says where results go and how fast, words for
 // people, what programmes are made by, weather files, whose contents have hashes of
 // their own, and what the manifest names by itself (tier, seed, weather).
-func settings(l *config.Loaded) (map[string]string, error) {
+func settings(l *config.Loaded) (map[string]any, error) {
 	var b bytes.Buffer
 	if err := l.WriteYAML(&b, false); err != nil {
 		return nil, err
@@ -28,37 +27,28 @@ func settings(l *config.Loaded) (map[string]string, error) {
 	for _, section := range []string{"input", "run", "output", "stages", "findings", "programme", "costs"} {
 		delete(tree, section)
 	}
-	out := map[string]string{}
-	return out, flatten(out, "", tree)
+	out := map[string]any{}
+	flatten(out, "", tree)
+	return out, nil
 }
 
 // idle are the fields of rows that move no figure.
 var idle = map[string]bool{"label": true, "summary": true, "reason": true, "source": true, "unit": true, "stage": true, "builds": true, "weather_file": true}
 
-func flatten(out map[string]string, at string, value any) error {
-	if m, ok := value.(map[string]any); ok {
-		for name, v := range m {
-			if strings.Contains(at, ".") && idle[name] { // a field of a row
-				continue
-			}
-			key := name
-			if at != "" {
-				key = at + "." + name
-			}
-			if err := flatten(out, key, v); err != nil {
-				return err
-			}
+func flatten(out map[string]any, at string, value any) {
+	m, ok := value.(map[string]any)
+	if !ok {
+		out[at] = value
+		return
+	}
+	for name, v := range m {
+		if strings.Contains(at, ".") && idle[name] { // a field of a row
+			continue
 		}
-		return nil
+		key := name
+		if at != "" {
+			key = at + "." + name
+		}
+		flatten(out, key, v)
 	}
-	if word, ok := value.(string); ok {
-		out[at] = word
-		return nil
-	}
-	b, err := json.Marshal(value) // sorts the keys of rows in lists
-	if err != nil {
-		return fmt.Errorf("noting the setting %s: %w", at, err)
-	}
-	out[at] = string(b)
-	return nil
 }

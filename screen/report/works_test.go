@@ -306,7 +306,7 @@ func TestExplainPrintsTheWorkListOfAnyStrategy(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, s := range e.Strategies() {
-		tables, err := report.Explain(e, []ingest.Building{b}, 0, s.ID)
+		tables, err := report.Explain(e, s.ID, []report.Case{{Walls: []ingest.Building{b}}}, 0, 0)
 		if err != nil {
 			t.Fatal(err)
 		}

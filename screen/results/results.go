@@ -12,8 +12,10 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"strings"
 
 	"github.com/apache/arrow/go/v17/arrow"
+	"github.com/apache/arrow/go/v17/arrow/array"
 	"github.com/apache/arrow/go/v17/arrow/memory"
 	"github.com/apache/arrow/go/v17/parquet/file"
 	"github.com/apache/arrow/go/v17/parquet/pqarrow"
@@ -98,7 +100,7 @@ func (f *Folder) openRanking() (err error) {
 		return f.Again("%s cannot be read (%v)", report.RankingParquet, err)
 	}
 	for i := range f.pq.MetaData().Schema.NumColumns() {
-		f.Columns = append(f.Columns, f.pq.MetaData().Schema.Column(i).Path())
+		f.Columns = append(f.Columns, f.pq.MetaData().Schema.Column(i).ColumnPath()[0]) // a list lies below its name
 	}
 	return nil
 }
@@ -144,6 +146,23 @@ func (f *Folder) Ranking(ctx context.Context, columns []string, each func(arrow.
 		}
 		each(rec)
 	}
+}
+
+// Text is a cell as text, empty where there is none. The items of a list have
+// blanks between them, as older rankings have it.
+func Text(a arrow.Array, row int) string {
+	if a == nil || a.IsNull(row) {
+		return ""
+	}
+	list, ok := a.(*array.List)
+	if !ok {
+		return a.ValueStr(row)
+	}
+	var items []string
+	for from, to := list.ValueOffsets(row); from < to; from++ {
+		items = append(items, list.ListValues().ValueStr(int(from)))
+	}
+	return strings.Join(items, " ")
 }
 
 // Header lists the columns of a CSV file of the folder; none where it is missing.

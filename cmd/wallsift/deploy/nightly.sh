@@ -1,20 +1,23 @@
 #!/bin/sh
-# One night: put the tables of the day before aside, screen, say what moved. The
+# One night: put the tables of the night before aside, screen, say what moved. The
 # exit code is that of the screening. nightly.env names the variables.
 set -u
 
-# A second start on the same day must compare with the same tables as the first,
-# so only tables that are not of today are put aside.
+# A second start in the same night must compare with the same tables as the first,
+# also past midnight and however long the first one ran: where tables were put
+# aside, or made for the first time, within twelve hours, that was this night.
 put_aside() {
 	[ -f "$RESULTS/run.json" ] || return 0
-	[ "$(date -r "$RESULTS/run.json" +%F)" != "$(date +%F)" ] || return 0
+	last=$BEFORE
+	[ -d "$last" ] || last=$RESULTS/run.json
+	[ -z "$(find "$last" -prune -mmin -720)" ] || return 0
 	rm -rf "$BEFORE.new" &&
 		cp -R "$RESULTS" "$BEFORE.new" &&
 		rm -rf "$BEFORE" &&
 		mv "$BEFORE.new" "$BEFORE"
 }
 
-put_aside || echo "nightly: the tables of the day before could not be put aside" >&2
+put_aside || echo "nightly: the tables of the night before could not be put aside" >&2
 
 "$COMMAND" screen --config "$SCREENING_CONFIG" --out "$RESULTS" --store "$STORE" "$INVENTORY"
 code=$?

@@ -130,11 +130,7 @@ type reader struct {
 }
 
 func (r reader) text(column string, row int) string {
-	a := r.of[column]
-	if a == nil || a.IsNull(row) {
-		return ""
-	}
-	return strings.Clone(a.ValueStr(row)) // it lies in a batch that is given back
+	return strings.Clone(results.Text(r.of[column], row)) // it lies in a batch that is given back
 }
 
 func (r reader) number(column string, row int) float64 {

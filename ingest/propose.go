@@ -1,0 +1,219 @@
+package ingest
+
+import (
+	"cmp"
+	"slices"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+)
+
+// Proposal is what a header that is not known may stand for, by its name alone.
+type Proposal struct {
+	Header string // as it stands in the file, Printable
+	// Column is a name of Column.Headers; "" where nothing is near.
+	Column string
+	// Doubt says why the proposal must not be taken unread, "" where its name
+	// speaks for it.
+	Doubt string
+}
+
+// Headers returns the headers of all files opened so far, each once, in order,
+// whether or not the file could be read.
+func (s *Source) Headers() []string {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return slices.Clone(s.met)
+}
+
+// Fills returns the columns that a header fills under the options, without unit.
+func (s *Source) Fills(header string) (out []string) {
+	for _, t := range s.headers.find(header) {
+		out = append(out, catalogue[t.col].Name)
+	}
+	return out
+}
+
+// Propose says for each header met so far that fills no column, and that the
+// options do not leave alone, which column it may stand for: the one whose name is
+// a few edits away, else the one whose name and help text share most words with
+// it. No column is proposed twice, and none that has a header. Where nothing is near
+// the id of a building, it is the first header left: registers begin with their key
+// (common practice, no source).
+func (s *Source) Propose() []Proposal {
+	type guess struct {
+		at    int // in out
+		name  string
+		score float64
+		unit  bool
+	}
+	var out []Proposal
+	var guesses []guess
+	taken := map[string]bool{}
+	for _, h := range s.Headers() {
+		for _, t := range s.headers.find(h) {
+			taken[catalogue[t.col].Name] = t.unit != needsUnit
+		}
+		if _, mapped := s.headers[fold(h)]; mapped || h == "" {
+			continue
+		}
+		if t, known := canonical[fold(h)]; known && t.unit != needsUnit {
+			continue
+		}
+		out = append(out, Proposal{Header: h})
+		near := Suggest(h, headerNames())
+		for i := range catalogue {
+			c := &catalogue[i]
+			name, stated := c.headerFor(h)
+			help := c.Help
+			if c.role == roleID || c.role == roleHome {
+				help = "" // it speaks of rows and walls, not of what the cells hold
+			}
+			score := likeness(h, c.Name, help)
+			if near != "" && slices.Contains(c.Headers(), near) {
+				score++
+			}
+			if !stated {
+				score -= unitUnsaid
+			}
+			if name != "" && score >= leastLikeness {
+				guesses = append(guesses, guess{len(out) - 1, name, score, stated})
+			}
+		}
+	}
+	slices.SortStableFunc(guesses, func(a, b guess) int { return cmp.Compare(b.score, a.score) })
+	for _, g := range guesses {
+		c := catalogue[canonical[fold(g.name)].col].Name
+		if p := &out[g.at]; p.Column == "" && !taken[c] {
+			p.Column, taken[c] = g.name, true
+			if !g.unit {
+				p.Doubt = "the header names no unit; one of " + strings.Join(catalogue[canonical[fold(g.name)].col].Headers(), ", ")
+			}
+		}
+	}
+	id := slices.IndexFunc(out, func(p Proposal) bool { return p.Column == "" })
+	if name := catalogue[0].Name; id >= 0 && !taken[name] {
+		out[id].Column, out[id].Doubt = name, "no header has the name of an id, and this is the first that is left"
+	}
+	return out
+}
+
+// ProposeWord returns the accepted word of a field that a value may stand for, ""
+// where nothing is near or the field has no list of words. A blank may stand for
+// unknown where that is accepted.
+func (s *Source) ProposeWord(field, value string) string {
+	for c, v := range s.rules.words {
+		switch {
+		case c.Name != field:
+			continue
+		case value == "" && c.acceptsUnknown():
+			return c.Levels[0]
+		}
+		if near := Suggest(value, v.known); near != "" {
+			if i, ok := v.find(near); ok {
+				return v.ids[i]
+			}
+		}
+		best, most, tie := "", leastLikeness, false
+		for _, word := range v.known {
+			i, ok := v.find(word)
+			if !ok || fold(word) == "unknown" {
+				continue
+			}
+			// Both ways, so that a word that says more is further off.
+			switch score := (likeness(value, word, "") + likeness(word, value, "")) / 2; {
+			case score > most:
+				best, most, tie = v.ids[i], score, false
+			case score == most && v.ids[i] != best:
+				tie = true
+			}
+		}
+		if !tie { // two that are alike near are no suggestion
+			return best
+		}
+	}
+	return ""
+}
+
+// headerFor writes a column's name with the unit that a header ends in, and says
+// whether the header names one where it must. It is "" where the header names a
+// unit that the column has not.
+func (c *Column) headerFor(header string) (name string, stated bool) {
+	parts := strings.FieldsFunc(header, func(r rune) bool { return unicode.IsSpace(r) || strings.ContainsRune("_()[],;:", r) })
+	last := ""
+	if n := len(parts); n > 1 {
+		last = parts[n-1]
+	}
+	bare := len(c.Units) == 0 || c.UnitOptional
+	for _, u := range c.Units {
+		if last != "" && u.is(last) {
+			return c.Name + "_" + u.Suffix, true
+		}
+	}
+	switch {
+	case last != "" && foreignUnits[fold(last)]:
+		return "", false
+	case bare:
+		return c.Name, true
+	}
+	return c.Name + "_" + c.Units[0].Suffix, false
+}
+
+// What words count for, from 0 to 1: common practice, no source. A wrong proposal
+// costs a reader a line to mend, a missing one costs a search.
+const (
+	leastLikeness = 0.35
+	stemCounts    = 0.8  // a word that shares its first letters only
+	helpCounts    = 0.5  // one that stands in the help text and not in the name
+	unitUnsaid    = 0.45 // taken off where a header does not name the unit it needs
+)
+
+// rarity is what a word tells: one of all columns tells little.
+var rarity = func() func(word string) float64 {
+	seen := map[string]int{}
+	for i := range catalogue {
+		list := split(catalogue[i].Name + " " + catalogue[i].Help)
+		slices.Sort(list)
+		for _, w := range slices.Compact(list) {
+			seen[w]++
+		}
+	}
+	return func(word string) float64 { return 1 / float64(max(seen[word], 1)) }
+}()
+
+// likeness says how many words of a text, by what they tell, occur in a name or in
+// its help text.
+func likeness(text, name, help string) float64 {
+	score, all := 0.0, 0.0
+	names, helps := split(name), split(help)
+	for _, w := range split(text) {
+		weight := rarity(w)
+		all += weight
+		score += weight * max(occurs(w, names), helpCounts*occurs(w, helps))
+	}
+	if all == 0 {
+		return 0
+	}
+	return score / all
+}
+
+// split gives the words of a text of three letters or more in lower case, without
+// units and without "type", which every header may have.
+func split(text string) []string {
+	return slices.DeleteFunc(strings.FieldsFunc(strings.ToLower(text), func(r rune) bool { return !unicode.IsLetter(r) }),
+		func(w string) bool { return utf8.RuneCountInString(w) < 3 || foreignUnits[w] || w == "type" })
+}
+
+func occurs(word string, list []string) float64 {
+	const stem = 4
+	found := 0.0
+	for _, w := range list {
+		switch {
+		case w == word:
+			return 1
+		case len(w) >= stem && len(word) >= stem && w[:stem] == word[:stem]:
+			found = stemCounts
+		}
+	}
+	return found
+}

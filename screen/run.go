@@ -13,7 +13,8 @@ import (
 // Counts sums up a run.
 type Counts struct {
 	Accepted    int // homes
-	Walls       int // rows of homes that have one for each wall
+	Rows        int // of the inventory that stand for them
+	Walls       int // of these, rows of homes that have one for each wall
 	Rejected    int // rows
 	BrokenFiles int // files that could not be read to their end
 }
@@ -90,7 +91,7 @@ func newRun(ctx context.Context, e *Engine, src *ingest.Source, dir string) (*Ru
 // resetSums forgets what was added up; rejects stay counted.
 func (r *Run) resetSums() {
 	n := len(r.engine.strategies)
-	r.Counts.Accepted, r.Counts.Walls = 0, 0
+	r.Counts.Accepted, r.Counts.Rows, r.Counts.Walls = 0, 0, 0
 	r.Ranks = newRanks(n)
 	r.Sums = Sums{Verdicts: make([][NumVerdicts]int, n), Saved: make([]float64, n), Best: make([]int, n),
 		Steps: make([]StepCount, len(r.engine.steps)), Groups: map[string]*Group{}, facts: map[int16]*FactSum{}}
@@ -101,6 +102,7 @@ func (r *Run) add(row *Row) error {
 	if err := r.spill.add(encodeRow(nil, row)); err != nil {
 		return err
 	}
+	r.Counts.Rows += max(1, len(row.Walls))
 	r.Counts.Walls += len(row.Walls)
 	r.count(&row.Building, row.Judgements)
 	r.survey(&row.Survey)

@@ -220,7 +220,11 @@ func tell(w io.Writer, cfg *config.Config, run *screen.Run, rejects *report.Reje
 		}
 		fmt.Fprintf(w, "rejected %s%s: %s; %s\n", where, column, r.Reason, r.Fix)
 	}
-	fmt.Fprintf(w, "%s screened, %s rejected", report.Counted(run.Counts.Accepted, "building"), report.Counted(run.Counts.Rejected, "row"))
+	walls := ""
+	if n := run.Counts.Walls; n > 0 {
+		walls = fmt.Sprintf(", %s of theirs with a row of their own", report.Counted(n, "wall"))
+	}
+	fmt.Fprintf(w, "%s screened%s, %s rejected", report.Counted(run.Counts.Accepted, "building"), walls, report.Counted(run.Counts.Rejected, "row"))
 	if n := run.Counts.BrokenFiles; n > 0 {
 		fmt.Fprintf(w, ", %s not read to their end", report.Counted(n, "file"))
 	}
@@ -238,7 +242,7 @@ func outcome(run *screen.Run, cfg *config.Config) error {
 	if c.Accepted == 0 {
 		return coded{exitFailed, fmt.Errorf("no building could be screened; see %s in %s", report.RejectsCSV, cfg.Output.Dir)}
 	}
-	share := float64(c.Rejected) / float64(c.Rejected+c.Accepted)
+	share := float64(c.Rejected) / float64(c.Rejected+c.Rows)
 	switch {
 	case c.BrokenFiles > 0:
 		return coded{exitRejected, fmt.Errorf("%s could not be read to their end; see %s in %s", report.Counted(c.BrokenFiles, "file"), report.RejectsCSV, cfg.Output.Dir)}

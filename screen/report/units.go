@@ -130,7 +130,7 @@ var ipUnits = Units{
 
 // UnitsOf are the units a run was asked for.
 func UnitsOf(e *screen.Engine) *Units {
-	if e.Units() == config.UnitsIP {
+	if e.Output().Units == config.UnitsIP {
 		return &ipUnits
 	}
 	return &siUnits

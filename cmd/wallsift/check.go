@@ -80,9 +80,10 @@ func checkInventory(ctx context.Context, cfg *config.Config, src *ingest.Source,
 	}
 	log.lap("read")
 	log.rejects(c.rejected, c.broken)
-	log.notes(src.Notes())
+	notes := append(src.Notes(), report.OwnColumns(&cfg.Output, src)...)
+	log.notes(notes)
 	if !log.structured() {
-		for _, n := range src.Notes() {
+		for _, n := range notes {
 			fmt.Fprintln(os.Stderr, "note:", n)
 		}
 	}

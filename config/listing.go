@@ -29,6 +29,7 @@ var listings = map[string]string{
 	"priors":     "field level weight",
 	"findings":   "label way how",
 	"glossary":   "label meaning retired",
+	"costs":      "per_m2 per_m2_mm per_home",
 }
 
 // ListNames lists what Table can print.

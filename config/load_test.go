@@ -56,7 +56,7 @@ func TestDefaultsLoadAndEveryRowKnowsItsID(t *testing.T) {
 	l := load(t, config.Inputs{})
 	for _, name := range config.TableNames() {
 		header, rows, err := l.Table(name)
-		if err != nil || len(rows) == 0 {
+		if err != nil || (len(rows) == 0) != (name == "costs") { // no cost is built in
 			t.Fatalf("%s: %d rows, error %v", name, len(rows), err)
 		}
 		for _, row := range rows {

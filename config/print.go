@@ -126,7 +126,7 @@ func (p *printer) mapping(s *schema, key string, m map[string]any) *yaml.Node {
 // effective configuration that can change a result. It does not depend on
 // where values came from, nor on settings that say only where results go, how
 // they are shown and how fast: input.batch_rows, run.workers,
-// run.max_rejected_share, and all of output.
+// run.max_rejected_share, and all of output, programme and costs.
 func (l *Loaded) Fingerprint() string {
 	c := l.Config // maps are shared, but only read
 	c.Input.BatchRows, c.Run.Workers, c.Run.MaxRejectedShare, c.Output = 0, 0, 0, Output{}

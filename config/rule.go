@@ -142,6 +142,7 @@ var (
 	Tiers         = words("run.tier")
 	Formats       = words("output.format")
 	Units         = words("output.units")
+	Orders        = words("programme.by")
 )
 
 // Ways lists the ways to find a fact out, the least trouble first.

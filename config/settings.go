@@ -23,6 +23,7 @@ type Config struct {
 	Priors     map[string]Prior             `mapstructure:"priors"`
 	Findings   map[string]Finding           `mapstructure:"findings"`
 	Glossary   map[string]Term              `mapstructure:"glossary"`
+	Costs      map[string]Cost              `mapstructure:"costs" json:"-"` // of no effect on a result
 }
 
 // Settings are the values that are not rows of a table; Describe says what each
@@ -34,8 +35,11 @@ type Settings struct {
 	Run    Run    `mapstructure:"run"`
 	Engine Engine `mapstructure:"engine"`
 	Chance Chance `mapstructure:"chance"`
+	Survey Survey `mapstructure:"survey"`
 	Output Output `mapstructure:"output"`
 	Rank   Rank   `mapstructure:"rank"`
+
+	Programme Programme `mapstructure:"programme" json:"-"` // of no effect on a result
 }
 
 // Input says how inventories are read.
@@ -146,6 +150,12 @@ type Chance struct {
 	NotSuitedAbove float64 `mapstructure:"not_suited_above"` // 0–1
 }
 
+// Survey says how surveys are planned.
+type Survey struct {
+	SpareBelow   float64 `mapstructure:"spare_below"`    // 0–1
+	VisitsPerDay int     `mapstructure:"visits_per_day"` // 0 = visits are not put into rounds
+}
+
 // Output says where and how results are written.
 type Output struct {
 	Dir    string `mapstructure:"dir"`
@@ -167,4 +177,20 @@ const (
 // Rank holds the parameters of the ranking rule.
 type Rank struct {
 	MarginSteps []float64 `mapstructure:"margin_steps"` // utilisations that separate the grades, rising
+}
+
+// Orders of a programme.
+const (
+	BySaving = "saving"
+	ByCost   = "cost"
+	ByRisk   = "risk"
+)
+
+// Programme says which homes are wanted this year. Budget and Target are nil where
+// they do not bound it.
+type Programme struct {
+	By     string   `mapstructure:"by"`
+	Budget *float64 `mapstructure:"budget"`       // the user's currency
+	Target *float64 `mapstructure:"target_kwh_a"` // kWh/a
+	Homes  int      `mapstructure:"homes"`        // 0 = no bound
 }

@@ -85,6 +85,20 @@ type Term struct {
 	Source  string   `mapstructure:"source"`
 }
 
+// Cost is what a strategy or a step costs, in the user's currency. The id of the
+// row is that of the strategy or step. No figure is built in.
+type Cost struct {
+	ID      string  `mapstructure:"-"`
+	PerM2   float64 `mapstructure:"per_m2"`    // for each m² of wall
+	PerM2MM float64 `mapstructure:"per_m2_mm"` // for each m² of wall and mm of the sized layer
+	PerHome float64 `mapstructure:"per_home"`
+	Source  string  `mapstructure:"source"`
+}
+
+// Of is the cost of the work over a wall area, m², with a sized layer of a
+// thickness, mm.
+func (c *Cost) Of(area, mm float64) float64 { return area*(c.PerM2+c.PerM2MM*mm) + c.PerHome }
+
 // Condition is one test on a fact of the building. Exactly one of In, Below
 // and Above is used. Field names a category or number column of the inventory
 // without its unit; numbers are compared in SI. A fact that is not known makes

@@ -31,6 +31,7 @@ func (l *Loaded) validate(inventory map[string][]string) *validator {
 	v.limits()
 	v.work()
 	v.findings()
+	v.costs()
 	v.settings()
 	return v
 }

@@ -89,6 +89,25 @@ func (v *validator) findings() {
 	}
 }
 
+// costs checks that every row prices work there is: a slip in an id would leave it
+// without a price.
+func (v *validator) costs() {
+	c := &v.l.Config
+	ids := append(sortedKeys(c.Strategies), sortedKeys(c.Steps)...)
+	for _, id := range sortedKeys(c.Costs) {
+		key, given := "costs."+id, v.l.values["costs"].(map[string]any)[id].(map[string]any)
+		if !slices.Contains(ids, id) {
+			v.add(key, id, "no such strategy or step%s", didYouMean(id, ids))
+		}
+		if given["per_m2"] == nil && given["per_m2_mm"] == nil && given["per_home"] == nil {
+			v.add(key, nil, "expected per_m2, per_m2_mm or per_home; 0 where the work is paid for elsewhere")
+		}
+		if _, ok := c.Strategies[id]; !ok && c.Costs[id].PerM2MM != 0 {
+			v.add(key+".per_m2_mm", c.Costs[id].PerM2MM, "a step has no sized layer; give per_m2 or per_home")
+		}
+	}
+}
+
 // settings checks what fields.yaml cannot say of the settings. A word of a field
 // means one thing.
 func (v *validator) settings() {
@@ -106,5 +125,8 @@ func (v *validator) settings() {
 	}
 	if steps := v.l.Config.Rank.MarginSteps; !slices.IsSorted(steps) || len(slices.Compact(slices.Clone(steps))) != len(steps) {
 		v.add("rank.margin_steps", steps, "expected utilisations each larger than the one before")
+	}
+	if p := &v.l.Config.Programme; p.Budget != nil && p.Target != nil {
+		v.add("programme.budget", *p.Budget, "is given beside programme.target_kwh_a; give one of them: a programme for a target says what it costs")
 	}
 }

@@ -109,6 +109,7 @@ type Reject struct {
 	Reason string // what is wrong, and what was expected
 	Fix    string // what to do about it
 	Known  string // id of the building, if it could be read
+	Home   string // key of the home whose wall the row is, if it could be read
 	Whole  bool   // the whole file is affected, or all of it from Line on
 }
 

@@ -183,14 +183,17 @@ func checkID(s string) problem {
 // each: such a row is no building with six faults, but a title, a sum or a
 // remark that somebody wrote between the rows.
 func (d *decoder) stray() {
-	done := map[int64]bool{} // by line, true once the one Reject is written
+	done := map[int64]bool{}    // by line, true once the one Reject is written
+	homes := map[int64]string{} // by line
 	for i, filled := range d.filled {
+		homes[d.rows[i].Line] = d.rows[i].Home
 		if !filled {
 			done[d.rows[i].Line] = false
 		}
 	}
 	var kept []Reject
 	for _, r := range d.found {
+		r.Home = homes[r.Line] // known only now: the column may stand anywhere
 		switch written, stray := done[r.Line]; {
 		case !stray:
 			kept = append(kept, r)

@@ -32,7 +32,7 @@ func allowancesHold(t *testing.T, e *screen.Engine, b *ingest.Building, flags ma
 		if s.Side == "none" {
 			continue
 		}
-		w, err := e.Explain(b, s.ID)
+		w, err := e.Explain([]ingest.Building{*b}, 0, s.ID)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -57,12 +57,12 @@ func explainEqualsTable(t *testing.T, p *portfolio, homes []ingest.Building, fla
 			ids = append(ids, e.Strategies()[j.Strategy].ID)
 		}
 		for k, id := range ids {
-			w, err := e.Explain(&homes[i], id)
+			w, err := e.Explain(homes[i:i+1], 0, id)
 			if err != nil {
 				return err
 			}
 			explained++
-			if d := cmp.Diff(row.Answer, w.Answer); d != "" {
+			if d := cmp.Diff(row.Answer, w.Home.Answer); d != "" {
 				t.Errorf("%s, table and explanation: %s", homes[i].ID, d)
 			}
 			if d := cmp.Diff(row.Judgements[k], w.Judgement); d != "" {

@@ -17,7 +17,8 @@ import (
 type Working struct {
 	Strategy    config.Strategy
 	Judgement   Judgement
-	Answer      Answer
+	Home        Row              // the answer of the table
+	Building    *ingest.Building // the wall explained: of a home of several the one that governs
 	Station     *climate.Station
 	DegreeHours float64 // K·h/a
 	Before      wall.Wall
@@ -41,12 +42,18 @@ type HourlyWorking struct {
 	Place   int // place of the timber in the course
 }
 
-// Explain gives a building's answer, the very one that Run gives, with the working
-// under one strategy, or under its best when the id is empty. It fails on an
-// unknown strategy.
-func (e *Engine) Explain(b *ingest.Building, id string) (*Working, error) {
+// Explain gives the answer for a building, or for a home by its walls, of which
+// lost more were rejected: the very one that Run gives, with the working under one
+// strategy, or under the best when the id is empty. It fails on an unknown strategy.
+func (e *Engine) Explain(walls []ingest.Building, lost int, id string) (*Working, error) {
 	w := e.NewWorker()
-	a, err := w.Judge(b)
+	a := Row{Building: walls[0]}
+	var err error
+	if len(walls) == 1 && lost == 0 {
+		a.Answer, err = w.Judge(&walls[0])
+	} else {
+		a, err = w.JudgeHome(walls, lost)
+	}
 	if err != nil {
 		return nil, err
 	}
@@ -69,9 +76,13 @@ func (e *Engine) Explain(b *ingest.Building, id string) (*Working, error) {
 			return nil, fmt.Errorf("no strategy %q%s; wallsift list strategies shows them", id, hint)
 		}
 	}
-	j := a.Judgements[pick]
+	j, b := a.Judgements[pick], &a.Building
+	if len(a.Walls) > 0 {
+		wall := &a.Walls[j.Wall]
+		j, b = *wall.Under(j.Strategy), &wall.Building
+	}
 	st, z := &e.strategies[j.Strategy], e.zones[e.zoneIndex[b.Zone]]
-	out := &Working{Strategy: st.Strategy, Judgement: j, Answer: a, Station: z.station, DegreeHours: z.degreeHours, Limits: e.limits}
+	out := &Working{Strategy: st.Strategy, Judgement: j, Home: a, Building: b, Station: z.station, DegreeHours: z.degreeHours, Limits: e.limits}
 	now := factsOf(b)
 	after := e.repaired(st, now, &Judgement{})
 	asIs := e.worldOf(b, now, nil, point{})

@@ -3,7 +3,6 @@ package screen
 import (
 	"crypto/sha256"
 	"encoding/binary"
-	"encoding/hex"
 	"math"
 
 	"wallsift/ingest"
@@ -26,10 +25,4 @@ func homeKey(b *ingest.Building) [32]byte {
 		buf = append(buf, 1) // one wall of several faces one way
 	}
 	return sha256.Sum256(buf)
-}
-
-// InputsHash is a short name of the facts a building is judged by.
-func InputsHash(b *ingest.Building) string {
-	key := homeKey(b)
-	return hex.EncodeToString(key[:8])
 }

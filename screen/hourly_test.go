@@ -44,7 +44,7 @@ func TestDrierFaceIsEnough(t *testing.T) {
 	b := documented()
 	b.Stone, b.Zone = "brick_common", "oceanic_wet"
 	with(b, facts{"outer_finish": "lime_render", "exposure": "very_severe"})
-	w, err := newEngine(t, flags, userFile(t, repairsAlone)).Explain(b, "repairs_only")
+	w, err := newEngine(t, flags, userFile(t, repairsAlone)).Explain([]ingest.Building{*b}, 0, "repairs_only")
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"wallsift/config"
+	"wallsift/ingest"
 	"wallsift/model/indicator"
 	"wallsift/screen"
 )
@@ -47,11 +48,11 @@ func thinAgainstThick(t *testing.T, compare func(t *testing.T, thin, thick *scre
 			b := documented()
 			b.Stone, b.Zone = stone, zone
 			for _, id := range onSide(least, config.SideInterior) {
-				thin, err := least.Explain(b, id)
+				thin, err := least.Explain([]ingest.Building{*b}, 0, id)
 				if err != nil {
 					t.Fatal(err)
 				}
-				thick, err := most.Explain(b, id)
+				thick, err := most.Explain([]ingest.Building{*b}, 0, id)
 				if err != nil {
 					t.Fatal(err)
 				}
@@ -94,7 +95,7 @@ func TestVapourOpenWoolWithoutRetarderCondensesMore(t *testing.T) {
 			b.Zone, b.Stone = zone, stone
 			var condensed [2]float64
 			for i, id := range []string{"interior_wool_retarder", "wool_without_retarder"} {
-				w, err := e.Explain(b, id)
+				w, err := e.Explain([]ingest.Building{*b}, 0, id)
 				if err != nil {
 					t.Fatal(err)
 				}

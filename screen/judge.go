@@ -54,6 +54,7 @@ type Judgement struct {
 	GoverningHigh indicator.ID
 	Month         int8    // of the governing indicator, -1 when it has none
 	Day           int16   // 0–364 likewise, -1 when only the month is known
+	Wall          uint16  // of a home of several: the one that governs, index into Row.Walls
 	Facing        float64 // degrees from north of the facing that governs
 	Facings       uint8   // how many were judged
 	Gates         uint64  // gates that acted, by index

@@ -179,7 +179,7 @@ type batch struct {
 // read takes the rows in and judges them by the steady tier.
 func (r *Run) read(ctx context.Context, opt Options) error {
 	e := r.engine
-	return ordered(ctx, e.workers(), 2*e.workers()+2, r.src.NextOrDone, func() func(*ingest.Batch) (batch, error) {
+	err := ordered(ctx, e.workers(), 2*e.workers()+2, r.src.NextOrDone, func() func(*ingest.Batch) (batch, error) {
 		w := e.NewWorker()
 		return func(in *ingest.Batch) (b batch, err error) {
 			b.buildings, b.rejects = in.Decode()
@@ -189,6 +189,10 @@ func (r *Run) read(ctx context.Context, opt Options) error {
 			return b, nil
 		}
 	}, func(b batch) error { return r.take(&b, opt) })
+	if err != nil {
+		return err
+	}
+	return r.gather(opt)
 }
 
 // take adds one batch: the first building of an id counts, later ones become
@@ -196,11 +200,16 @@ func (r *Run) read(ctx context.Context, opt Options) error {
 func (r *Run) take(d *batch, opt Options) error {
 	n := len(r.engine.strategies)
 	for i := range d.buildings {
-		if rej, dup := r.seen.Check(&d.buildings[i]); dup {
+		b := &d.buildings[i]
+		id, add := *b, r.add
+		if b.Home != "" {
+			id, add = wallID(b), r.held.add
+		}
+		if rej, dup := r.seen.Check(&id); dup {
 			d.rejects = append(d.rejects, rej)
 			continue
 		}
-		if err := r.add(&Row{Building: d.buildings[i], Answer: Answer{Judgements: d.list[i*n : (i+1)*n], Survey: noSurvey()}}); err != nil {
+		if err := add(&Row{Building: *b, Answer: Answer{Judgements: d.list[i*n : (i+1)*n], Survey: noSurvey()}}); err != nil {
 			return err
 		}
 	}
@@ -212,6 +221,9 @@ func (r *Run) take(d *batch, opt Options) error {
 			r.Counts.BrokenFiles++
 		case rej.Line != last:
 			r.Counts.Rejected++
+			if rej.Home != "" {
+				r.held.lost[rej.Home]++
+			}
 		}
 		last = rej.Line
 		if err := opt.Rejected(rej); err != nil {
@@ -252,7 +264,14 @@ func (r *Run) hourly(ctx context.Context, opt Options) error {
 			if scratch, err = old.row(uint32(i), scratch, row); err != nil {
 				return nil, err
 			}
-			row.Answer, err = w.Judge(&row.Building)
+			home := []ingest.Building{row.Building}
+			if len(row.Walls) > 0 {
+				home = home[:0]
+				for i := range row.Walls {
+					home = append(home, row.Walls[i].Building)
+				}
+			}
+			*row, err = w.JudgeHome(home, row.Lost)
 			return row, err
 		}
 	}, func(row *Row) error {

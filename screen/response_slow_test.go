@@ -107,7 +107,7 @@ func responseTable(t *testing.T, e *Engine, title string, rows []response) strin
 	t.Helper()
 	strategies := []string{"repairs_only", "interior_wool_retarder", "capillary_active_board", "exterior_rigid"}
 	var b strings.Builder
-	fmt.Fprintf(&b, "\n**%s**\n\n| wall | rain on the face kg/m²a | timber %%, as it is | timber of its limit: as it is | wool | board | exterior | corner mould of its limit: as it is | wool | cold face mould: wool | board | reserve kg/m²a: wool | board |\n|---|---|---|---|---|---|---|---|---|---|---|---|---|\n", title)
+	fmt.Fprintf(&b, "\n**%s**\n\n| wall | rain on the face kg/m²a | timber %%, as it is | timber of its limit: as it is | wool | board | exterior | corner mould of its limit: as it is | wool | cold face mould: wool | board | reserve kg/m²a: wool | board | filling in the fullest frost, of the critical: as it is | wool |\n|---|---|---|---|---|---|---|---|---|---|---|---|---|---|---|\n", title)
 	for _, r := range rows {
 		building := responseWall(t, r)
 		h := e.NewWorker().newHome(&building)
@@ -136,12 +136,19 @@ func responseTable(t *testing.T, e *Engine, title string, rows []response) strin
 			}
 			return fmt.Sprintf("%.2f", math.Min(v.Utilisation, 9.99))
 		}
+		frost := func(id string) string {
+			y := &u[id].outcome.Frost
+			if y.Critical == 0 {
+				return "not judged"
+			}
+			return fmt.Sprintf("%.2f", float64(y.Fullest[0].Filling)/y.Critical)
+		}
 		reserve := func(id string) string { return fmt.Sprintf("%.2f", u[id].outcome.Reserve.Value) }
-		fmt.Fprintf(&b, "| %s | %.0f | %.0f | %s | %s | %s | %s | %s | %s | %s | %s | %s | %s |\n", r.name, rain, 100*moisture,
+		fmt.Fprintf(&b, "| %s | %.0f | %.0f | %s | %s | %s | %s | %s | %s | %s | %s | %s | %s | %s | %s |\n", r.name, rain, 100*moisture,
 			cell("repairs_only", indicator.TimberHumidity), cell("interior_wool_retarder", indicator.TimberHumidity), cell("capillary_active_board", indicator.TimberHumidity), cell("exterior_rigid", indicator.TimberHumidity),
 			cell("repairs_only", indicator.SurfaceMould), cell("interior_wool_retarder", indicator.SurfaceMould),
 			cell("interior_wool_retarder", indicator.ColdFaceMould), cell("capillary_active_board", indicator.ColdFaceMould),
-			reserve("interior_wool_retarder"), reserve("capillary_active_board"))
+			reserve("interior_wool_retarder"), reserve("capillary_active_board"), frost("repairs_only"), frost("interior_wool_retarder"))
 	}
 	t.Log(b.String())
 	return b.String()

@@ -12,7 +12,8 @@ import (
 
 // Counts sums up a run.
 type Counts struct {
-	Accepted    int `json:"accepted"`
+	Accepted    int `json:"accepted"`     // homes
+	Walls       int `json:"walls"`        // rows of homes that have one for each wall
 	Rejected    int `json:"rejected"`     // rows
 	BrokenFiles int `json:"broken_files"` // files that could not be read to their end
 }
@@ -24,6 +25,13 @@ const maxGroups = 10000
 // StepCount says for how many buildings a step belongs to the best strategy.
 type StepCount struct{ Do, Check int }
 
+// Group sums up the buildings of one group key.
+type Group struct {
+	Verdicts [NumVerdicts]int // of the best strategy
+	Saved    float64          // as Sums.Together
+	Measured int
+}
+
 // Run is a finished screening: sums in memory, rows on disk.
 type Run struct {
 	Counts Counts
@@ -34,21 +42,22 @@ type Run struct {
 	engine *Engine
 	src    *ingest.Source
 	seen   *ingest.Seen
+	held   *heldWalls
 	taken  int // buildings collected, duplicates too
 	spill  *spill
 }
 
 // Sums are what a run adds up over its buildings.
 type Sums struct {
-	Verdicts [][NumVerdicts]int           // by strategy
-	Saved    []float64                    // by strategy: sum over buildings it is suited for, kWh/m²a
-	Best     []int                        // by strategy: buildings whose best strategy it is
-	BestBy   [NumVerdicts]int             // verdict of the best strategy
-	BareBest int                          // buildings for which repairs alone are best, and are enough
-	Together float64                      // kWh/a saved by the best strategies that are suited or suited after repairs
-	Measured int                          // buildings in Together: those whose wall area is given
-	Steps    []StepCount                  // by step, over the best strategies
-	Groups   map[string]*[NumVerdicts]int // by group key, the first maxGroups met
+	Verdicts [][NumVerdicts]int // by strategy
+	Saved    []float64          // by strategy: sum over buildings it is suited for, kWh/m²a
+	Best     []int              // by strategy: buildings whose best strategy it is
+	BestBy   [NumVerdicts]int   // verdict of the best strategy
+	BareBest int                // buildings for which repairs alone are best, and are enough
+	Together float64            // kWh/a saved by the best strategies that are suited or suited after repairs
+	Measured int                // buildings in Together: those whose wall area is given
+	Steps    []StepCount        // by step, over the best strategies
+	Groups   map[string]*Group  // by group key, the first maxGroups met
 	// GroupsCut says that there were more group keys than are summed.
 	GroupsCut bool
 	// Wrong is the expected number of wrong choices over the Surveyed buildings as
@@ -68,7 +77,12 @@ func newRun(ctx context.Context, e *Engine, src *ingest.Source, dir string) (*Ru
 	if err != nil {
 		return nil, err
 	}
-	r := &Run{ctx: ctx, engine: e, src: src, seen: ingest.NewSeen(src), spill: sp}
+	held, err := newHeldWalls(dir)
+	if err != nil {
+		sp.close()
+		return nil, err
+	}
+	r := &Run{ctx: ctx, engine: e, src: src, seen: ingest.NewSeen(src), spill: sp, held: held}
 	r.resetSums()
 	return r, nil
 }
@@ -76,10 +90,10 @@ func newRun(ctx context.Context, e *Engine, src *ingest.Source, dir string) (*Ru
 // resetSums forgets what was added up; rejects stay counted.
 func (r *Run) resetSums() {
 	n := len(r.engine.strategies)
-	r.Counts.Accepted = 0
+	r.Counts.Accepted, r.Counts.Walls = 0, 0
 	r.Ranks = newRanks(n)
 	r.Sums = Sums{Verdicts: make([][NumVerdicts]int, n), Saved: make([]float64, n), Best: make([]int, n),
-		Steps: make([]StepCount, len(r.engine.steps)), Groups: map[string]*[NumVerdicts]int{}, facts: map[int16]*FactSum{}}
+		Steps: make([]StepCount, len(r.engine.steps)), Groups: map[string]*Group{}, facts: map[int16]*FactSum{}}
 }
 
 // add writes a row and adds it to the sums.
@@ -87,6 +101,7 @@ func (r *Run) add(row *Row) error {
 	if err := r.spill.add(encodeRow(nil, row)); err != nil {
 		return err
 	}
+	r.Counts.Walls += len(row.Walls)
 	r.count(&row.Building, row.Judgements)
 	r.survey(&row.Survey)
 	r.Cases += row.Cases
@@ -118,10 +133,12 @@ func (r *Run) count(b *ingest.Building, list []Judgement) {
 		if best.Bare {
 			r.BareBest++
 		}
-		if area := b.Num[ingest.WallArea]; !math.IsNaN(area) {
-			r.Together += area * best.Saved
-			r.Measured++
-		}
+	}
+	area := b.Num[ingest.WallArea]
+	counts := best.Verdict <= SuitedAfterRepairs && !best.Excluded && !math.IsNaN(area)
+	if counts {
+		r.Together += area * best.Saved
+		r.Measured++
 	}
 	for i := range r.Steps {
 		if best.Do&(1<<i) != 0 {
@@ -138,10 +155,14 @@ func (r *Run) count(b *ingest.Building, list []Judgement) {
 			return
 		}
 		if g == nil {
-			g = new([NumVerdicts]int)
+			g = new(Group)
 			r.Groups[key] = g
 		}
-		g[best.Verdict]++
+		g.Verdicts[best.Verdict]++
+		if counts {
+			g.Saved += area * best.Saved
+			g.Measured++
+		}
 	}
 }
 
@@ -152,7 +173,7 @@ func (r *Run) SurveyOrder() []FactSum {
 		out = append(out, *f)
 	}
 	slices.SortFunc(out, func(a, b FactSum) int {
-		if c := cmp.Compare(b.Gain, a.Gain); c != 0 {
+		if c := cmp.Compare(b.Gain+b.Clears, a.Gain+a.Clears); c != 0 {
 			return c
 		}
 		return cmp.Compare(a.Field, b.Field)
@@ -161,7 +182,10 @@ func (r *Run) SurveyOrder() []FactSum {
 }
 
 // Close gives up the rows on disk.
-func (r *Run) Close() { r.spill.close() }
+func (r *Run) Close() {
+	r.spill.close()
+	r.held.rows.close()
+}
 
 // Each calls f with the rows of the given buildings, in that order. The row is
 // reused between calls. It ends with the context of the run.
@@ -237,6 +261,7 @@ type FactSum struct {
 	Field     int16
 	Buildings int     // in which knowing it is worth something
 	Gain      float64 // wrong choices avoided in the portfolio, expected
+	Clears    float64 // verdicts that become clear, expected
 }
 
 // survey adds a building to the portfolio's survey order.
@@ -256,5 +281,6 @@ func (r *Run) survey(s *Survey) {
 		}
 		sum.Buildings++
 		sum.Gain += float64(f.Gain)
+		sum.Clears += float64(f.Clears)
 	}
 }

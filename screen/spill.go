@@ -16,6 +16,8 @@ import (
 type Row struct {
 	Building ingest.Building
 	Answer
+	Walls []Row // of a home whose walls have rows of their own, else nil
+	Lost  int   // walls of the home whose rows were rejected
 }
 
 const (
@@ -62,6 +64,13 @@ func encodeRow(buf []byte, row *Row) []byte {
 	buf = binary.AppendUvarint(buf, uint64(len(row.Judgements)))
 	for i := range row.Judgements {
 		buf = append(buf, (*[judgementSize]byte)(unsafe.Pointer(&row.Judgements[i]))[:]...)
+	}
+	buf = binary.AppendUvarint(buf, uint64(row.Lost))
+	buf = binary.AppendUvarint(buf, uint64(len(row.Walls)))
+	for i := range row.Walls {
+		wall := encodeRow(nil, &row.Walls[i])
+		buf = binary.AppendUvarint(buf, uint64(len(wall)))
+		buf = append(buf, wall...)
 	}
 	return buf
 }
@@ -136,6 +145,15 @@ func decodeRow(buf []byte, row *Row) error {
 		var j Judgement
 		copy((*[judgementSize]byte)(unsafe.Pointer(&j))[:], take(judgementSize))
 		row.Judgements = append(row.Judgements, j)
+	}
+	row.Lost, row.Walls = int(number()), nil
+	for range number() {
+		if bad {
+			break
+		}
+		var wall Row
+		bad = decodeRow(take(int(number())), &wall) != nil || bad
+		row.Walls = append(row.Walls, wall)
 	}
 	if bad || len(buf) != 0 {
 		return fmt.Errorf("temporary results are damaged; is the disk failing or was the file touched?")

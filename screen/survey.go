@@ -14,7 +14,13 @@ import (
 type Fact struct {
 	Field int16   // ingest.Category, or ingest.Number after ingest.NumCategories; -1 for none
 	Gain  float32 // chance of a wrong choice that knowing it takes away, 0–1
+	// Clears is the chance that the verdict on the best strategy is survey first no
+	// more once it is known, 0–1; 0 where the verdict is clear as it is.
+	Clears float32
 }
+
+// Worth is what knowing a fact is worth: it clears the verdict, or betters the choice.
+func (f Fact) Worth() float32 { return f.Clears + f.Gain }
 
 // MostFacts is how many facts are kept for a building, best first.
 const MostFacts = 4
@@ -22,7 +28,9 @@ const MostFacts = 4
 // Survey is what a visit to a building would be worth.
 type Survey struct {
 	Wrong float32 // chance that the best choice by what is known is wrong; negative when not drawn
-	Facts [MostFacts]Fact
+	// Unclear says that the verdict on the best strategy is survey first.
+	Unclear bool
+	Facts   [MostFacts]Fact
 }
 
 // Name returns the fact's name in the inventory, without unit.
@@ -51,6 +59,14 @@ func noSurvey() Survey {
 	}
 	return s
 }
+
+// Changes says whether a missing fact changes the choice.
+func (s *Survey) Changes() bool {
+	return slices.ContainsFunc(s.Facts[:], func(f Fact) bool { return f.Field >= 0 && f.Gain > 0 })
+}
+
+// Planning returns how surveys are planned.
+func (e *Engine) Planning() config.Survey { return e.cfg.Survey }
 
 // factBins is how finely a continuous fact is told apart: what a visit would
 // tell, about a quarter of its range.
@@ -102,18 +118,40 @@ func (h *home) survey(list []Judgement) Survey {
 		}
 	}
 	s := noSurvey()
+	s.Unclear = list[0].Verdict == SurveyFirst
 	var found []Fact
-	add := func(field int, bins []int) {
+	var nothing float64 // what clears knows once nothing more is known
+	add := func(field int, bins []int, known func(bin int) facts) {
 		gain, wrong := sampling.ValueOfKnowing(bins, weights, actions)
 		s.Wrong = float32(wrong)
-		if gain > 0 && field >= 0 {
-			found = append(found, Fact{Field: int16(field), Gain: float32(gain)})
+		f := Fact{Field: int16(field), Gain: float32(gain)}
+		if s.Unclear {
+			f.Clears = float32(max(0, h.clears(&list[0], bins, weights, known)-nothing))
+		}
+		if f.Worth() >= leastWorth && field >= 0 {
+			found = append(found, f)
 		}
 	}
-	add(-1, make([]int, n)) // knows nothing: sets Wrong
+	as := func(int) facts { return *h.now }
+	one := make([]int, n)
+	if s.Unclear { // for a reason that no draw and no gate knows of
+		nothing = h.clears(&list[0], one, weights, as)
+	}
+	add(-1, one, as) // knows nothing: sets Wrong
 	for c := range ingest.NumCategories {
-		if h.b.Cat[c] == 0 && (e.priors[c] != nil || c == ingest.HumidityClass) {
-			add(int(c), byCategory(worlds, c))
+		to := func(level int) facts {
+			f := *h.now
+			f.cat[c] = uint8(level)
+			return f
+		}
+		switch {
+		case h.b.Cat[c] != 0:
+		case c == ingest.HumidityClass:
+			add(int(c), byCategory(worlds, c), as)
+		case e.priors[c] != nil:
+			add(int(c), byCategory(worlds, c), to)
+		case s.Unclear: // a gate may ask for it; its words are alike to the draws
+			add(int(c), one, func(int) facts { return to(1) })
 		}
 	}
 	number := func(of ingest.Number, value func(w *world, draw []float64) float64) {
@@ -121,7 +159,7 @@ func (h *home) survey(list []Judgement) Survey {
 		for i := range values {
 			values[i] = value(&worlds[i], h.draws[i])
 		}
-		add(int(ingest.NumCategories)+int(of), sampling.EqualBins(values, factBins))
+		add(int(ingest.NumCategories)+int(of), sampling.EqualBins(values, factBins), as)
 	}
 	if math.IsNaN(h.b.Num[ingest.WaterAbsorption]) {
 		number(ingest.WaterAbsorption, func(w *world, _ []float64) float64 { return w.props.Aw })
@@ -132,9 +170,57 @@ func (h *home) survey(list []Judgement) Survey {
 	if math.IsNaN(h.b.Num[ingest.Height]) && math.IsNaN(h.b.Num[ingest.Storeys]) {
 		number(ingest.Height, func(_ *world, draw []float64) float64 { return draw[dimHeight] })
 	}
-	slices.SortStableFunc(found, func(a, b Fact) int { return cmp.Compare(b.Gain, a.Gain) })
+	slices.SortStableFunc(found, func(a, b Fact) int { return cmp.Compare(b.Worth(), a.Worth()) })
 	copy(s.Facts[:], found)
 	return s
+}
+
+// leastWorth is what a fact must be worth to be listed: what is printed as more than 0.
+const leastWorth = 0.0005
+
+// leastInBin is the fewest draws of a bin that tell whether a verdict is clear.
+const leastInBin = 3
+
+// clears is the chance that the verdict on a strategy is clear once it is known in
+// which bin a fact lies: no gate asks for a survey, given the facts as known then,
+// and the draws of the bin lie clear of the thresholds or a gate excludes.
+func (h *home) clears(j *Judgement, bins []int, weights []float64, known func(bin int) facts) float64 {
+	e, d, st := h.e, h.open[j.Strategy], &h.e.strategies[j.Strategy]
+	if d == nil {
+		return 0
+	}
+	var all, clear float64
+	type tally struct {
+		all, over float64
+		n         int
+	}
+	by := map[int]tally{}
+	for k := range d.over {
+		if !math.IsNaN(d.logs[k]) {
+			t := by[bins[k]]
+			t.all, t.n = t.all+weights[k], t.n+1
+			if d.over[k] {
+				t.over += weights[k]
+			}
+			by[bins[k]] = t
+			all += weights[k]
+		}
+	}
+	for bin := range slices.Max(bins) + 1 {
+		t, f, then := by[bin], known(bin), Judgement{Tier: j.Tier}
+		if t.all == 0 {
+			continue
+		}
+		e.gateEffects(st, &f, &then)
+		p := t.over / t.all
+		if then.Excluded || !then.Survey && t.n >= leastInBin && (p <= e.cfg.Chance.SuitedBelow || p > e.cfg.Chance.NotSuitedAbove) {
+			clear += t.all
+		}
+	}
+	if all == 0 {
+		return 0
+	}
+	return clear / all
 }
 
 // byCategory groups the draws by the level drawn for a category.

@@ -30,7 +30,7 @@ func TestBareRubbleIsNoBetterThanR6(t *testing.T) {
 		rubble++
 		b := with(documented(), facts{"outer_finish": "bare", "inner_finish": "bare"})
 		b.Stone = id
-		w, err := e.Explain(b, "repairs_only")
+		w, err := e.Explain([]ingest.Building{*b}, 0, "repairs_only")
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -60,7 +60,7 @@ func (e *Engine) WorkList(b *ingest.Building, j *Judgement, s *Survey) (Readines
 		}
 	}
 	l.gatesLeft()
-	if !l.stopped && (e.inDoubt(j) || s != nil && s.Facts[0].Field >= 0) {
+	if !l.stopped && (e.inDoubt(j) || s != nil && s.Changes()) {
 		l.before(-1, Work{Action: Investigate, Doubt: true})
 	}
 	l.lines = append(l.lines, l.layers...)

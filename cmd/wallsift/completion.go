@@ -17,6 +17,7 @@ var settingWords = map[string][]string{
 	"output.units":  config.Units,
 	"run.tier":      config.Tiers,
 	"indoor.method": config.IndoorMethods,
+	"programme.by":  config.Orders,
 }
 
 // complete teaches every command what its flags and arguments may be. The

@@ -35,11 +35,11 @@ func newExplain() *cobra.Command {
 				return usage(err)
 			}
 			defer src.Close()
-			b, err := find(cmd, src, id)
+			walls, lost, err := find(cmd, src, id)
 			if err != nil {
 				return err
 			}
-			tables, err := report.Explain(e, b, strategy)
+			tables, err := report.Explain(e, walls, lost, strategy)
 			if err != nil {
 				return usage(err)
 			}
@@ -56,8 +56,9 @@ func newExplain() *cobra.Command {
 	return cmd
 }
 
-// find reads until the building turns up.
-func find(cmd *cobra.Command, src *ingest.Source, id string) (*ingest.Building, error) {
+// find reads until the building turns up, or to the end for the walls of a home,
+// with how many of its walls were rejected.
+func find(cmd *cobra.Command, src *ingest.Source, id string) (walls []ingest.Building, lost int, err error) {
 	var refused []ingest.Reject
 	near, names := "", []string{}
 	for {
@@ -66,34 +67,45 @@ func find(cmd *cobra.Command, src *ingest.Source, id string) (*ingest.Building, 
 			break
 		}
 		if err != nil {
-			return nil, err
+			return nil, 0, err
 		}
 		buildings, rejects := batch.Decode()
 		for i := range buildings {
-			if buildings[i].ID == id {
-				return &buildings[i], nil
+			switch b := &buildings[i]; {
+			case b.Home == id:
+				walls = append(walls, *b)
+			case b.ID == id:
+				return []ingest.Building{*b}, 0, nil
 			}
 			if len(names) < 100000 {
 				names = append(names, buildings[i].ID)
 			}
 		}
+		last := int64(-1)
 		for _, r := range rejects {
 			if r.Known == id || r.Whole {
 				refused = append(refused, r)
 			}
+			if r.Home == id && r.Line != last {
+				lost++
+			}
+			last = r.Line
 		}
+	}
+	if len(walls) > 0 {
+		return walls, lost, nil
 	}
 	for _, r := range refused {
 		if r.Known == id {
-			return nil, usage(fmt.Errorf("building %q was rejected: %s line %d, column %s %q: %s; %s", id, r.File, r.Line, r.Column, r.Value, r.Reason, r.Fix))
+			return nil, 0, usage(fmt.Errorf("building %q was rejected: %s line %d, column %s %q: %s; %s", id, r.File, r.Line, r.Column, r.Value, r.Reason, r.Fix))
 		}
 	}
 	if near = ingest.Suggest(id, names); near != "" {
-		return nil, usage(fmt.Errorf("no building %q in the inventory; did you mean %q?", id, near))
+		return nil, 0, usage(fmt.Errorf("no building %q in the inventory; did you mean %q?", id, near))
 	}
 	if len(refused) > 0 {
 		r := refused[0]
-		return nil, usage(fmt.Errorf("no building %q could be read; %s: %s; %s", id, r.File, r.Reason, r.Fix))
+		return nil, 0, usage(fmt.Errorf("no building %q could be read; %s: %s; %s", id, r.File, r.Reason, r.Fix))
 	}
-	return nil, usage(fmt.Errorf("no building %q in the inventory", id))
+	return nil, 0, usage(fmt.Errorf("no building %q in the inventory", id))
 }

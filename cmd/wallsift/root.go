@@ -31,7 +31,7 @@ func newRoot() *cobra.Command {
 		SilenceErrors: true,
 	}
 	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return usage(err) })
-	root.AddCommand(newScreen(), newExplain(), newConfig(), newList(), newCheck(), newTemplate(), newCompare())
+	root.AddCommand(newScreen(), newExplain(), newConfig(), newList(), newCheck(), newTemplate(), newCompare(), newProgramme())
 	root.AddCommand(newTopics()...)
 	root.SetHelpCommand(newHelp())
 	complete(root)

@@ -2,6 +2,7 @@ package sampling
 
 import (
 	"math"
+	"sync"
 
 	"gonum.org/v1/gonum/stat/distuv"
 )
@@ -33,35 +34,51 @@ func ToleranceFactor(n int, content, confidence float64) float64 {
 // n−1 degrees over n−1: the distribution function above, as an integral over s by
 // Simpson's rule.
 func noncentral(k, z float64, n int) float64 {
-	nu := float64(n - 1)
-	root := math.Sqrt(float64(n))
-	lnGamma, _ := math.Lgamma(nu / 2)
-	logC := math.Ln2 + nu/2*math.Log(nu/2) - lnGamma
-	density := func(s float64) float64 {
-		if s <= 0 {
-			if n == 2 {
-				return math.Exp(logC)
-			}
-			return 0
-		}
-		return math.Exp(logC + (nu-1)*math.Log(s) - nu*s*s/2)
+	root, sum := math.Sqrt(float64(n)), 0.0
+	d := deviations(n)
+	for i, weight := range d.weights {
+		sum += weight * distuv.UnitNormal.CDF(root*(k*float64(i)*d.step-z))
+	}
+	return sum
+}
+
+// deviation is the density of s at even steps, times the weight of each.
+type deviation struct {
+	step    float64
+	weights []float64
+}
+
+var known sync.Map // deviation by n
+
+func deviations(n int) deviation {
+	if d, ok := known.Load(n); ok {
+		return d.(deviation)
 	}
 	const parts = 120
-	to := 1 + 9/math.Sqrt(nu)
-	h := to / parts
-	sum := 0.0
-	for i := range parts + 1 {
-		s := float64(i) * h
-		weight := 4.0
+	nu := float64(n - 1)
+	lnGamma, _ := math.Lgamma(nu / 2)
+	logC := math.Ln2 + nu/2*math.Log(nu/2) - lnGamma
+	d := deviation{(1 + 9/math.Sqrt(nu)) / parts, make([]float64, parts+1)}
+	for i := range d.weights {
+		s, weight := float64(i)*d.step, 4.0
 		switch {
 		case i == 0 || i == parts:
 			weight = 1
 		case i%2 == 0:
 			weight = 2
 		}
-		sum += weight * density(s) * distuv.UnitNormal.CDF(root*(k*s-z))
+		switch {
+		case i > 0:
+			weight *= math.Exp(logC + (nu-1)*math.Log(s) - nu*s*s/2)
+		case n == 2:
+			weight *= math.Exp(logC)
+		default:
+			weight = 0
+		}
+		d.weights[i] = weight * d.step / 3
 	}
-	return sum * h / 3
+	known.Store(n, d)
+	return d
 }
 
 // leastContent is as near to none or all of a population as contentAt looks.

@@ -77,7 +77,7 @@ func Folders(ctx context.Context, old, new string) (*Report, error) {
 		if folders[side], err = openFolder(dir); err != nil {
 			return nil, err
 		}
-		defer folders[side].pq.Close()
+		defer folders[side].Close()
 		if j.rejected[side], err = folders[side].rejected(); err != nil {
 			return nil, err
 		}

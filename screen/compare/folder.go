@@ -1,28 +1,19 @@
 package compare
 
 import (
-	"encoding/csv"
 	"encoding/json"
-	"errors"
 	"fmt"
-	"io"
-	"io/fs"
-	"os"
-	"path/filepath"
-
-	"github.com/apache/arrow/go/v17/parquet/file"
 
 	"wallsift/screen/report"
+	"wallsift/screen/results"
 )
 
 // ErrFolder marks a folder that is not the output of a run.
-var ErrFolder = errors.New("not the output of a run")
+var ErrFolder = results.ErrFolder
 
 // folder is the output of one run: its ranking, and what is read of its run.json.
 type folder struct {
-	dir           string
-	pq            *file.Reader
-	columns       []string          // of the ranking
+	*results.Folder
 	Version       string            `json:"version"`
 	Revision      string            `json:"revision"`
 	Compiler      string            `json:"go"`
@@ -43,84 +34,31 @@ type folder struct {
 // openFolder reads run.json and opens the ranking. Its errors wrap ErrFolder and
 // say what to do.
 func openFolder(dir string) (*folder, error) {
-	f := &folder{dir: dir}
-	info, err := os.Stat(dir)
-	switch {
-	case errors.Is(err, fs.ErrNotExist):
-		return nil, f.bad("there is no such folder; name the folder that a run was given with --out")
+	opened, err := results.Open(dir, buildingColumn, strategyColumn, compared[verdict].names[0])
+	if err != nil {
+		return nil, err
+	}
+	f := &folder{Folder: opened}
+	switch err := json.Unmarshal(f.Manifest, f); {
 	case err != nil:
-		return nil, f.bad("it cannot be read: %v", err)
-	case !info.IsDir():
-		return nil, f.bad("this is a file; name the folder it lies in")
+		err = f.Again("%s cannot be read: %v", report.ManifestJSON, err)
+		f.Close()
+		return nil, err
+	case f.Version == "" || f.Configuration == "":
+		f.Close()
+		return nil, f.Again("%s names no version or no configuration_sha256, so it is not of a run", report.ManifestJSON)
 	}
-	for _, name := range []string{report.ManifestJSON, report.RankingParquet} {
-		if _, err := os.Stat(filepath.Join(dir, name)); errors.Is(err, fs.ErrNotExist) {
-			return nil, f.again("there is no %s in it", name)
-		}
+	if err := f.Whole(f.Ranking); err != nil {
+		f.Close()
+		return nil, err
 	}
-	b, err := os.ReadFile(filepath.Join(dir, report.ManifestJSON))
-	if err == nil {
-		err = json.Unmarshal(b, f)
-	}
-	if err != nil {
-		return nil, f.again("%s cannot be read: %v", report.ManifestJSON, err)
-	}
-	if f.Version == "" || f.Configuration == "" {
-		return nil, f.again("%s names no version or no configuration_sha256, so it is not of a run", report.ManifestJSON)
-	}
-	sum, err := report.HashFile(filepath.Join(dir, report.RankingParquet))
-	if err != nil {
-		return nil, f.again("%s cannot be read: %v", report.RankingParquet, err)
-	}
-	if f.Ranking != "" && sum != f.Ranking { // one file of each night
-		return nil, f.again("%s is not the one that %s is of: a run was stopped while it put its files in place, or a file was changed", report.RankingParquet, report.ManifestJSON)
-	}
-	return f, f.openRanking()
-}
-
-func (f *folder) bad(format string, args ...any) error {
-	return fmt.Errorf("%s is %w: %s", f.dir, ErrFolder, fmt.Sprintf(format, args...))
-}
-
-// again is bad for what another run would mend.
-func (f *folder) again(format string, args ...any) error {
-	return fmt.Errorf("%w; run wallsift screen again with --out %s", f.bad(format, args...), f.dir)
-}
-
-// table reads a CSV file of the folder and hands out the cells of its rows by the
-// names of their columns, without the guard against formulas. A file that is
-// missing has no rows.
-func (f *folder) table(name string, each func(cells map[string]string)) error {
-	opened, err := os.Open(filepath.Join(f.dir, name))
-	if errors.Is(err, fs.ErrNotExist) {
-		return nil
-	}
-	if err != nil {
-		return f.bad("%s cannot be read: %v", name, err)
-	}
-	defer opened.Close()
-	rows := csv.NewReader(opened)
-	head, err := rows.Read()
-	for err == nil {
-		var row []string
-		if row, err = rows.Read(); err == nil {
-			cells := map[string]string{}
-			for i, column := range head {
-				cells[column] = report.Unguarded(row[i])
-			}
-			each(cells)
-		}
-	}
-	if !errors.Is(err, io.EOF) {
-		return f.again("%s cannot be read to its end (%v)", name, err)
-	}
-	return nil
+	return f, nil
 }
 
 // rejected says why rows were left out, by building.
 func (f *folder) rejected() (map[string]string, error) {
 	out := map[string]string{}
-	return out, f.table(report.RejectsCSV, func(cells map[string]string) {
+	return out, f.Table(report.RejectsCSV, func(cells map[string]string) {
 		why := cells["reason"]
 		if column := cells["column"]; column != "" {
 			why = fmt.Sprintf("%s %q: %s", column, cells["value"], why)
@@ -133,6 +71,6 @@ func (f *folder) rejected() (map[string]string, error) {
 
 // survey lists the buildings of the survey order.
 func (f *folder) survey() (order []string, err error) {
-	err = f.table(report.SurveyCSV, func(cells map[string]string) { order = append(order, cells[buildingColumn]) })
+	err = f.Table(report.SurveyCSV, func(cells map[string]string) { order = append(order, cells[buildingColumn]) })
 	return order, err
 }

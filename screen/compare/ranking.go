@@ -2,22 +2,15 @@ package compare
 
 import (
 	"context"
-	"errors"
-	"io"
 	"math"
-	"path/filepath"
 	"slices"
 	"strconv"
 	"strings"
 
 	"github.com/apache/arrow/go/v17/arrow"
 	"github.com/apache/arrow/go/v17/arrow/array"
-	"github.com/apache/arrow/go/v17/arrow/memory"
-	"github.com/apache/arrow/go/v17/parquet/file"
-	"github.com/apache/arrow/go/v17/parquet/pqarrow"
 
 	"wallsift/ingest"
-	"wallsift/screen/report"
 )
 
 // The columns that are read, beside facts. Where a ranking names one otherwise,
@@ -108,37 +101,10 @@ type judged struct {
 	rows               []row
 }
 
-func (f *folder) openRanking() (err error) {
-	defer f.rescue(&err)
-	f.pq, err = file.OpenParquetFile(filepath.Join(f.dir, report.RankingParquet), false)
-	if err != nil {
-		return f.again("%s cannot be read (%v)", report.RankingParquet, err)
-	}
-	for i := range f.pq.MetaData().Schema.NumColumns() {
-		f.columns = append(f.columns, f.pq.MetaData().Schema.Column(i).Path())
-	}
-	for _, name := range []string{buildingColumn, strategyColumn, compared[verdict].names[0]} {
-		if !f.has(name) {
-			f.pq.Close()
-			return f.again("%s has no column %s, so it is not a ranking", report.RankingParquet, name)
-		}
-	}
-	return nil
-}
-
-// rescue turns a panic of the Parquet reader over damaged bytes into an error.
-func (f *folder) rescue(err *error) {
-	if p := recover(); p != nil {
-		*err = f.again("%s is damaged (%v)", report.RankingParquet, p)
-	}
-}
-
-func (f *folder) has(name string) bool { return slices.Contains(f.columns, name) }
-
 // name is under which of some names the ranking has a column, "" where it has
 // none.
 func (f *folder) name(names ...string) string {
-	if i := slices.IndexFunc(names, f.has); i >= 0 {
+	if i := slices.IndexFunc(names, f.Has); i >= 0 {
 		return names[i]
 	}
 	return ""
@@ -154,7 +120,7 @@ func factColumns(a, b *folder) (names, hidden []string) {
 			continue
 		}
 		all := append(c.Headers(), c.Name)
-		if i := slices.IndexFunc(all, func(h string) bool { return a.has(h) && b.has(h) }); i >= 0 {
+		if i := slices.IndexFunc(all, func(h string) bool { return a.Has(h) && b.Has(h) }); i >= 0 {
 			names = append(names, all[i])
 		} else {
 			hidden = append(hidden, c.Name)
@@ -164,39 +130,12 @@ func factColumns(a, b *folder) (names, hidden []string) {
 }
 
 // read gathers the rows of the ranking by building, which it asks for by id.
-func (f *folder) read(ctx context.Context, list *wordList, facts []string, building func(id word) *judged) (err error) {
-	defer f.rescue(&err)
+func (f *folder) read(ctx context.Context, list *wordList, facts []string, building func(id word) *judged) error {
 	wanted := slices.Concat([]string{buildingColumn, homeColumn, strategyColumn, inputsColumn, zoneColumn}, facts)
 	for _, c := range compared {
 		wanted = append(wanted, f.name(c.names...))
 	}
-	var leaves []int
-	for i, name := range f.columns {
-		if slices.Contains(wanted, name) {
-			leaves = append(leaves, i)
-		}
-	}
-	reader, err := pqarrow.NewFileReader(f.pq, pqarrow.ArrowReadProperties{BatchSize: 1 << 13}, memory.DefaultAllocator)
-	if err != nil {
-		return f.again("%s cannot be read (%v)", report.RankingParquet, err)
-	}
-	records, err := reader.GetRecordReader(ctx, leaves, nil)
-	if err != nil {
-		return f.again("%s cannot be read (%v)", report.RankingParquet, err)
-	}
-	defer records.Release()
-	for {
-		rec, err := records.Read()
-		switch {
-		case errors.Is(err, io.EOF):
-			return nil
-		case ctx.Err() != nil:
-			return ctx.Err()
-		case err != nil:
-			return f.again("%s cannot be read to its end (%v)", report.RankingParquet, err)
-		}
-		f.gather(rec, list, facts, building)
-	}
+	return f.Folder.Ranking(ctx, wanted, func(rec arrow.Record) { f.gather(rec, list, facts, building) })
 }
 
 func (f *folder) gather(rec arrow.Record, list *wordList, facts []string, building func(id word) *judged) {

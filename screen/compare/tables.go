@@ -127,7 +127,7 @@ func (j *join) report(folders [2]*folder) *Report {
 
 	t := r.table("runs", "The two runs", "what", "value")
 	t.note = strings.TrimSpace("A building saves where its best strategy is suited, also after repairs, and the amount is known. " + j.notCompared())
-	t.row("folder", pair{folders[0].dir, folders[1].dir})
+	t.row("folder", pair{folders[0].Dir, folders[1].Dir})
 	t.row("version", pair{folders[0].Version, folders[1].Version})
 	t.row("buildings", pair{sum[0].buildings, sum[1].buildings})
 	t.row("rejected_ids", pair{len(j.rejected[0]), len(j.rejected[1])})

@@ -168,6 +168,7 @@ func (c *Column) value(l *line, labels bool) any {
 
 // line is one row of a file: a building under one strategy, or one of its jobs.
 type line struct {
+	row    *screen.Row
 	b      *ingest.Building
 	j      *screen.Judgement
 	s      *screen.Survey
@@ -176,6 +177,7 @@ type line struct {
 	inside int              // rank of the strategy within the building
 	within int              // rank of the building within the strategy
 	job    *job             // of work lists, else nil
+	round  int              // of visits
 }
 
 // View says which rows Rows.Each is to give.
@@ -238,11 +240,11 @@ func eachLine(e *screen.Engine, run *screen.Run, view View, f func(*line) error)
 			if j == work {
 				survey = &row.Survey
 			}
-			ready, _ := e.WorkList(&row.Building, j, survey)
+			ready, _ := tasks(e, row, j, survey)
 			if j != work && ready == screen.NoMeasurePasses {
 				ready = screen.NumReadiness
 			}
-			if err := f(&line{b: &row.Building, j: j, s: &row.Survey, ready: ready, place: place, inside: i + 1, within: run.Ranks.In(j.Strategy, building)}); err != nil {
+			if err := f(&line{row: row, b: &row.Building, j: j, s: &row.Survey, ready: ready, place: place, inside: i + 1, within: run.Ranks.In(j.Strategy, building)}); err != nil {
 				return err
 			}
 		}
@@ -252,7 +254,7 @@ func eachLine(e *screen.Engine, run *screen.Run, view View, f func(*line) error)
 
 // Ready is the readiness of a building.
 func Ready(e *screen.Engine, row *screen.Row) screen.Readiness {
-	ready, _ := e.WorkList(&row.Building, screen.ForWork(row.Judgements), &row.Survey)
+	ready, _ := tasks(e, row, screen.ForWork(row.Judgements), &row.Survey)
 	return ready
 }
 
@@ -296,7 +298,7 @@ func (v *vocabulary) stepLabels(bits uint64) string {
 }
 
 func (v *vocabulary) inspections(bits uint64) string {
-	return once(v.texts[4], bits, "; ", v.e.StepsOf, func(s config.Step) string { return inspected(&s) })
+	return once(v.texts[4], bits, "; ", v.e.StepsOf, func(s config.Step) string { return Inspected(&s) })
 }
 
 // once joins texts the first time a set of bits is met.
@@ -313,9 +315,9 @@ func once[R any](known map[uint64]string, bits uint64, by string, rows func(uint
 	return s
 }
 
-// inspected names what is to be looked at before a step: the first fact that
+// Inspected names what is to be looked at before a step: the first fact that
 // calls for it.
-func inspected(s *config.Step) string {
+func Inspected(s *config.Step) string {
 	for _, list := range [][]config.Condition{s.Check, s.When} {
 		if len(list) > 0 {
 			return Named(list[0].Field)

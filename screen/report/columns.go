@@ -35,6 +35,17 @@ func columns(run *screen.Run, v *vocabulary) []Column {
 			building: true, Kind: Whole, get: func(l *line) cell { return count(l.place) }},
 		{Name: "building_id", Label: "Building", Help: "as in the inventory", Brief: true,
 			building: true, Inventory: true, get: func(l *line) cell { return str(l.b.ID) }},
+		{Name: "walls", Label: "Walls", Help: "of a home whose walls have rows of their own; empty where one row stands for the home",
+			building: true, Kind: Whole, get: func(l *line) cell { return cell{i: int64(len(l.row.Walls)), null: len(l.row.Walls) == 0} }},
+		{Name: "wall", Label: "Wall that governs", Help: "of a home of several: the one whose figures these are; the saving is that of all", Inventory: true,
+			get: func(l *line) cell {
+				if len(l.row.Walls) == 0 {
+					return cell{null: true}
+				}
+				return str(wallName(&l.row.Walls[l.j.Wall].Building))
+			}},
+		{Name: "wall_by_wall", Label: "Wall by wall", Help: "where the walls of a home have different best strategies: each with its own and the verdict on it", building: true, Inventory: true,
+			get: func(l *line) cell { return str(wallByWall(v.strategies, l.row)) }},
 		{Name: "rank_in_building", Label: "Rank in building", Help: "order of the strategies of a building, 1 is its best",
 			Kind: Whole, get: func(l *line) cell { return count(l.inside) }},
 		{Name: "strategy", Label: "Strategy", Help: "what would be done to the wall", Brief: true,
@@ -91,8 +102,10 @@ func columns(run *screen.Run, v *vocabulary) []Column {
 		{Name: "face_a_w_enough_kg_m2_s05", Label: "Face A_w that is enough", Unit: "kg/(m²·√s)", Help: "the most the face may take up for every limit to be kept in the typical case; sought for the best strategy of a building where it exceeds one; empty where a drier face alone does not help, which the column why says",
 			Kind: Real, Decimals: 4, get: func(l *line) cell { return cell{f: l.j.Drier.Enough, null: l.j.Drier.Enough == 0} }},
 		{Name: "why", Label: "Why", Help: "what excludes or governs, where and when, and up to what insulation limits are kept", Brief: true,
-			get: func(l *line) cell { return str(strings.Join(clauses(&siUnits, v.e, l.b, l.j), "")) },
-			in:  func(_ *Units, l *line) cell { return str(Sentence(v.e, l.b, l.j)) }},
+			get: func(l *line) cell {
+				return str(strings.Join(clauses(&siUnits, v.e, l.b, l.j), "") + WallsClause(v.e, l.row, l.j))
+			},
+			in: func(_ *Units, l *line) cell { return str(Sentence(v.e, l.b, l.j) + WallsClause(v.e, l.row, l.j)) }},
 		{Name: "caution", Label: "Caution", Help: "what must not be forgotten once the row stands alone; for people the dangers of the strategy", Brief: true,
 			get: func(*line) cell { return str(ShortCaution) },
 			say: func(l *line) cell {
@@ -112,7 +125,7 @@ func columns(run *screen.Run, v *vocabulary) []Column {
 			get: func(l *line) cell { return str(surveyFor(l.s, func(name string) string { return name })) },
 			say: func(l *line) cell { return str(surveyFor(l.s, Named)) }},
 		{Name: "inputs_sha256", Label: "Inputs, SHA-256", Help: "of every fact the building is judged by: equal hashes mean equal facts", building: true,
-			get: func(l *line) cell { return str(screen.InputsHash(l.b)) }},
+			get: func(l *line) cell { return str(l.row.InputsHash()) }},
 		{Name: "governing_adverse", Label: "Governed by, high end", Help: "the measure that governs at the high end",
 			get: govern(func(l *line) cell { return str(l.j.GoverningHigh.Info().Name) }),
 			say: govern(func(l *line) cell { return str(where(l.b, l.j.GoverningHigh)) })},

@@ -11,10 +11,11 @@ import (
 	"wallsift/screen"
 )
 
-// Explain makes the tables of one building's working under a strategy, or under
-// its best one when strategy is empty. An error names the strategies there are.
-func Explain(e *screen.Engine, b *ingest.Building, strategy string) ([]Table, error) {
-	w, err := e.Explain(b, strategy)
+// Explain makes the tables of the working for a building, or for a home by its
+// walls, of which lost more were rejected, under a strategy, or under its best one
+// when strategy is empty. An error names the strategies there are.
+func Explain(e *screen.Engine, walls []ingest.Building, lost int, strategy string) ([]Table, error) {
+	w, err := e.Explain(walls, lost, strategy)
 	if err != nil {
 		var ids []string
 		for _, s := range e.Strategies() {
@@ -22,7 +23,7 @@ func Explain(e *screen.Engine, b *ingest.Building, strategy string) ([]Table, er
 		}
 		return nil, fmt.Errorf("%w; strategies: %s", err, strings.Join(ids, ", "))
 	}
-	u := UnitsOf(e)
+	u, b := UnitsOf(e), w.Building
 	tables := []Table{
 		factsTable(u, e, b, w), choices(e, b, w), layers(u, w, "before", &w.Before, "The wall as it is"),
 		layers(u, w, "after", &w.After, "The wall with: "+w.Strategy.Label),
@@ -32,7 +33,30 @@ func Explain(e *screen.Engine, b *ingest.Building, strategy string) ([]Table, er
 	} else {
 		tables = append(tables, yearTable(u, w))
 	}
-	return append(tables, indicators(u, b, w), workTable(u, e, b, w)), nil
+	tables = append(tables, indicators(u, b, w), workTable(u, e, w))
+	if len(w.Home.Walls) > 0 {
+		return append([]Table{wallsTable(e, u, w)}, tables...), nil
+	}
+	return tables, nil
+}
+
+// wallsTable shows the walls of a home and which of them the rest is about.
+func wallsTable(e *screen.Engine, u *Units, w *screen.Working) Table {
+	strategies := e.Strategies()
+	t := Table{
+		Name: "walls", Title: "The walls of home " + w.Home.Building.ID,
+		Columns: []string{"wall", "faces", "area, " + u.Area.sign, "with " + w.Strategy.Label, "share of the limit", "best on its own", "verdict on that"},
+		Note:    "What follows is about wall " + wallName(w.Building) + ", which governs. Ranks and verdicts are those of the home, which is as good as its worst wall.",
+	}
+	for i := range w.Home.Walls {
+		wall := &w.Home.Walls[i]
+		j, best := wall.Under(w.Judgement.Strategy), &wall.Judgements[0]
+		t.Rows = append(t.Rows, []string{wallName(&wall.Building), Compass(j.Facing), u.Known(&wall.Building, ingest.WallArea), VerdictWords(e, j), Spread(j), strategies[best.Strategy].Label, VerdictWords(e, best)})
+	}
+	if w.Home.Lost > 0 {
+		t.Note = Counted(w.Home.Lost, "wall") + " of the home could not be read, so no verdict is better than survey first. " + t.Note
+	}
+	return t
 }
 
 func factsTable(u *Units, e *screen.Engine, b *ingest.Building, w *screen.Working) Table {
@@ -63,13 +87,13 @@ func factsTable(u *Units, e *screen.Engine, b *ingest.Building, w *screen.Workin
 }
 
 func choices(e *screen.Engine, b *ingest.Building, w *screen.Working) Table {
-	all, strategies, u := w.Answer.Judgements, e.Strategies(), UnitsOf(e)
+	all, strategies, u := w.Home.Judgements, e.Strategies(), UnitsOf(e)
 	t := Table{
 		Name: "choices", Title: "Strategies in order of rank",
 		Columns: []string{"rank", "strategy", "verdict", "chance", "share of the limit", "saves, " + u.Heat.sign, "U after, " + u.U.sign, "governed by", "what blocks it", "id, for --strategy"},
 		Note:    screen.RankingRule,
 	}
-	if p := w.Answer.Past; p.Draws > 0 {
+	if p := w.Home.Past; p.Draws > 0 {
 		t.Note = pastNote(&p) + t.Note
 	}
 	for i := range all {
@@ -196,9 +220,9 @@ func pastNote(p *screen.Past) string {
 
 // workTable is the work list of one judgement, with whether the building is
 // ready for it.
-func workTable(u *Units, e *screen.Engine, b *ingest.Building, w *screen.Working) Table {
+func workTable(u *Units, e *screen.Engine, w *screen.Working) Table {
 	strategies := e.Strategies()
-	ready, list := jobs(e, u, b, &w.Judgement, nil)
+	ready, list := jobs(e, u, &w.Home, w.Home.Under(w.Judgement.Strategy), nil)
 	state := ready.String()
 	if ready == screen.NoMeasurePasses { // of others nothing is said here
 		state = VerdictWords(e, &w.Judgement)

@@ -8,7 +8,9 @@ type Grid struct {
 	Name, Title string
 	Heads       []Head
 	Rows        [][]any // by head: string, int, float64 or nil
+	Foot        []any   // sums for below the rows; nil without
 	Note        string
+	Folded      bool // long, and of less weight: a page shows it when asked
 }
 
 // Head is one column of a Grid.
@@ -38,14 +40,18 @@ func (h *Head) Text(cell any) string {
 // Table is the grid as text, without long columns.
 func (g *Grid) Table() Table {
 	t := Table{Name: g.Name, Title: g.Title, Note: g.Note}
-	t.Rows = make([][]string, len(g.Rows))
+	rows := g.Rows
+	if g.Foot != nil {
+		rows = append(rows[:len(rows):len(rows)], g.Foot)
+	}
+	t.Rows = make([][]string, len(rows))
 	for i := range g.Heads {
 		h := &g.Heads[i]
 		if h.Long {
 			continue
 		}
 		t.Columns = append(t.Columns, h.Title)
-		for k, row := range g.Rows {
+		for k, row := range rows {
 			t.Rows[k] = append(t.Rows[k], h.Text(row[i]))
 		}
 	}

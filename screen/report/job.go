@@ -1,6 +1,7 @@
 package report
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -21,18 +22,50 @@ type job struct {
 	b      *ingest.Building
 	s      *screen.Survey
 	u      *Units
+	at     string // the wall of several that the line is of
 }
 
 // jobs are the lines of one work list. What was drawn to be worth a survey is
 // known of a building's best strategy only; s is nil for others.
-func jobs(e *screen.Engine, u *Units, b *ingest.Building, j *screen.Judgement, s *screen.Survey) (screen.Readiness, []job) {
-	ready, list := e.WorkList(b, j, s)
-	out := make([]job, len(list))
-	for i, w := range list {
-		out[i] = job{w, i + 1, e, j, b, s, u}
+func jobs(e *screen.Engine, u *Units, row *screen.Row, j *screen.Judgement, s *screen.Survey) (screen.Readiness, []job) {
+	ready, out := tasks(e, row, j, s)
+	for i := range out {
+		out[i].number, out[i].u = i+1, u
 	}
 	return ready, out
 }
+
+// tasks are jobs without numbers and words. A home of several walls has the lines
+// of every wall, stage by stage, and is as ready as the least ready of them.
+func tasks(e *screen.Engine, row *screen.Row, j *screen.Judgement, s *screen.Survey) (screen.Readiness, []job) {
+	if len(row.Walls) == 0 {
+		ready, list := e.WorkList(&row.Building, j, s)
+		out := make([]job, len(list))
+		for i, w := range list {
+			out[i] = job{Work: w, e: e, j: j, b: &row.Building, s: s}
+		}
+		return ready, out
+	}
+	var ready screen.Readiness
+	var out []job
+	for i := range row.Walls {
+		wall := &row.Walls[i]
+		of := s
+		if s != nil {
+			of = &wall.Survey
+		}
+		r, list := tasks(e, wall, wall.Under(j.Strategy), of)
+		for k := range list {
+			list[k].at = wallName(&wall.Building)
+		}
+		ready, out = max(ready, r), append(out, list...)
+	}
+	slices.SortStableFunc(out, func(a, b job) int { return cmp.Compare(a.Stage.Order, b.Stage.Order) })
+	return ready, out
+}
+
+// wallName is what a wall of a home is called.
+func wallName(b *ingest.Building) string { return strings.TrimPrefix(b.ID, b.Home+" / ") }
 
 // WorkLine is one line of a work list in the words of worklist.csv and in the
 // units the run was asked for. What a line has not is empty.
@@ -51,8 +84,8 @@ type WorkLine struct {
 // is done on site, and what stands before its start. It is the building's list
 // in worklist.csv when j is what screen.ForWork picks of its judgements and s its
 // survey; for other strategies s is nil.
-func WorkLines(e *screen.Engine, b *ingest.Building, j *screen.Judgement, s *screen.Survey) (screen.Readiness, []WorkLine) {
-	ready, list := jobs(e, UnitsOf(e), b, j, s)
+func WorkLines(e *screen.Engine, row *screen.Row, j *screen.Judgement, s *screen.Survey) (screen.Readiness, []WorkLine) {
+	ready, list := jobs(e, UnitsOf(e), row, j, s)
 	out := make([]WorkLine, len(list))
 	for i := range list {
 		x := &list[i]
@@ -103,8 +136,15 @@ func layerPlace(l *screen.BuiltLayer) string {
 	return fmt.Sprintf("inside %d of %d", l.Index, l.Of)
 }
 
-// what says in words what is to be done.
+// what says in words what is to be done, and at which wall of several.
 func (w *job) what() string {
+	if w.at != "" {
+		return w.task() + " (wall: " + w.at + ")"
+	}
+	return w.task()
+}
+
+func (w *job) task() string {
 	switch {
 	case w.Action == screen.Stop && w.j.Verdict == screen.WarningOnly:
 		return "Do not build the strategy: it is kept as a warning"
@@ -122,7 +162,7 @@ func (w *job) what() string {
 		}
 		return "Have it judged by hand: every fact that the spread comes from is given"
 	case w.Step != nil && w.Action == screen.Investigate:
-		return "Inspect: " + inspected(w.Step) + " (where needed: " + w.Step.Label + ")"
+		return "Inspect: " + Inspected(w.Step) + " (where needed: " + w.Step.Label + ")"
 	case w.Step != nil:
 		return w.Step.Label
 	case w.Layer == nil:
@@ -196,7 +236,7 @@ func (w *job) why() string {
 	for i := range w.Because {
 		add(holding(w.b, &w.Because[i], w.u))
 	}
-	if w.Doubt && w.s != nil && w.s.Facts[0].Field >= 0 {
+	if w.Doubt && w.s != nil && w.s.Changes() {
 		add(fmt.Sprintf("chance of a wrong choice now %s %%", Points(w.s.Wrong)))
 	}
 	switch {

@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"maps"
+	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -18,7 +19,7 @@ import (
 func Grids(e *screen.Engine, run *screen.Run, t *Trades) []Grid {
 	out := []Grid{glance(e, run, t), byStrategy(e, run), stages(e, t)}
 	if len(run.Groups) > 1 {
-		out = append(out, groups(run))
+		out = append(out, groups(e, run))
 	}
 	out = append(out, repairs(e, run))
 	if run.Surveyed > 0 {
@@ -38,7 +39,7 @@ func Overview(e *screen.Engine, run *screen.Run, t *Trades, top int) ([]Table, e
 	for _, g := range Grids(e, run, t) {
 		if cut := len(g.Rows) - maxGroups; g.Name == "groups" && cut > 0 {
 			g.Rows = g.Rows[:maxGroups]
-			g.Note = fmt.Sprintf("%d more are on the sheet Groups of the workbook.", cut)
+			g.Note += fmt.Sprintf(" %d more are on the sheet Groups of the workbook.", cut)
 		}
 		tables = append(tables, g.Table())
 	}
@@ -126,19 +127,29 @@ func stages(e *screen.Engine, t *Trades) Grid {
 	return g
 }
 
-func groups(run *screen.Run) Grid {
-	g := Grid{Name: "groups", Title: "The best strategy by group", Heads: append([]Head{{Title: "group", Inventory: true}, {Title: "buildings", Number: true}}, verdictHeads()...)}
+func groups(e *screen.Engine, run *screen.Run) Grid {
+	u, price := UnitsOf(e), e.Energy().PricePerKWh
+	g := Grid{Name: "groups", Title: "The best strategy by group", Heads: append([]Head{{Title: "group", Inventory: true}, {Title: "buildings", Number: true}}, verdictHeads()...),
+		Note: "Saved: by the best strategies that are suited or suited after repairs, where the wall area is given; heat through the wall, not a fuel bill."}
+	g.Heads = append(g.Heads, Head{Title: "saved, " + u.Energy.sign, Number: true, Look: BarLook})
+	if price != nil {
+		g.Heads = append(g.Heads, Head{Title: "money saved, a year", Number: true})
+	}
 	for _, key := range slices.Sorted(maps.Keys(run.Groups)) {
 		sum, row := 0, []any{key, nil}
-		for _, n := range run.Groups[key] {
+		group := run.Groups[key]
+		for _, n := range group.Verdicts {
 			sum += n
 			row = append(row, n)
 		}
-		row[1] = sum
+		row[1], row = sum, append(row, math.Round(u.Energy.Of(group.Saved)))
+		if price != nil {
+			row = append(row, math.Round(*price*group.Saved))
+		}
 		g.Rows = append(g.Rows, row)
 	}
 	if run.GroupsCut {
-		g.Note = "There are more groups; each building's own is in " + RankingCSV + "."
+		g.Note += " There are more groups; each building's own is in " + RankingCSV + "."
 	}
 	return g
 }
@@ -262,7 +273,7 @@ func fixes(e *screen.Engine, mends uint64, j *screen.Judgement) string {
 		out = append(out, s.Label)
 	}
 	for _, s := range e.StepsOf(check) {
-		out = append(out, "inspect: "+inspected(&s))
+		out = append(out, "inspect: "+Inspected(&s))
 	}
 	return strings.Join(out, "; ")
 }

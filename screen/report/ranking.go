@@ -316,6 +316,14 @@ func writeCSV(path string, cols []Column, lines func(func(*line) error) error) e
 	return c.close()
 }
 
+// Guarded puts an apostrophe before text that a spreadsheet would run as a formula.
+func Guarded(s string) string {
+	if formula(s) {
+		return "'" + s
+	}
+	return s
+}
+
 // Unguarded takes the apostrophe off text that was read back from a CSV file of
 // this package, for formats that cannot mistake text for a formula. Text that
 // began so itself, which is rare, loses it too.

@@ -14,8 +14,8 @@ import (
 // settings lists every value of the configuration that can move a figure of a
 // building whose facts stay the same: key path → value in JSON. Left out are how
 // inventories are read, what only says where results go and how fast, words for
-// people, weather files, whose contents have hashes of their own, and what the
-// manifest names by itself (tier, seed, weather).
+// people, what programmes are made by, weather files, whose contents have hashes of
+// their own, and what the manifest names by itself (tier, seed, weather).
 func settings(l *config.Loaded) (map[string]string, error) {
 	var b bytes.Buffer
 	if err := l.WriteYAML(&b, false); err != nil {
@@ -25,7 +25,7 @@ func settings(l *config.Loaded) (map[string]string, error) {
 	if err := yaml.Unmarshal(b.Bytes(), &tree); err != nil {
 		return nil, fmt.Errorf("reading the configuration back: %w", err)
 	}
-	for _, section := range []string{"input", "run", "output", "stages", "findings"} {
+	for _, section := range []string{"input", "run", "output", "stages", "findings", "programme", "costs"} {
 		delete(tree, section)
 	}
 	out := map[string]string{}

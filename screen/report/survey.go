@@ -22,15 +22,15 @@ func points(share float32) float64 { return float64(permille(share)) / 10 }
 func Points(share float32) string { return fixed(points(share), 1) }
 
 // surveyWorth orders surveys at which a fact helps, the greatest first: by what
-// the best single fact cuts, then by the chance of a wrong choice now.
+// the best single fact is worth, then by the chance of a wrong choice now.
 func surveyWorth(s *screen.Survey) int32 {
-	return int32(permille(s.Facts[0].Gain)<<10 | permille(s.Wrong)) // both at most 1000
+	return int32(permille(s.Facts[0].Worth())<<10 | permille(s.Wrong)) // at most 2000 and 1000
 }
 
 // What has to be done to find out what helps at a building.
 const (
 	RecordsOnly  = "records only"  // nobody has to go there
-	RecordsFirst = "records first" // one look-up leaves nothing to go for
+	RecordsFirst = "records first" // one look-up leaves next to nothing to go for
 	GoThere      = "visit"
 )
 
@@ -44,17 +44,21 @@ func VisitNeeded(e *screen.Engine, s *screen.Survey) string {
 		return f.Field >= 0 && by.OnSite()
 	}):
 		return RecordsOnly
-	case ok && left == 0:
+	case ok && left <= permille(float32(e.Planning().SpareBelow)):
 		return RecordsFirst
 	}
 	return GoThere
 }
 
-// afterRecords is the chance of a wrong choice in per mille once the fact that
-// cuts it most of those found in records is known; false where there is none.
+// afterRecords is what is left open, in per mille, once the fact worth most of those
+// found in records is known: the chance that the verdict stays survey first, or where
+// it is clear that the choice is wrong. It is false where there is no such fact.
 func afterRecords(e *screen.Engine, s *screen.Survey) (left int, ok bool) {
 	for _, f := range s.Facts { // most worth first
 		if by := e.Finding(f); f.Field >= 0 && !by.OnSite() {
+			if s.Unclear {
+				return 1000 - permille(f.Clears), true
+			}
 			return max(0, permille(s.Wrong)-permille(f.Gain)), true
 		}
 	}
@@ -74,23 +78,35 @@ func surveyFor(s *screen.Survey, name func(string) string) string {
 	var out []string
 	for _, f := range s.Facts {
 		if f.Field >= 0 {
-			out = append(out, fmt.Sprintf("%s (%s)", name(f.Name()), Points(f.Gain)))
+			out = append(out, fmt.Sprintf("%s (%s)", name(f.Name()), worth(s, f)))
 		}
 	}
 	return strings.Join(out, "; ")
+}
+
+// worth says what knowing a fact does: in words, for one cell.
+func worth(s *screen.Survey, f screen.Fact) string {
+	cuts := "cuts wrong choices by " + Points(f.Gain)
+	switch {
+	case permille(f.Clears) == 0:
+		return cuts
+	case permille(f.Gain) == 0:
+		return "clears the verdict " + percent(float64(f.Clears))
+	}
+	return "clears the verdict " + percent(float64(f.Clears)) + ", " + cuts
 }
 
 // surveyFacts is the table of facts over the portfolio.
 func surveyFacts(e *screen.Engine, run *screen.Run) Grid {
 	g := Grid{
 		Name: "facts", Title: "What to find out, over the portfolio",
-		Heads: []Head{{Title: "fact"}, {Title: "buildings where it helps", Number: true, Look: BarLook}, {Title: "wrong choices it avoids, expected", Number: true, Decimals: 1}, {Title: "where"}, {Title: "how"}},
+		Heads: []Head{{Title: "fact"}, {Title: "buildings where it helps", Number: true, Look: BarLook}, {Title: "verdicts it clears, expected", Number: true, Decimals: 1}, {Title: "wrong choices it avoids, expected", Number: true, Decimals: 1}, {Title: "where"}, {Title: "how"}},
 		Note: fmt.Sprintf("As things are known, the choice is expected to be wrong at %s of %s. A strategy that insulates is wrong where it exceeds a limit or may not be built; leaving the wall as it is (repairs alone) is wrong only where a strategy that insulates would have worked.",
 			fixed(run.Wrong, 1), Counted(run.Surveyed, "building")),
 	}
 	for _, f := range run.SurveyOrder() {
 		by := e.Finding(screen.Fact{Field: f.Field})
-		g.Rows = append(g.Rows, []any{by.Label, f.Buildings, f.Gain, FoundOut(&by), by.How})
+		g.Rows = append(g.Rows, []any{by.Label, f.Buildings, f.Clears, f.Gain, FoundOut(&by), by.How})
 	}
 	return g
 }
@@ -99,7 +115,7 @@ func surveyFacts(e *screen.Engine, run *screen.Run) Grid {
 func surveyOrder(v *visits, top int) (Table, error) {
 	t := Table{
 		Name:    "survey_order",
-		Columns: []string{"visit", "building", "visit or records", "chance of a wrong choice now", "find out first", "where", "cuts it by, % points", "what else helps"},
+		Columns: []string{"visit", "building", "visit or records", "chance of a wrong choice now", "find out first", "where", "what that does", "what else helps"},
 	}
 	if err := v.sort(); err != nil {
 		return t, err
@@ -114,12 +130,12 @@ func surveyOrder(v *visits, top int) (Table, error) {
 		for _, f := range l.s.Facts[1:] {
 			if f.Field >= 0 {
 				by := v.e.Finding(f)
-				helps = append(helps, fmt.Sprintf("%s, %s (%s)", by.Label, FoundOut(&by), Points(f.Gain)))
+				helps = append(helps, fmt.Sprintf("%s, %s (%s)", by.Label, FoundOut(&by), worth(l.s, f)))
 			}
 		}
 		best := l.s.Facts[0]
 		by := v.e.Finding(best)
-		t.Rows = append(t.Rows, []string{strconv.Itoa(l.place), l.b.ID, VisitNeeded(v.e, l.s), percent(float64(l.s.Wrong)), by.Label, FoundOut(&by), Points(best.Gain), strings.Join(helps, "; ")})
+		t.Rows = append(t.Rows, []string{strconv.Itoa(l.place), l.b.ID, VisitNeeded(v.e, l.s), percent(float64(l.s.Wrong)), by.Label, FoundOut(&by), worth(l.s, best), strings.Join(helps, "; ")})
 		return nil
 	})
 	return t, err

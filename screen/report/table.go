@@ -83,10 +83,7 @@ func printCSV(w io.Writer, tables []Table) error {
 		for _, r := range t.Rows {
 			row := []string{t.Name}
 			for _, s := range r {
-				if formula(s) { // see appendText
-					s = "'" + s
-				}
-				row = append(row, s)
+				row = append(row, Guarded(s))
 			}
 			if err := c.Write(row); err != nil {
 				return err

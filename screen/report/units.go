@@ -129,8 +129,11 @@ var ipUnits = Units{
 }
 
 // UnitsOf are the units a run was asked for.
-func UnitsOf(e *screen.Engine) *Units {
-	if e.Output().Units == config.UnitsIP {
+func UnitsOf(e *screen.Engine) *Units { return UnitsNamed(e.Output().Units) }
+
+// UnitsNamed are those of a word of config.Units.
+func UnitsNamed(word string) *Units {
+	if word == config.UnitsIP {
 		return &ipUnits
 	}
 	return &siUnits

@@ -15,14 +15,16 @@ import (
 // SurveyCSV is the name of the file of the survey order.
 const SurveyCSV = "survey.csv"
 
-// visits is the survey order: the buildings at which knowing a fact cuts the
-// chance of a wrong choice, those first where the best single fact cuts it most.
-// Memory holds the order alone.
+// visits is the survey order: the buildings at which knowing a fact clears the
+// verdict or cuts the chance of a wrong choice, those first where a look at records
+// may do, then those where the best single fact is worth most. Memory holds the
+// order alone, and what rounds are made by.
 type visits struct {
 	e        *screen.Engine
 	run      *screen.Run
 	each     Each
 	order    []uint32       // buildings
+	rounds   []int          // of the visits in the order, from 1; 0 for records; nil without rounds
 	needs    map[string]int // how many of them by VisitNeeded
 	unhelped int            // others that are survey first though no single fact helps
 	named    []string       // ids of the first of those
@@ -38,17 +40,16 @@ func Visits(e *screen.Engine, run *screen.Run) (*Rows, error) {
 
 // sort finds the order. Equal worth and equal chance keep the order of place.
 func (v *visits) sort() error {
-	type key struct {
-		worth    int32
-		building uint32
-	}
-	var keys []key
+	var keys []stop
 	v.needs = map[string]int{}
 	err := v.each(v.run.Ranks.Overall, func(i uint32, row *screen.Row) error {
 		switch s := &row.Survey; {
 		case s.Facts[0].Field >= 0:
-			keys = append(keys, key{surveyWorth(s), i})
-			v.needs[VisitNeeded(v.e, s)]++
+			need := VisitNeeded(v.e, s)
+			v.needs[need]++
+			num := &row.Building.Num
+			keys = append(keys, stop{building: i, worth: surveyWorth(s), visit: need == GoThere, group: row.Building.Text[ingest.GroupKey],
+				latitude: num[ingest.Latitude], longitude: num[ingest.Longitude]})
 		case s.Wrong >= 0 && row.Judgements[0].Verdict == screen.SurveyFirst: // drawn
 			if v.unhelped++; v.unhelped <= namedUnhelped {
 				v.named = append(v.named, row.Building.ID)
@@ -56,7 +57,19 @@ func (v *visits) sort() error {
 		}
 		return nil
 	})
-	slices.SortStableFunc(keys, func(a, b key) int { return cmp.Compare(b.worth, a.worth) })
+	slices.SortStableFunc(keys, func(a, b stop) int {
+		switch {
+		case a.visit != b.visit && a.visit:
+			return 1
+		case a.visit != b.visit:
+			return -1
+		}
+		return cmp.Compare(b.worth, a.worth)
+	})
+	v.order = nil
+	if n := v.e.Planning().VisitsPerDay; n > 0 {
+		v.rounds = inRounds(keys, n)
+	}
 	for _, k := range keys {
 		v.order = append(v.order, k.building)
 	}
@@ -71,10 +84,13 @@ func (v *visits) note() string {
 	if v.run.Surveyed == 0 {
 		return "What a fact is worth is known only after what is not known was drawn, which this run did not do (run.tier " + config.TierTransient + " does). " + SurveyCSV + " holds its header only."
 	}
-	out := "Facts are worth knowing where they change the choice: a fact that is unknown but changes nothing is not listed. What several facts cut does not add up. "
+	out := "A fact is worth knowing where it clears a verdict that is survey first, or changes the choice: one that is unknown but does neither is not listed. What several facts do does not add up. "
 	if len(v.order) > 0 {
-		out += fmt.Sprintf("The order holds %s: %s at %d (all that helps is found in records and on maps), %s at %d (one look-up takes the whole chance away, so a visit may be spared), %s at %d. ",
-			Counted(len(v.order), "building"), RecordsOnly, v.needs[RecordsOnly], RecordsFirst, v.needs[RecordsFirst], GoThere, v.needs[GoThere])
+		out += fmt.Sprintf("The order holds %s: %s at %d (all that helps is found in records and on maps), %s at %d (one look-up leaves at most %s open, so a visit may be spared), %s at %d. ",
+			Counted(len(v.order), "building"), RecordsOnly, v.needs[RecordsOnly], RecordsFirst, v.needs[RecordsFirst], percent(v.e.Planning().SpareBelow), GoThere, v.needs[GoThere])
+		if len(v.rounds) > 0 && v.needs[GoThere] > 0 {
+			out += fmt.Sprintf("The visits make %s of up to %d near neighbours, each begun where a visit is worth most. ", Counted(slices.Max(v.rounds), "round"), v.e.Planning().VisitsPerDay)
+		}
 	}
 	out += v.unhelpedNote()
 	if drawn, all := v.run.Surveyed, v.run.Ranks.Len(); drawn < all {
@@ -98,7 +114,7 @@ func (v *visits) unhelpedNote() string {
 	if rest := v.unhelped - len(v.named); rest > 0 {
 		others = fmt.Sprintf(" and %d more", rest)
 	}
-	return fmt.Sprintf("%s %s survey first, but no single fact changes the choice; %s says what to find out there: %s%s. ", who, are, WorkListCSV, strings.Join(v.named, ", "), others)
+	return fmt.Sprintf("%s %s survey first, but no single fact clears the verdict or changes the choice; %s says what to find out there: %s%s. ", who, are, WorkListCSV, strings.Join(v.named, ", "), others)
 }
 
 // lines goes through some of the order from its start; a line's place is the
@@ -107,8 +123,33 @@ func (v *visits) lines(order []uint32, f func(*line) error) error {
 	number := 0
 	return v.each(order, func(_ uint32, row *screen.Row) error {
 		number++
-		return f(&line{b: &row.Building, j: &row.Judgements[0], s: &row.Survey, ready: Ready(v.e, row), place: number})
+		s := row.Survey
+		if VisitNeeded(v.e, &s) == GoThere { // who goes there reads first what is to be seen there
+			slices.SortStableFunc(s.Facts[:], func(a, b screen.Fact) int { return cmp.Compare(v.onSite(b), v.onSite(a)) })
+		}
+		return f(&line{round: v.round(number), row: row, b: &row.Building, j: &row.Judgements[0], s: &s, ready: Ready(v.e, row), place: number})
 	})
+}
+
+// onSite ranks facts for somebody who goes there: found out there 2, in records 1,
+// none 0.
+func (v *visits) onSite(f screen.Fact) int {
+	by := v.e.Finding(f)
+	switch {
+	case f.Field < 0:
+		return 0
+	case by.OnSite():
+		return 2
+	}
+	return 1
+}
+
+// round is the round of visit number n of the order, 0 without one.
+func (v *visits) round(n int) int {
+	if v.rounds == nil {
+		return 0
+	}
+	return v.rounds[n-1]
 }
 
 // WriteVisits writes survey.csv to dir, line by line.
@@ -135,8 +176,10 @@ func (v *visits) columns(people bool) []Column {
 			add(c)
 		}
 	}
-	add(Column{Name: "visit", Brief: true, Label: "Visit", Help: "order by what the best single fact is worth, then by the chance of a wrong choice now, 1 first", Kind: Whole, get: func(l *line) cell { return count(l.place) }},
-		Column{Name: "visit_needed", Brief: true, Label: "Visit or records", Help: RecordsOnly + ": all that helps is found in records and on maps; " + RecordsFirst + ": one look-up takes the whole chance away, so a visit may be spared",
+	add(Column{Name: "visit", Brief: true, Label: "Visit", Help: "records before visits, then round by round where survey.visits_per_day makes rounds, else by what the best single fact is worth; 1 first", Kind: Whole, get: func(l *line) cell { return count(l.place) }},
+		Column{Name: "round", Label: "Round", Help: "of near neighbours, as many as survey.visits_per_day; empty for records and without that setting", Kind: Whole,
+			get: func(l *line) cell { return cell{i: int64(l.round), null: l.round == 0} }},
+		Column{Name: "visit_needed", Brief: true, Label: "Visit or records", Help: RecordsOnly + ": all that helps is found in records and on maps; " + RecordsFirst + ": one look-up leaves next to nothing open (survey.spare_below), so a visit may be spared",
 			get: func(l *line) cell { return str(VisitNeeded(v.e, l.s)) }},
 		Column{Name: "building_id", Brief: true, Label: "Building", Help: "as in the inventory", Inventory: true, get: func(l *line) cell { return str(l.b.ID) }},
 		Column{Name: "group_key", Label: "Group", Inventory: true, get: func(l *line) cell { return str(l.b.Text[ingest.GroupKey]) }})
@@ -150,7 +193,7 @@ func (v *visits) columns(people bool) []Column {
 		Column{Name: "readiness", Brief: true, Label: "Readiness", Help: ReadyRule, get: func(l *line) cell { return str(l.ready.String()) }},
 		Column{Name: "wrong_choice_percent", Brief: true, Label: "Chance of a wrong choice now", Unit: "%", Help: "by what is known", Kind: Real, Decimals: 1,
 			get: func(l *line) cell { return num(points(l.s.Wrong)) }},
-		Column{Name: "after_records_percent", Brief: true, Label: "After the records", Unit: "%", Help: "the chance left once the look-up that cuts it most is done; 0.0: no visit is needed then; empty: no look-up helps", Kind: Real, Decimals: 1,
+		Column{Name: "after_records_percent", Brief: true, Label: "Open after the records", Unit: "%", Help: "chance that the verdict stays survey first, or where it is clear that the choice is wrong, once the look-up worth most is done; empty: no look-up helps", Kind: Real, Decimals: 1,
 			get: func(l *line) cell {
 				left, ok := afterRecords(v.e, l.s)
 				return cell{f: float64(left) / 10, null: !ok}
@@ -167,6 +210,11 @@ func (v *visits) columns(people bool) []Column {
 		name, label := fmt.Sprintf("fact_%d", k+1), fmt.Sprintf("fact %d", k+1)
 		ids(Column{Name: name, get: fact(func(f screen.Fact, _ config.Finding) cell { return str(f.Name()) })})
 		add(Column{Name: name + "_words", Brief: true, Label: "Find out, " + label, Inventory: true, get: fact(func(_ screen.Fact, by config.Finding) cell { return str(by.Label) })},
+			Column{Name: name + "_clears_percent", Brief: k < 2, Label: "Clears the verdict, " + label, Unit: "%", Help: "chance that the verdict is survey first no more", Kind: Real, Decimals: 1,
+				get: func(l *line) cell {
+					f := l.s.Facts[k]
+					return cell{f: points(f.Clears), null: f.Field < 0 || !l.s.Unclear}
+				}},
 			Column{Name: name + "_cuts_percent_points", Brief: k < 2, Label: "Cuts the chance by, " + label, Unit: "% points", Kind: Real, Decimals: 1,
 				get: fact(func(f screen.Fact, _ config.Finding) cell { return num(points(f.Gain)) })},
 			Column{Name: name + "_where", Brief: k < 2, Label: "Where, " + label, get: fact(func(_ screen.Fact, by config.Finding) cell { return str(FoundOut(&by)) })},

@@ -85,7 +85,7 @@ func TestSurveyTakesBuildingsToTheField(t *testing.T) {
 	}
 	for _, part := range []string{
 		fmt.Sprintf("The order holds %d buildings: records only at %d (", len(list), needs["records only"]), fmt.Sprintf("records first at %d (", needs["records first"]), fmt.Sprintf("visit at %d.", needs["visit"]),
-		fmt.Sprintf(" %d more are survey first, but no single fact changes the choice; worklist.csv says what to find out there: %s and %d more. ", len(unhelped), strings.Join(unhelped[:10], ", "), len(unhelped)-10),
+		fmt.Sprintf(" %d more are survey first, but no single fact clears the verdict or changes the choice; worklist.csv says what to find out there: %s and %d more. ", len(unhelped), strings.Join(unhelped[:10], ", "), len(unhelped)-10),
 		report.SurveyCSV,
 	} {
 		if !strings.Contains(shown.Note, part) {
@@ -94,10 +94,13 @@ func TestSurveyTakesBuildingsToTheField(t *testing.T) {
 	}
 	for i, r := range shown.Rows {
 		l := list[i]
-		for k, want := range []string{l["visit"], l["building_id"], l["visit_needed"], "", l["fact_1_words"], l["fact_1_where"], l["fact_1_cuts_percent_points"]} {
+		for k, want := range []string{l["visit"], l["building_id"], l["visit_needed"], "", l["fact_1_words"], l["fact_1_where"]} {
 			if want != "" && r[k] != want {
 				t.Errorf("visit %d: %q, the file has %q", i+1, r, want)
 			}
+		}
+		if !strings.HasSuffix(r[6], "cuts wrong choices by "+l["fact_1_cuts_percent_points"]) || strings.Contains(r[6], "clears the verdict") != (l["fact_1_clears_percent"] != "") {
+			t.Errorf("visit %d: %q, the file has %v", i+1, r, l)
 		}
 		for _, name := range asked {
 			if strings.Contains(strings.Join(r, " "), name) && strings.ContainsRune(name, '_') {
@@ -108,7 +111,7 @@ func TestSurveyTakesBuildingsToTheField(t *testing.T) {
 }
 
 // Whatever facts are worth, also where many are worth the same, the order holds:
-// equal worth goes by the chance of a wrong choice, and where that is the same
+// records before visits, equal worth goes by the chance of a wrong choice, and where that is the same
 // too, by place.
 func TestSurveyOrderHoldsWhateverFactsAreWorth(t *testing.T) {
 	e, run := screened(t, demoCSV)
@@ -144,7 +147,7 @@ func TestSurveyOrderHoldsWhateverFactsAreWorth(t *testing.T) {
 		}
 		if len(levels) == 1 {
 			for i := range list[1:] {
-				if list[i]["wrong_choice_percent"] == list[i+1]["wrong_choice_percent"] && place[list[i]["building_id"]] > place[list[i+1]["building_id"]] {
+				if list[i]["wrong_choice_percent"] == list[i+1]["wrong_choice_percent"] && (list[i]["visit_needed"] == "visit") == (list[i+1]["visit_needed"] == "visit") && place[list[i]["building_id"]] > place[list[i+1]["building_id"]] {
 					r.Fatalf("%s comes before %s", list[i]["building_id"], list[i+1]["building_id"])
 				}
 			}
@@ -196,7 +199,7 @@ func TestSurveyNoteOfOneBuilding(t *testing.T) {
 	e, run := screened(t, path)
 	run.Surveyed = 1
 	const helped = "The order holds 1 building: records only at 0 ("
-	const unhelped = "1 building is survey first, but no single fact changes the choice; worklist.csv says what to find out there: H1. "
+	const unhelped = "1 building is survey first, but no single fact clears the verdict or changes the choice; worklist.csv says what to find out there: H1. "
 	for _, c := range []struct {
 		wrong, gain          float32
 		field                int16
@@ -214,7 +217,7 @@ func TestSurveyNoteOfOneBuilding(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if strings.Contains(shown.Note, helped) != c.hasHelped || strings.Contains(shown.Note, unhelped) != c.hasNoHelp || strings.Contains(shown.Note, "survey first") != c.hasNoHelp {
+		if strings.Contains(shown.Note, helped) != c.hasHelped || strings.Contains(shown.Note, unhelped) != c.hasNoHelp || strings.Contains(shown.Note, "H1") != c.hasNoHelp {
 			t.Errorf("%v: %q", c, shown.Note)
 		}
 	}

@@ -42,6 +42,7 @@ func unknownOf(b *ingest.Building) (out []int16) {
 // every third those alone that are found out at the desk.
 func madeUp(i uint32, row *screen.Row) {
 	row.Survey.Wrong = float32(math.Mod(float64(i)*0.377, 0.6))
+	row.Survey.Unclear = i%4 == 1
 	if i%3 == 0 {
 		return
 	}
@@ -56,6 +57,9 @@ func madeUp(i uint32, row *screen.Row) {
 			break
 		}
 		row.Survey.Facts[k] = screen.Fact{Field: field, Gain: gain}
+		if row.Survey.Unclear {
+			row.Survey.Facts[k].Clears = 1.5 * gain
+		}
 		gain *= 0.6
 	}
 }
@@ -89,19 +93,26 @@ func table(t testing.TB, path string) (header []string, out []map[string]string)
 	return rows[0], out
 }
 
-// fits says what is wrong with a survey order: worth never rises, neither down
-// the list nor along a line, nor does the chance of a wrong choice where worth is
+// fits says what is wrong with a survey order: the most that a fact is worth never
+// rises down the list, nor does worth along a line, which on a visit has what is
+// found out on site first, nor does the chance of a wrong choice where worth is
 // the same; visits are counted from 1; whether somebody has to
 // go is what the ways of the facts say; no listed fact stands in the inventory.
 func fits(list []map[string]string, inventory map[string]map[string]string, findings map[string]config.Finding) error {
-	last, chance := math.Inf(1), 0.0
+	last, chance, visits := math.Inf(1), 0.0, false
 	for i, l := range list {
 		id, need, desk, site := l["building_id"], "records only", "", false
 		if l["visit"] != strconv.Itoa(i+1) {
 			return fmt.Errorf("line %d is visit %s", i+1, l["visit"])
 		}
+		if site := l["visit_needed"] == "visit"; site != visits { // records come first
+			if visits {
+				return fmt.Errorf("%s: records after a visit", id)
+			}
+			last, visits = math.Inf(1), true
+		}
 		wrong, _ := strconv.ParseFloat(l["wrong_choice_percent"], 64)
-		worth := wrong
+		worth, most, records := math.Inf(1), 0.0, false
 		for k := 1; k <= screen.MostFacts; k++ {
 			name := fmt.Sprintf("fact_%d", k)
 			field := l[name]
@@ -113,20 +124,29 @@ func fits(list []map[string]string, inventory map[string]map[string]string, find
 			}
 			by, ok := findings[field]
 			cut, err := strconv.ParseFloat(l[name+"_cuts_percent_points"], 64)
-			if !ok || err != nil || cut > worth || k == 1 && cut > last || l[name+"_words"] != by.Label || l[name+"_how"] != by.How {
+			clears, errClears := strconv.ParseFloat(l[name+"_clears_percent"], 64)
+			open := max(0, wrong-cut)
+			if errClears == nil {
+				open = 100 - clears
+			}
+			if cut > wrong {
+				return fmt.Errorf("%s: %s cuts %v of %v", id, name, cut, wrong)
+			}
+			cut = math.Round(10*(cut+clears)) / 10
+			most = max(most, cut)
+			if visits && by.Way == config.WayDesk && !records { // the look-ups follow
+				records, worth = true, math.Inf(1)
+			} else if records && by.Way != config.WayDesk {
+				return fmt.Errorf("%s: %s is found out on site and stands behind a look-up", id, name)
+			}
+			if !ok || err != nil || cut > worth+0.1 || l[name+"_words"] != by.Label || l[name+"_how"] != by.How {
 				return fmt.Errorf("%s: %s of %s cuts %v after %v, in a list after %v; %v", id, name, field, cut, worth, last, l)
 			}
-			if k == 1 && cut == last && wrong > chance {
-				return fmt.Errorf("%s: wrong at %v %%, comes after %v %% of the same worth", id, wrong, chance)
-			}
 			worth = cut
-			if k == 1 {
-				last, chance = cut, wrong
-			}
 			if by.Way != config.WayDesk {
 				site = true
 			} else if desk == "" {
-				desk = strconv.FormatFloat(max(0, wrong-cut), 'f', 1, 64)
+				desk = strconv.FormatFloat(open, 'f', 1, 64)
 			}
 			if (by.Way == config.WayDesk) != (l[name+"_where"] == "in records") {
 				return fmt.Errorf("%s: %s is found out %s, its way is %s", id, field, l[name+"_where"], by.Way)
@@ -138,8 +158,14 @@ func fits(list []map[string]string, inventory map[string]map[string]string, find
 				}
 			}
 		}
-		if need = map[bool]string{true: "visit", false: need}[site]; site && l["after_records_percent"] == "0.0" {
-			need = "records first"
+		if most > last+0.1 || most == last && wrong > chance {
+			return fmt.Errorf("%s: worth %v, wrong at %v %%, comes after %v and %v %%", id, most, wrong, last, chance)
+		}
+		last, chance = most, wrong
+		if need = map[bool]string{true: "visit", false: need}[site]; site && desk != "" {
+			if left, _ := strconv.ParseFloat(desk, 64); left <= 5 { // survey.spare_below
+				need = "records first"
+			}
 		}
 		if l["visit_needed"] != need {
 			return fmt.Errorf("%s: %s, expected %s: %v", id, l["visit_needed"], need, l)

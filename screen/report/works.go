@@ -23,9 +23,9 @@ func works(e *screen.Engine, run *screen.Run, u *Units) *Rows {
 		return run.Each(run.Ranks.Overall, func(_ uint32, row *screen.Row) error {
 			place++
 			j := screen.ForWork(row.Judgements)
-			ready, list := jobs(e, u, &row.Building, j, &row.Survey)
+			ready, list := jobs(e, u, row, j, &row.Survey)
 			for i := range list {
-				if err := f(&line{b: &row.Building, j: j, s: &row.Survey, ready: ready, place: place, job: &list[i]}); err != nil {
+				if err := f(&line{row: row, b: &row.Building, j: j, s: &row.Survey, ready: ready, place: place, job: &list[i]}); err != nil {
 					return err
 				}
 			}

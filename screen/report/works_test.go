@@ -241,7 +241,7 @@ func TestFactLineSaysWhatItIsWorth(t *testing.T) {
 		err := run.Each(run.Ranks.Overall[:1], func(_ uint32, row *screen.Row) error {
 			j := row.Judgements[0]
 			j.Verdict, j.Chance, j.ChanceLow, j.ChanceHigh, j.Survey = verdict, 0.3, 0.25, 0.35, false
-			_, lines := report.WorkLines(e, &row.Building, &j, &survey)
+			_, lines := report.WorkLines(e, row, &j, &survey)
 			at := slices.IndexFunc(lines, func(l report.WorkLine) bool {
 				return l.Work == "Find out: "+e.FindingOf("protected_facade").Label
 			})
@@ -303,7 +303,7 @@ func TestExplainPrintsTheWorkListOfAnyStrategy(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, s := range e.Strategies() {
-		tables, err := report.Explain(e, &b, s.ID)
+		tables, err := report.Explain(e, []ingest.Building{b}, 0, s.ID)
 		if err != nil {
 			t.Fatal(err)
 		}

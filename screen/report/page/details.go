@@ -68,7 +68,7 @@ func (w *writer) judgement(l *line, row *screen.Row, j *screen.Judgement, course
 	if j == screen.ForWork(row.Judgements) {
 		survey = &row.Survey
 	}
-	ready, lines := report.WorkLines(e, b, j, survey)
+	ready, lines := report.WorkLines(e, row, j, survey)
 	l.open()
 	l.int(int(j.Strategy))
 	l.int(flags(j, ready))
@@ -106,6 +106,9 @@ func (w *writer) judgement(l *line, row *screen.Row, j *screen.Judgement, course
 		l.text(s)
 	}
 	for _, text := range append([]string{report.VerdictWords(e, j), report.Governed(b, j), w.limit(j), w.keptUpTo(j), w.facing(j)}, report.Clauses(e, b, j)...) {
+		l.int(w.pool.word(text))
+	}
+	if text := report.WallsClause(e, row, j); text != "" {
 		l.int(w.pool.word(text))
 	}
 	l.shut()

@@ -11,6 +11,7 @@ import (
 
 	"golang.org/x/net/html"
 
+	"wallsift/ingest"
 	"wallsift/screen"
 	"wallsift/screen/report"
 	"wallsift/screen/report/page"
@@ -237,7 +238,7 @@ func TestStackIsTheExplainedWall(t *testing.T) {
 	in := screened(t, demo)
 	err := in.Run.Each(in.Run.Ranks.Overall[:40], func(_ uint32, row *screen.Row) error {
 		for _, st := range in.Engine.Strategies() {
-			w, err := in.Engine.Explain(&row.Building, st.ID)
+			w, err := in.Engine.Explain([]ingest.Building{row.Building}, 0, st.ID)
 			if err != nil {
 				return err
 			}

@@ -55,7 +55,7 @@ func lists(t *testing.T, in page.Input) (ids []string, ready map[string]string, 
 	ready, lines = map[string]string{}, map[string][]string{}
 	err := in.Run.Each(in.Run.Ranks.Overall, func(_ uint32, row *screen.Row) error {
 		id := row.Building.ID
-		r, list := report.WorkLines(in.Engine, &row.Building, screen.ForWork(row.Judgements), &row.Survey)
+		r, list := report.WorkLines(in.Engine, row, screen.ForWork(row.Judgements), &row.Survey)
 		ids, ready[id] = append(ids, id), r.String()
 		for _, l := range list {
 			lines[id] = append(lines[id], spelled(l.Action.String(), l.Stage, l.Work, l.Layer, l.Caution, l.Why, l.Blocks))

@@ -105,43 +105,48 @@ func (b *book) sheetOf(name string, r *report.Rows, view report.View) error {
 func (b *book) grids() error {
 	names := map[string]string{"glance": "Overview", "strategies": "Strategies", "work": "Work by stage", "groups": "Groups", "repairs": "Repairs", "facts": "Facts"}
 	for _, g := range report.Grids(b.in.Engine, b.in.Run, b.in.Trades) {
-		heads := make([]head, len(g.Heads))
-		for i := range g.Heads {
-			h := &g.Heads[i]
-			heads[i] = head{title: h.Title, look: h.Look, user: h.Inventory, width: 16}
-			switch {
-			case h.Number && h.Decimals == 0:
-				heads[i].kind = report.Whole
-			case h.Number:
-				heads[i].kind, heads[i].decimals = report.Real, h.Decimals
-			default:
-				wide := 0
-				for _, row := range g.Rows {
-					wide = max(wide, 2+utf8.RuneCountInString(h.Text(row[i])))
-				}
-				if heads[i].width = float64(wide); wide > 64 {
-					heads[i].width, heads[i].wrap = folded, true
-				}
-			}
-		}
-		s, err := b.open(names[g.Name], 1, heads)
-		if err != nil {
-			return err
-		}
-		for _, row := range g.Rows {
-			if err := s.add(row...); err != nil {
-				return err
-			}
-		}
 		notes := []string{g.Note}
 		if g.Name == "glance" {
 			c := b.in.Run.Counts
 			notes = append(notes, fmt.Sprintf("%s screened, %s rejected, see the sheet %s.", report.Counted(c.Accepted, "building"), report.Counted(c.Rejected, "row"), rejectsName), b.in.Manifest.Caution, b.in.Manifest.TierCaution,
 				"How to read the sheets, the limits with their sources and what was left out: see the sheet "+notesName+".")
 		}
-		if err := s.close(notes...); err != nil {
+		if err := b.grid(names[g.Name], g, notes...); err != nil {
 			return err
 		}
 	}
 	return nil
+}
+
+// grid writes one table on a sheet of its own, with lines of text below it.
+func (b *book) grid(name string, g report.Grid, notes ...string) error {
+	heads := make([]head, len(g.Heads))
+	for i := range g.Heads {
+		h := &g.Heads[i]
+		heads[i] = head{title: h.Title, look: h.Look, user: h.Inventory, width: 16}
+		switch {
+		case h.Number && h.Decimals == 0:
+			heads[i].kind = report.Whole
+		case h.Number:
+			heads[i].kind, heads[i].decimals = report.Real, h.Decimals
+		default:
+			wide := 0
+			for _, row := range g.Rows {
+				wide = max(wide, 2+utf8.RuneCountInString(h.Text(row[i])))
+			}
+			if heads[i].width = float64(wide); wide > 64 {
+				heads[i].width, heads[i].wrap = folded, true
+			}
+		}
+	}
+	s, err := b.open(name, 1, heads)
+	if err != nil {
+		return err
+	}
+	for _, row := range g.Rows {
+		if err := s.add(row...); err != nil {
+			return err
+		}
+	}
+	return s.close(notes...)
 }

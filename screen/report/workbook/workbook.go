@@ -50,6 +50,7 @@ type book struct {
 	units  *report.Units
 	rows   int // most rows of a table
 	sheets int
+	title  string
 	notes  []string // what was cut
 }
 
@@ -58,7 +59,7 @@ type book struct {
 // the run. It returns a sentence for everything that was cut. The same run gives
 // the same bytes.
 func Write(dir string, in Input) (cut []string, err error) {
-	b := &book{in: in, units: report.UnitsOf(in.Engine), f: excelize.NewFile(excelize.Options{TmpDir: dir}), rows: maxRows - headRow - belowRows}
+	b := &book{in: in, title: "Ranking of walls and strategies", units: report.UnitsOf(in.Engine), f: excelize.NewFile(excelize.Options{TmpDir: dir}), rows: maxRows - headRow - belowRows}
 	defer b.f.Close() // removes the temporary files
 	if in.MaxRows > 0 {
 		b.rows = min(b.rows, in.MaxRows)
@@ -91,7 +92,7 @@ func (b *book) write(dir string) error {
 func (b *book) properties() error {
 	const never = "2000-01-01T00:00:00Z" // a time of writing would make equal runs differ
 	if err := b.f.SetDocProps(&excelize.DocProperties{
-		Title: "Ranking of walls and strategies", Description: report.Caution,
+		Title: b.title, Description: report.Caution,
 		Creator: "wallsift " + b.in.Manifest.Version, LastModifiedBy: "wallsift", Created: never, Modified: never,
 	}); err != nil {
 		return err

@@ -1,0 +1,189 @@
+// Package picks makes the programme of a finished run: it reads the ranking back,
+// prices what is suited with the user's own costs, has package programme choose, and
+// lays the choice out for people and programs. It judges nothing.
+//
+// A measure enters with the figures of its row. Its cost is that of the strategy and
+// of every step the ranking says is needed; what is to be inspected first is not in
+// it. Where one of them has no row in the table costs, the cost is not known, and
+// never taken for nothing.
+package picks
+
+import (
+	"cmp"
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"maps"
+	"math"
+	"slices"
+	"strings"
+
+	"wallsift/config"
+	"wallsift/ingest"
+	"wallsift/screen/programme"
+	"wallsift/screen/report"
+	"wallsift/screen/results"
+)
+
+// Errors of Make.
+var (
+	ErrFolder = results.ErrFolder                // not the output of a run
+	ErrCosts  = errors.New("no costs are given") // and the goal asks for them
+)
+
+// Picks is the programme of a run.
+type Picks struct {
+	Manifest *report.Manifest // of the run
+	Notes    []string         // on what was read
+
+	cfg     *config.Config
+	units   *report.Units
+	goal    programme.Goal
+	all     []home
+	known   []programme.Home
+	chosen  programme.Programme
+	address string // the column of addresses, "" without
+}
+
+// Make reads the output folder of a run and chooses by cfg.Programme. done are the
+// ids of homes that are decided or done. Errors wrap ErrFolder where the folder
+// is not one of a run, and ErrCosts where costs are asked for and the table costs
+// has no row.
+func Make(ctx context.Context, dir string, cfg *config.Config, done []string) (*Picks, error) {
+	p := &Picks{cfg: cfg, units: report.UnitsNamed(cfg.Output.Units), Manifest: &report.Manifest{}}
+	p.goal = programme.Goal{By: orderOf[cfg.Programme.By], Budget: orNaN(cfg.Programme.Budget), Target: orNaN(cfg.Programme.Target), Homes: cfg.Programme.Homes}
+	f, err := results.Open(dir, "building_id", "strategy", "verdict", "saved_kwh_a")
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	if err := json.Unmarshal(f.Manifest, p.Manifest); err != nil {
+		return nil, f.Again("%s cannot be read: %v", report.ManifestJSON, err)
+	}
+	if err := f.Whole(p.Manifest.RankingSHA256); err != nil {
+		return nil, err
+	}
+	if err := p.read(ctx, f); err != nil {
+		return nil, err
+	}
+	p.leaveOut(done)
+	p.strange()
+	for i := range p.all {
+		h := &p.all[i]
+		one := programme.Home{ID: h.id}
+		for k := range h.measures {
+			m := &h.measures[k]
+			one.Measures = append(one.Measures, programme.Measure{Saving: m.kWh, Cost: m.cost, Risk: m.high})
+		}
+		p.known = append(p.known, one)
+	}
+	if p.goal.Priced(p.known) && len(cfg.Costs) == 0 {
+		return nil, p.costsWanted()
+	}
+	p.chosen = programme.Choose(p.known, p.goal)
+	return p, nil
+}
+
+var orderOf = map[string]programme.Order{config.BySaving: programme.BySaving, config.ByCost: programme.ByCost, config.ByRisk: programme.ByRisk}
+
+func orNaN(x *float64) float64 {
+	if x == nil {
+		return math.NaN()
+	}
+	return *x
+}
+
+// leaveOut takes out the homes that are decided or done.
+func (p *Picks) leaveOut(done []string) {
+	wanted := map[string]bool{}
+	for _, id := range done {
+		wanted[ingest.SameID(strings.TrimSpace(id))] = true
+	}
+	met := map[string]bool{}
+	for i := range p.all {
+		h := &p.all[i]
+		if id := ingest.SameID(h.id); wanted[id] {
+			met[id] = true
+			h.why, h.measures = isDone, nil
+		}
+	}
+	var strange []string
+	for _, id := range done {
+		if id = ingest.SameID(strings.TrimSpace(id)); !met[id] {
+			strange, met[id] = append(strange, ingest.Printable(id)), true
+		}
+	}
+	if len(strange) > 0 {
+		p.Notes = append(p.Notes, fmt.Sprintf("%s listed as done %s not in the run: %s", report.Counted(len(strange), "home"), isAre(len(strange)), few(strange)))
+	}
+}
+
+// strange notes what the run knows and the configuration does not.
+func (p *Picks) strange() {
+	var ids []string
+	for i := range p.all {
+		for k := range p.all[i].measures {
+			m := &p.all[i].measures[k]
+			if _, ok := p.cfg.Strategies[m.strategy]; !ok && !slices.Contains(ids, m.strategy) {
+				ids = append(ids, m.strategy)
+			}
+		}
+	}
+	if slices.Sort(ids); ids != nil {
+		p.Notes = append(p.Notes, "the configuration has no strategy "+strings.Join(ids, ", ")+": its cautions are missing; give the same --config as the run had")
+	}
+}
+
+// costsWanted says which lines a price list needs for this run.
+func (p *Picks) costsWanted() error {
+	needed := map[string]bool{}
+	for i := range p.all {
+		for _, m := range p.all[i].measures {
+			for _, id := range m.missing {
+				needed[id] = true
+			}
+		}
+	}
+	var b strings.Builder
+	for _, id := range inOrder(p.cfg, needed) {
+		figures := "per_m2: FIGURE"
+		if s, ok := p.cfg.Strategies[id]; ok && s.Thickness.Max > 0 {
+			figures = "per_m2: FIGURE, per_m2_mm: FIGURE, per_home: FIGURE"
+		}
+		fmt.Fprintf(&b, "\n  %s: {%s, source: WHERE FROM}", id, figures)
+	}
+	return fmt.Errorf("%w, and a budget, or an order by cost, needs them; put your own figures for what you have prices of into a file, and name it with --config (0 where the work is paid for elsewhere; what has no row is listed apart):\ncosts:%s", ErrCosts, b.String())
+}
+
+// inOrder lists ids of strategies and then of steps in the order of the
+// configuration.
+func inOrder[V any](cfg *config.Config, ids map[string]V) []string {
+	rank := func(id string) (int, int) {
+		if s, ok := cfg.Strategies[id]; ok {
+			return 0, s.Order
+		}
+		return 1, cfg.Steps[id].Order
+	}
+	return slices.SortedFunc(maps.Keys(ids), func(a, b string) int {
+		kindA, orderA := rank(a)
+		kindB, orderB := rank(b)
+		return cmp.Or(cmp.Compare(kindA, kindB), cmp.Compare(orderA, orderB), cmp.Compare(a, b))
+	})
+}
+
+func isAre(n int) string {
+	if n == 1 {
+		return "is"
+	}
+	return "are"
+}
+
+// few names some of a list.
+func few(names []string) string {
+	const shown = 5
+	if len(names) > shown {
+		return strings.Join(names[:shown], ", ") + fmt.Sprintf(" and %d more", len(names)-shown)
+	}
+	return strings.Join(names, ", ")
+}

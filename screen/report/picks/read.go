@@ -1,0 +1,183 @@
+package picks
+
+import (
+	"context"
+	"encoding/csv"
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"os"
+	"slices"
+	"strings"
+
+	"github.com/apache/arrow/go/v17/arrow"
+	"github.com/apache/arrow/go/v17/arrow/array"
+
+	"wallsift/screen"
+	"wallsift/screen/report"
+	"wallsift/screen/results"
+)
+
+// home is one row of homes: its measures that are suited, with a saving.
+type home struct {
+	id, address, group string
+	measures           []measure
+	why                reason // why there are none
+}
+
+// measure is a strategy at a home.
+type measure struct {
+	strategy, verdict, readiness, chance string
+	mm, area, kWh                        float64 // NaN where there is none
+	typical, low, high                   float64 // shares of the limit
+	cost                                 float64 // NaN where it is not known
+	missing                              []string
+	do, look                             []string // ids of steps
+}
+
+// reason says why a home is left out; the order is that of the lists, the homes that
+// are nearest to a programme first.
+type reason int
+
+const (
+	isDone reason = iota
+	costUnknown
+	areaUnknown
+	beyond
+	savesNothing
+	nothingSuited
+	numReasons
+)
+
+// columns of the ranking that are read, beside that of addresses.
+var columns = []string{
+	"building_id", "group_key", "strategy", "verdict", "readiness", "chance", "fix_first", "check_on_site",
+	"insulation_mm", "wall_area_m2", "saved_kwh_a", "utilisation", "utilisation_low", "utilisation_high",
+}
+
+// read gathers the homes of a ranking, in its order.
+func (p *Picks) read(ctx context.Context, f *results.Folder) error {
+	head, err := f.Header(report.WorkListCSV)
+	if err != nil {
+		return err
+	}
+	// A work list has the column that says where a home is behind its id.
+	if at := slices.Index(head, "building_id"); at >= 0 && at+1 < len(head) && head[at+1] != "group_key" && f.Has(head[at+1]) {
+		p.address = head[at+1]
+	}
+	place := map[string]int{}
+	return f.Ranking(ctx, append(slices.Clone(columns), p.address), func(rec arrow.Record) {
+		r := reader{rec, map[string]arrow.Array{}}
+		for i := range int(rec.NumCols()) {
+			r.of[rec.ColumnName(i)] = rec.Column(i)
+		}
+		for row := range int(rec.NumRows()) {
+			id := r.text("building_id", row)
+			at, met := place[id]
+			if !met {
+				at = len(p.all)
+				place[id] = at
+				p.all = append(p.all, home{id: id, address: r.text(p.address, row), group: r.text("group_key", row), why: nothingSuited})
+			}
+			p.all[at].meet(p.measure(r, row))
+		}
+	})
+}
+
+// meet adds a measure of the home, if it can be one of a programme.
+func (h *home) meet(m measure) {
+	switch {
+	case m.verdict != screen.Suited.String() && m.verdict != screen.SuitedAfterRepairs.String():
+	case !(m.mm > 0) || m.kWh <= 0: // repairs alone
+		h.why = min(h.why, savesNothing)
+	case math.IsNaN(m.kWh):
+		h.why = areaUnknown
+	default:
+		h.measures = append(h.measures, m)
+	}
+}
+
+// measure reads a row and prices it.
+func (p *Picks) measure(r reader, row int) measure {
+	m := measure{
+		strategy: r.text("strategy", row), verdict: r.text("verdict", row), readiness: r.text("readiness", row), chance: r.text("chance", row),
+		mm: r.number("insulation_mm", row), area: r.number("wall_area_m2", row), kWh: math.Round(r.number("saved_kwh_a", row)),
+		typical: r.number("utilisation", row), low: r.number("utilisation_low", row), high: r.number("utilisation_high", row),
+		do: strings.Fields(r.text("fix_first", row)), look: strings.Fields(r.text("check_on_site", row)),
+	}
+	if math.IsNaN(m.high) {
+		m.high = 0 // no limit applies
+	}
+	for _, id := range append([]string{m.strategy}, m.do...) {
+		c, ok := p.cfg.Costs[id]
+		if !ok {
+			m.missing = append(m.missing, id)
+		}
+		m.cost += c.Of(m.area, m.mm)
+	}
+	m.cost = math.Round(m.cost)
+	if m.missing != nil {
+		m.cost = math.NaN()
+	}
+	return m
+}
+
+// reader gives the cells of a batch of rows; a column that is not there is empty.
+type reader struct {
+	rec arrow.Record
+	of  map[string]arrow.Array
+}
+
+func (r reader) text(column string, row int) string {
+	a := r.of[column]
+	if a == nil || a.IsNull(row) {
+		return ""
+	}
+	return strings.Clone(a.ValueStr(row)) // it lies in a batch that is given back
+}
+
+func (r reader) number(column string, row int) float64 {
+	a, ok := r.of[column].(*array.Float64)
+	if !ok || a.IsNull(row) {
+		return math.NaN()
+	}
+	return a.Value(row)
+}
+
+// ReadDone reads the ids of homes that are decided or done: the column building_id
+// of a CSV file, such as the programme.csv of another year.
+func ReadDone(path string) (ids []string, err error) {
+	b, err := os.ReadFile(path)
+	if err != nil {
+		return nil, err
+	}
+	text := strings.TrimPrefix(string(b), "\uFEFF")
+	line, _, _ := strings.Cut(text, "\n")
+	rows := csv.NewReader(strings.NewReader(text))
+	rows.FieldsPerRecord = -1
+	for _, d := range ";\t" {
+		if !strings.Contains(line, ",") && strings.ContainsRune(line, d) {
+			rows.Comma = d
+		}
+	}
+	head, err := rows.Read()
+	if err != nil && !errors.Is(err, io.EOF) {
+		return nil, fmt.Errorf("%s cannot be read: %w", path, err)
+	}
+	at := slices.IndexFunc(head, func(s string) bool { return strings.EqualFold(strings.TrimSpace(s), "building_id") })
+	if at < 0 {
+		return nil, fmt.Errorf("%s, line 1, %q: a header with the column building_id was expected; name the column of ids so", path, strings.TrimSpace(line))
+	}
+	for {
+		row, err := rows.Read()
+		switch {
+		case errors.Is(err, io.EOF):
+			return ids, nil
+		case err != nil:
+			return nil, fmt.Errorf("%s cannot be read: %w", path, err)
+		case at < len(row) && strings.TrimSpace(row[at]) != "":
+			ids = append(ids, report.Unguarded(row[at]))
+		}
+	}
+}

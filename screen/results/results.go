@@ -1,0 +1,195 @@
+// Package results opens the output folder of a finished run and reads it back. It
+// says of a folder that is none, or not whole, what is wrong and what to do.
+package results
+
+import (
+	"context"
+	"encoding/csv"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"slices"
+
+	"github.com/apache/arrow/go/v17/arrow"
+	"github.com/apache/arrow/go/v17/arrow/memory"
+	"github.com/apache/arrow/go/v17/parquet/file"
+	"github.com/apache/arrow/go/v17/parquet/pqarrow"
+
+	"wallsift/screen/report"
+)
+
+// ErrFolder marks a folder that is not the output of a run.
+var ErrFolder = errors.New("not the output of a run")
+
+// Folder is the output of one run.
+type Folder struct {
+	Dir      string   `json:"-"`
+	Manifest []byte   `json:"-"` // run.json as it stands
+	Columns  []string `json:"-"` // of the ranking
+
+	pq *file.Reader
+}
+
+// Open reads run.json and opens the ranking, which must have the columns needed.
+// Its errors wrap ErrFolder and say what to do. The caller closes the folder.
+func Open(dir string, needed ...string) (*Folder, error) {
+	f := &Folder{Dir: dir}
+	info, err := os.Stat(dir)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return nil, f.bad("there is no such folder; name the folder that a run was given with --out")
+	case err != nil:
+		return nil, f.bad("it cannot be read: %v", err)
+	case !info.IsDir():
+		return nil, f.bad("this is a file; name the folder it lies in")
+	}
+	for _, name := range []string{report.ManifestJSON, report.RankingParquet} {
+		if _, err := os.Stat(filepath.Join(dir, name)); errors.Is(err, fs.ErrNotExist) {
+			return nil, f.Again("there is no %s in it", name)
+		}
+	}
+	if f.Manifest, err = os.ReadFile(filepath.Join(dir, report.ManifestJSON)); err != nil {
+		return nil, f.Again("%s cannot be read: %v", report.ManifestJSON, err)
+	}
+	if err := f.openRanking(); err != nil {
+		return nil, err
+	}
+	for _, name := range needed {
+		if !f.Has(name) {
+			f.Close()
+			return nil, f.Again("%s has no column %s, so it is not a ranking", report.RankingParquet, name)
+		}
+	}
+	return f, nil
+}
+
+// Whole holds the ranking against the hash that run.json has of it, "" where it
+// has none.
+func (f *Folder) Whole(hash string) error {
+	sum, err := report.HashFile(filepath.Join(f.Dir, report.RankingParquet))
+	if err != nil {
+		return f.Again("%s cannot be read: %v", report.RankingParquet, err)
+	}
+	if hash != "" && sum != hash { // one file of each night
+		return f.Again("%s is not the one that %s is of: a run was stopped while it put its files in place, or a file was changed", report.RankingParquet, report.ManifestJSON)
+	}
+	return nil
+}
+
+// Close closes the ranking.
+func (f *Folder) Close() error { return f.pq.Close() }
+
+func (f *Folder) bad(format string, args ...any) error {
+	return fmt.Errorf("%s is %w: %s", f.Dir, ErrFolder, fmt.Sprintf(format, args...))
+}
+
+// Again is an error of the folder that another run would mend.
+func (f *Folder) Again(format string, args ...any) error {
+	return fmt.Errorf("%w; run wallsift screen again with --out %s", f.bad(format, args...), f.Dir)
+}
+
+func (f *Folder) openRanking() (err error) {
+	defer f.rescue(&err)
+	f.pq, err = file.OpenParquetFile(filepath.Join(f.Dir, report.RankingParquet), false)
+	if err != nil {
+		return f.Again("%s cannot be read (%v)", report.RankingParquet, err)
+	}
+	for i := range f.pq.MetaData().Schema.NumColumns() {
+		f.Columns = append(f.Columns, f.pq.MetaData().Schema.Column(i).Path())
+	}
+	return nil
+}
+
+// rescue turns a panic of the Parquet reader over damaged bytes into an error.
+func (f *Folder) rescue(err *error) {
+	if p := recover(); p != nil {
+		*err = f.Again("%s is damaged (%v)", report.RankingParquet, p)
+	}
+}
+
+// Has says whether the ranking has a column.
+func (f *Folder) Has(name string) bool { return slices.Contains(f.Columns, name) }
+
+// Ranking reads columns of the ranking, as far as it has them, and hands out their
+// rows batch by batch; a batch is given back afterwards.
+func (f *Folder) Ranking(ctx context.Context, columns []string, each func(arrow.Record)) (err error) {
+	defer f.rescue(&err)
+	var leaves []int
+	for i, name := range f.Columns {
+		if slices.Contains(columns, name) {
+			leaves = append(leaves, i)
+		}
+	}
+	reader, err := pqarrow.NewFileReader(f.pq, pqarrow.ArrowReadProperties{BatchSize: 1 << 13}, memory.DefaultAllocator)
+	if err != nil {
+		return f.Again("%s cannot be read (%v)", report.RankingParquet, err)
+	}
+	records, err := reader.GetRecordReader(ctx, leaves, nil)
+	if err != nil {
+		return f.Again("%s cannot be read (%v)", report.RankingParquet, err)
+	}
+	defer records.Release()
+	for {
+		rec, err := records.Read()
+		switch {
+		case errors.Is(err, io.EOF):
+			return nil
+		case ctx.Err() != nil:
+			return ctx.Err()
+		case err != nil:
+			return f.Again("%s cannot be read to its end (%v)", report.RankingParquet, err)
+		}
+		each(rec)
+	}
+}
+
+// Header lists the columns of a CSV file of the folder; none where it is missing.
+func (f *Folder) Header(name string) (head []string, err error) {
+	return head, f.read(name, func(names []string) bool { head = names; return false })
+}
+
+// Table hands out the cells of the rows of a CSV file of the folder by the names of
+// their columns, without the guard against formulas. A file that is missing has no
+// rows.
+func (f *Folder) Table(name string, each func(cells map[string]string)) error {
+	var head []string
+	return f.read(name, func(row []string) bool {
+		if head == nil {
+			head = row
+			return true
+		}
+		cells := map[string]string{}
+		for i, column := range head {
+			cells[column] = report.Unguarded(row[i])
+		}
+		each(cells)
+		return true
+	})
+}
+
+// read hands out the rows of a CSV file until each wants no more.
+func (f *Folder) read(name string, each func(row []string) bool) error {
+	opened, err := os.Open(filepath.Join(f.Dir, name))
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil
+	}
+	if err != nil {
+		return f.bad("%s cannot be read: %v", name, err)
+	}
+	defer opened.Close()
+	rows := csv.NewReader(opened)
+	for {
+		row, err := rows.Read()
+		switch {
+		case errors.Is(err, io.EOF):
+			return nil
+		case err != nil:
+			return f.Again("%s cannot be read to its end (%v)", name, err)
+		case !each(row):
+			return nil
+		}
+	}
+}

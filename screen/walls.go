@@ -1,0 +1,216 @@
+package screen
+
+import (
+	"cmp"
+	"crypto/sha256"
+	"encoding/hex"
+	"math"
+	"slices"
+
+	"wallsift/ingest"
+	"wallsift/model/benefit"
+)
+
+// A home of several walls has an inventory row for each of them. Every wall is
+// judged by its own row; the home's answer under a strategy is that of the wall
+// that fares worst, with the work of all of them and what they save together.
+
+// heldWalls keeps the walls of homes until all rows are read.
+type heldWalls struct {
+	rows  *spill
+	homes []string            // in the order in which they are met
+	walls map[string][]uint32 // by home: places in rows
+	lost  map[string]int      // by home: walls whose rows were rejected
+}
+
+func newHeldWalls(dir string) (*heldWalls, error) {
+	rows, err := newSpill(dir)
+	return &heldWalls{rows: rows, walls: map[string][]uint32{}, lost: map[string]int{}}, err
+}
+
+// add holds one wall.
+func (h *heldWalls) add(row *Row) error {
+	home := row.Building.Home
+	if h.walls[home] == nil {
+		h.homes = append(h.homes, home)
+	}
+	h.walls[home] = append(h.walls[home], uint32(len(h.rows.ends)))
+	return h.rows.add(encodeRow(nil, row))
+}
+
+// gather adds every home whose walls were held. A home whose key is the id of a
+// building of its own is rejected.
+func (r *Run) gather(opt Options) error {
+	if err := r.held.rows.w.Flush(); err != nil {
+		return err
+	}
+	var scratch []byte
+	for _, home := range r.held.homes {
+		if err := r.ctx.Err(); err != nil {
+			return err
+		}
+		walls := make([]Row, len(r.held.walls[home]))
+		var err error
+		for i, at := range r.held.walls[home] {
+			if scratch, err = r.held.rows.row(at, scratch, &walls[i]); err != nil {
+				return err
+			}
+		}
+		row := r.engine.homeOf(walls, r.held.lost[home])
+		if rej, dup := r.seen.Check(&row.Building); dup {
+			r.Counts.Rejected += len(walls)
+			if err := opt.Rejected(rej); err != nil {
+				return err
+			}
+			continue
+		}
+		if err := r.add(&row); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// wallID names a wall's row among all rows.
+func wallID(b *ingest.Building) ingest.Building {
+	return ingest.Building{ID: b.Home + " / " + b.ID, File: b.File, Line: b.Line}
+}
+
+// homeOf makes the answer for a home of the answers for its walls, of which lost
+// more were rejected. The facts are those of the wall that governs the best
+// strategy, the areas are summed; walls stand in the order of their ids.
+func (e *Engine) homeOf(walls []Row, lost int) Row {
+	slices.SortStableFunc(walls, func(a, b Row) int { return cmp.Compare(a.Building.ID, b.Building.ID) })
+	home := Row{Walls: walls, Lost: lost, Answer: Answer{Survey: noSurvey()}}
+	area := 0.0
+	for i := range walls {
+		area += walls[i].Building.Num[ingest.WallArea] // NaN where any is not known
+		home.Cases += walls[i].Cases
+		home.Survey.join(&walls[i].Survey)
+	}
+	for s := range e.strategies {
+		home.Judgements = append(home.Judgements, e.together(walls, uint8(s), lost))
+	}
+	byRank(home.Judgements)
+	governs := &walls[home.Judgements[0].Wall]
+	home.Past = governs.Past
+	b := governs.Building
+	first := &walls[0].Building
+	b.ID, b.File, b.Line, b.Text, b.Extra = b.Home, first.File, first.Line, first.Text, first.Extra
+	b.Num[ingest.WallArea] = area
+	home.Building = b
+	return home
+}
+
+// together is the home's judgement under one strategy: the figures are those of
+// the wall that fares worst, except for the saving, which is the mean over the
+// area of all walls, or over the walls where an area is not known.
+func (e *Engine) together(walls []Row, strategy uint8, lost int) Judgement {
+	var worst *Judgement
+	at := 0
+	list := make([]*Judgement, len(walls))
+	for i := range walls {
+		j := walls[i].Under(strategy)
+		if list[i] = j; worst == nil || cmp.Or(cmp.Compare(j.Verdict, worst.Verdict), boolCompare(j.Excluded, worst.Excluded), cmp.Compare(j.High, worst.High)) > 0 {
+			worst, at = j, i
+		}
+	}
+	out := *worst
+	out.Wall = uint16(at)
+	var area, saved, mean float64
+	for i, j := range list {
+		out.Gates |= j.Gates
+		out.Do |= j.Do
+		out.Check |= j.Check
+		out.Hold = out.Hold || j.Hold
+		out.Survey = out.Survey || j.Survey
+		out.Near = out.Near || j.Near
+		a := walls[i].Building.Num[ingest.WallArea]
+		area, saved, mean = area+a, saved+a*j.Saved, mean+j.Saved/float64(len(list))
+	}
+	if out.Saved = saved / area; math.IsNaN(out.Saved) {
+		out.Saved = mean
+	}
+	if out.Hold && out.Verdict == Suited {
+		out.Verdict = SuitedAfterRepairs
+	}
+	if lost > 0 && out.Verdict < SurveyFirst {
+		out.Survey, out.Verdict = true, SurveyFirst
+	}
+	if out.Score = benefit.PerRisk(out.Saved, out.High); math.IsNaN(out.Score) {
+		out.Score = 0
+	}
+	return out
+}
+
+func boolCompare(a, b bool) int {
+	switch {
+	case a == b:
+		return 0
+	case a:
+		return 1
+	}
+	return -1
+}
+
+// join takes over what another wall's survey is worth: of each fact the most.
+func (s *Survey) join(o *Survey) {
+	s.Wrong, s.Unclear = max(s.Wrong, o.Wrong), s.Unclear || o.Unclear
+	list := slices.Concat(s.Facts[:], o.Facts[:])
+	slices.SortStableFunc(list, func(a, b Fact) int { return cmp.Compare(b.Worth(), a.Worth()) })
+	*s = Survey{Wrong: s.Wrong, Unclear: s.Unclear, Facts: noSurvey().Facts}
+	n := 0
+	for _, f := range list {
+		if n < len(s.Facts) && f.Field >= 0 && !slices.ContainsFunc(s.Facts[:n], func(g Fact) bool { return g.Field == f.Field }) {
+			s.Facts[n] = f
+			n++
+		}
+	}
+}
+
+// Under returns the judgement under a strategy, by its index.
+func (r *Row) Under(strategy uint8) *Judgement {
+	i := slices.IndexFunc(r.Judgements, func(j Judgement) bool { return j.Strategy == strategy })
+	return &r.Judgements[i]
+}
+
+// Differ says whether the walls of a home have different best strategies.
+func (r *Row) Differ() bool {
+	for i := range r.Walls {
+		if r.Walls[i].Judgements[0].Strategy != r.Walls[0].Judgements[0].Strategy {
+			return true
+		}
+	}
+	return false
+}
+
+// InputsHash is a short name of the facts a row is judged by, of all its walls.
+func (r *Row) InputsHash() string {
+	if len(r.Walls) == 0 {
+		key := homeKey(&r.Building)
+		return hex.EncodeToString(key[:8])
+	}
+	all := sha256.New()
+	for i := range r.Walls {
+		key := homeKey(&r.Walls[i].Building)
+		all.Write(key[:])
+	}
+	return hex.EncodeToString(all.Sum(nil)[:8])
+}
+
+// JudgeHome gives the answer for a home by the rows of its walls, or for a
+// building by its one row.
+func (w *Worker) JudgeHome(walls []ingest.Building, lost int) (Row, error) {
+	rows := make([]Row, len(walls))
+	for i := range walls {
+		a, err := w.Judge(&walls[i])
+		if err != nil {
+			return Row{}, err
+		}
+		rows[i] = Row{Building: walls[i], Answer: a}
+	}
+	if len(rows) == 1 && walls[0].Home == "" {
+		return rows[0], nil
+	}
+	return w.e.homeOf(rows, lost), nil
+}

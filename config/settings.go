@@ -162,6 +162,10 @@ type Output struct {
 	Format string `mapstructure:"format"`
 	Top    int    `mapstructure:"top"` // rows printed, 0 = all
 	Units  string `mapstructure:"units"`
+	// Headers of the inventory's own columns.
+	Address  []string `mapstructure:"address"`  // joined, they say where a home is
+	Withhold []string `mapstructure:"withhold"` // never written out
+	Personal []string `mapstructure:"personal"` // parts of headers that may mean personal data
 }
 
 // Systems of units of printed tables. Files for machines are SI in both.

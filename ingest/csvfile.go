@@ -305,7 +305,11 @@ func (f *csvFile) runaway(cells []cell) int {
 
 // reject leaves out the current record because of one cell.
 func (f *csvFile) reject(b *gathering, at int, reason, fix string) {
-	b.leaveOut(f.scan.at, f.layout.name(at), f.cellText(at), strings.TrimSpace(f.cellText(f.layout.id[0].src)), reason, fix)
+	value, known := f.cellText(at), strings.TrimSpace(f.cellText(f.layout.id[0].src))
+	if f.layout.withheld { // cells of a broken record may stand in any column
+		value, known = "", ""
+	}
+	b.leaveOut(f.scan.at, f.layout.name(at), value, known, reason, fix)
 }
 
 // cellText is a cell of the current record as far as there is one.

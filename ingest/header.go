@@ -102,6 +102,21 @@ func newHeaderMap(columns map[string][]string) (headerMap, error) {
 	return m, nil
 }
 
+// withhold folds the names of columns that are not read.
+func (m headerMap) withhold(names []string) (map[string]bool, error) {
+	out := map[string]bool{}
+	for _, name := range names {
+		if list := m.find(name); len(list) > 0 {
+			return nil, fmt.Errorf("output.withhold: %q fills %s, which is written out; map it to - in input.columns, or take it off the list", name, catalogue[list[0].col].Name)
+		}
+		if strings.TrimSpace(name) == "" {
+			return nil, fmt.Errorf("output.withhold: a name is blank; write a header of the inventory, or take it off the list")
+		}
+		out[extraKey(name)] = false
+	}
+	return out, nil
+}
+
 func headerNames() (out []string) {
 	for _, c := range catalogue {
 		out = append(out, c.Headers()...)
@@ -151,6 +166,7 @@ type layout struct {
 	known    []bound  // in catalogue order
 	id       []bound  // the columns whose cells make the id of a row
 	extras   []bound
+	withheld bool  // of some columns nothing may be shown
 	read     []int // positions in the file, by index into the Arrow record
 	numExtra int   // length of Building.Extra
 }
@@ -176,7 +192,7 @@ func (s *Source) bind(file string, raw []string) (*layout, *Reject) {
 	lay := &layout{}
 	byCol := map[int][]bound{}
 	var problems []trouble
-	var notes, riding []string
+	var notes, riding, without []string
 	for i, h := range raw {
 		h = headerText(h)
 		list := s.headers.find(h)
@@ -188,13 +204,20 @@ func (s *Source) bind(file string, raw []string) (*layout, *Reject) {
 		if len(list) > 0 {
 			continue
 		}
+		nameless := h == ""
+		if nameless {
+			h = fmt.Sprintf("column_%d", i+1)
+		}
+		if _, ok := s.withheld[extraKey(h)]; ok {
+			lay.withheld, without = true, append(without, extraKey(h))
+			continue
+		}
 		if c := misnamed(h); c != nil && !mapped {
 			problems = append(problems, trouble{h, fmt.Sprintf("column %q has a unit that is not accepted for %s", h, c.Name),
 				fmt.Sprintf("give it as %s, or map it to - to leave it alone", strings.Join(c.Headers(), ", "))})
 			continue
 		}
-		if h == "" {
-			h = fmt.Sprintf("column_%d", i+1)
+		if nameless {
 			notes = append(notes, fmt.Sprintf("column %d has no name; it rides through as %s", i+1, h))
 		} else if near := Suggest(h, headerNames()); near != "" && slip(h, near) && !mapped {
 			notes = append(notes, fmt.Sprintf("column %q is not known and rides through; if %s is meant, rename it or map it", h, near))
@@ -232,6 +255,9 @@ func (s *Source) bind(file string, raw []string) (*layout, *Reject) {
 	}
 	s.mu.Lock()
 	defer s.mu.Unlock()
+	for _, key := range without {
+		s.withheld[key] = true
+	}
 	if len(s.extras.names)+len(riding) > maxColumns {
 		return nil, wholeFile(file, 0, fmt.Sprintf("the files have more than %d columns of their own", maxColumns), "leave out columns that nobody needs")
 	}

@@ -31,10 +31,14 @@ type Options struct {
 	// Stones and Zones are the accepted stone types and climate zones. An
 	// empty list accepts any value that is not blank.
 	Stones, Zones []Term
-	Delimiter     rune      // of CSV; 0 chooses among comma, semicolon and tab
-	MaxRecord     int       // longest row in bytes; 0 means 1 MiB
-	BatchRows     int       // most rows in a batch; 0 means 4096
-	Stdin         io.Reader // read for "-"; nil means the standard input
+	// Withhold names columns of the inventory's own that are not read: nothing of
+	// them but the name can reach a file. Upper case, spaces and punctuation do
+	// not count. One that fills a known column cannot be withheld.
+	Withhold  []string
+	Delimiter rune      // of CSV; 0 chooses among comma, semicolon and tab
+	MaxRecord int       // longest row in bytes; 0 means 1 MiB
+	BatchRows int       // most rows in a batch; 0 means 4096
+	Stdin     io.Reader // read for "-"; nil means the standard input
 }
 
 // Source reads inventory files one after the other. Next is for one goroutine;
@@ -43,9 +47,11 @@ type Source struct {
 	opt     Options
 	rules   *rules
 	headers headerMap
-	paths   []string
-	files   []string
-	regular bool
+	// withheld are Options.Withhold by the folded name, true once a file had it.
+	withheld map[string]bool
+	paths    []string
+	files    []string
+	regular  bool
 
 	mu     sync.Mutex
 	extras extras
@@ -98,11 +104,15 @@ func Open(patterns []string, opt Options) (*Source, error) {
 	if err != nil {
 		return nil, err
 	}
+	withheld, err := headers.withhold(opt.Withhold)
+	if err != nil {
+		return nil, err
+	}
 	paths, err := expand(patterns)
 	if err != nil {
 		return nil, err
 	}
-	s := &Source{opt: opt, rules: rules, headers: headers, paths: paths, regular: true}
+	s := &Source{opt: opt, rules: rules, headers: headers, withheld: withheld, paths: paths, regular: true}
 	for _, p := range paths {
 		info, err := os.Stat(p)
 		s.regular = s.regular && err == nil && info.Mode().IsRegular()
@@ -196,12 +206,29 @@ func (s *Source) ExtraColumns() []string {
 	return slices.Clone(s.extras.names)
 }
 
+// ExtraColumn returns the index of a ride-through column by its name, -1 where no
+// file has had it so far. Upper case, spaces and punctuation count only where they
+// tell two columns apart.
+func (s *Source) ExtraColumn(name string) int {
+	names := s.ExtraColumns()
+	if i := slices.Index(names, name); i >= 0 {
+		return i
+	}
+	return slices.IndexFunc(names, func(n string) bool { return extraKey(n) == extraKey(name) })
+}
+
 // Notes returns remarks on files that were read all the same, such as a column
 // name that is close to a known one.
 func (s *Source) Notes() []string {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	return slices.Clone(s.notes)
+	out := slices.Clone(s.notes)
+	for _, name := range s.opt.Withhold {
+		if !s.withheld[extraKey(name)] {
+			out = append(out, fmt.Sprintf("output.withhold names %q, which no inventory has%s: nothing was withheld by it", name, didYouMean(name, s.extras.names)))
+		}
+	}
+	return out
 }
 
 func (s *Source) note(text string) {

@@ -195,6 +195,12 @@ func aliasKey(c *Column, s string) string {
 	return fold(s)
 }
 
+// NamesAny says whether a header holds one of the words, upper case, spaces and
+// punctuation aside.
+func NamesAny(header string, words []string) bool {
+	return slices.ContainsFunc(words, func(w string) bool { return fold(w) != "" && strings.Contains(fold(header), fold(w)) })
+}
+
 // Suggest returns the word in known that is most likely meant by got: the one
 // with the fewest edits (Levenshtein), upper case and punctuation aside, if
 // those are at most one for each three letters, or one in a short word, and at

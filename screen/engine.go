@@ -148,9 +148,8 @@ func (e *Engine) workers() int {
 	return runtime.GOMAXPROCS(0)
 }
 
-// Units returns the units that tables for people are printed in, one of
-// config.Units. Inside, everything is SI.
-func (e *Engine) Units() string { return e.cfg.Output.Units }
+// Output says how results are written. Inside, everything is SI.
+func (e *Engine) Output() *config.Output { return &e.cfg.Output }
 
 // compileZones makes one zone of every zone word and of every station id.
 func (e *Engine) compileZones() error {
@@ -280,7 +279,7 @@ const hourlyBatch = 4
 // InputOptions returns how inventories are to be read under the configuration.
 func (e *Engine) InputOptions() ingest.Options {
 	in := &e.cfg.Input
-	opt := ingest.Options{Columns: in.ColumnMap(), Aliases: in.AliasMap(), MaxRecord: in.MaxRecordBytes, BatchRows: in.BatchRows}
+	opt := ingest.Options{Columns: in.ColumnMap(), Aliases: in.AliasMap(), MaxRecord: in.MaxRecordBytes, BatchRows: in.BatchRows, Withhold: e.cfg.Output.Withhold}
 	if e.cfg.Run.Tier != config.TierSteady {
 		opt.BatchRows = min(opt.BatchRows, hourlyBatch)
 	}

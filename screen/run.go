@@ -212,6 +212,9 @@ func (r *Run) Each(order []uint32, f func(building uint32, row *Row) error) erro
 // ExtraColumns names the ride-through columns, by Building.Extra index.
 func (r *Run) ExtraColumns() []string { return r.src.ExtraColumns() }
 
+// ExtraColumn finds a ride-through column by its name, as ingest.Source does.
+func (r *Run) ExtraColumn(name string) int { return r.src.ExtraColumn(name) }
+
 // Files names the inventory files, by Building.File.
 func (r *Run) Files() []string { return r.src.Files() }
 

@@ -91,7 +91,7 @@ func checkInventory(ctx context.Context, cfg *config.Config, src *ingest.Source,
 	if err != nil {
 		return err
 	}
-	notes := append(src.Notes(), mapped...)
+	notes := slices.Concat(src.Notes(), mapped, report.OwnColumns(&cfg.Output, src))
 	log.notes(notes)
 	if !log.structured() {
 		for _, n := range notes {

@@ -22,7 +22,7 @@ func events(t *testing.T, stderr string) (names []string, last map[string]any) {
 
 func TestScreenLog(t *testing.T) {
 	t.Setenv("WALLSIFT_RUN_TIER", "steady") // the question is not one of the tier
-	s := call(t, t.Context(), "screen", demo, "--out", t.TempDir(), "--log", "json")
+	s := call(t, t.Context(), "screen", demo, "--out", t.TempDir(), "--log", "json", "--set", "output.address=street")
 	names, last := events(t, s.err)
 	want := []string{"started", "input opened", "stage done", "stage done", "rejected", "note", "done"} // the note: some are not on the map
 	if s.code != exitDone || !slices.Equal(names, want) || last["buildings"] != 384.0 || last["rejected_rows"] != 19.0 {

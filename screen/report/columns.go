@@ -195,6 +195,7 @@ func columns(run *screen.Run, v *vocabulary) []Column {
 			}})
 	}
 	out = append(out, facts(files)...)
+	out = located(v.e, run, out)
 	return append(out, rideThrough(run, out, geoparquet.Column)...) // ranking.parquet has one of that name
 }
 

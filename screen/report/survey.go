@@ -6,7 +6,6 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-	"unicode"
 
 	"wallsift/config"
 	"wallsift/screen"
@@ -142,39 +141,5 @@ func surveyOrder(v *visits, top int) (Table, error) {
 	return t, err
 }
 
-// addressRows is how many buildings tell which column holds addresses.
-const addressRows = 200
-
 // Each streams rows in an order; it is screen.Run.Each outside of tests.
 type Each func(order []uint32, f func(building uint32, row *screen.Row) error) error
-
-// AddressColumn looks which of the inventory's own columns tells people best where
-// a building is: the first that mostly holds words with a number, as addresses
-// do, else the first that mostly holds letters; -1 where there is none.
-func AddressColumn(run *screen.Run, each Each) (int, error) {
-	names := run.ExtraColumns()
-	given, words, addresses := make([]int, len(names)), make([]int, len(names)), make([]int, len(names))
-	err := each(first(run.Ranks.Overall, addressRows), func(_ uint32, row *screen.Row) error {
-		for i, s := range row.Building.Extra {
-			if i >= len(names) || s == "" {
-				continue
-			}
-			given[i]++
-			if strings.ContainsFunc(s, unicode.IsLetter) {
-				words[i]++
-				if strings.ContainsFunc(s, unicode.IsDigit) && strings.ContainsFunc(s, unicode.IsSpace) {
-					addresses[i]++
-				}
-			}
-		}
-		return nil
-	})
-	for _, counts := range [][]int{addresses, words} {
-		for i, n := range counts {
-			if n > 0 && 2*n >= given[i] && 2*given[i] >= slices.Max(given) {
-				return i, err
-			}
-		}
-	}
-	return -1, err
-}

@@ -129,7 +129,7 @@ var ipUnits = Units{
 }
 
 // UnitsOf are the units a run was asked for.
-func UnitsOf(e *screen.Engine) *Units { return UnitsNamed(e.Units()) }
+func UnitsOf(e *screen.Engine) *Units { return UnitsNamed(e.Output().Units) }
 
 // UnitsNamed are those of a word of config.Units.
 func UnitsNamed(word string) *Units {

@@ -222,5 +222,7 @@ func (v *visits) columns(people bool) []Column {
 			Column{Name: name + "_enter", Brief: k < 2, Label: "Enter in the inventory, " + label, Inventory: true, get: fact(func(f screen.Fact, _ config.Finding) cell { return str(enter[f.Name()]) })})
 	}
 	add(Column{Name: "caution", Brief: true, Label: "Caution", get: func(*line) cell { return str(ShortCaution) }})
-	return slices.Insert(out, from, rideThrough(v.run, out)...)
+	n := len(out)
+	out = located(v.e, v.run, out)
+	return slices.Insert(out, from+len(out)-n, rideThrough(v.run, out)...)
 }

@@ -14,11 +14,10 @@ const WorkListCSV = "worklist.csv"
 // open: for every building, in order of place, the work under its best strategy
 // that no gate excludes, in the order it is done on site. They are for people:
 // words in place of ids, in the units the run was asked for.
-func Works(e *screen.Engine, run *screen.Run) (*Rows, error) { return works(e, run, UnitsOf(e)) }
+func Works(e *screen.Engine, run *screen.Run) *Rows { return works(e, run, UnitsOf(e)) }
 
-func works(e *screen.Engine, run *screen.Run, u *Units) (*Rows, error) {
-	cols, err := workColumns(e, run)
-	r := &Rows{Columns: shownIn(u, cols), Note: ReadyRule}
+func works(e *screen.Engine, run *screen.Run, u *Units) *Rows {
+	r := &Rows{Columns: shownIn(u, workColumns(e, run)), Note: ReadyRule}
 	r.lines = func(_ View, f func(*line) error) error {
 		place := 0
 		return run.Each(run.Ranks.Overall, func(_ uint32, row *screen.Row) error {
@@ -33,18 +32,15 @@ func works(e *screen.Engine, run *screen.Run, u *Units) (*Rows, error) {
 			return nil
 		})
 	}
-	return r, err
+	return r
 }
 
 // WriteWorks writes worklist.csv to dir, line by line, and returns the sums over
 // the portfolio.
 func WriteWorks(dir string, e *screen.Engine, run *screen.Run) (*Trades, error) {
-	w, err := works(e, run, &siUnits) // files for programs are SI
-	if err != nil {
-		return nil, err
-	}
+	w := works(e, run, &siUnits) // files for programs are SI
 	t := newTrades(e)
-	err = writeCSV(filepath.Join(dir, WorkListCSV), w.Columns, func(f func(*line) error) error {
+	err := writeCSV(filepath.Join(dir, WorkListCSV), w.Columns, func(f func(*line) error) error {
 		return w.lines(View{}, func(l *line) error {
 			t.add(l)
 			return f(l)
@@ -54,7 +50,7 @@ func WriteWorks(dir string, e *screen.Engine, run *screen.Run) (*Trades, error) 
 }
 
 // workColumns lists the columns of the work lists.
-func workColumns(e *screen.Engine, run *screen.Run) ([]Column, error) {
+func workColumns(e *screen.Engine, run *screen.Run) []Column {
 	strategies := e.Strategies()
 	of := func(f func(*job) string) func(*line) cell { return func(l *line) cell { return str(f(l.job)) } }
 	layer := func(f func(*job) cell) func(*line) cell {
@@ -81,7 +77,7 @@ func workColumns(e *screen.Engine, run *screen.Run) ([]Column, error) {
 			return str(name(l))
 		})
 	}
-	out := []Column{
+	return located(e, run, []Column{
 		{Name: "overall_rank", Label: "Overall rank", Help: "order of the building by its best strategy, 1 first", building: true, Kind: Whole, get: func(l *line) cell { return count(l.place) }},
 		{Name: "building_id", Brief: true, Label: "Building", Help: "as in the inventory", building: true, Inventory: true, get: func(l *line) cell { return str(l.b.ID) }},
 		{Name: "group_key", Label: "Group", building: true, Inventory: true, get: func(l *line) cell { return str(l.b.Text[ingest.GroupKey]) }},
@@ -111,10 +107,5 @@ func workColumns(e *screen.Engine, run *screen.Run) ([]Column, error) {
 		{Name: "limited_by", Label: "Beyond, first over its limit", Help: "empty where limits are kept over the whole range",
 			get: limit(func(l *line) string { return l.j.Allowance.By.Info().Name }), say: limit(func(l *line) string { return where(l.b, l.j.Allowance.By) })},
 		{Name: "source", Label: "Source", Help: "of the rule that asks for it", Inventory: true, get: of(func(w *job) string { return w.source(strategies) })},
-	}
-	at, err := AddressColumn(run, run.Each)
-	if own := rideThrough(run, out); at >= 0 {
-		out = append(out[:2:2], append(own[at:at+1], out[2:]...)...)
-	}
-	return out, err
+	})
 }

@@ -60,14 +60,17 @@ func (w *writer) book() error {
 		FarBeyond  int                 `json:"far"`
 		Thresholds [2]float64          `json:"thresholds"` // of the chance
 		Caution    string              `json:"caution"`
+		Tier       string              `json:"tier"` // caution of the tier
+		By         string              `json:"by"`
 		Strategies []bookStrategy      `json:"strategies"`
 		Indicators [2][]bookIndicator  `json:"indicators"` // by tier
 		Cats       []bookField         `json:"cats"`
 		Nums       []string            `json:"nums"`
 		Findings   []bookFact          `json:"findings"` // by field: categories, then numbers
-		Address    int                 `json:"address"`  // of extras, -1 without
+		Address    []int               `json:"address"`  // of extras
 		Texts      []string            `json:"texts"`
 		Extras     []string            `json:"extras"`
+		Files      []string            `json:"files"`
 		Stones     []string            `json:"stones"`
 		Zones      []string            `json:"zones"`
 		Gap        string              `json:"gap"`
@@ -77,6 +80,7 @@ func (w *writer) book() error {
 	}
 	d.Block, d.Courses, d.Alphabet, d.WorkList, d.FarBeyond = blockRows, w.courses, string(alphabet), report.WorkListCSV, report.FarBeyond
 	d.Excluded, d.Bare, d.Needs, d.Caution, d.Repairs = report.ExcludedBy, report.RepairsNotEnough, needs, w.in.Manifest.Caution, report.RepairsNote(e)
+	d.Tier, d.By = w.in.Manifest.TierCaution, "wallsift "+w.in.Manifest.Version
 	d.Thresholds[0], d.Thresholds[1] = w.in.Chance.SuitedBelow, w.in.Chance.NotSuitedAbove
 	for v := range screen.NumVerdicts {
 		d.Verdicts = append(d.Verdicts, v.String())
@@ -118,7 +122,7 @@ func (w *writer) book() error {
 	unit := func(s report.Scale) bookUnit { return bookUnit{s.Unit(), s.Decimals()} }
 	d.IP, d.Units = w.units.IP, map[string]bookUnit{"layer": unit(w.units.Thickness), "u": unit(w.units.U), "heat": unit(w.units.Heat)}
 	d.Texts = []string{report.Named("heating_fuel"), report.Named("last_survey")}
-	d.Address, d.Extras, d.Stones, d.Zones, d.Gap = w.address, w.in.Run.ExtraColumns(), w.stones, w.zones, extraGap
+	d.Files, d.Address, d.Extras, d.Stones, d.Zones, d.Gap = w.in.Run.Files(), report.Address(e, w.in.Run), w.in.Run.ExtraColumns(), w.stones, w.zones, extraGap
 	return w.element(`id="book"`, func() error { return w.json(d) })
 }
 

@@ -1,6 +1,9 @@
 package page
 
 import (
+	"fmt"
+	"strings"
+
 	"wallsift/ingest"
 	"wallsift/model/simulate"
 	"wallsift/screen"
@@ -16,11 +19,11 @@ func flags(j *screen.Judgement, ready screen.Readiness) int {
 // details writes what cards show, in the page's units. A building: levels of its
 // categories, its numbers as texts, its texts but the group, U as it is × 1000,
 // the thickness of its masonry × 1000, the stack as it is, and a row for each
-// strategy in order of rank: strategy, flags, work list, low and typical share of
+// strategy in order of rank, and then the file and line it stood in. A row: strategy, flags, work list, low and typical share of
 // the limit × 100 (high is in the index), shares × 100 after two sets of bits, of
 // indicators that apply and of those not judged, U × 1000, share of timber lost to
-// rot in per mille, stack, courses, and places among the shared words: of the
-// verdict, what governs, up to what limits are kept, the facing, and the clauses
+// rot in per mille, draws, stack, courses, and places among the shared words: of the
+// verdict, what governs, its limit, up to what limits are kept, the facing, and the clauses
 // of the sentence.
 func (w *writer) details() error {
 	return w.blocks("details", blockRows, func(l *line, _ uint32, row *screen.Row) {
@@ -53,6 +56,8 @@ func (w *writer) details() error {
 			w.judgement(l, row, &row.Judgements[place], place < w.courses)
 		}
 		l.shut()
+		l.int(int(b.File))
+		l.int(int(b.Line))
 		l.shut()
 	})
 }
@@ -90,6 +95,7 @@ func (w *writer) judgement(l *line, row *screen.Row, j *screen.Judgement, course
 	l.shut()
 	l.scaled(w.units.U.Of(j.UAfter), 1000)
 	l.scaled(j.MassLoss, 1000)
+	l.int(int(j.Draws))
 	_, after := e.Stack(b, j)
 	l.int(w.pool.stack(after, w.units.Thickness))
 	for i := range j.Course {
@@ -99,13 +105,25 @@ func (w *writer) judgement(l *line, row *screen.Row, j *screen.Judgement, course
 		}
 		l.text(s)
 	}
-	for _, text := range append([]string{report.VerdictWords(e, j), report.Governed(b, j), w.keptUpTo(j), w.facing(j)}, report.Clauses(e, b, j)...) {
+	for _, text := range append([]string{report.VerdictWords(e, j), report.Governed(b, j), w.limit(j), w.keptUpTo(j), w.facing(j)}, report.Clauses(e, b, j)...) {
 		l.int(w.pool.word(text))
 	}
 	if text := report.WallsClause(e, row, j); text != "" {
 		l.int(w.pool.word(text))
 	}
 	l.shut()
+}
+
+// limit is that of the measure that governs.
+func (w *writer) limit(j *screen.Judgement) string {
+	if !j.HasGovern || j.Excluded {
+		return ""
+	}
+	x, unit := w.units.Measure(j.Limit, j.Governing.In(j.Tier).Unit)
+	if unit == "1" {
+		unit = ""
+	}
+	return strings.TrimSpace(fmt.Sprintf("limit: %.3g %s", x, unit))
 }
 
 // keptUpTo says up to how much insulation limits are kept.

@@ -7,6 +7,9 @@
 // converts nothing, and puts sentences and work lists together from
 // clauses and lines of package report.
 //
+// The map needs no tiles: it is homes by their coordinates, to scale, homes too
+// close to tell apart under one mark, so that 20,000 of them stay legible.
+//
 // The overview is plain HTML. Buildings are data that the page's own script reads:
 // a slim index of all of them, read at once, and blocks of details, read when a
 // card is opened. A page whose script may not run says where else they stand.

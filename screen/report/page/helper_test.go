@@ -28,7 +28,7 @@ var engine = sync.OnceValues(func() (*config.Loaded, *screen.Engine) { return en
 var engineIP = sync.OnceValues(func() (*config.Loaded, *screen.Engine) { return engineIn(config.UnitsIP) })
 
 func engineIn(units string) (*config.Loaded, *screen.Engine) {
-	l, err := config.Load(config.Inputs{Flags: map[string]any{"run.tier": config.TierSteady, "output.units": units}})
+	l, err := config.Load(config.Inputs{Flags: map[string]any{"run.tier": config.TierSteady, "output.units": units, "output.address": "street"}})
 	if err != nil {
 		panic(err)
 	}
@@ -96,6 +96,7 @@ func madeUp(i uint32, row *screen.Row) {
 		j.Tier = 1
 		j.Chance = min(1, max(0, j.High-0.5+0.3*mix))
 		j.ChanceLow, j.ChanceHigh = max(0, j.Chance-0.1), min(1, j.Chance+0.1)
+		j.Draws = 32
 		j.Near = j.ChanceLow < 0.1 && j.ChanceHigh > 0.1
 		j.Allowance = screen.Allowance{Known: true, Thickness: 0.01 * math.Floor(12*mix), By: j.Governing, Full: mix > 0.8}
 		for w := range simulate.Weeks {

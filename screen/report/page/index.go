@@ -1,11 +1,13 @@
 package page
 
 import (
+	"math"
 	"strings"
 
 	"wallsift/ingest"
 	"wallsift/screen"
 	"wallsift/screen/report"
+	"wallsift/screen/report/places/geoparquet"
 )
 
 // element opens and closes a data element around what f writes.
@@ -53,7 +55,7 @@ func (w *writer) blocks(class string, size int, row func(l *line, building uint3
 // helps (a place in the book's needs), pairs of fact and gain in per mille; then
 // for each strategy in listing order: verdict with bits above it, rank, saving in
 // the page's unit × 10, high share of the limit × 100, and of the chance the best
-// guess and both ends in per mille and its words; then readiness.
+// guess and both ends in per mille and its words; then readiness, and latitude and longitude in degrees × 10⁵ where they are known.
 func (w *writer) index() error {
 	by := make([]*screen.Judgement, len(w.strategies))
 	return w.blocks("index", indexRows, func(l *line, building uint32, row *screen.Row) {
@@ -94,6 +96,12 @@ func (w *writer) index() error {
 		}
 		l.shut()
 		l.int(int(report.Ready(w.in.Engine, row)))
+		if lon, lat := b.Num[ingest.Longitude], b.Num[ingest.Latitude]; geoparquet.Known(lon, lat) {
+			l.scaled(lat, 1e5) // to a metre
+			l.scaled(lon, 1e5)
+		} else {
+			l.scaled(math.NaN(), 1)
+		}
 		l.shut()
 	})
 }

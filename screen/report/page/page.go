@@ -44,7 +44,6 @@ type writer struct {
 	pool                  *pool
 	courses               int // strategies of a building whose course is kept
 	units                 *report.Units
-	address               int // the own column that says where a building is, -1 without
 }
 
 // Write writes report.html to dir. Rows are streamed several times; memory holds
@@ -73,9 +72,6 @@ func write(dir string, in Input, rows report.Each) (err error) {
 	w.courses = len(w.strategies)
 	if in.Run.Ranks.Len() > manyRows {
 		w.courses = fewCourses
-	}
-	if w.address, err = report.AddressColumn(in.Run, rows); err != nil {
-		return fmt.Errorf("writing %s: %w", HTML, err)
 	}
 	for _, part := range []func() error{w.shell, w.book, w.index, w.details, w.shared, w.script, w.out.Flush} {
 		if err := part(); err != nil {

@@ -147,7 +147,7 @@ func (w *writer) shell() error {
 }
 
 // scripts in the order they run.
-var scripts = []string{"data.js", "dom.js", "filter.js", "plot.js", "matrix.js", "survey.js", "wall.js", "course.js", "card.js", "main.js"}
+var scripts = []string{"data.js", "dom.js", "filter.js", "plot.js", "map.js", "matrix.js", "survey.js", "wall.js", "course.js", "card.js", "main.js"}
 
 // script ends the page with its program.
 func (w *writer) script() error {

@@ -4,13 +4,11 @@ import (
 	"encoding/csv"
 	"fmt"
 	"os"
-	"path/filepath"
 	"strings"
 	"testing"
 
 	"wallsift/ingest"
 	"wallsift/screen"
-	"wallsift/screen/report"
 )
 
 // streets are the demo's addresses by building, read without the tool.
@@ -36,39 +34,6 @@ func streets(t *testing.T) map[string]string {
 		}
 	}
 	return out
-}
-
-// The column that says where a building is: words with a number rather than a
-// running number, a reference or a year; none where there is none.
-func TestAddressColumn(t *testing.T) {
-	const known = "building_id,wall_thickness_mm,stone_type,climate_zone,exposure,embedded_timber"
-	for columns, c := range map[string]struct{ cells, want string }{
-		"no,ref,built,where to": {"17,AB/1234,ca. 1880,12 Mill Lane", "where to"},
-		"no,ref":                {"17,AB/1234", "ref"},
-		"no,seen":               {"17,2011", ""},
-	} {
-		rows := known + "," + columns + "\n"
-		for i := range 4 {
-			cells := c.cells
-			if i > 0 { // one year in four is a guess
-				cells = strings.Replace(cells, "ca. 1880", "1884", 1)
-			}
-			rows += fmt.Sprintf("H%d,510,brick_common,4c,moderate,unknown,%s\n", i, cells)
-		}
-		path := filepath.Join(t.TempDir(), "a.csv")
-		if err := os.WriteFile(path, []byte(rows), 0o600); err != nil {
-			t.Fatal(err)
-		}
-		in := screened(t, path)
-		at, err := report.AddressColumn(in.Run, in.Run.Each)
-		got := ""
-		if at >= 0 {
-			got = in.Run.ExtraColumns()[at]
-		}
-		if err != nil || got != c.want {
-			t.Errorf("%s: the address is %q, expected %q; %v", columns, got, c.want, err)
-		}
-	}
 }
 
 // Whether somebody has to go, and the order of equal worth.
@@ -115,7 +80,7 @@ func TestSurveyOrderInChromium(t *testing.T) {
 	id := fmt.Sprint(b.eval(`document.querySelectorAll("#survey tbody tr")[0].children[0].textContent`))
 	b.same(`document.querySelectorAll("#survey tbody tr")[0].children[1].textContent`, at[id])
 	heads := fmt.Sprint(b.eval(`Array.from(document.querySelectorAll("#survey thead th")).map(e => e.textContent).join("|")`))
-	for _, want := range []string{"Building|street|", "|timber built into the wallopen up|", "|direction the main wall facesin records"} {
+	for _, want := range []string{"Building|Address|", "|timber built into the wallopen up|", "|direction the main wall facesin records"} {
 		if !strings.Contains(heads, want) {
 			t.Errorf("heads %q lack %q", heads, want)
 		}

@@ -131,7 +131,7 @@ func TestUnitsInChromium(t *testing.T) {
 	b.eval(`document.querySelectorAll("details").forEach(d => d.open = true)`)
 	b.eval(`document.getElementById("canvas").focus()`)
 	b.key("ArrowRight", 39)
-	said := fmt.Sprint(b.eval(`[document.body.innerText, document.getElementById("plot-say").textContent].concat(
+	said := fmt.Sprint(b.eval(`[document.body.innerText, document.getElementById("canvas-say").textContent].concat(
 		Array.from(document.querySelectorAll("svg text")).map(e => e.textContent), Array.from(document.querySelectorAll("[aria-label]")).map(e => e.getAttribute("aria-label"))).join("\n")`))
 	said = strings.ReplaceAll(said, screen.RankingRule, "")
 	for _, at := range onlySI.FindAllStringIndex(said, 5) {

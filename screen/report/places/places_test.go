@@ -24,7 +24,7 @@ const demo = "../../../testdata/demo.csv"
 
 func screened(t testing.TB, inventory string) (*screen.Engine, *screen.Run) {
 	t.Helper()
-	l, err := config.Load(config.Inputs{Flags: map[string]any{"run.tier": config.TierSteady}})
+	l, err := config.Load(config.Inputs{Flags: map[string]any{"run.tier": config.TierSteady, "output.address": "street"}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -224,7 +224,7 @@ func TestPropertiesAreThoseOfTheRanking(t *testing.T) {
 	}
 	for _, f := range features {
 		r, props := best[f["id"].(string)], f["properties"].(map[string]any)
-		for _, name := range []string{"building_id", "strategy", "verdict", "utilisation", "overall_rank", "readiness", "caution"} {
+		for _, name := range []string{"building_id", "address", "strategy", "verdict", "utilisation", "overall_rank", "readiness", "caution"} {
 			if _, has := props[name]; !has {
 				t.Fatalf("%v has no %s", f["id"], name)
 			}

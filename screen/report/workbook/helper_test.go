@@ -46,7 +46,7 @@ var engine = sync.OnceValues(func() (*config.Loaded, *screen.Engine) { return en
 var engineIP = sync.OnceValues(func() (*config.Loaded, *screen.Engine) { return engineIn(config.UnitsIP) })
 
 func engineIn(units string) (*config.Loaded, *screen.Engine) {
-	l, err := config.Load(config.Inputs{Flags: map[string]any{"run.tier": config.TierSteady, "output.units": units}})
+	l, err := config.Load(config.Inputs{Flags: map[string]any{"run.tier": config.TierSteady, "output.units": units, "output.address": "street"}})
 	if err != nil {
 		panic(err)
 	}

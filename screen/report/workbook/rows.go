@@ -27,11 +27,7 @@ func (b *book) rankings() error {
 }
 
 func (b *book) works() error {
-	r, err := report.Works(b.in.Engine, b.in.Run)
-	if err != nil {
-		return err
-	}
-	return b.sheetOf(worksName, r, report.View{Labels: true})
+	return b.sheetOf(worksName, report.Works(b.in.Engine, b.in.Run), report.View{Labels: true})
 }
 
 func (b *book) survey() error {
@@ -72,15 +68,12 @@ func (b *book) sheetOf(name string, r *report.Rows, view report.View) error {
 	var first, rest []int
 	for i := range r.Columns {
 		c := &r.Columns[i]
-		switch own := c.Extra && i == b.addressIn(r.Columns); {
-		case own || c.Name == "building_id":
+		switch {
+		case c.Name == "building_id" || c.Name == report.AddressName:
 			first = append(first, i)
 		case (filled[i] || rows == 0) && (c.Brief || name == allName):
 			rest = append(rest, i)
 		}
-	}
-	if len(first) == 2 && !r.Columns[first[0]].Extra {
-		first[0], first[1] = first[1], first[0]
 	}
 	from := append(first, rest...)
 	heads := make([]head, len(from))
@@ -106,19 +99,6 @@ func (b *book) sheetOf(name string, r *report.Rows, view report.View) error {
 		return err
 	}
 	return s.close(r.Note)
-}
-
-// addressIn is the column that holds addresses, -1 without.
-func (b *book) addressIn(cols []report.Column) int {
-	if b.address == "" {
-		return -1
-	}
-	for i := range cols {
-		if cols[i].Extra && cols[i].Label == b.address {
-			return i
-		}
-	}
-	return -1
 }
 
 // grids writes the tables over the portfolio, each on its sheet.

@@ -25,8 +25,8 @@ func TestSurveySheet(t *testing.T) {
 			t.Errorf("ids of %s stand beside their words", f.Name)
 		}
 	}
-	if got[0][0] != "street" {
-		t.Errorf("the address is not first in %q", got[0])
+	if got[0][0] != "Building" || got[0][1] != "Address" {
+		t.Errorf("id and address are not first in %q", got[0])
 	}
 	var below string
 	for _, row := range got[1:] {

@@ -44,15 +44,14 @@ type Input struct {
 
 // book is a workbook on its way to disk.
 type book struct {
-	in      Input
-	f       *excelize.File
-	styles  styles
-	units   *report.Units
-	address string // label of the column that says where a building is, "" without
-	rows    int    // most rows of a table
-	sheets  int
-	title   string
-	notes   []string // what was cut
+	in     Input
+	f      *excelize.File
+	styles styles
+	units  *report.Units
+	rows   int // most rows of a table
+	sheets int
+	title  string
+	notes  []string // what was cut
 }
 
 // Write writes ranking.xlsx to dir, where rejects.csv must be finished already.
@@ -75,13 +74,6 @@ func (b *book) write(dir string) error {
 	var err error
 	if b.styles, err = newStyles(b.f); err != nil {
 		return err
-	}
-	at, err := report.AddressColumn(b.in.Run, b.in.Run.Each)
-	if err != nil {
-		return err
-	}
-	if at >= 0 {
-		b.address = b.in.Run.ExtraColumns()[at]
 	}
 	for _, part := range []func() error{
 		b.grids, b.rankings, b.works, b.survey,

@@ -26,11 +26,11 @@ function card(b, s) {
   function show() { put(body, one(b, d, d.list.find(function (x) { return x.s === +pick.value; }))); }
   pick.addEventListener("change", show);
   show();
-  var place = book.address < 0 ? "" : b.extra.split(book.gap)[book.address];
+  var place = address(b);
   return h("article", { "class": "card", id: id, tabindex: "-1", "aria-labelledby": id + "-h" },
     h("header", null, h("div", null, h("h3", { id: id + "-h" }, own(b.id), place ? [", ", own(place)] : null), h("p", { "class": "sub" }, book.stones[b.stone] + "; " + book.zones[b.zone], b.group ? ["; ", own(b.group)] : null, "; overall rank " + (b.place + 1))),
       h("p", { "class": "row noprint" }, h("label", { "for": id + "-s" }, "Strategy, by rank"), pick, h("button", { type: "button", on: function () { printHome($(id)); } }, "Print this home"))),
-    h("p", { "class": "care" }, h("strong", null, "Caution. "), book.caution), body, factList(b, d));
+    h("p", { "class": "care" }, h("strong", null, "Caution. "), book.caution), book.tier ? h("p", { "class": "care paper" }, book.tier) : null, body, factList(b, d));
 }
 // printHome prints one card and nothing else.
 function printHome(el) {
@@ -50,8 +50,9 @@ function one(b, d, j) {
     h("p", { "class": "verdict v" + v }, mark(v), h("span", null, h("strong", null, st.label + ": " + j.verdict + "."), " ", h("span", { "class": "chip" }, readyMark(j.ready), " " + readyWords(d, j)), " ", h("span", { "class": "why" }, j.why),
       [st.warning, st.caution].map(function (t) { return t ? h("small", { "class": "warn" }, "Caution: " + t) : null; }))),
     h("dl", { "class": "num" }, item("Chance that a limit is exceeded", chanceOf(b, j.s) === null ? "not drawn" : h("span", null, strip(b, j.s), h("br"), chanceWords(b, j.s))), item("Share of the limit (low to high)", byGate(b, j.s) ? null : share(j.typical) + " (" + share(j.low) + " to " + share(j.high) + ")"),
-      item("Limit used most", j.most), item("Facing that governs", j.facing), item("Saves, " + units.heat.unit + ", heat through the wall", heat(b, j.s)), item("U before and after, " + units.u.unit, fixed(d.before, units.u.decimals) + " → " + fixed(j.after, units.u.decimals)),
+      item("Limit used most", j.most ? [j.most, j.limit ? h("small", null, j.limit) : null] : null), item("Facing that governs", j.facing), item("Saves, " + units.heat.unit + ", heat through the wall", heat(b, j.s)), item("U before and after, " + units.u.unit, fixed(d.before, units.u.decimals) + " → " + fixed(j.after, units.u.decimals)),
       st.sized ? item("Limits kept up to", j.kept) : null, j.tier && j.lost ? item("Timber lost to rot, share of its dry mass", percent(j.lost)) : null, item("Tier", j.tier ? "transient, hourly" : "steady, monthly")),
+    changes(b, j),
     works(b, d, j),
     h("h4", null, "The wall"), h("div", null, walls(d, j)),
     h("div", { "class": "pair" }, h("div", null, h("h4", null, "Damage by strategy, share of the limit in the typical case"), damage(b, d, j)),
@@ -61,6 +62,15 @@ function one(b, d, j) {
 // the portfolio do.
 function readyWords(d, j) {
   return j === d.list[0] ? book.ready[j.ready] : "with this strategy: " + (j.ready === book.ready.length - 1 ? j.verdict : book.ready[j.ready]);
+}
+// changes says how firm the verdict is and which facts could turn it.
+function changes(b, j) {
+  var t = book.thresholds, facts = [];
+  for (var k = 0; k < b.facts.length; k += 2) { facts.push({ by: book.findings[b.facts[k]], cuts: fixed(b.facts[k + 1] / 10, 1) }); }
+  return h("div", null, h("h4", null, "What would change the answer"),
+    h("p", null, chanceOf(b, j.s) === null ? "No chance was drawn, so how near a verdict is to another one is not known. " : "The chance is counted from " + counted(j.draws, "draw") + " of what is not known. Suited below " + percent(t[0]) + ", not suited above " + percent(t[1]) + ": " + (isNear(b, j.s) ? "a threshold lies within the range, so that more facts may change the verdict. " : "no threshold lies within the range. "),
+      b.wrong === null ? "What a fact is worth is known only after draws. " : "Chance of a wrong choice at this building: " + percent(b.wrong / 1000) + ". " + (facts.length ? "To find out first, with the percentage points that it takes away:" : "No single fact changes the choice.")),
+    facts.length ? h("ul", null, facts.map(function (f) { return h("li", null, f.by.label + ", " + f.by.where + ": " + f.cuts, h("small", null, f.by.how)); })) : null);
 }
 function works(b, d, j) {
   var first = d.list[0];
@@ -86,7 +96,7 @@ function damage(b, d, j) {
     }));
   });
   return [scroller("Damage by strategy", table("damage", "An empty cell: does not apply to the strategy", [col("Strategy")].concat(ids.map(function (id) { return col(book.indicators[j.tier][id].label); })), rows)),
-    h("details", { "class": "more noprint" }, h("summary", null, "What is compared, and after whom"), h("ul", null, ids.map(function (id) { var i = book.indicators[j.tier][id]; return h("li", null, i.label + ": " + (i.what || "not judged in this tier") + ". " + i.source); })))];
+    h("details", { "class": "more alone" }, h("summary", null, "What is compared, and after whom"), h("ul", null, ids.map(function (id) { var i = book.indicators[j.tier][id]; return h("li", { "class": j.use[id] === null ? "noprint" : null }, i.label + ": " + (i.what || "not judged in this tier") + ". " + i.source); })))];
 }
 function vessel(u) {
   var top = 24 - 20 * Math.min(Math.max(u, 0), 1.5) / 1.5, full = 24 - 20 / 1.5;
@@ -101,5 +111,5 @@ function factList(b, d) {
   book.cats.forEach(function (c, i) { add(c.name, c.levels[d.cats[i]], d.cats[i] === 0); });
   book.texts.forEach(function (t, i) { if (d.texts[i]) { add(t, d.texts[i]); } });
   b.extra.split(book.gap).forEach(function (x, i) { if (x && book.extras) { add(book.extras[i], x); } });
-  return h("details", { "class": "more" }, h("summary", null, "Facts of the inventory"), h("dl", { "class": "facts" }, out));
+  return h("details", { "class": "more" }, h("summary", null, "Facts of the inventory"), h("p", { "class": "help" }, "From ", own(d.file), ", line " + d.line + ", judged by " + book.by + ". What is in italics is not known: it is judged over all that it may be, by priors of this tool, until somebody looks."), h("dl", { "class": "facts" }, out));
 }

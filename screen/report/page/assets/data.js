@@ -12,9 +12,14 @@ document.querySelectorAll("script.index").forEach(function (node) {
 
 function building(r, place) {
   return {
-    place: place, id: r[0], group: r[1], stone: r[2], zone: r[3], extra: r[4], best: r[5], wrong: r[6], need: r[7], facts: r[8], s: r[9], ready: r[10],
+    place: place, id: r[0], group: r[1], stone: r[2], zone: r[3], extra: r[4], best: r[5], wrong: r[6], need: r[7], facts: r[8], s: r[9], ready: r[10], lat: r[11] === null ? null : r[11] / 1e5, lon: r[11] === null ? null : r[12] / 1e5,
     hay: (r[0] + "\n" + r[1] + "\n" + book.stones[r[2]] + "\n" + book.zones[r[3]] + "\n" + r[4]).toLowerCase()
   };
+}
+// address is where a building is, "" where the run was not told which columns say.
+function address(b) {
+  var cells = b.extra.split(book.gap);
+  return book.address.map(function (i) { return cells[i]; }).filter(Boolean).join(", ");
 }
 // Figures are in the units of the book; nothing is converted here.
 var units = book.units;
@@ -49,13 +54,13 @@ function details(b) {
     if (opened.length > 6) { opened.shift(); }
   }
   var r = have.rows[b.place % book.block];
-  return { cats: r[0], nums: r[1], texts: r[2], before: r[3] / 1000, masonry: r[4] / 1000, stack: r[5], list: r[6].map(function (j) { return judgement(b, j); }) };
+  return { cats: r[0], nums: r[1], texts: r[2], before: r[3] / 1000, masonry: r[4] / 1000, stack: r[5], list: r[6].map(function (j) { return judgement(b, j); }), file: book.files[r[7]], line: r[8] };
 }
 function judgement(b, r) {
   function words(from, to) { return r.slice(from, to).map(function (i) { return shared.words[i]; }).join("").replace(/ %/g, "\u00a0%"); }
   return {
     s: r[0], tier: r[1] & 1, ready: r[1] >> 1, works: stages(shared.lists[r[2]]), low: r[3] / 100, typical: r[4] / 100, high: highest(b, r[0]), use: uses(r[5]),
-    after: r[6] / 1000, lost: r[7] / 1000, stack: r[8], course: [r[9], r[10]].map(unspell), verdict: words(11, 12), most: words(12, 13), kept: words(13, 14), facing: words(14, 15), why: words(15)
+    after: r[6] / 1000, lost: r[7] / 1000, draws: r[8], stack: r[9], course: [r[10], r[11]].map(unspell), verdict: words(12, 13), most: words(13, 14), limit: words(14, 15), kept: words(15, 16), facing: words(16, 17), why: words(17)
   };
 }
 // stages gathers the lines of a work list by stage; they are numbered through.

@@ -17,13 +17,45 @@ function setupFilter(changed) {
   $("f-text").addEventListener("input", function () { clearTimeout(wait); wait = setTimeout(changed, 120); });
   ["f-strategy", "f-group", "f-ready", "f-sort"].forEach(function (id) { $(id).addEventListener("change", changed); });
   $("f-clear").addEventListener("click", function () {
-    $("f-text").value = ""; $("f-strategy").value = BEST; $("f-group").value = "*"; $("f-ready").value = "*"; $("f-sort").value = "rank";
-    $("f-verdicts").querySelectorAll("input").forEach(function (x) { x.checked = true; });
+    setFilter(new URLSearchParams());
     changed();
     $("f-text").focus();
   });
+  // A link to a section must not lose the filter.
+  window.addEventListener("hashchange", function () { if (readFilter()) { changed(); } else { writeFilter(); } });
   $("filter").addEventListener("submit", function (e) { e.preventDefault(); });
   $("filter").hidden = false;
+  readFilter();
+}
+// The filter in words, what is not at its start alone: so it stands in the address
+// bar and on paper.
+var selects = { strategy: "f-strategy", group: "f-group", readiness: "f-ready", order: "f-sort" };
+function filterWords() {
+  var out = [], text = $("f-text").value.trim(), off = book.verdicts.filter(function (_, i) { return !$("f-v" + i).checked; });
+  if (text) { out.push(["search", text]); }
+  Object.keys(selects).forEach(function (k) { if ($(selects[k]).selectedIndex > 0) { out.push([k, $(selects[k]).selectedOptions[0].textContent]); } });
+  if (off.length) { out.push(["without", off.join(", ")]); }
+  return out;
+}
+function setFilter(q) {
+  $("f-text").value = q.get("search") || "";
+  Object.keys(selects).forEach(function (k) {
+    $(selects[k]).selectedIndex = Math.max(0, Array.from($(selects[k]).options).findIndex(function (o) { return o.textContent === q.get(k); }));
+  });
+  var off = (q.get("without") || "").split(", ");
+  book.verdicts.forEach(function (v, i) { $("f-v" + i).checked = off.indexOf(v) < 0; });
+}
+function readFilter() {
+  if (location.hash.slice(0, 2) !== "#?") { return false; }
+  setFilter(new URLSearchParams(location.hash.slice(2)));
+  return true;
+}
+function writeFilter() {
+  var words = filterWords(), bar = words.length ? "#?" + new URLSearchParams(words) : location.hash.slice(0, 2) === "#?" ? location.pathname + location.search : "";
+  $("f-said").textContent = words.length ? "Above is the whole portfolio. What follows is by the filter: " + words.map(function (w) { return w[0] + ": " + w[1]; }).join("; ") + ". It shows " + view.list.length + " of " + counted(buildings.length, "building") + "." : "";
+  if (bar && bar !== location.hash) {
+    try { history.replaceState(null, "", bar); } catch (e) { return; } // some browsers allow only so many a minute
+  }
 }
 function applyFilter() {
   var words = $("f-text").value.toLowerCase().split(/\s+/).filter(Boolean), group = $("f-group").value, ready = $("f-ready").value;
@@ -49,4 +81,5 @@ function applyFilter() {
   if (order) { list.sort(order); }
   view = { list: list, pairs: pairs, pick: pick };
   $("f-count").textContent = list.length + " of " + counted(buildings.length, "building") + (pick === ALL ? ", " + counted(pairs.length, "pair") + " of building and strategy" : "") + ".";
+  writeFilter();
 }

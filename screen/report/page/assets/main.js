@@ -3,6 +3,8 @@ patterns();
 var matrix, survey;
 function refresh() {
   applyFilter();
+  chart.zoom = null;
+  drawMap();
   drawPlot();
   matrix.show(view.list.length);
   survey.show();
@@ -10,6 +12,7 @@ function refresh() {
 }
 setupFilter(refresh);
 setupPlot();
+setupMap();
 matrix = setupMatrix();
 survey = setupSurvey();
 setupCards();

@@ -29,25 +29,9 @@ function setupPlot() {
   var style = getComputedStyle(document.documentElement);
   ["ink", "soft", "line", "v0", "v1", "v2", "v3", "v4", "focus"].forEach(function (k) { colour[k] = style.getPropertyValue("--" + k).trim(); });
   $("y-axis").addEventListener("change", drawPlot);
-  var c = $("canvas");
-  c.addEventListener("pointermove", function (e) { choose(nearest(e.offsetX, e.offsetY), false); });
-  c.addEventListener("pointerleave", function () { if (document.activeElement !== c) { choose(-1, false); } });
-  c.addEventListener("click", function (e) { var i = nearest(e.offsetX, e.offsetY); if (i >= 0) { openPair(plot.points[i].pair); } });
-  c.addEventListener("focus", function () { if (plot.at < 0 && plot.points.length) { choose(0, true); } });
-  c.addEventListener("blur", function () { choose(-1, false); });
-  c.addEventListener("keydown", function (e) {
-    var n = plot.points.length, i = plot.at, to = { ArrowRight: i + 1, ArrowLeft: i - 1, ArrowUp: i + 10, ArrowDown: i - 10, Home: 0, End: n - 1 }[e.key];
-    if (to !== undefined && n) { e.preventDefault(); choose(Math.min(Math.max(to, 0), n - 1), true); }
-    if (e.key === "Enter" && i >= 0) { e.preventDefault(); openPair(plot.points[i].pair); }
-    if (e.key === "Escape") { choose(-1, false); }
-  });
-  new ResizeObserver(drawPlot).observe(c.parentElement);
+  pointing("canvas", plot, tellPair, function (p) { openPair(p.pair); });
+  new ResizeObserver(drawPlot).observe($("canvas").parentElement);
   $("plot").hidden = false;
-}
-function nearest(x, y) {
-  var best = -1, d = 15 * 15;
-  plot.points.forEach(function (p, i) { var e = (p.x - x) * (p.x - x) + (p.y - y) * (p.y - y); if (e < d) { d = e; best = i; } });
-  return best;
 }
 function drawPlot() {
   var c = $("canvas"), w = c.parentElement.clientWidth, small = w < 560, hgt = small ? 340 : 440, dpr = Math.max(2, window.devicePixelRatio || 1);
@@ -107,26 +91,50 @@ function drawPlot() {
     plot.points.forEach(function (p) { if (p.v === v) { g.drawImage(one, p.x - half, p.y - half, 2 * half, 2 * half); } });
   });
   g.globalAlpha = 1;
-  plot.at = -1;
-  $("tip").hidden = $("ring").hidden = true;
+  plot.choose(-1, false);
   $("plot-sum").textContent = "Upright: " + $("y-axis").selectedOptions[0].textContent + ". " + counted(plot.points.length, "mark") + (strip ? ", of which " + strip + (byChance ? (strip === 1 ? " was" : " were") + " not drawn" : (strip === 1 ? " is" : " are") + " over 200 %") + ": the strip on top, where height means nothing." : ".") +
     (left > box.l ? " The strip on the left holds the " + none + (none === 1 ? " that saves nothing;" : " that save nothing;") + " places across it mean nothing." : "") + (ends ? " Marks at the ends of the chances are set a little apart to be told from one another." : "") +
     (byChance ? " Upright lines are the range of each chance, broken lines where a verdict changes." : "") + (anyDrawn ? "" : " No chance is shown: nothing was drawn in this run.");
 }
 function line(g, a, b, c, d) { g.beginPath(); g.moveTo(a, b); g.lineTo(c, d); g.stroke(); }
-function choose(i, say) {
-  if (i === plot.at) { return; }
-  plot.at = i;
-  var p = plot.points[i], tip = $("tip");
-  tip.hidden = $("ring").hidden = !p;
-  if (!p) { return; }
+function tellPair(p) {
   var b = buildings[Math.floor(p.pair / S)], s = p.pair % S;
-  var parts = [book.strategies[s].label, verdictWords(b, s), s === b.best ? book.ready[b.ready] : null, "saves " + heat(b, s) + " " + units.heat.unit, chanceOf(b, s) === null ? "chance not drawn" : "chance " + chanceWords(b, s), "share of the limit up to " + share(highest(b, s))].filter(Boolean);
-  put(tip, [own(b.id), h("br"), parts.join(", ")]);
-  $("ring").style.left = p.x + "px";
-  $("ring").style.top = p.y + "px";
-  var w = $("canvas").clientWidth;
-  tip.style.left = Math.min(p.x + 12, Math.max(4, w - tip.offsetWidth - 6)) + "px";
-  tip.style.top = (p.y + 16 + tip.offsetHeight > $("canvas").clientHeight ? p.y - tip.offsetHeight - 12 : p.y + 14) + "px";
-  if (say) { $("plot-say").textContent = b.id + ", " + parts.join(", "); }
+  return [b.id, [book.strategies[s].label, verdictWords(b, s), s === b.best ? book.ready[b.ready] : null, "saves " + heat(b, s) + " " + units.heat.unit, chanceOf(b, s) === null ? "chance not drawn" : "chance " + chanceWords(b, s), "share of the limit up to " + share(highest(b, s))].filter(Boolean).join(", ")];
+}
+// pointing lets the marks p.points, each at x and y, be chosen by pointer and by
+// keys; a wide mark is a box. tell gives a name and what else is said of a mark; open is what a click
+// on one does.
+function pointing(id, p, tell, open) {
+  var c = $(id), ring = $(id + "-ring"), tip = $(id + "-tip");
+  function nearest(x, y) {
+    var best = -1, d = 15 * 15;
+    p.points.forEach(function (m, i) { var e = (m.x - x) * (m.x - x) + (m.y - y) * (m.y - y); if (e < d) { d = e; best = i; } });
+    return best;
+  }
+  p.choose = function (i, say) {
+    if (i === p.at) { return; }
+    var m = p.points[i];
+    p.at = i;
+    tip.hidden = ring.hidden = !m;
+    if (!m) { return; }
+    var words = tell(m), w = c.clientWidth;
+    ring.classList.toggle("wide", !!m.wide);
+    put(tip, [own(words[0]), h("br"), words[1]]);
+    ring.style.left = m.x + "px";
+    ring.style.top = m.y + "px";
+    tip.style.left = Math.min(m.x + 12, Math.max(4, w - tip.offsetWidth - 6)) + "px";
+    tip.style.top = (m.y + 16 + tip.offsetHeight > c.clientHeight ? m.y - tip.offsetHeight - 12 : m.y + 14) + "px";
+    if (say) { $(id + "-say").textContent = words.join(", "); }
+  };
+  c.addEventListener("pointermove", function (e) { p.choose(nearest(e.offsetX, e.offsetY), false); });
+  c.addEventListener("pointerleave", function () { if (document.activeElement !== c) { p.choose(-1, false); } });
+  c.addEventListener("click", function (e) { var i = nearest(e.offsetX, e.offsetY); if (i >= 0) { open(p.points[i]); } });
+  c.addEventListener("focus", function () { if (p.at < 0 && p.points.length) { p.choose(0, true); } });
+  c.addEventListener("blur", function () { p.choose(-1, false); });
+  c.addEventListener("keydown", function (e) {
+    var n = p.points.length, i = p.at, to = { ArrowRight: i + 1, ArrowLeft: i - 1, ArrowUp: i + 10, ArrowDown: i - 10, Home: 0, End: n - 1 }[e.key];
+    if (to !== undefined && n) { e.preventDefault(); p.choose(Math.min(Math.max(to, 0), n - 1), true); }
+    if (e.key === "Enter" && i >= 0) { e.preventDefault(); open(p.points[i]); }
+    if (e.key === "Escape") { p.choose(-1, false); }
+  });
 }

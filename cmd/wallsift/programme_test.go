@@ -143,7 +143,7 @@ func TestProgrammeByHomes(t *testing.T) {
 // Costs are those of the strategy and of every step needed, and what has no row is
 // never taken for nothing.
 func TestProgrammeUnderABudget(t *testing.T) {
-	dir, costs, out := screened(t, demo), write(t, "costs.yaml", prices), t.TempDir()
+	dir, costs, out := screened(t, demo, "--set", "output.address=street"), write(t, "costs.yaml", prices), t.TempDir()
 	args := []string{"programme", dir, "--config", costs, "--budget", "200000"}
 	s := call(t, t.Context(), append(args, "--out", out)...)
 	if s.code != exitDone {
@@ -234,7 +234,7 @@ func TestProgrammeUnderABudget(t *testing.T) {
 }
 
 func TestProgrammeForATarget(t *testing.T) {
-	dir, costs := screened(t, demo), write(t, "costs.yaml", prices)
+	dir, costs := screened(t, demo, "--set", "output.address=street"), write(t, "costs.yaml", prices)
 	s := call(t, t.Context(), "programme", dir, "--config", costs, "--target-kwh", "100000", "--format", "json")
 	var got struct{ Tables []struct{ Rows [][]string } }
 	if err := json.Unmarshal([]byte(s.out), &got); err != nil || s.code != exitDone {

@@ -165,11 +165,6 @@ func Text(a arrow.Array, row int) string {
 	return strings.Join(items, " ")
 }
 
-// Header lists the columns of a CSV file of the folder; none where it is missing.
-func (f *Folder) Header(name string) (head []string, err error) {
-	return head, f.read(name, func(names []string) bool { head = names; return false })
-}
-
 // Table hands out the cells of the rows of a CSV file of the folder by the names of
 // their columns, without the guard against formulas. A file that is missing has no
 // rows.

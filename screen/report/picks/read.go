@@ -58,13 +58,8 @@ var columns = []string{
 
 // read gathers the homes of a ranking, in its order.
 func (p *Picks) read(ctx context.Context, f *results.Folder) error {
-	head, err := f.Header(report.WorkListCSV)
-	if err != nil {
-		return err
-	}
-	// A work list has the column that says where a home is behind its id.
-	if at := slices.Index(head, "building_id"); at >= 0 && at+1 < len(head) && head[at+1] != "group_key" && f.Has(head[at+1]) {
-		p.address = head[at+1]
+	if f.Has(report.AddressName) {
+		p.address = report.AddressName
 	}
 	place := map[string]int{}
 	return f.Ranking(ctx, append(slices.Clone(columns), p.address), func(rec arrow.Record) {

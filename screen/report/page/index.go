@@ -52,10 +52,12 @@ func (w *writer) blocks(class string, size int, row func(l *line, building uint3
 // index writes what filters, plot, matrix and survey order need of every
 // building: id, group, stone, zone, text of the extra columns, best strategy,
 // chance of a wrong choice in per mille, what has to be done to find out what
-// helps (a place in the book's needs), pairs of fact and gain in per mille; then
+// helps (a place in the book's needs), by threes
+// a fact, the chance that it clears the verdict and the gain, in per mille; then
 // for each strategy in listing order: verdict with bits above it, rank, saving in
 // the page's unit × 10, high share of the limit × 100, and of the chance the best
-// guess and both ends in per mille and its words; then readiness, and latitude and longitude in degrees × 10⁵ where they are known.
+// guess and both ends in per mille and its words; then readiness, and
+// latitude and longitude in degrees × 10⁵ where they are known.
 func (w *writer) index() error {
 	by := make([]*screen.Judgement, len(w.strategies))
 	return w.blocks("index", indexRows, func(l *line, building uint32, row *screen.Row) {
@@ -76,6 +78,7 @@ func (w *writer) index() error {
 		for _, f := range row.Survey.Facts {
 			if f.Field >= 0 && row.Survey.Wrong >= 0 {
 				l.int(int(f.Field))
+				l.scaled(float64(f.Clears), 1000)
 				l.scaled(float64(f.Gain), 1000)
 			}
 		}

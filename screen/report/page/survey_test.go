@@ -59,7 +59,7 @@ func TestVisitWordsInChromium(t *testing.T) {
 	}
 	b := chromium(t)
 	b.open(path, 1366, true)
-	b.same(`Array.from(document.querySelectorAll("#survey tbody tr")).map(r => r.children[3].textContent).join(", ")`, "records only, visit, records first") // by the chance of a wrong choice
+	b.same(`Array.from(document.querySelectorAll("#survey tbody tr")).map(r => r.children[3].textContent).join(", ")`, "records only, records first, visit") // records before visits, then by the chance of a wrong choice
 	for id, word := range words {
 		b.same(`Array.from(document.querySelectorAll("#survey tbody tr")).find(r => r.children[0].textContent === "`+id+`").children[3].textContent`, word)
 	}

@@ -12,7 +12,7 @@ document.querySelectorAll("script.index").forEach(function (node) {
 
 function building(r, place) {
   return {
-    place: place, id: r[0], group: r[1], stone: r[2], zone: r[3], extra: r[4], best: r[5], wrong: r[6], need: r[7], facts: r[8], s: r[9], ready: r[10], lat: r[11] === null ? null : r[11] / 1e5, lon: r[11] === null ? null : r[12] / 1e5,
+    place: place, id: r[0], group: r[1], stone: r[2], zone: r[3], extra: r[4], best: r[5], wrong: r[6], need: r[7], facts: factsOf(r[8]), s: r[9], ready: r[10], lat: r[11] === null ? null : r[11] / 1e5, lon: r[11] === null ? null : r[12] / 1e5,
     hay: (r[0] + "\n" + r[1] + "\n" + book.stones[r[2]] + "\n" + book.zones[r[3]] + "\n" + r[4]).toLowerCase()
   };
 }
@@ -40,6 +40,16 @@ function chanceOf(b, s) { return per1000(at(b, s, 4)); }
 function chanceEnds(b, s) { return [per1000(at(b, s, 5)), per1000(at(b, s, 6))]; }
 function chanceWords(b, s) { return shared.words[at(b, s, 7)].replace(/ /g, "\u00a0"); }
 var anyDrawn = buildings.some(function (b) { for (var s = 0; s < S; s++) { if (chanceOf(b, s) !== null) { return true; } } return false; });
+// factsOf are facts with what each is worth, in per mille.
+function factsOf(r) {
+  var out = [];
+  for (var k = 0; k < r.length; k += 3) { out.push({ fact: r[k], clears: r[k + 1], cuts: r[k + 2], worth: r[k + 1] + r[k + 2] }); }
+  return out;
+}
+// worthWords says what knowing a fact does.
+function worthWords(f) {
+  return (f.clears ? "clears the verdict " + percent(f.clears / 1000) : "") + (f.clears && f.cuts ? ", " : "") + (f.cuts ? "cuts wrong choices by " + fixed(f.cuts / 10, 1) : "");
+}
 var anySurvey = buildings.some(function (b) { return b.wrong !== null; });
 
 var blocks = document.querySelectorAll("script.details"), opened = [];

@@ -128,6 +128,7 @@ func (e *Engine) together(walls []Row, strategy uint8, lost int) Judgement {
 		a := walls[i].Building.Num[ingest.WallArea]
 		area, saved, mean = area+a, saved+a*j.Saved, mean+j.Saved/float64(len(list))
 	}
+	out.Check &^= out.Do // what is needed at one wall is looked at at the others on the way
 	if out.Saved = saved / area; math.IsNaN(out.Saved) {
 		out.Saved = mean
 	}

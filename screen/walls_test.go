@@ -61,7 +61,7 @@ func TestHomeIsJudgedAsItsWorstWall(t *testing.T) {
 		if governs := h.Walls[j.Wall].Under(j.Strategy); governs.Typical != j.Typical || governs.Governing != j.Governing {
 			t.Errorf("%s: the figures are not those of the wall that governs", name)
 		}
-		if j.Do != street.Do|yard.Do || j.Check != street.Check|yard.Check {
+		if j.Do != street.Do|yard.Do || j.Check != (street.Check|yard.Check)&^j.Do {
 			t.Errorf("%s: the work is not that of both walls", name)
 		}
 		if want := (20*street.Saved + 30*yard.Saved) / 50; math.Abs(j.Saved-want) > 1e-9 {

@@ -18,6 +18,7 @@ type Working struct {
 	Strategy    config.Strategy
 	Judgement   Judgement
 	Home        Row              // the answer of the table
+	Picked      int              // which of its judgements is explained
 	Building    *ingest.Building // the wall explained: of a home of several the one that governs
 	Station     *climate.Station
 	DegreeHours float64 // K·h/a
@@ -56,7 +57,7 @@ func (e *Engine) Explain(walls []ingest.Building, lost int, id string) (*Working
 		pick = -1
 		var known []string
 		for i := range a.Judgements {
-			name := e.strategies[a.Judgements[i].Strategy].ID
+			name := e.Choices()[a.Judgements[i].Strategy].ID
 			known = append(known, name)
 			if name == id {
 				pick = i
@@ -70,13 +71,10 @@ func (e *Engine) Explain(walls []ingest.Building, lost int, id string) (*Working
 			return nil, fmt.Errorf("no strategy %q%s", id, hint)
 		}
 	}
-	j, b := a.Judgements[pick], &a.Building
-	if len(a.Walls) > 0 {
-		wall := &a.Walls[j.Wall]
-		j, b = *wall.Under(j.Strategy), &wall.Building
-	}
+	b, own := a.Governing(&a.Judgements[pick])
+	j := *own
 	st, z := &e.strategies[j.Strategy], e.zones[e.zoneIndex[b.Zone]]
-	out := &Working{Strategy: st.Strategy, Judgement: j, Home: a, Building: b, Station: z.station, DegreeHours: z.degreeHours, Limits: e.limits}
+	out := &Working{Strategy: st.Strategy, Judgement: j, Home: a, Picked: pick, Building: b, Station: z.station, DegreeHours: z.degreeHours, Limits: e.limits}
 	now := factsOf(b)
 	after := e.repaired(st, now, &Judgement{})
 	asIs := e.worldOf(b, now, nil, point{})

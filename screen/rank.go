@@ -2,6 +2,7 @@ package screen
 
 import (
 	"cmp"
+	"math"
 	"slices"
 )
 
@@ -30,6 +31,9 @@ func (j *Judgement) key() rankKey {
 	return k
 }
 
+// noRank stands behind all others.
+const noRank = math.MaxUint32
+
 func (k rankKey) compare(o rankKey) int {
 	if c := cmp.Compare(k.class, o.class); c != 0 {
 		return c
@@ -54,9 +58,11 @@ func newRanks(strategies int) *Ranks { return &Ranks{keys: make([][]rankKey, str
 
 func (r *Ranks) add(id string, list []Judgement) {
 	r.ids.add(id)
+	for s := range r.keys { // wall by wall is not there for every building
+		r.keys[s] = append(r.keys[s], rankKey{class: noRank})
+	}
 	for i := range list {
-		j := &list[i]
-		r.keys[j.Strategy] = append(r.keys[j.Strategy], j.key())
+		r.keys[list[i].Strategy][len(r.best)] = list[i].key()
 	}
 	r.best = append(r.best, list[0].key())
 }
@@ -72,6 +78,10 @@ func (r *Ranks) settle() {
 		place := make([]uint32, len(order))
 		for rank, building := range order {
 			place[building] = uint32(rank)
+			if keys[building].class == noRank {
+				order = order[:rank]
+				break
+			}
 		}
 		r.Order, r.place, r.keys[s] = append(r.Order, order), append(r.place, place), nil
 	}

@@ -90,7 +90,7 @@ func newRun(ctx context.Context, e *Engine, src *ingest.Source, dir string) (*Ru
 
 // resetSums forgets what was added up; rejects stay counted.
 func (r *Run) resetSums() {
-	n := len(r.engine.strategies)
+	n := len(r.engine.strategies) + 1 // and wall by wall
 	r.Counts.Accepted, r.Counts.Rows, r.Counts.Walls = 0, 0, 0
 	r.Ranks = newRanks(n)
 	r.Sums = Sums{Verdicts: make([][NumVerdicts]int, n), Saved: make([]float64, n), Best: make([]int, n),
@@ -232,6 +232,19 @@ func (e *Engine) Strategies() []config.Strategy {
 	out := make([]config.Strategy, len(e.strategies))
 	for i := range e.strategies {
 		out[i] = e.strategies[i].Strategy
+	}
+	return out
+}
+
+// Choices returns what a judgement may be of, by Judgement.Strategy: the strategies,
+// and behind them WallByWall.
+func (e *Engine) Choices() []config.Strategy { return append(e.Strategies(), WallByWall) }
+
+// Choices returns those of the engine that some building of the run has.
+func (r *Run) Choices() []config.Strategy {
+	out := r.engine.Choices()
+	if last := len(out) - 1; len(r.Ranks.Order[last]) == 0 {
+		return out[:last]
 	}
 	return out
 }

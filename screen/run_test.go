@@ -233,7 +233,7 @@ func TestBadRowLeavesItsNeighboursAlone(t *testing.T) {
 func TestRanksArePermutations(t *testing.T) {
 	s := screenFiles(t, load(t, nil), demoCSV)
 	n := s.run.Ranks.Len()
-	for _, order := range append(slices.Clone(s.run.Ranks.Order), s.run.Ranks.Overall) {
+	for _, order := range append(slices.Clone(s.run.Ranks.Order[:len(s.run.Choices())]), s.run.Ranks.Overall) {
 		seen := make([]bool, n)
 		for _, b := range order {
 			seen[b] = true

@@ -7,13 +7,24 @@ import (
 	"math"
 	"slices"
 
+	"wallsift/config"
 	"wallsift/ingest"
 	"wallsift/model/benefit"
 )
 
 // A home of several walls has an inventory row for each of them. Every wall is
 // judged by its own row; the home's answer under a strategy is that of the wall
-// that fares worst, with the work of all of them and what they save together.
+// that fares worst, with the work of all of them and what they save together. Where
+// the walls do better each with its own best strategy, that is an answer too.
+
+// WallByWall is the answer of a home whose walls do better apart: each with the
+// best of its own strategies. It is no row of the configuration.
+var WallByWall = config.Strategy{
+	ID: "wall_by_wall", Label: "Each wall its own measure",
+	Summary: "Every wall of a home with the measure that is best for it, where one measure for all does worse.",
+	Caution: "The dangers are those of each measure; they stand in the work list. Where two measures meet, at corners and floors, the joint needs a design of its own.",
+	Source:  "common practice, no source",
+}
 
 // heldWalls keeps the walls of homes until all rows are read.
 type heldWalls struct {
@@ -92,6 +103,12 @@ func (e *Engine) homeOf(walls []Row, lost int) Row {
 		home.Judgements = append(home.Judgements, e.together(walls, uint8(s), lost))
 	}
 	byRank(home.Judgements)
+	if home.Differ() {
+		apart := e.together(walls, uint8(len(e.strategies)), lost)
+		if apart.key().class>>8 < home.Judgements[0].key().class>>8 {
+			home.Judgements = slices.Insert(home.Judgements, 0, apart)
+		}
+	}
 	governs := &walls[home.Judgements[0].Wall]
 	home.Past = governs.Past
 	b := governs.Building
@@ -102,7 +119,8 @@ func (e *Engine) homeOf(walls []Row, lost int) Row {
 	return home
 }
 
-// together is the home's judgement under one strategy: the figures are those of
+// together is the home's judgement under one strategy, or beyond the last with each
+// wall under its own best: the figures are those of
 // the wall that fares worst, except for the saving, which is the mean over the
 // area of all walls, or over the walls where an area is not known.
 func (e *Engine) together(walls []Row, strategy uint8, lost int) Judgement {
@@ -116,7 +134,7 @@ func (e *Engine) together(walls []Row, strategy uint8, lost int) Judgement {
 		}
 	}
 	out := *worst
-	out.Wall = uint16(at)
+	out.Strategy, out.Wall, out.Bare = strategy, uint16(at), true
 	var area, saved, mean float64
 	for i, j := range list {
 		out.Gates |= j.Gates
@@ -125,6 +143,7 @@ func (e *Engine) together(walls []Row, strategy uint8, lost int) Judgement {
 		out.Hold = out.Hold || j.Hold
 		out.Survey = out.Survey || j.Survey
 		out.Near = out.Near || j.Near
+		out.Bare = out.Bare && j.Bare
 		a := walls[i].Building.Num[ingest.WallArea]
 		area, saved, mean = area+a, saved+a*j.Saved, mean+j.Saved/float64(len(list))
 	}
@@ -169,10 +188,21 @@ func (s *Survey) join(o *Survey) {
 	}
 }
 
-// Under returns the judgement under a strategy, by its index.
+// Under returns the judgement under a strategy, by its index; for a wall of a home
+// judged wall by wall that is its best.
 func (r *Row) Under(strategy uint8) *Judgement {
 	i := slices.IndexFunc(r.Judgements, func(j Judgement) bool { return j.Strategy == strategy })
-	return &r.Judgements[i]
+	return &r.Judgements[max(i, 0)]
+}
+
+// Governing returns what a judgement's figures are those of: of a home the wall
+// that governs with its own judgement, else the row itself.
+func (r *Row) Governing(j *Judgement) (*ingest.Building, *Judgement) {
+	if len(r.Walls) == 0 {
+		return &r.Building, j
+	}
+	wall := &r.Walls[j.Wall]
+	return &wall.Building, wall.Under(j.Strategy)
 }
 
 // Differ says whether the walls of a home have different best strategies.

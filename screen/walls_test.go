@@ -54,7 +54,7 @@ func TestHomeIsJudgedAsItsWorstWall(t *testing.T) {
 	for i := range h.Judgements {
 		j := &h.Judgements[i]
 		street, yard := h.Walls[0].Under(j.Strategy), h.Walls[1].Under(j.Strategy)
-		name := s.e.Strategies()[j.Strategy].ID
+		name := s.e.Choices()[j.Strategy].ID
 		if j.Verdict < max(street.Verdict, yard.Verdict) {
 			t.Errorf("%s: %v, street %v, yard %v", name, j.Verdict, street.Verdict, yard.Verdict)
 		}
@@ -70,9 +70,32 @@ func TestHomeIsJudgedAsItsWorstWall(t *testing.T) {
 	}
 	// Only the street is protected, and it takes exterior insulation out for the home.
 	for i := range h.Judgements {
-		if j := &h.Judgements[i]; s.e.Strategies()[j.Strategy].ID == "exterior_rigid" && (!j.Excluded || j.Wall != 0) {
+		if j := &h.Judgements[i]; s.e.Choices()[j.Strategy].ID == "exterior_rigid" && (!j.Excluded || j.Wall != 0) {
 			t.Errorf("exterior insulation: excluded %v, wall %d", j.Excluded, j.Wall)
 		}
+	}
+}
+
+// Where one measure for all does worse, each wall has its own: the street, protected,
+// a lining, the yard exterior insulation. A home of which one measure is as good for
+// both is not offered that.
+func TestWallsThatDoBetterApart(t *testing.T) {
+	s, homes := screenWalls(t, wallsInventory)
+	h := homes["H1"]
+	best := &h.Judgements[0]
+	if s.e.Choices()[best.Strategy].ID != screen.WallByWall.ID || len(h.Judgements) != len(s.e.Strategies())+1 || len(s.run.Choices()) != len(s.e.Choices()) {
+		t.Fatalf("best is %s of %d", s.e.Choices()[best.Strategy].ID, len(h.Judgements))
+	}
+	street, yard := &h.Walls[0].Judgements[0], &h.Walls[1].Judgements[0]
+	if best.Verdict != max(street.Verdict, yard.Verdict) || best.Verdict >= h.Judgements[1].Verdict {
+		t.Errorf("%v, street %v, yard %v, else %v", best.Verdict, street.Verdict, yard.Verdict, h.Judgements[1].Verdict)
+	}
+	if want := (20*street.Saved + 30*yard.Saved) / 50; math.Abs(best.Saved-want) > 1e-9 {
+		t.Errorf("saves %g, want %g", best.Saved, want)
+	}
+	both := strings.ReplaceAll(wallsInventory, ",20,yes,", ",20,no,")
+	if s, homes = screenWalls(t, both); s.e.Choices()[homes["H1"].Judgements[0].Strategy].ID != "exterior_rigid" || len(homes["H1"].Judgements) != len(s.e.Strategies()) || len(s.run.Choices()) != len(s.e.Strategies()) {
+		t.Errorf("of an unprotected home the best is %s", s.e.Choices()[homes["H1"].Judgements[0].Strategy].ID)
 	}
 }
 
@@ -89,7 +112,7 @@ func TestLostWallIsMissed(t *testing.T) {
 		if h.Judgements[i].Verdict < screen.SurveyFirst {
 			t.Errorf("%v in spite of the wall that is missing", h.Judgements[i].Verdict)
 		}
-		if lone.Judgements[i].Verdict < screen.SurveyFirst {
+		if lone.Under(h.Judgements[i].Strategy).Verdict < screen.SurveyFirst {
 			better++
 		}
 	}

@@ -284,7 +284,7 @@ type vocabulary struct {
 }
 
 func newVocabulary(e *screen.Engine) *vocabulary {
-	v := &vocabulary{e: e, strategies: e.Strategies(), mends: repairSteps(e)}
+	v := &vocabulary{e: e, strategies: e.Choices(), mends: repairSteps(e)}
 	for i := range v.texts {
 		v.texts[i] = map[uint64]string{}
 	}

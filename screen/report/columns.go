@@ -46,6 +46,8 @@ func columns(run *screen.Run, v *vocabulary) []Column {
 			}},
 		{Name: "wall_by_wall", Label: "Wall by wall", Help: "where the walls of a home have different best strategies: each with its own and the verdict on it", building: true, Inventory: true,
 			get: func(l *line) cell { return str(wallByWall(v.strategies, l.row)) }},
+		{Name: "wall_measures", Label: "Measure of each wall", Help: "of " + screen.WallByWall.ID + ": for each wall its strategy, the insulation judged in mm and the area in m², between colons; for programs",
+			get: func(l *line) cell { return str(wallMeasures(v.strategies, l.row, l.j)) }},
 		{Name: "rank_in_building", Label: "Rank in building", Help: "order of the strategies of a building, 1 is its best",
 			Kind: Whole, get: func(l *line) cell { return count(l.inside) }},
 		{Name: "strategy", Label: "Strategy", Help: "what would be done to the wall", Brief: true,

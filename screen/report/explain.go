@@ -60,7 +60,7 @@ func Explain(e *screen.Engine, strategy string, cases []Case, shown, lost int) (
 
 // wallsTable shows the walls of a home and which of them the rest is about.
 func wallsTable(e *screen.Engine, u *Units, w *screen.Working) Table {
-	strategies := e.Strategies()
+	strategies := e.Choices()
 	t := Table{
 		Name: "walls", Title: "The walls of home " + w.Home.Building.ID,
 		Columns: []string{"wall", "faces", "area, " + u.Area.sign, "with " + w.Strategy.Label, "share of the limit", "best on its own", "verdict on that"},
@@ -80,7 +80,7 @@ func wallsTable(e *screen.Engine, u *Units, w *screen.Working) Table {
 // whatIf sets cases of a building side by side, all under the strategy that is
 // explained; w is the working of the one that is shown.
 func whatIf(u *Units, e *screen.Engine, w *screen.Working, cases []Case, shown, lost int) (Table, error) {
-	strategies := e.Strategies()
+	strategies := e.Choices()
 	t := Table{
 		Name: "what_if", Title: "What if, under: " + w.Strategy.Label, Columns: []string{"figure"},
 		Note: "Each case is judged alone, as a row of the inventory would be. Nothing was changed in the inventory: a fact counts once it was found out.",
@@ -158,7 +158,7 @@ func factsTable(u *Units, e *screen.Engine, b *ingest.Building, w *screen.Workin
 }
 
 func choices(e *screen.Engine, b *ingest.Building, w *screen.Working) Table {
-	all, strategies, u := w.Home.Judgements, e.Strategies(), UnitsOf(e)
+	all, strategies, u := w.Home.Judgements, e.Choices(), UnitsOf(e)
 	t := Table{
 		Name: "choices", Title: "Strategies in order of rank",
 		Columns: []string{"rank", "strategy", "verdict", "chance", "share of the limit", "saves, " + u.Heat.sign, "U after, " + u.U.sign, "governed by", "what blocks it", "id, for --strategy"},
@@ -295,8 +295,8 @@ func pastNote(p *screen.Past) string {
 // workTable is the work list of one judgement, with whether the building is
 // ready for it.
 func workTable(u *Units, e *screen.Engine, w *screen.Working) Table {
-	strategies := e.Strategies()
-	ready, list := jobs(e, u, &w.Home, w.Home.Under(w.Judgement.Strategy), nil)
+	strategies := e.Choices()
+	ready, list := jobs(e, u, &w.Home, &w.Home.Judgements[w.Picked], nil)
 	state := ready.String()
 	if ready == screen.NoMeasurePasses { // of others nothing is said here
 		state = VerdictWords(e, &w.Judgement)

@@ -243,7 +243,7 @@ func (w *job) why() string {
 	case w.Action == screen.Clear:
 		return ""
 	case w.Action == screen.Stop && w.j.Verdict == screen.WarningOnly:
-		add(w.e.Strategies()[w.j.Strategy].Warning)
+		add(w.e.Choices()[w.j.Strategy].Warning)
 	case w.Doubt && w.j.Verdict == screen.SurveyFirst && !w.j.Survey || w.Action == screen.Stop && !w.j.Excluded:
 		add(doubt(w.b, w.j))
 	}

@@ -101,7 +101,7 @@ func NewManifest(version string, l *config.Loaded, e *screen.Engine, run *screen
 	if m.Settings, err = settings(l); err != nil {
 		return nil, err
 	}
-	for i, s := range e.Strategies() {
+	for i, s := range run.Choices() {
 		by := map[string]int{}
 		for v := range screen.NumVerdicts {
 			by[v.String()] = run.Verdicts[i][v]

@@ -47,7 +47,7 @@ func Overview(e *screen.Engine, run *screen.Run, t *Trades, top int) ([]Table, e
 	if err != nil {
 		return nil, err
 	}
-	for s := -1; s < len(e.Strategies()); s++ {
+	for s := -1; s < len(run.Choices()); s++ {
 		t, err := ranked(e, run, s, top)
 		if err != nil {
 			return nil, err
@@ -93,7 +93,7 @@ func byStrategy(e *screen.Engine, run *screen.Run) Grid {
 	g := Grid{Name: "strategies", Title: "Buildings by strategy and verdict", Note: "Mean saving: heat through the wall, not a fuel bill. " + screen.RankingRule}
 	g.Heads = append([]Head{{Title: "strategy"}}, verdictHeads()...)
 	g.Heads = append(g.Heads, Head{Title: "ranks first at", Number: true, Look: BarLook}, Head{Title: "mean saving where suited, " + heat.sign, Number: true, Decimals: heat.decimals}, Head{Title: "caution", Long: true})
-	for i, s := range e.Strategies() {
+	for i, s := range run.Choices() {
 		v := run.Verdicts[i]
 		row := []any{s.Label}
 		for _, n := range v {
@@ -196,7 +196,7 @@ func toDo(mends uint64, j *screen.Judgement) (do, check uint64) {
 
 // ranked is the ranking within a strategy, or of the best of each building for -1.
 func ranked(e *screen.Engine, run *screen.Run, index, top int) (Table, error) {
-	strategies, u := e.Strategies(), UnitsOf(e)
+	strategies, u := e.Choices(), UnitsOf(e)
 	order, t := run.Ranks.Overall, Table{Name: "best", Title: "The best strategy for each building"}
 	columns := []string{"rank", "building", "strategy", "verdict", "readiness", "chance", "share of the limit", "insulation judged, " + u.Insulation.sign,
 		"limits kept up to, " + u.Insulation.sign, "saves, " + u.Heat.sign, "U before, " + u.U.sign, "U after, " + u.U.sign, "governed by", "before or with the measure", "what blocks it"}

@@ -168,7 +168,7 @@ func writeVisits(dir string, e *screen.Engine, run *screen.Run, each Each) error
 // columns lists the columns of the survey order: ids and words in a file for
 // programs and people, words alone for people.
 func (v *visits) columns(people bool) []Column {
-	strategies, enter := v.e.Strategies(), answers(v.e)
+	strategies, enter := v.e.Choices(), answers(v.e)
 	var out []Column
 	add := func(c ...Column) { out = append(out, c...) }
 	ids := func(c Column) {

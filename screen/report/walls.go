@@ -1,9 +1,12 @@
 package report
 
 import (
+	"fmt"
+	"strconv"
 	"strings"
 
 	"wallsift/config"
+	"wallsift/ingest"
 	"wallsift/screen"
 )
 
@@ -14,10 +17,36 @@ func WallsClause(e *screen.Engine, row *screen.Row, j *screen.Judgement) string 
 		return ""
 	}
 	out := " Of " + Counted(len(row.Walls), "wall") + " " + wallName(&row.Walls[j.Wall].Building) + " governs, and the figures are its own."
-	if apart := wallByWall(e.Strategies(), row); apart != "" {
+	if apart := wallByWall(e.Choices(), row); apart != "" {
 		out += " Wall by wall: " + apart + "."
 	}
 	return out
+}
+
+// wallMeasures lists what each wall gets where each has its own measure, in the form
+// that ParseMeasure reads.
+func wallMeasures(strategies []config.Strategy, row *screen.Row, j *screen.Judgement) string {
+	if strategies[j.Strategy].ID != screen.WallByWall.ID {
+		return ""
+	}
+	var out []string
+	for i := range row.Walls {
+		best := &row.Walls[i].Judgements[0]
+		out = append(out, fmt.Sprintf("%s:%s:%s", strategies[best.Strategy].ID, fixed(1000*best.Thickness, 0), fixed(row.Walls[i].Building.Num[ingest.WallArea], 1)))
+	}
+	return strings.Join(out, " ")
+}
+
+// ParseMeasure reads one measure of the column wall_measures.
+func ParseMeasure(s string) (strategy string, mm, area float64, err error) {
+	part := strings.Split(s, ":")
+	if len(part) != 3 {
+		return "", 0, 0, fmt.Errorf("%q is no strategy, mm and m² between colons", s)
+	}
+	if mm, err = strconv.ParseFloat(part[1], 64); err == nil {
+		area, err = strconv.ParseFloat(part[2], 64)
+	}
+	return part[0], mm, area, err
 }
 
 // wallByWall says what each wall of a home would get on its own, where that is not

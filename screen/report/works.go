@@ -51,7 +51,7 @@ func WriteWorks(dir string, e *screen.Engine, run *screen.Run) (*Trades, error) 
 
 // workColumns lists the columns of the work lists.
 func workColumns(e *screen.Engine, run *screen.Run) []Column {
-	strategies := e.Strategies()
+	strategies := e.Choices()
 	of := func(f func(*job) string) func(*line) cell { return func(l *line) cell { return str(f(l.job)) } }
 	layer := func(f func(*job) cell) func(*line) cell {
 		return func(l *line) cell {

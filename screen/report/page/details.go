@@ -49,7 +49,7 @@ func (w *writer) details() error {
 		l.shut()
 		l.scaled(w.units.U.Of(row.Judgements[0].UBefore), 1000)
 		l.scaled(w.units.Thickness.Of(b.Num[ingest.WallThickness]), 1000)
-		before, _ := w.in.Engine.Stack(b, &row.Judgements[0])
+		before, _ := w.in.Engine.Stack(row.Governing(&row.Judgements[0]))
 		l.int(w.pool.stack(before, w.units.Thickness))
 		l.open()
 		for place := range row.Judgements {
@@ -96,7 +96,7 @@ func (w *writer) judgement(l *line, row *screen.Row, j *screen.Judgement, course
 	l.scaled(w.units.U.Of(j.UAfter), 1000)
 	l.scaled(j.MassLoss, 1000)
 	l.int(int(j.Draws))
-	_, after := e.Stack(b, j)
+	_, after := e.Stack(row.Governing(j))
 	l.int(w.pool.stack(after, w.units.Thickness))
 	for i := range j.Course {
 		s := ""

@@ -62,6 +62,7 @@ func (w *writer) index() error {
 	by := make([]*screen.Judgement, len(w.strategies))
 	return w.blocks("index", indexRows, func(l *line, building uint32, row *screen.Row) {
 		b := &row.Building
+		clear(by)
 		for k := range row.Judgements {
 			by[row.Judgements[k].Strategy] = &row.Judgements[k]
 		}
@@ -85,7 +86,12 @@ func (w *writer) index() error {
 		l.shut()
 		l.open()
 		for s, j := range by {
-			l.int(marked(j))
+			if j == nil { // the walls of the home do not do better apart
+				j = &screen.Judgement{Strategy: uint8(s), Verdict: screen.NotSuited, Chance: -1}
+				l.int(marked(j) | notHere)
+			} else {
+				l.int(marked(j))
+			}
 			l.int(w.in.Run.Ranks.In(uint8(s), building))
 			l.scaled(w.units.Heat.Of(j.Saved), 10)
 			l.scaled(j.High, 100)
@@ -129,6 +135,8 @@ const (
 	byGate = 8  // a gate excludes it
 	near   = 16 // the chance may lie on the other side of a threshold
 	bare   = 32 // the strategy adds no layer
+	// notHere is set where the building has no such judgement.
+	notHere = 64
 )
 
 func marked(j *screen.Judgement) int {

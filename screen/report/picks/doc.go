@@ -125,8 +125,10 @@ func (p *Picks) strange() {
 	for i := range p.all {
 		for k := range p.all[i].measures {
 			m := &p.all[i].measures[k]
-			if _, ok := p.cfg.Strategies[m.strategy]; !ok && !slices.Contains(ids, m.strategy) {
-				ids = append(ids, m.strategy)
+			for _, id := range m.built() {
+				if _, ok := p.cfg.Strategies[id]; !ok && !slices.Contains(ids, id) {
+					ids = append(ids, id)
+				}
 			}
 		}
 	}

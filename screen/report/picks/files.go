@@ -58,7 +58,7 @@ func (p *Picks) writeCSV(path string) error {
 		if money, ok := p.money(m.kWh).(float64); ok {
 			saved = money
 		}
-		strategy := p.cfg.Strategies[m.strategy]
+		strategy := p.about(m.strategy)
 		row := []string{
 			strconv.Itoa(i + 1), h.id, h.address, h.group, m.strategy, m.verdict, m.readiness, number(m.mm, 0), number(m.area, 1), number(m.kWh, 0), number(m.cost, 0), number(saved, 0),
 			strings.Join(m.do, " "), strings.Join(m.look, " "), number(m.typical, 3), number(m.low, 3), number(m.high, 3), m.chance, report.StrategyCaution(&strategy),

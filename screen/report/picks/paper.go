@@ -112,7 +112,7 @@ func (p *Picks) list() report.Grid {
 	verdict := text("verdict", func(_ *home, m *measure) string { return m.verdict })
 	verdict.Look = report.VerdictLook
 	cols = append(cols,
-		text("measure", func(_ *home, m *measure) string { return p.strategy(m.strategy) }),
+		text("measure", func(_ *home, m *measure) string { return p.named(m) }),
 		number("insulation, "+u.Insulation.Unit(), u.Insulation.Decimals(), func(m *measure) any { return u.Insulation.Of(m.mm / 1000) }),
 		number("wall, "+u.Area.Unit(), 0, func(m *measure) any { return u.Area.Of(m.area) }), energy)
 	if p.priced() {
@@ -167,7 +167,26 @@ func share(m *measure) string {
 }
 
 // strategy is the label of one, its id where the configuration does not know it.
-func (p *Picks) strategy(id string) string { return cmp.Or(p.cfg.Strategies[id].Label, id) }
+func (p *Picks) strategy(id string) string { return p.about(id).Label }
+
+// named is what a measure is called, with those of the walls where each has its own.
+func (p *Picks) named(m *measure) string {
+	out := p.strategy(m.strategy)
+	for i, id := range m.parts {
+		out += []string{": ", "; "}[min(i, 1)] + p.strategy(id)
+	}
+	return out
+}
+
+// about is a strategy by its id, that of homes judged wall by wall among them.
+func (p *Picks) about(id string) config.Strategy {
+	if id == screen.WallByWall.ID {
+		return screen.WallByWall
+	}
+	s := p.cfg.Strategies[id]
+	s.Label = cmp.Or(s.Label, id)
+	return s
+}
 
 // steps are the words for some of them.
 func (p *Picks) steps(ids []string, words func(*config.Step) string) string {
@@ -364,7 +383,7 @@ func (p *Picks) dangers() report.Grid {
 	homes := map[string]int{}
 	for _, x := range p.chosen.Picks {
 		_, m := p.at(x)
-		for _, id := range slices.Concat([]string{m.strategy}, m.do, m.look) {
+		for _, id := range slices.Concat(m.built(), m.do, m.look) {
 			homes[id]++
 		}
 	}

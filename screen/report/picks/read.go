@@ -34,6 +34,15 @@ type measure struct {
 	cost                                 float64 // NaN where it is not known
 	missing                              []string
 	do, look                             []string // ids of steps
+	parts                                []string // strategies of the walls, where each has its own
+}
+
+// built lists the strategies that the measure builds.
+func (m *measure) built() []string {
+	if m.parts != nil {
+		return m.parts
+	}
+	return []string{m.strategy}
 }
 
 // reason says why a home is left out; the order is that of the lists, the homes that
@@ -53,7 +62,7 @@ const (
 // columns of the ranking that are read, beside that of addresses.
 var columns = []string{
 	"building_id", "group_key", "strategy", "verdict", "readiness", "chance", "fix_first", "check_on_site",
-	"insulation_mm", "wall_area_m2", "saved_kwh_a", "utilisation", "utilisation_low", "utilisation_high",
+	"insulation_mm", "wall_measures", "wall_area_m2", "saved_kwh_a", "utilisation", "utilisation_low", "utilisation_high",
 }
 
 // read gathers the homes of a ranking, in its order.
@@ -84,7 +93,7 @@ func (p *Picks) read(ctx context.Context, f *results.Folder) error {
 func (h *home) meet(m measure) {
 	switch {
 	case m.verdict != screen.Suited.String() && m.verdict != screen.SuitedAfterRepairs.String():
-	case !(m.mm > 0) || m.kWh <= 0: // repairs alone
+	case m.parts == nil && !(m.mm > 0) || m.kWh <= 0: // repairs alone
 		h.why = min(h.why, savesNothing)
 	case math.IsNaN(m.kWh):
 		h.why = areaUnknown
@@ -104,12 +113,31 @@ func (p *Picks) measure(r reader, row int) measure {
 	if math.IsNaN(m.high) {
 		m.high = 0 // no limit applies
 	}
-	for _, id := range append([]string{m.strategy}, m.do...) {
+	price := func(id string, area, mm float64) {
 		c, ok := p.cfg.Costs[id]
-		if !ok {
+		if !ok && !slices.Contains(m.missing, id) {
 			m.missing = append(m.missing, id)
 		}
-		m.cost += c.Of(m.area, m.mm)
+		m.cost += c.Of(area, mm)
+	}
+	for _, wall := range strings.Fields(r.text("wall_measures", row)) {
+		id, mm, area, err := report.ParseMeasure(wall)
+		if err != nil {
+			id = wall // no row of costs has that name
+		}
+		if s, ok := p.cfg.Strategies[id]; ok && len(s.Inside)+len(s.Outside) == 0 {
+			continue // repairs alone: their steps are priced below
+		}
+		price(id, area, mm)
+		if !slices.Contains(m.parts, id) {
+			m.parts = append(m.parts, id)
+		}
+	}
+	if m.parts == nil {
+		price(m.strategy, m.area, m.mm)
+	}
+	for _, id := range m.do {
+		price(id, m.area, m.mm)
 	}
 	m.cost = math.Round(m.cost)
 	if m.missing != nil {

@@ -66,7 +66,7 @@ function applyFilter() {
     if (ready !== "*" && b.ready !== +ready) { return; }
     for (var k = 0; k < words.length; k++) { if (b.hay.indexOf(words[k]) < 0) { return; } }
     var from = pick === BEST ? b.best : pick === ALL ? 0 : pick, to = pick === ALL ? S : from + 1, any = false;
-    for (var s = from; s < to; s++) { if (on[verdict(b, s)]) { pairs.push(b.place * S + s); any = true; } }
+    for (var s = from; s < to; s++) { if (isHere(b, s) && on[verdict(b, s)]) { pairs.push(b.place * S + s); any = true; } }
     if (any) { list.push(b); }
   });
   // What an order goes by: the strategy picked, else the best one.

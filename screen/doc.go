@@ -18,7 +18,7 @@
 //	past.go       what the wall as it stands says of the draws
 //	allowance.go  how much insulation the wall takes; drier.go: how dry a face helps
 //	survey.go     what knowing a missing fact is worth
-//	judge.go      verdicts
+//	judge.go      verdicts; walls.go: homes of several walls
 //	rank.go       the ranking rule
 //	worklist.go   the work a judgement asks for, in the order of the site; work.go
 //	pipeline.go   rows in, answers out, in order; run.go: sums; spill.go: rows on disk

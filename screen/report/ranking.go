@@ -24,9 +24,12 @@ import (
 	"wallsift/screen/report/places/geoparquet"
 )
 
-// batchRows is the number of rows gathered before they are written, one Parquet
-// row group; it bounds memory.
-const batchRows = 1 << 16
+// A Parquet row group is written once so many rows are gathered, or so many bytes
+// of text: that bounds memory.
+const (
+	batchRows  = 1 << 16
+	batchBytes = 64 << 20
+)
 
 // Schema is the number of the form of ranking.parquet and run.json. It grows when
 // a column or a key comes, goes, or changes its type or its meaning.
@@ -63,14 +66,14 @@ func WriteRanking(dir string, e *screen.Engine, run *screen.Run) error {
 	rows := 0
 	flush := func() {
 		batches <- p.builder.NewRecord()
-		rows = 0
+		rows, p.bytes = 0, 0
 	}
 	err = eachLine(e, run, View{}, func(l *line) error {
 		if err := c.write(l, p.append); err != nil {
 			return err
 		}
 		p.locate(l)
-		if rows++; rows == batchRows {
+		if rows++; rows == batchRows || p.bytes >= batchBytes {
 			flush()
 		}
 		return nil
@@ -218,6 +221,7 @@ type parquetSink struct {
 	builder *array.RecordBuilder
 	cols    []Column
 	extent  geoparquet.Extent
+	bytes   int    // of text since the last batch
 	point   []byte // of the building at hand, nil when its place is not known
 	of      int    // place of that building
 }
@@ -270,6 +274,7 @@ func (p *parquetSink) append(i int, v cell) {
 			return
 		}
 		b.Append(v.s)
+		p.bytes += len(v.s)
 	case *array.Int64Builder:
 		if v.null {
 			b.AppendNull()

@@ -60,15 +60,15 @@ func Explain(e *screen.Engine, strategy string, cases []Case, shown, lost int) (
 
 // wallsTable shows the walls of a home and which of them the rest is about.
 func wallsTable(e *screen.Engine, u *Units, w *screen.Working) Table {
-	strategies := e.Choices()
+	strategies, picked := e.Choices(), w.Home.Judgements[w.Picked].Strategy
 	t := Table{
 		Name: "walls", Title: "The walls of home " + w.Home.Building.ID,
-		Columns: []string{"wall", "faces", "area, " + u.Area.sign, "with " + w.Strategy.Label, "share of the limit", "best on its own", "verdict on that"},
+		Columns: []string{"wall", "faces", "area, " + u.Area.sign, "with " + strategies[picked].Label, "share of the limit", "best on its own", "verdict on that"},
 		Note:    "What follows is about wall " + wallName(w.Building) + ", which governs. Ranks and verdicts are those of the home, which is as good as its worst wall.",
 	}
 	for i := range w.Home.Walls {
 		wall := &w.Home.Walls[i]
-		j, best := wall.Under(w.Judgement.Strategy), &wall.Judgements[0]
+		j, best := wall.Under(picked), &wall.Judgements[0]
 		t.Rows = append(t.Rows, []string{wallName(&wall.Building), Compass(j.Facing), u.Known(&wall.Building, ingest.WallArea), VerdictWords(e, j), Spread(j), strategies[best.Strategy].Label, VerdictWords(e, best)})
 	}
 	if w.Home.Lost > 0 {
@@ -82,7 +82,7 @@ func wallsTable(e *screen.Engine, u *Units, w *screen.Working) Table {
 func whatIf(u *Units, e *screen.Engine, w *screen.Working, cases []Case, shown, lost int) (Table, error) {
 	strategies := e.Choices()
 	t := Table{
-		Name: "what_if", Title: "What if, under: " + w.Strategy.Label, Columns: []string{"figure"},
+		Name: "what_if", Title: "What if, under: " + strategies[w.Home.Judgements[w.Picked].Strategy].Label, Columns: []string{"figure"},
 		Note: "Each case is judged alone, as a row of the inventory would be. Nothing was changed in the inventory: a fact counts once it was found out.",
 	}
 	figures := []struct {
@@ -123,7 +123,7 @@ func whatIf(u *Units, e *screen.Engine, w *screen.Working, cases []Case, shown, 
 		}
 		t.Rows[0] = append(t.Rows[0], strategies[row.Judgements[0].Strategy].Label)
 		for n, f := range figures {
-			t.Rows[n+1] = append(t.Rows[n+1], f.of(&row.Building, row.Under(w.Judgement.Strategy)))
+			t.Rows[n+1] = append(t.Rows[n+1], f.of(&row.Building, row.Under(w.Home.Judgements[w.Picked].Strategy)))
 		}
 	}
 	t.Rows = slices.DeleteFunc(t.Rows, func(row []string) bool { return strings.Join(row[1:], "") == "" })
@@ -167,7 +167,7 @@ func choices(e *screen.Engine, b *ingest.Building, w *screen.Working) Table {
 	if p := w.Home.Past; p.Draws > 0 {
 		t.Note = pastNote(&p) + t.Note
 	}
-	if best := &strategies[all[0].Strategy]; best.ID != w.Strategy.ID {
+	if best := &strategies[all[0].Strategy]; w.Picked > 0 {
 		t.Note = "Explained here is " + w.Strategy.Label + "; the best is " + best.Label + ". " + t.Note
 	}
 	for i := range all {

@@ -228,8 +228,12 @@ func (h *home) typical(j *Judgement) error {
 		j.Allowance = Allowance{} // that of the steady tier
 		return nil                // never advice: the typical case says enough of it
 	}
-	if j.Allowance, err = h.allowance(j, &after, usual); err != nil {
-		return err
+	// Of a lining held back, and where the typical case is not believed, that of the
+	// whole lining in the typical case says nothing.
+	if j.Allowance = (Allowance{}); !j.HeldBack && !j.Unlikely {
+		if j.Allowance, err = h.allowance(j, &after, usual); err != nil {
+			return err
+		}
 	}
 	h.open[j.Strategy] = &drawn{st: st, after: after, sized: thickness, held: t.held, facings: t.facings, governs: make([]int, len(t.facings))}
 	return nil
@@ -295,10 +299,11 @@ const (
 // out would only spoil the normal law of the logarithms.
 var farEnough = math.Log(4.0 / 3)
 
-// Ends of what is printed of the draws.
+// LeastTold is the utilisation below which draws are not told apart, and
+// mostUtilisation that above which.
 const (
-	leastUtilisation = 0.1
-	mostUtilisation  = 4
+	LeastTold       = 0.1
+	mostUtilisation = 4
 )
 
 // sample draws what is not known until the verdict is settled. Only draws are run
@@ -337,9 +342,14 @@ func (h *home) sample(j *Judgement, d *drawn) error {
 			break
 		}
 	}
-	j.Chance, j.ChanceLow, j.ChanceHigh, j.Draws = d.chance.P, d.chance.Low, d.chance.High, int32(d.chance.Draws)
+	// Few draws far from the limit settle a verdict, but no figure finer than their
+	// number and the threshold.
+	grain := 1 / float64(max(d.chance.Draws, 1))
+	j.Chance, j.Draws = d.chance.P, int32(d.chance.Draws)
+	j.ChanceHigh = max(d.chance.High, min(e.cfg.Chance.SuitedBelow, grain))
+	j.ChanceLow = min(d.chance.Low, max(e.cfg.Chance.NotSuitedAbove, 1-grain))
 	j.Low, j.High = min(d.quantile(0.1), j.Typical), d.quantile(0.9)
-	if j.GoverningHigh = d.governingHigh(); j.High < j.Typical && !j.Unlikely {
+	if j.GoverningHigh = d.governingHigh(); j.High < j.Typical {
 		j.High, j.GoverningHigh = j.Typical, j.Governing
 	}
 	return nil
@@ -378,7 +388,7 @@ func (h *home) drawOne(d *drawn, n int, likely bool) error {
 		}
 	}
 	d.governs[leads]++
-	d.logs = append(d.logs, math.Log(max(most, leastUtilisation)))
+	d.logs = append(d.logs, math.Log(max(most, LeastTold)))
 	d.by, d.over = append(d.by, by), append(d.over, most > 1)
 	return nil
 }

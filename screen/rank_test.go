@@ -67,7 +67,7 @@ func TestStrategiesStandInTheOrderOfTheRule(t *testing.T) {
 func TestTiesBreakOnBuildingID(t *testing.T) {
 	s := screenFiles(t, load(t, nil), inventory(t, "a.csv",
 		"C,500,brick_common,4c,moderate,none\nA,500,brick_common,4c,moderate,none\nB,500,brick_common,4c,moderate,none\n"))
-	for _, order := range append(s.run.Ranks.Order, s.run.Ranks.Overall) {
+	for _, order := range append(s.run.Ranks.Order[:len(s.run.Choices())], s.run.Ranks.Overall) {
 		if order[0] != 1 || order[1] != 2 || order[2] != 0 {
 			t.Errorf("order %v, expected A, B, C", order)
 		}

@@ -67,6 +67,11 @@ func (r *Run) gather(opt Options) error {
 				return err
 			}
 		}
+		for i := range walls {
+			if b := &walls[i].Building; protect(b, walls) {
+				walls[i].Judgements = r.engine.NewWorker().Steady(b, nil)
+			}
+		}
 		row := r.engine.homeOf(walls, r.held.lost[home])
 		if rej, dup := r.seen.Check(&row.Building); dup {
 			r.Counts.Rejected += len(walls)
@@ -85,6 +90,17 @@ func (r *Run) gather(opt Options) error {
 // wallID names a wall's row among all rows.
 func wallID(b *ingest.Building) ingest.Building {
 	return ingest.Building{ID: b.Home + " / " + b.ID, File: b.File, Line: b.Line}
+}
+
+// protect takes a wall of which it is not known whether it is protected for
+// protected where another wall of the home is, and says whether it did.
+func protect(b *ingest.Building, walls []Row) bool {
+	yes, _ := ingest.ProtectedFacade.Level("yes")
+	if b.Cat[ingest.ProtectedFacade] != 0 || !slices.ContainsFunc(walls, func(w Row) bool { return w.Building.Cat[ingest.ProtectedFacade] == yes }) {
+		return false
+	}
+	b.Cat[ingest.ProtectedFacade] = yes
+	return true
 }
 
 // homeOf makes the answer for a home of the answers for its walls, of which lost
@@ -234,11 +250,14 @@ func (r *Row) InputsHash() string {
 func (w *Worker) JudgeHome(walls []ingest.Building, lost int) (Row, error) {
 	rows := make([]Row, len(walls))
 	for i := range walls {
-		a, err := w.Judge(&walls[i])
-		if err != nil {
+		rows[i].Building = walls[i]
+	}
+	for i := range rows {
+		protect(&rows[i].Building, rows)
+		var err error
+		if rows[i].Answer, err = w.Judge(&rows[i].Building); err != nil {
 			return Row{}, err
 		}
-		rows[i] = Row{Building: walls[i], Answer: a}
 	}
 	if len(rows) == 1 && walls[0].Home == "" {
 		return rows[0], nil

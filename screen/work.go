@@ -27,7 +27,7 @@ type Action uint8
 const (
 	Do          Action = iota
 	Investigate        // find out; what is found decides
-	Afterwards         // of the strategy itself, where something must be found out first
+	Afterwards         // of the measure itself, where something must be found out first
 	Clear              // nothing is listed before the work
 	Stop               // the strategy is not to be built
 	NotNow             // belongs to a strategy that is not to be built
@@ -49,8 +49,9 @@ type Work struct {
 	Layer   *BuiltLayer
 	Gates   []config.Gate      // that wait for this line, or that stop the strategy
 	Because []config.Condition // that hold for the building; empty where the strategy itself asks
-	// Doubt marks the line that asks to clear up whether limits are kept.
-	Doubt bool
+	// Doubt marks the line that asks to clear up whether limits are kept, Unlikely
+	// that which asks to look at a wall whose typical case is not believed.
+	Doubt, Unlikely bool
 }
 
 // BuiltLayer is a layer of a strategy as it is built.

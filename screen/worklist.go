@@ -41,8 +41,8 @@ func ForWork(list []Judgement) *Judgement {
 // repairs are to be done.
 //
 // s is what a survey of the building is worth, nil where that is not asked. A fact
-// that could change the choice must be found out first, and what could be built of
-// a strategy that is "survey first" waits for it.
+// that could change the choice must be found out first, and what could be built
+// waits for all that is to be found out.
 func (e *Engine) WorkList(b *ingest.Building, j *Judgement, s *Survey) (Readiness, []Work) {
 	l := lister{e: e, j: j, first: e.stages[0], stopped: j.Verdict >= WarningOnly, gates: j.Gates}
 	if l.stopped {
@@ -63,8 +63,11 @@ func (e *Engine) WorkList(b *ingest.Building, j *Judgement, s *Survey) (Readines
 	if !l.stopped && (e.inDoubt(j) || s != nil && s.Changes()) {
 		l.before(-1, Work{Action: Investigate, Doubt: true})
 	}
+	if !l.stopped && j.Unlikely {
+		l.before(-1, Work{Action: Investigate, Unlikely: true})
+	}
 	l.lines = append(l.lines, l.layers...)
-	if j.Verdict == SurveyFirst {
+	if j.Verdict == SurveyFirst || slices.ContainsFunc(l.lines, func(w placed) bool { return w.Action == Investigate }) {
 		for i := range l.lines {
 			if w := &l.lines[i]; w.Action == Do && (w.Step == nil || !w.Stage.Repair) {
 				w.Action = Afterwards
@@ -124,7 +127,7 @@ func (l *lister) step(i int, do bool) {
 		w.Because = s.Check
 	}
 	switch {
-	case l.stopped && !s.stage.Repair:
+	case l.stopped && !s.stage.Repair && len(s.When) > 0: // what only finds out helps all the same
 		w.Action = NotNow
 	case !do || asks:
 		w.Action = Investigate

@@ -20,7 +20,8 @@ import (
 // may be missing.
 const (
 	buildingColumn = "building_id"
-	homeColumn     = "home_id" // buildings are counted by it where it is given
+	homeColumn     = "home_id"
+	wallsColumn    = "walls" // buildings are counted by it where it is given
 	strategyColumn = "strategy"
 	inputsColumn   = "inputs_sha256" // of all facts, also those without a column
 	zoneColumn     = "climate_zone"
@@ -126,6 +127,9 @@ func factColumns(a, b *folder) (names, hidden []string) {
 		} else {
 			hidden = append(hidden, c.Name)
 		}
+	}
+	if a.Has(wallsColumn) && b.Has(wallsColumn) { // a wall more or less is a fact too
+		names = append(names, wallsColumn)
 	}
 	return names, hidden
 }

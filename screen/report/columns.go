@@ -47,7 +47,7 @@ func columns(run *screen.Run, v *vocabulary) []Column {
 		{Name: "wall_by_wall", Label: "Wall by wall", Help: "where the walls of a home have different best strategies: each with its own and the verdict on it", building: true, Inventory: true,
 			get: func(l *line) cell { return str(wallByWall(v.strategies, l.row)) }},
 		{Name: "wall_measures", Label: "Measure of each wall", Help: "of " + screen.WallByWall.ID + ": for each wall its strategy, the insulation judged in mm and the area in m², between colons; for programs",
-			get: func(l *line) cell { return str(wallMeasures(v.strategies, l.row, l.j)) }},
+			get: func(l *line) cell { return str(wallMeasures(v.strategies, l.row, l.j)) }, say: func(*line) cell { return cell{null: true} }},
 		{Name: "rank_in_building", Label: "Rank in building", Help: "order of the strategies of a building, 1 is its best",
 			Kind: Whole, get: func(l *line) cell { return count(l.inside) }},
 		{Name: "strategy", Label: "Strategy", Help: "what would be done to the wall", Brief: true,
@@ -109,12 +109,9 @@ func columns(run *screen.Run, v *vocabulary) []Column {
 				return str(strings.Join(clauses(&siUnits, v.e, l.b, l.j), "") + WallsClause(v.e, l.row, l.j))
 			},
 			in: func(_ *Units, l *line) cell { return str(Sentence(v.e, l.b, l.j) + WallsClause(v.e, l.row, l.j)) }},
-		{Name: "caution", Label: "Caution", Help: "what must not be forgotten once the row stands alone; for people the dangers of the strategy", Brief: true,
-			get: func(*line) cell { return str(ShortCaution) },
-			say: func(l *line) cell {
-				st := &v.strategies[l.j.Strategy]
-				return str(strings.TrimSpace(st.Warning + " " + st.Caution))
-			}},
+		{Name: "caution", Label: "Caution", Help: "what must not be forgotten once the row stands alone: the dangers of the strategy, of each wall's where they have their own", Brief: true,
+			get: func(l *line) cell { return str(cautioned(strategyDangers(v.strategies, l.row, l.j))) },
+			say: func(l *line) cell { return str(strategyDangers(v.strategies, l.row, l.j)) }},
 		{Name: "worst_date", Label: "Worst date", Help: "day and month of the governing measure's worst moment, in the weather of the run",
 			get: govern(func(l *line) cell {
 				if l.j.Day < 0 {

@@ -58,8 +58,19 @@ func cautioned(more string) string {
 func (w *job) dangers(strategies []config.Strategy) string {
 	st := &strategies[w.j.Strategy]
 	switch {
+	case w.Step != nil && w.Action == screen.Investigate && !w.desk() && w.Step.Caution != "":
+		return "If the work follows: " + w.Step.Caution
+	case w.Step != nil && w.Action == screen.Investigate:
+		return ""
 	case w.Step != nil:
 		return w.Step.Caution
+	case w.Layer != nil && w.Layer.Material == config.FaceTreatment:
+		for _, s := range w.e.StepsOf(^uint64(0)) { // one work, one caution
+			if s.Builds == w.Layer.Material {
+				return s.Caution
+			}
+		}
+		return st.Caution
 	case w.Layer != nil:
 		return strings.TrimSpace(st.Warning + " " + st.Caution)
 	case w.Action == screen.Stop:

@@ -64,7 +64,7 @@ func wallsTable(e *screen.Engine, u *Units, w *screen.Working) Table {
 	t := Table{
 		Name: "walls", Title: "The walls of home " + w.Home.Building.ID,
 		Columns: []string{"wall", "faces", "area, " + u.Area.sign, "with " + strategies[picked].Label, "share of the limit", "best on its own", "verdict on that"},
-		Note:    "What follows is about wall " + wallName(w.Building) + ", which governs. Ranks and verdicts are those of the home, which is as good as its worst wall.",
+		Note:    "What follows is about wall " + wallName(w.Building) + ", which governs. The table shows each wall under the measure explained; ranks and verdicts are those of the home, and each is that of its worst wall.",
 	}
 	for i := range w.Home.Walls {
 		wall := &w.Home.Walls[i]
@@ -301,15 +301,20 @@ func workTable(u *Units, e *screen.Engine, w *screen.Working) Table {
 	if ready == screen.NoMeasurePasses { // of others nothing is said here
 		state = VerdictWords(e, &w.Judgement)
 	}
+	j := &w.Home.Judgements[w.Picked]
+	label := strategies[j.Strategy].Label
+	if apart := wallByWall(strategies, &w.Home); strategies[j.Strategy].ID == screen.WallByWall.ID {
+		label += ": " + apart
+	}
 	t := Table{
-		Name: "works", Title: "Work list for: " + w.Strategy.Label + " (" + state + ")",
+		Name: "works", Title: "Work list for: " + label + " (" + state + ")",
 		Columns: []string{"order", "stage", "action", "work", "caution", "why", "blocks", "layer", "source"},
-		Note:    StrategyCaution(&w.Strategy) + " Layers are numbered outside to inside, and listed as they are built. " + ReadyRule,
+		Note:    cautioned(strategyDangers(strategies, &w.Home, j)) + " Layers are numbered outside to inside, and listed as they are built. " + ReadyRule,
 	}
 	for i := range list {
 		x, caution := &list[i], ""
-		if x.Step != nil {
-			caution = x.Step.Caution
+		if x.Step != nil || x.Layer != nil && len(w.Home.Walls) > 0 { // else it stands below
+			caution = x.dangers(strategies)
 		}
 		t.Rows = append(t.Rows, []string{strconv.Itoa(i + 1), x.Stage.Label, x.Action.String(), x.what(), caution, x.why(), x.blocks(), x.layer(), x.source(strategies)})
 	}

@@ -147,20 +147,26 @@ func (w *job) what() string {
 func (w *job) task() string {
 	switch {
 	case w.Action == screen.Stop && w.j.Verdict == screen.WarningOnly:
-		return "Do not build the strategy: it is kept as a warning"
+		return "Do not build this measure: it is kept as a warning"
 	case w.Action == screen.Stop && w.j.Excluded:
-		return "Do not build the strategy"
+		return "Do not build this measure"
 	case w.Action == screen.Stop && w.j.Bare:
-		return "Do not take repairs for enough on what is known"
+		return "Repairs alone are not enough: by what is known a limit is exceeded"
 	case w.Action == screen.Stop:
-		return "Do not build the strategy on what is known"
+		return "Do not build this measure: by what is known a limit is exceeded"
 	case w.Action == screen.Clear:
 		return "No repair or look-up listed; survey before work"
+	case w.Unlikely:
+		return "Open up the timber and look at the inner face before anything is ordered"
 	case w.Doubt:
 		if missing := w.missing(); len(missing) > 0 {
 			return "Find out: " + strings.Join(missing, "; ")
 		}
 		return "Have it judged by hand: every fact that the spread comes from is given"
+	case w.Step != nil && len(w.Step.When) == 0 && len(w.Step.Check) > 0: // the step itself finds out
+		return w.Step.Label
+	case w.Step != nil && w.Action == screen.Investigate && w.desk():
+		return "Look up: " + Inspected(w.Step) + " (where needed: " + w.Step.Label + ")"
 	case w.Step != nil && w.Action == screen.Investigate:
 		return "Inspect: " + Inspected(w.Step) + " (where needed: " + w.Step.Label + ")"
 	case w.Step != nil:
@@ -184,6 +190,14 @@ func (w *job) task() string {
 func capital(s string) string {
 	r, n := utf8.DecodeRuneInString(s)
 	return string(unicode.ToUpper(r)) + s[n:]
+}
+
+// desk says whether what a step's line asks is found in records.
+func (w *job) desk() bool {
+	return len(w.Step.Check) > 0 && !slices.ContainsFunc(w.Step.Check, func(c config.Condition) bool {
+		by := w.e.FindingOf(c.Field)
+		return by.OnSite()
+	})
 }
 
 // missing lists the facts that clear up a doubt: those worth most where that was
@@ -242,6 +256,8 @@ func (w *job) why() string {
 	switch {
 	case w.Action == screen.Clear:
 		return ""
+	case w.Unlikely:
+		add("with typical values the wall would be ruined by now, and it stands: either they are wrong, or decay is hidden")
 	case w.Action == screen.Stop && w.j.Verdict == screen.WarningOnly:
 		add(w.e.Choices()[w.j.Strategy].Warning)
 	case w.Doubt && w.j.Verdict == screen.SurveyFirst && !w.j.Survey || w.Action == screen.Stop && !w.j.Excluded:

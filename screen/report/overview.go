@@ -115,9 +115,9 @@ func stages(e *screen.Engine, t *Trades) Grid {
 	u := UnitsOf(e)
 	g := Grid{
 		Name: "work", Title: "Work by stage, in the order of work, at buildings",
-		Heads: []Head{{Title: "stage"}, {Title: "to do at", Number: true, Look: BarLook}, {Title: "wall there, where known, " + u.Area.sign, Number: true},
-			{Title: "to investigate first at", Number: true, Look: BarLook}, {Title: "blocks the measure at", Number: true, Look: BarLook}},
-		Note: "By the best strategy of each building that no gate excludes; the lists are in " + WorkListCSV + ". What waits for an investigation counts under it.",
+		Heads: []Head{{Title: "stage"}, {Title: "planned at", Number: true, Look: BarLook}, {Title: "wall area there, where known, " + u.Area.sign, Number: true},
+			{Title: "to be found out first at", Number: true, Look: BarLook}, {Title: "the measure waits for it at", Number: true, Look: BarLook}},
+		Note: "By the best strategy of each building that no gate excludes; the lists are in " + WorkListCSV + ". What waits for something to be found out counts there.",
 	}
 	for _, s := range t.Stages {
 		if s.Do+s.Look > 0 {

@@ -65,6 +65,16 @@ func afterRecords(e *screen.Engine, s *screen.Survey) (left int, ok bool) {
 	return 0, false
 }
 
+// surveyDangers are those of finding out: common practice, no source.
+func surveyDangers(e *screen.Engine, s *screen.Survey) string {
+	for _, f := range s.Facts {
+		if by := e.Finding(f); f.Field >= 0 && by.Way == config.WayOpen {
+			return "Opening up is work: what bears load is propped first, coats may hold asbestos and old paint lead, cables and pipes may be hidden, and a protected home needs consent."
+		}
+	}
+	return ""
+}
+
 // wayWords say where a fact is found out, by config.Finding.Way.
 var wayWords = map[string]string{
 	config.WayDesk: "in records", config.WayLook: "look on site", config.WayOpen: "open up", config.WayMeasure: "measure",
@@ -86,22 +96,22 @@ func surveyFor(s *screen.Survey, name func(string) string) string {
 
 // worth says what knowing a fact does: in words, for one cell.
 func worth(s *screen.Survey, f screen.Fact) string {
-	cuts := "cuts wrong choices by " + Points(f.Gain)
+	cuts := "cuts wrong choices by " + Points(f.Gain) + " points"
 	switch {
 	case permille(f.Clears) == 0:
 		return cuts
 	case permille(f.Gain) == 0:
-		return "clears the verdict " + percent(float64(f.Clears))
+		return "settles the verdict " + percent(float64(f.Clears))
 	}
-	return "clears the verdict " + percent(float64(f.Clears)) + ", " + cuts
+	return "settles the verdict " + percent(float64(f.Clears)) + ", " + cuts
 }
 
 // surveyFacts is the table of facts over the portfolio.
 func surveyFacts(e *screen.Engine, run *screen.Run) Grid {
 	g := Grid{
 		Name: "facts", Title: "What to find out, over the portfolio",
-		Heads: []Head{{Title: "fact"}, {Title: "buildings where it helps", Number: true, Look: BarLook}, {Title: "verdicts it clears, expected", Number: true, Decimals: 1}, {Title: "wrong choices it avoids, expected", Number: true, Decimals: 1}, {Title: "where"}, {Title: "how"}},
-		Note: fmt.Sprintf("As things are known, the choice is expected to be wrong at %s of %s. A strategy that insulates is wrong where it exceeds a limit or may not be built; leaving the wall as it is (repairs alone) is wrong only where a strategy that insulates would have worked.",
+		Heads: []Head{{Title: "fact"}, {Title: "buildings where it helps", Number: true, Look: BarLook}, {Title: "verdicts it settles, expected", Number: true, Decimals: 1}, {Title: "wrong choices it avoids, expected", Number: true, Decimals: 1}, {Title: "where"}, {Title: "how"}},
+		Note: fmt.Sprintf("As things are known, the choice is expected to be wrong at %s of %s. A strategy that insulates is wrong where it exceeds a limit or may not be built; leaving the wall as it is (repairs alone) is wrong only where a strategy that insulates would have worked. What is judged as if it had been put right, such as gutters, ground and salts, is not in these figures: it stands in the work list of each building.",
 			fixed(run.Wrong, 1), Counted(run.Surveyed, "building")),
 	}
 	for _, f := range run.SurveyOrder() {

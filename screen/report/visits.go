@@ -26,6 +26,7 @@ type visits struct {
 	order    []uint32       // buildings
 	rounds   []int          // of the visits in the order, from 1; 0 for records; nil without rounds
 	needs    map[string]int // how many of them by VisitNeeded
+	lost     int            // homes of which a wall's row was rejected
 	unhelped int            // others that are survey first though no single fact helps
 	named    []string       // ids of the first of those
 }
@@ -50,6 +51,8 @@ func (v *visits) sort() error {
 			num := &row.Building.Num
 			keys = append(keys, stop{building: i, worth: surveyWorth(s), visit: need == GoThere, group: row.Building.Text[ingest.GroupKey],
 				latitude: num[ingest.Latitude], longitude: num[ingest.Longitude]})
+		case row.Lost > 0:
+			v.lost++
 		case s.Wrong >= 0 && row.Judgements[0].Verdict == screen.SurveyFirst: // drawn
 			if v.unhelped++; v.unhelped <= namedUnhelped {
 				v.named = append(v.named, row.Building.ID)
@@ -84,7 +87,7 @@ func (v *visits) note() string {
 	if v.run.Surveyed == 0 {
 		return "What a fact is worth is known only after what is not known was drawn, which this run did not do (run.tier " + config.TierTransient + " does). " + SurveyCSV + " holds its header only."
 	}
-	out := "A fact is worth knowing where it clears a verdict that is survey first, or changes the choice: one that is unknown but does neither is not listed. What several facts do does not add up. "
+	out := "A fact is worth knowing where it settles a verdict that is survey first, or changes the choice: one that is unknown but does neither is not listed. What several facts do does not add up. What the work list of a building asks to inspect is to be inspected all the same. "
 	if len(v.order) > 0 {
 		out += fmt.Sprintf("The order holds %s: %s at %d (all that helps is found in records and on maps), %s at %d (one look-up leaves at most %s open, so a visit may be spared), %s at %d. ",
 			Counted(len(v.order), "building"), RecordsOnly, v.needs[RecordsOnly], RecordsFirst, v.needs[RecordsFirst], percent(v.e.Planning().SpareBelow), GoThere, v.needs[GoThere])
@@ -93,6 +96,9 @@ func (v *visits) note() string {
 		}
 	}
 	out += v.unhelpedNote()
+	if v.lost > 0 {
+		out += fmt.Sprintf("Of %s a wall is missing: correct %s. ", Counted(v.lost, "home"), RejectsCSV)
+	}
 	if drawn, all := v.run.Surveyed, v.run.Ranks.Len(); drawn < all {
 		out += fmt.Sprintf("Drawn for %d of %s; the others are not in the order. ", drawn, Counted(all, "building"))
 	}
@@ -114,7 +120,7 @@ func (v *visits) unhelpedNote() string {
 	if rest := v.unhelped - len(v.named); rest > 0 {
 		others = fmt.Sprintf(" and %d more", rest)
 	}
-	return fmt.Sprintf("%s %s survey first, but no single fact clears the verdict or changes the choice; %s says what to find out there: %s%s. ", who, are, WorkListCSV, strings.Join(v.named, ", "), others)
+	return fmt.Sprintf("%s %s survey first, but no single fact settles the verdict or changes the choice; %s says what to find out there: %s%s. ", who, are, WorkListCSV, strings.Join(v.named, ", "), others)
 }
 
 // lines goes through some of the order from its start; a line's place is the
@@ -210,7 +216,7 @@ func (v *visits) columns(people bool) []Column {
 		name, label := fmt.Sprintf("fact_%d", k+1), fmt.Sprintf("fact %d", k+1)
 		ids(Column{Name: name, get: fact(func(f screen.Fact, _ config.Finding) cell { return str(f.Name()) })})
 		add(Column{Name: name + "_words", Brief: true, Label: "Find out, " + label, Inventory: true, get: fact(func(_ screen.Fact, by config.Finding) cell { return str(by.Label) })},
-			Column{Name: name + "_clears_percent", Brief: k < 2, Label: "Clears the verdict, " + label, Unit: "%", Help: "chance that the verdict is survey first no more", Kind: Real, Decimals: 1,
+			Column{Name: name + "_settles_percent", Brief: k < 2, Label: "Settles the verdict, " + label, Unit: "%", Help: "chance that the verdict is survey first no more", Kind: Real, Decimals: 1,
 				get: func(l *line) cell {
 					f := l.s.Facts[k]
 					return cell{f: points(f.Clears), null: f.Field < 0 || !l.s.Unclear}
@@ -221,7 +227,7 @@ func (v *visits) columns(people bool) []Column {
 			Column{Name: name + "_how", Brief: k < 2, Label: "How, " + label, Inventory: true, get: fact(func(_ screen.Fact, by config.Finding) cell { return str(by.How) })},
 			Column{Name: name + "_enter", Brief: k < 2, Label: "Enter in the inventory, " + label, Inventory: true, get: fact(func(f screen.Fact, _ config.Finding) cell { return str(enter[f.Name()]) })})
 	}
-	add(Column{Name: "caution", Brief: true, Label: "Caution", get: func(*line) cell { return str(ShortCaution) }})
+	add(Column{Name: "caution", Brief: true, Label: "Caution", get: func(l *line) cell { return str(cautioned(surveyDangers(v.e, l.s))) }})
 	n := len(out)
 	out = located(v.e, v.run, out)
 	return slices.Insert(out, from+len(out)-n, rideThrough(v.run, out)...)

@@ -124,7 +124,7 @@ func fits(list []map[string]string, inventory map[string]map[string]string, find
 			}
 			by, ok := findings[field]
 			cut, err := strconv.ParseFloat(l[name+"_cuts_percent_points"], 64)
-			clears, errClears := strconv.ParseFloat(l[name+"_clears_percent"], 64)
+			clears, errClears := strconv.ParseFloat(l[name+"_settles_percent"], 64)
 			open := max(0, wrong-cut)
 			if errClears == nil {
 				open = 100 - clears

@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -16,11 +17,30 @@ func WallsClause(e *screen.Engine, row *screen.Row, j *screen.Judgement) string 
 	if len(row.Walls) == 0 {
 		return ""
 	}
-	out := " Of " + Counted(len(row.Walls), "wall") + " " + wallName(&row.Walls[j.Wall].Building) + " governs, and the figures are its own."
+	name := wallName(&row.Walls[j.Wall].Building)
+	out := " Of " + Counted(len(row.Walls), "wall") + " " + name + " governs: shares, insulation and U-values are its own, saving and area the home's."
+	if len(row.Walls) == 1 {
+		out = " Only wall " + name + " is there."
+	}
 	if apart := wallByWall(e.Choices(), row); apart != "" {
 		out += " Wall by wall: " + apart + "."
 	}
 	return out
+}
+
+// strategyDangers are those of a judgement's strategy, or of each wall's own.
+func strategyDangers(strategies []config.Strategy, row *screen.Row, j *screen.Judgement) string {
+	st := &strategies[j.Strategy]
+	out := []string{strings.TrimSpace(st.Warning + " " + st.Caution)}
+	if st.ID == screen.WallByWall.ID {
+		for i := range row.Walls {
+			own := &strategies[row.Walls[i].Judgements[0].Strategy]
+			if text := own.Label + ": " + strings.TrimSpace(own.Warning+" "+own.Caution); !slices.Contains(out, text) {
+				out = append(out, text)
+			}
+		}
+	}
+	return strings.Join(out, " ")
 }
 
 // wallMeasures lists what each wall gets where each has its own measure, in the form
@@ -60,7 +80,7 @@ func wallByWall(strategies []config.Strategy, row *screen.Row) string {
 		}
 	}
 	if row.Lost > 0 {
-		out = append(out, "left out: "+Counted(row.Lost, "wall")+" whose row was rejected, so no verdict is better than survey first")
+		out = append(out, "left out: "+Counted(row.Lost, "wall")+" whose row was rejected ("+RejectsCSV+"), so no verdict is better than survey first")
 	}
 	return strings.Join(out, "; ")
 }

@@ -18,8 +18,8 @@ import (
 // VerdictHelp says what each verdict means; it is printed wherever verdicts are
 // explained.
 var VerdictHelp = [screen.NumVerdicts]string{
-	screen.Suited:             "limits are kept once the listed work and checks are done; it is not leave to start",
-	screen.SuitedAfterRepairs: "the same, but a named repair must be done before the measure",
+	screen.Suited:             "limits are kept once the listed work and checks are done, what is to be inspected being judged as if it had been put right; it is not leave to start",
+	screen.SuitedAfterRepairs: "the same, but a named repair or a consent must come before the measure",
 	screen.SurveyFirst:        "limits may be exceeded, or a fact is missing that decides",
 	screen.WarningOnly:        "never advice, whatever the figures say; shown as a warning",
 	screen.NotSuited:          "a limit is too likely exceeded, or a rule on the facts of the home excludes it, which is then named",
@@ -117,6 +117,9 @@ func Spread(j *screen.Judgement) string {
 	if !j.HasGovern || j.Excluded {
 		return ""
 	}
+	if j.Chance >= 0 && j.High <= screen.LeastTold { // the draws tell no finer
+		return Share(j.Typical) + " (up to " + Share(j.High) + ")"
+	}
 	return Share(j.Typical) + " (" + strings.TrimSuffix(Share(j.Low), " %") + " to " + Share(j.High) + ")"
 }
 
@@ -131,7 +134,7 @@ func Chance(j *screen.Judgement) string {
 	var s string
 	switch {
 	case low <= 0 && high >= 100:
-		s = "open"
+		s = "not settled"
 	case low <= 0:
 		s = "below " + fixed(max(high, 1), 0) + " %"
 	case high >= 100:
@@ -230,7 +233,7 @@ func clauses(u *Units, e *screen.Engine, b *ingest.Building, j *screen.Judgement
 		add(" Judged with the lining held back at the joists, whose ends would not keep their limit behind it.")
 	}
 	if j.Unlikely {
-		add(" The typical case would have ruined the wall as it stands, so likelier draws decide.")
+		add(" With typical values the wall would be ruined by now, and it stands: likelier values decide, and its timber must be seen before anything is ordered.")
 	}
 	for _, g := range e.GatesOf(j.Gates) {
 		add(" %s: %s.", g.Label, g.Reason)
@@ -268,7 +271,7 @@ func RepairsNote(e *screen.Engine) string {
 func where(b *ingest.Building, id indicator.ID) string {
 	label := id.Info().Label
 	if (id == indicator.TimberHumidity || id == indicator.TimberMoisture || id == indicator.TimberDecay) && b.Cat[ingest.EmbeddedTimber] == 0 {
-		label += ", if there is any"
+		label += " (if there is any)"
 	}
 	return label
 }

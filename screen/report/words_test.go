@@ -35,7 +35,7 @@ func TestChanceIsARange(t *testing.T) {
 		want      string
 	}{
 		{0, 0.001, false, "below 1 %"}, {0, 0.03, false, "below 3 %"}, {0.1, 0.25, false, "10–25 %"}, {0.05, 0.12, true, "5–12 %, near"},
-		{0.94, 1, false, "above 94 %"}, {1, 1, false, "above 99 %"}, {0.3, 0.3, false, "30 %"}, {0, 1, true, "open, near"},
+		{0.94, 1, false, "above 94 %"}, {1, 1, false, "above 99 %"}, {0.3, 0.3, false, "30 %"}, {0, 1, true, "not settled, near"},
 	} {
 		j := screen.Judgement{Chance: 0.5, ChanceLow: c.low, ChanceHigh: c.high, Near: c.near}
 		if got := Chance(&j); got != c.want {
@@ -78,7 +78,7 @@ func TestSentences(t *testing.T) {
 	j = screen.Judgement{HasGovern: true, Governing: indicator.TimberHumidity, Typical: 0.12, Month: -1, Day: -1, Chance: -1}
 	j.Utilisation[indicator.Frost] = screen.NotJudged
 	got := Sentence(e, b, &j)
-	if want := "Nearest to its limit is humidity at embedded timber, if there is any: 12 % of it. Not judged, for a figure of the stone is missing: frost at the face."; got != want {
+	if want := "Nearest to its limit is humidity at embedded timber (if there is any): 12 % of it. Not judged, for a figure of the stone is missing: frost at the face."; got != want {
 		t.Error(got)
 	}
 }

@@ -71,7 +71,7 @@ func workColumns(e *screen.Engine, run *screen.Run) []Column {
 	}
 	limit := func(name func(*line) string) func(*line) cell {
 		return most(func(l *line) cell {
-			if l.j.Allowance.Full {
+			if l.job.j.Allowance.Full {
 				return cell{null: true}
 			}
 			return str(name(l))
@@ -103,9 +103,9 @@ func workColumns(e *screen.Engine, run *screen.Run) []Column {
 		{Name: "thickness_mm", Brief: true, Label: "Thickness", scale: thickness, Help: "of the layer as judged; empty for coats and membranes", Kind: Real, Decimals: 1,
 			get: layer(func(w *job) cell { return cell{f: 1000 * w.Layer.Thickness, null: w.Layer.Thickness == 0} })},
 		{Name: "thickness_most_mm", Brief: true, Label: "Limits kept up to", scale: thickness, Help: "the most of this layer that keeps every limit in the typical case, within the strategy's range; empty where that is not known", Kind: Real, Decimals: 1,
-			get: most(func(l *line) cell { return num(1000 * l.j.Allowance.Thickness) })},
+			get: most(func(l *line) cell { return num(1000 * l.job.j.Allowance.Thickness) })},
 		{Name: "limited_by", Label: "Beyond, first over its limit", Help: "empty where limits are kept over the whole range",
-			get: limit(func(l *line) string { return l.j.Allowance.By.Info().Name }), say: limit(func(l *line) string { return where(l.b, l.j.Allowance.By) })},
+			get: limit(func(l *line) string { return l.j.Allowance.By.Info().Name }), say: limit(func(l *line) string { return where(l.job.b, l.job.j.Allowance.By) })},
 		{Name: "source", Label: "Source", Help: "of the rule that asks for it", Inventory: true, get: of(func(w *job) string { return w.source(strategies) })},
 	})
 }

@@ -85,7 +85,7 @@ func TestWorkListFollowsTheRanking(t *testing.T) {
 			t.Fatalf("%v, expected number %d, %s", l, number, r[at["strategy"]])
 		}
 		f := found[id]
-		step, look := l["work"], strings.HasPrefix(l["work"], "Inspect: ")
+		step, look := l["work"], l["action"] == "investigate"
 		if _, after, ok := strings.Cut(step, " (where needed: "); look && ok {
 			step = strings.TrimSuffix(after, ")")
 		}

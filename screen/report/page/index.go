@@ -53,7 +53,7 @@ func (w *writer) blocks(class string, size int, row func(l *line, building uint3
 // building: id, group, stone, zone, text of the extra columns, best strategy,
 // chance of a wrong choice in per mille, what has to be done to find out what
 // helps (a place in the book's needs), by threes
-// a fact, the chance that it clears the verdict and the gain, in per mille; then
+// a fact, the chance that it settles the verdict and the gain, in per mille; then
 // for each strategy in listing order: verdict with bits above it, rank, saving in
 // the page's unit × 10, high share of the limit × 100, and of the chance the best
 // guess and both ends in per mille and its words; then readiness, and

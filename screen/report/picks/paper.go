@@ -174,6 +174,9 @@ func (p *Picks) named(m *measure) string {
 	out := p.strategy(m.strategy)
 	for i, id := range m.parts {
 		out += []string{": ", "; "}[min(i, 1)] + p.strategy(id)
+		if mm := m.partMM[i]; mm > 0 {
+			out += fmt.Sprintf(" %.0f mm", mm)
+		}
 	}
 	return out
 }
@@ -379,20 +382,25 @@ func (p *Picks) apart(left []leftHome) report.Grid {
 // dangers lists those of the measures of the programme, and of the steps that go
 // before or with them or may turn out to be needed.
 func (p *Picks) dangers() report.Grid {
-	g := report.Grid{Name: Dangers, Title: "Cautions on the work", Heads: []report.Head{{Title: "work"}, {Title: "homes", Number: true}, {Title: "caution"}}}
-	homes := map[string]int{}
+	g := report.Grid{Name: Dangers, Title: "Cautions on the work", Heads: []report.Head{{Title: "work"}, {Title: "planned at, homes", Number: true}, {Title: "may be needed at", Number: true}, {Title: "caution"}}}
+	homes, perhaps, all := map[string]int{}, map[string]int{}, map[string]int{}
 	for _, x := range p.chosen.Picks {
 		_, m := p.at(x)
-		for _, id := range slices.Concat(m.built(), m.do, m.look) {
+		for _, id := range slices.Concat(m.built(), m.do) {
 			homes[id]++
+			all[id]++
+		}
+		for _, id := range m.look {
+			perhaps[id]++
+			all[id]++
 		}
 	}
-	for _, id := range inOrder(p.cfg, homes) {
+	for _, id := range inOrder(p.cfg, all) {
 		caution := p.cfg.Steps[id].Caution
 		if s, ok := p.cfg.Strategies[id]; ok {
 			caution = report.StrategyCaution(&s)
 		}
-		g.Rows = append(g.Rows, []any{cmp.Or(p.cfg.Strategies[id].Label, p.cfg.Steps[id].Label, id), homes[id], caution})
+		g.Rows = append(g.Rows, []any{cmp.Or(p.cfg.Strategies[id].Label, p.cfg.Steps[id].Label, id), homes[id], perhaps[id], caution})
 	}
 	return g
 }
@@ -404,19 +412,20 @@ func (p *Picks) Summary() []string {
 	energy := func(kWh float64) string {
 		return printer.Sprintf("%.0f ", p.units.Energy.Of(kWh)) + p.units.Energy.Unit()
 	}
-	text := fmt.Sprintf("The programme has %s of %d", report.Counted(all.homes, "home"), len(p.all))
-	text += " and saves " + energy(all.kWh) + ", heat through the wall, not a fuel bill"
+	text := fmt.Sprintf("To look into first: %s of %d", report.Counted(all.homes, "home"), len(p.all))
+	text += ", which would save " + energy(all.kWh) + ", heat through the wall, not a fuel bill"
 	if x := p.money(all.kWh); x != nil {
 		text += printer.Sprintf(", or %.0f a year in money", x)
 	}
 	if all.priced > 0 {
-		text += printer.Sprintf(". It costs %.0f", all.cost)
+		text += printer.Sprintf(". At your costs that is at least %.0f", all.cost)
 		if all.priced < all.homes {
 			text += fmt.Sprintf(" at the %d of %s whose cost is known", all.priced, report.Counted(all.homes, "home"))
 		}
 		if !math.IsNaN(p.goal.Budget) {
 			text += printer.Sprintf(" of a budget of %.0f", p.goal.Budget)
 		}
+		text += ", without what is found out first and the repairs that this brings"
 	}
 	out := []string{report.ShortCaution + " A programme says what to look into first, not what to build.", text + "."}
 	short := p.chosen.Short

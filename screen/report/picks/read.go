@@ -33,8 +33,9 @@ type measure struct {
 	typical, low, high                   float64 // shares of the limit
 	cost                                 float64 // NaN where it is not known
 	missing                              []string
-	do, look                             []string // ids of steps
-	parts                                []string // strategies of the walls, where each has its own
+	do, look                             []string  // ids of steps
+	parts                                []string  // strategies of the walls, where each has its own
+	partMM                               []float64 // and their insulation
 }
 
 // built lists the strategies that the measure builds.
@@ -130,7 +131,7 @@ func (p *Picks) measure(r reader, row int) measure {
 		}
 		price(id, area, mm)
 		if !slices.Contains(m.parts, id) {
-			m.parts = append(m.parts, id)
+			m.parts, m.partMM = append(m.parts, id), append(m.partMM, mm)
 		}
 	}
 	if m.parts == nil {

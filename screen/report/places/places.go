@@ -64,10 +64,6 @@ func Write(dir string, e *screen.Engine, run *screen.Run) (Count, error) {
 }
 
 func collection(w *bufio.Writer, r *report.Rows, e *screen.Engine) (n Count, err error) {
-	strategies := map[string]string{} // cautions by id
-	for _, s := range e.Strategies() {
-		strategies[s.ID] = report.StrategyCaution(&s)
-	}
 	extent := geoparquet.NewExtent()
 	w.WriteString(`{"type":"FeatureCollection","features":[`)
 	err = r.Each(report.View{Best: true}, func(b *ingest.Building, values []any) error {
@@ -79,7 +75,7 @@ func collection(w *bufio.Writer, r *report.Rows, e *screen.Engine) (n Count, err
 		lon, lat = rounded(lon), rounded(lat)
 		extent.Add(lon, lat)
 		one := feature{Type: "Feature", ID: b.ID, Geometry: point{Type: "Point", Coordinates: [2]float64{lon, lat}}}
-		one.Properties = properties{r.Columns, values, strategies}
+		one.Properties = properties{r.Columns, values}
 		text, err := json.Marshal(one)
 		if err != nil {
 			return fmt.Errorf("building %s: %w", b.ID, err)
@@ -112,25 +108,17 @@ type (
 	// properties prints in the order of the columns, which is the order that
 	// programs show attributes in; a map would sort them.
 	properties struct {
-		columns  []report.Column
-		values   []any
-		cautions map[string]string
+		columns []report.Column
+		values  []any
 	}
 )
 
 // MarshalJSON prints the brief columns as one object.
 func (p properties) MarshalJSON() ([]byte, error) {
 	out := []byte{'{'}
-	caution := ""
 	for i, f := range p.columns {
 		if !f.Brief {
 			continue
-		}
-		switch id, _ := p.values[i].(string); f.Name {
-		case "strategy":
-			caution = p.cautions[id]
-		case "caution": // a point on a map may be all that is seen: it says the dangers too
-			p.values[i] = caution
 		}
 		if len(out) > 1 {
 			out = append(out, ',')

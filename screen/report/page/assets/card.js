@@ -68,7 +68,7 @@ function changes(b, j) {
   var t = book.thresholds, facts = b.facts;
   return h("div", null, h("h4", null, "What would change the answer"),
     h("p", null, chanceOf(b, j.s) === null ? "No chance was drawn, so how near a verdict is to another one is not known. " : "The chance is counted from " + counted(j.draws, "draw") + " of what is not known. Suited below " + percent(t[0]) + ", not suited above " + percent(t[1]) + ": " + (isNear(b, j.s) ? "a threshold lies within the range, so that more facts may change the verdict. " : "no threshold lies within the range. "),
-      b.wrong === null ? "What a fact is worth is known only after draws. " : "Chance of a wrong choice at this building: " + percent(b.wrong / 1000) + ". " + (facts.length ? "To find out first, and what that does (percentage points of a wrong choice):" : "No single fact clears the verdict or changes the choice.")),
+      b.wrong === null ? "What a fact is worth is known only after draws. " : "Chance of a wrong choice at this building: " + percent(b.wrong / 1000) + ". " + (facts.length ? "To find out first, and what that does (percentage points of a wrong choice):" : "No single fact settles the verdict or changes the choice.")),
     facts.length ? h("ul", null, facts.map(function (f) { var by = book.findings[f.fact]; return h("li", null, by.label + ", " + by.where + ": " + worthWords(f), h("small", null, by.how)); })) : null);
 }
 function works(b, d, j) {

@@ -49,7 +49,7 @@ function factsOf(r) {
 }
 // worthWords says what knowing a fact does.
 function worthWords(f) {
-  return (f.clears ? "clears the verdict " + percent(f.clears / 1000) : "") + (f.clears && f.cuts ? ", " : "") + (f.cuts ? "cuts wrong choices by " + fixed(f.cuts / 10, 1) : "");
+  return (f.clears ? "settles the verdict " + percent(f.clears / 1000) : "") + (f.clears && f.cuts ? ", " : "") + (f.cuts ? "cuts wrong choices by " + fixed(f.cuts / 10, 1) + " points" : "");
 }
 var anySurvey = buildings.some(function (b) { return b.wrong !== null; });
 

@@ -108,7 +108,7 @@ func checkInventory(ctx context.Context, cfg *config.Config, src *ingest.Source,
 		return err
 	}
 	if !log.structured() {
-		fmt.Fprintf(os.Stderr, "%s can be screened, %s rejected\n", report.Counted(c.accepted, "building"), report.Counted(c.rejected, "row"))
+		fmt.Fprintf(os.Stderr, "%s can be screened, %s rejected\n", report.Counted(c.accepted, "row"), report.Counted(c.rejected, "row"))
 	}
 	return nil
 }

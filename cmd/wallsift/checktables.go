@@ -68,7 +68,7 @@ func (c *checked) tables(dir string) []report.Table {
 }
 
 func (c *checked) files() report.Table {
-	t := report.Table{Name: "files", Title: fmt.Sprintf("The inventory: %s can be screened", report.Counted(c.accepted, "building")), Columns: []string{"file", "good rows", "rejected rows"}}
+	t := report.Table{Name: "files", Title: fmt.Sprintf("The inventory: %s can be screened", report.Counted(c.accepted, "row")), Columns: []string{"file", "good rows", "rejected rows"}}
 	for _, f := range c.src.Files() {
 		n := c.perFile[f]
 		t.Rows = append(t.Rows, []string{f, strconv.Itoa(n.accepted), strconv.Itoa(n.rejected)})

@@ -102,7 +102,7 @@ func TestMappingExampleIsRead(t *testing.T) {
 	body := "input:\n" + strings.ReplaceAll(example, "\n    ", "\n")[4:] + "\n"
 	list := write(t, "list.csv", "Asset No;Wall (cm);Walling;climate_zone;exposure;embedded timber;Notes on height\nA;60;whin;4c;moderate;N;low\n")
 	s := call(t, t.Context(), "check", "--config", write(t, "mine.yaml", body), list)
-	if s.code != exitDone || !strings.Contains(s.err, "1 building can be screened, 0 rows") {
+	if s.code != exitDone || !strings.Contains(s.err, "1 row can be screened, 0 rows") {
 		t.Errorf("%s%s\n%s", s.out, s.err, body)
 	}
 }

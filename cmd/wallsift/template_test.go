@@ -21,7 +21,7 @@ func TestTemplateIsReadBack(t *testing.T) {
 					t.Fatal(s.err)
 				}
 				s := call(t, t.Context(), "check", path, "--format", "csv")
-				if s.code != exitDone || !strings.Contains(s.err, "2 buildings can be screened, 0 rows rejected") {
+				if s.code != exitDone || !strings.Contains(s.err, "2 rows can be screened, 0 rows rejected") {
 					t.Fatalf("exit code %d: %s\n%s", s.code, s.err, s.out)
 				}
 				for _, c := range ingest.Columns() {

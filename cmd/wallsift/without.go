@@ -13,7 +13,7 @@ import (
 // no gate and no step of the configuration says it. The texts follow
 // what screen/world.go settles.
 var withoutFact = map[string]string{
-	"embedded_timber":  "widens the spread: drawn from the priors, none among them; in the typical case joist ends",
+	"embedded_timber":  "widens the spread: drawn from the priors, no timber being one of them; in the typical case joist ends",
 	"outer_finish":     "widens the spread: drawn from the priors; in the typical case a bare face",
 	"inner_finish":     "judged as the row for unknown of the table finishes; some finishes would do worse",
 	"mortar":           "nothing changes: it is checked, not judged by",

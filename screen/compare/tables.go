@@ -243,6 +243,10 @@ func (j *join) still(old, new *row, home string, counts tallies) {
 				counts.count(home, key{name, "given"})
 			case errY != nil:
 				counts.count(home, key{name, "not given any more"})
+			case x < y && k == rank:
+				counts.count(home, key{name, "moved down"})
+			case x > y && k == rank:
+				counts.count(home, key{name, "moved up"})
 			case x < y:
 				counts.count(home, key{name, "higher"})
 			case x > y:

@@ -30,7 +30,7 @@ func hourlyFigures(u *Units, e *screen.Engine, b *ingest.Building, w *screen.Wor
 	}
 	add("frosts "+fixed(1000*w.Limits.FrostDepth, 0)+" mm behind the face", fixed(o.Frost.Frosts, 0), fixed(bare.Frost.Frosts, 0))
 	add("of them above the critical filling of the stone", cycles(o.Frost.Cycles), cycles(bare.Frost.Cycles))
-	add("filling of its pores in the fullest frost, % of what rain can bring", fixed(100*float64(o.Frost.Fullest[0].Filling), 0), fixed(100*float64(bare.Frost.Fullest[0].Filling), 0))
+	add("filling of its pores in the fullest frost, % of capillary saturation", fixed(100*float64(o.Frost.Fullest[0].Filling), 0), fixed(100*float64(bare.Frost.Fullest[0].Filling), 0))
 	if o.Insulated {
 		add("drying reserve of the critical face, kg/(m²·a)", fixed(o.Reserve.Value, 2), "")
 	}

@@ -117,7 +117,7 @@ func Spread(j *screen.Judgement) string {
 	if !j.HasGovern || j.Excluded {
 		return ""
 	}
-	if j.Chance >= 0 && j.High <= screen.LeastTold { // the draws tell no finer
+	if j.Chance >= 0 && j.High < 1.001*screen.LeastTold { // the draws tell no finer
 		return Share(j.Typical) + " (up to " + Share(j.High) + ")"
 	}
 	return Share(j.Typical) + " (" + strings.TrimSuffix(Share(j.Low), " %") + " to " + Share(j.High) + ")"

@@ -37,6 +37,7 @@ type join struct {
 	differences []difference
 	rejected    [2]map[string]string
 	survey      [2][]string
+	programme   [2][]string
 }
 
 // fact is one that differs at a building; a value is empty where it is not given.
@@ -81,7 +82,10 @@ func Folders(ctx context.Context, old, new string) (*Report, error) {
 		if j.rejected[side], err = folders[side].rejected(); err != nil {
 			return nil, err
 		}
-		if j.survey[side], err = folders[side].survey(); err != nil {
+		if j.programme[side], err = folders[side].order(programme); err != nil {
+			return nil, err
+		}
+		if j.survey[side], err = folders[side].order(survey); err != nil {
 			return nil, err
 		}
 	}

@@ -136,7 +136,7 @@ func TestSummary(t *testing.T) {
 	if got.summary() != want {
 		t.Errorf("it says\n%s, want\n%s", got.summary(), want)
 	}
-	equal(t, "runs", got.rows(t, "runs", "what", "value")[1:], "version|1>2", "buildings|3", "rejected_ids|0", "buildings_that_save|2>1", "saved_kwh_a|27505>1000", "survey_places|0")
+	equal(t, "runs", got.rows(t, "runs", "what", "value")[1:], "version|1>2", "buildings|3", "rejected_ids|0", "buildings_that_save|2>1", "saved_kwh_a|27505>1000", "survey_places|0", "homes_in_the_programme|0")
 	equal(t, "changes", got.rows(t, "changes", "building_id", "state", "best_strategy", "saved_change_kwh_a", "why"),
 		"U-036a|changed|exterior>interior|-26505|", "B|changed|exterior|0|", "C|gone|exterior>||the new run does not have it", "D|new|>exterior||the old run does not have it")
 	equal(t, "facts", got.rows(t, "facts", "fact", "value", "homes", "homes_without_moved_verdict"), "a_w_kg_m2_s05|>0.12|1|1", "protected_facade|no>yes|1|0")
@@ -210,6 +210,23 @@ func TestSurveyOrder(t *testing.T) {
 	}
 }
 
+// The programmes of the two runs, where each lies in its results.
+func TestProgrammeOrder(t *testing.T) {
+	r := []row{judged("A", "x", 1, "suited", 0.5), judged("B", "x", 1, "suited", 0.5), judged("C", "x", 1, "suited", 0.5)}
+	old, new := output(t, plain(), r...), output(t, plain(), r...)
+	for dir, body := range map[string]string{old: "order,building_id\n1,A\n2,B\n", new: "order,building_id\n1,B\n2,C\n"} {
+		if err := os.Mkdir(filepath.Join(dir, "programme"), 0o755); err != nil {
+			t.Fatal(err)
+		}
+		put(t, dir, "programme/programme.csv", body)
+	}
+	got := compared(t, old, new)
+	equal(t, "places", got.rows(t, "programme_order", "building_id", "order"), "B|2>1", "C|>2", "A|1>")
+	if got["moved"] != true {
+		t.Error("the programme did not count")
+	}
+}
+
 // Rankings with nothing but what they must have are compared by verdict alone.
 func TestColumnsMayLackOrGrow(t *testing.T) {
 	bare := row{"building_id": "A", "strategy": "x", "verdict": "suited"}
@@ -244,7 +261,7 @@ func TestForms(t *testing.T) {
 	got := compared(t, old, new)
 	keys := map[string][]string{
 		"runs": {"what", "value"}, "differences": {"kind", "name", "value"}, "causes": {"cause", "verdicts", "homes"}, "verdict_steps": {"verdict", "rows", "homes"},
-		"facts": {"fact", "value", "homes", "homes_without_moved_verdict"}, "readiness_steps": {"readiness", "homes"}, "survey_order": {"building_id", "visit"},
+		"facts": {"fact", "value", "homes", "homes_without_moved_verdict"}, "readiness_steps": {"readiness", "homes"}, "survey_order": {"building_id", "visit"}, "programme_order": {"building_id", "order"},
 		"without_verdict": {"column", "change", "rows", "homes"},
 		"verdicts":        {"building_id", "strategy", "verdict", "governing", "utilisation", "chance_low", "chance_high", "insulation_mm", "cause"},
 		"changes":         {"building_id", "home_id", "state", "facts", "best_strategy", "saved_change_kwh_a", "why"},

@@ -4,8 +4,10 @@ import (
 	"bytes"
 	"encoding/json"
 	"fmt"
+	"path/filepath"
 
 	"wallsift/screen/report"
+	"wallsift/screen/report/picks"
 	"wallsift/screen/results"
 )
 
@@ -86,8 +88,15 @@ func (f *folder) rejected() (map[string]string, error) {
 	})
 }
 
-// survey lists the buildings of the survey order.
-func (f *folder) survey() (order []string, err error) {
-	err = f.Table(report.SurveyCSV, func(cells map[string]string) { order = append(order, cells[buildingColumn]) })
-	return order, err
+// order lists the buildings of a file of the folder in its order: of the survey, or
+// of the programme, which lies in a folder of its own.
+func (f *folder) order(name string) (ids []string, err error) {
+	err = f.Table(name, func(cells map[string]string) { ids = append(ids, cells[buildingColumn]) })
+	return ids, err
 }
+
+// Where the orders of a run lie; that of its programme if it was made.
+var (
+	survey    = report.SurveyCSV
+	programme = filepath.Join("programme", picks.CSV)
+)

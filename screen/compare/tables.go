@@ -116,7 +116,7 @@ func (j *join) report(folders [2]*folder) *Report {
 			changes = append(changes, c)
 		}
 	}
-	r.Moved = len(changes)+len(still)+len(ready) > 0 || !slices.Equal(j.survey[0], j.survey[1])
+	r.Moved = len(changes)+len(still)+len(ready) > 0 || !slices.Equal(j.survey[0], j.survey[1]) || !slices.Equal(j.programme[0], j.programme[1])
 	j.summarise(r, changes, causes, sum) // homes still come together
 	slices.SortFunc(changes, important)
 	for _, c := range changes {
@@ -134,6 +134,7 @@ func (j *join) report(folders [2]*folder) *Report {
 	t.row("buildings_that_save", pair{sum[0].saving, sum[1].saving})
 	t.row("saved_kwh_a", pair{whole(sum[0].kWh), whole(sum[1].kWh)})
 	t.row("survey_places", pair{len(j.survey[0]), len(j.survey[1])})
+	t.row("homes_in_the_programme", pair{len(j.programme[0]), len(j.programme[1])})
 	t = r.table("differences", "In what else than facts the runs differ", "kind", "name", "value")
 	for _, d := range j.differences {
 		t.row(d.kind, d.name, pair{d.old, d.new})
@@ -155,7 +156,8 @@ func (j *join) report(folders [2]*folder) *Report {
 	for _, k := range ready.sorted() {
 		t.row(pair{k[0], k[1]}, ready[k].homes)
 	}
-	j.visits(r.table("survey_order", "Survey order: what came in, went out or stands elsewhere", "building_id", "visit"))
+	places(r.table("programme_order", "Programme: what came in, went out or stands elsewhere", "building_id", "order"), j.programme)
+	places(r.table("survey_order", "Survey order: what came in, went out or stands elsewhere", "building_id", "visit"), j.survey)
 	t = r.table("without_verdict", "What changed without moving a verdict", "column", "change", "rows", "homes")
 	for _, k := range still.sorted() {
 		t.row(k[0], k[1], still[k].rows, still[k].homes)
@@ -256,17 +258,17 @@ func (j *join) still(old, new *row, home string, counts tallies) {
 	}
 }
 
-// visits fills in the places in the survey orders that differ.
-func (j *join) visits(t *table) {
+// places fills in the places that differ between two orders.
+func places(t *table, orders [2][]string) {
 	places := map[string][2]int{}
-	for side, list := range j.survey {
+	for side, list := range orders {
 		for i, id := range list {
 			p := places[id]
 			p[side] = i + 1
 			places[id] = p
 		}
 	}
-	for _, id := range slices.Concat(j.survey[1], j.survey[0]) {
+	for _, id := range slices.Concat(orders[1], orders[0]) {
 		if p, left := places[id]; left && p[0] != p[1] {
 			t.row(id, pair{place(p[0]), place(p[1])})
 		}

@@ -132,7 +132,7 @@ func TestSummary(t *testing.T) {
 	got := compared(t, old, new)
 	want := "2 homes have new facts. 1 building is new. 1 building is gone. The runs differ in version, seed. 1 verdict moved at 1 home by facts and settings and method. " +
 		"1 home has another best strategy. Best strategies that are suited save 1,000 kWh/a in place of 27,505 kWh/a (-26,505 kWh/a). " +
-		"U-036a: protected facade now yes (was no), exterior out, best is now interior, -26,505 kWh/a. B: a w kg m2 s05 now 0.12, no verdict moved."
+		"U-036a: protected facade now yes (was no); exterior now not suited; best is now interior; -26,505 kWh/a. B: a w kg m2 s05 now 0.12; no verdict moved."
 	if got.summary() != want {
 		t.Errorf("it says\n%s, want\n%s", got.summary(), want)
 	}
@@ -247,7 +247,7 @@ func TestForms(t *testing.T) {
 		if strings.ContainsAny(s, "\x1b") {
 			t.Errorf("%s steers a terminal", format)
 		}
-		for _, want := range []string{"1 home has new facts.", "A: exposure now moderate (was severe), x out", "not suited"} {
+		for _, want := range []string{"1 home has new facts.", "A: exposure now moderate (was severe); x now not suited", "not suited"} {
 			if !strings.Contains(s, want) {
 				t.Errorf("%s: no %q in\n%s", format, want, s)
 			}

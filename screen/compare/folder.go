@@ -26,6 +26,7 @@ type folder struct {
 	Seed          json.Number        `json:"seed"`
 	Configuration string             `json:"configuration_sha256"`
 	Ranking       string             `json:"ranking_parquet_sha256"`
+	Labels        map[string]string  `json:"strategy_labels"`
 	Settings      map[string]setting `json:"settings"` // every one that can move a figure
 	WeatherFiles  []struct {
 		Station string   `json:"station"`

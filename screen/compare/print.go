@@ -237,8 +237,9 @@ func (j *join) summarise(r *Report, changes []change, causes tallies, sum [2]tot
 	}
 }
 
-// sentence says what is new at a building and what came of it.
-func (c *change) sentence() string {
+// sentence says what is new at a building and what came of it, with the labels of
+// strategies.
+func (c *change) sentence(label func(id string) string) string {
 	var out []string
 	say := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
 	for _, f := range c.facts {
@@ -256,21 +257,21 @@ func (c *change) sentence() string {
 	for _, m := range c.moves {
 		switch now := m.cells[1][verdict]; now {
 		case "":
-			say("%s not judged any more", plain(m.strategy))
+			say("%s not judged any more", label(m.strategy))
 		case screen.NotSuited.String():
-			say("%s out", plain(m.strategy))
+			say("%s now not suited", label(m.strategy))
 		default:
-			say("%s now %s", plain(m.strategy), now)
+			say("%s now %s", label(m.strategy), now)
 		}
 	}
 	if len(c.moves) == 0 {
 		say("no verdict moved")
 	}
 	if c.best[0] != c.best[1] {
-		say("best is now %s", plain(c.best[1]))
+		say("best is now %s", label(c.best[1]))
 	}
 	if math.Abs(c.saved) >= 0.5 {
 		say("%s", kWh(c.saved, "%+.0f"))
 	}
-	return c.building + ": " + strings.Join(out, ", ") + "."
+	return c.building + ": " + strings.Join(out, "; ") + "."
 }

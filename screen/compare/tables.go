@@ -82,6 +82,14 @@ type totals struct {
 }
 
 func (j *join) report(folders [2]*folder) *Report {
+	label := func(id string) string {
+		for _, f := range []*folder{folders[1], folders[0]} {
+			if text := f.Labels[id]; text != "" {
+				return text
+			}
+		}
+		return plain(id)
+	}
 	r := &Report{}
 	causes, steps, ready, still, facts, factsAlone := tallies{}, tallies{}, tallies{}, tallies{}, tallies{}, tallies{}
 	var sum [2]totals
@@ -121,7 +129,7 @@ func (j *join) report(folders [2]*folder) *Report {
 	slices.SortFunc(changes, important)
 	for _, c := range changes {
 		if len(c.facts) > 0 {
-			r.buildings = append(r.buildings, c.sentence())
+			r.buildings = append(r.buildings, c.sentence(label))
 		}
 	}
 

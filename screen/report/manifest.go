@@ -45,6 +45,7 @@ type Manifest struct {
 	Configuration string                    `json:"configuration_sha256"`
 	Sources       []config.Source           `json:"configuration_sources"`
 	Verdicts      map[string]map[string]int `json:"verdicts"`
+	Labels        map[string]string         `json:"strategy_labels"`
 	Notes         []string                  `json:"notes"`
 	Ranking       string                    `json:"ranking_rule"`
 	Caution       string                    `json:"caution"`
@@ -93,7 +94,7 @@ type InputFile struct {
 func NewManifest(version string, l *config.Loaded, e *screen.Engine, run *screen.Run, notes []string) (*Manifest, error) {
 	m := &Manifest{
 		Schema: Schema, Summary: Summarise(run), Version: version, Tier: l.Config.Run.Tier, Seed: l.Config.Run.Seed,
-		Configuration: l.Fingerprint(), Sources: l.Sources, Verdicts: map[string]map[string]int{},
+		Configuration: l.Fingerprint(), Sources: l.Sources, Verdicts: map[string]map[string]int{}, Labels: map[string]string{},
 		Notes: notes, Ranking: screen.RankingRule, Caution: Caution, TierCaution: TierCaution(l.Config.Run.Tier), Weather: l.Config.Run.Weather, Method: screen.KeeperMethod, EngineRuns: run.Cases, Draws: run.Draws, Drawn: run.Drawn, Near: run.Near,
 	}
 	m.WeatherFiles, m.Go, m.Revision = e.WeatherFiles(), runtime.Version(), revision()
@@ -106,7 +107,7 @@ func NewManifest(version string, l *config.Loaded, e *screen.Engine, run *screen
 		for v := range screen.NumVerdicts {
 			by[v.String()] = run.Verdicts[i][v]
 		}
-		m.Verdicts[s.ID] = by
+		m.Verdicts[s.ID], m.Labels[s.ID] = by, s.Label
 	}
 	for _, in := range run.Inputs() {
 		m.Inventories = append(m.Inventories, InputFile(in))

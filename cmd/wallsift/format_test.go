@@ -10,14 +10,14 @@ import (
 
 func TestEveryFormatParses(t *testing.T) {
 	for _, args := range [][]string{
-		{"screen", demo}, {"explain", demo, "--building", "HX-0001"}, {"explain", demo, "--building", "HX-0002", "--strategy", "tight_foam"},
+		{"screen", homes(t)}, {"explain", demo, "--building", "HX-0001"}, {"explain", demo, "--building", "HX-0002", "--strategy", "tight_foam"},
 		{"list", "strategies"}, {"list", "materials"}, {"list", "stations"},
 	} {
 		if args[0] == "screen" {
 			args = append(args, "--out", t.TempDir())
 		}
 		for format, check := range map[string]func(*testing.T, string) int{"json": parseJSON, "csv": parseCSV, "markdown": parseMarkdown, "table": parseTable} {
-			t.Run(strings.Join(args[:2], " ")+" as "+format, func(t *testing.T) {
+			t.Run(args[0]+" as "+format, func(t *testing.T) {
 				s := call(t, t.Context(), append(append([]string{}, args...), "--format", format)...)
 				if s.code != exitDone {
 					t.Fatalf("exit code %d: %s", s.code, s.err)

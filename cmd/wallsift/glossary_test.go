@@ -32,7 +32,7 @@ func TestRetiredWordsAreGone(t *testing.T) {
 	}
 	retired := regexp.MustCompile(`(?i)\b(` + strings.Join(words, "|") + `)\b`)
 	dir := t.TempDir()
-	s := call(t, t.Context(), "screen", demo, "--out", dir)
+	s := call(t, t.Context(), "screen", homes(t), "--out", dir)
 	if s.code != exitDone {
 		t.Fatal(s.err)
 	}

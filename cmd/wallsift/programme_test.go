@@ -88,7 +88,7 @@ func sections(t *testing.T, text string) map[string][][]string {
 
 // Without a budget the homes that save most come first, as the ranking has them.
 func TestProgrammeByHomes(t *testing.T) {
-	dir := screened(t, demo)
+	dir := screened(t, homes(t))
 	most := map[string]float64{}
 	for _, r := range suited(t, dir) {
 		most[r["building_id"]] = max(most[r["building_id"]], number(t, r["saved_kwh_a"]))
@@ -143,7 +143,7 @@ func TestProgrammeByHomes(t *testing.T) {
 // Costs are those of the strategy and of every step needed, and what has no row is
 // never taken for nothing.
 func TestProgrammeUnderABudget(t *testing.T) {
-	dir, costs, out := screened(t, demo, "--set", "output.address=street"), write(t, "costs.yaml", prices), t.TempDir()
+	dir, costs, out := screened(t, homes(t), "--set", "output.address=street"), write(t, "costs.yaml", prices), t.TempDir()
 	args := []string{"programme", dir, "--config", costs, "--budget", "200000"}
 	s := call(t, t.Context(), append(args, "--out", out)...)
 	if s.code != exitDone {
@@ -234,7 +234,7 @@ func TestProgrammeUnderABudget(t *testing.T) {
 }
 
 func TestProgrammeForATarget(t *testing.T) {
-	dir, costs := screened(t, demo, "--set", "output.address=street"), write(t, "costs.yaml", prices)
+	dir, costs := screened(t, homes(t), "--set", "output.address=street"), write(t, "costs.yaml", prices)
 	s := call(t, t.Context(), "programme", dir, "--config", costs, "--target-kwh", "100000", "--format", "json")
 	var got struct{ Tables []struct{ Rows [][]string } }
 	if err := json.Unmarshal([]byte(s.out), &got); err != nil || s.code != exitDone {
@@ -249,7 +249,7 @@ func TestProgrammeForATarget(t *testing.T) {
 }
 
 func TestProgrammeFormats(t *testing.T) {
-	dir := screened(t, demo)
+	dir := screened(t, homes(t))
 	for format, check := range map[string]func(*testing.T, string) int{"csv": parseCSV, "markdown": parseMarkdown, "table": parseTable, "json": parseJSON} {
 		for _, units := range []string{"si", "ip"} {
 			if s := call(t, t.Context(), "programme", dir, "--homes", "3", "--format", format, "--units", units); s.code != exitDone || check(t, s.out) < 5 {
@@ -260,7 +260,7 @@ func TestProgrammeFormats(t *testing.T) {
 }
 
 func TestProgrammeRefuses(t *testing.T) {
-	dir := screened(t, demo)
+	dir := screened(t, homes(t))
 	for name, c := range map[string]struct {
 		args []string
 		says []string
@@ -283,7 +283,7 @@ func TestProgrammeRefuses(t *testing.T) {
 			}
 		}
 	}
-	list := write(t, "done.csv", "\uFEFFWard;building_id\nx;HX-0116\nx;HX-NEVER\n")
+	list := write(t, "done.csv", "\uFEFFWard;building_id\nx;HX-0016\nx;HX-NEVER\n")
 	if s := call(t, t.Context(), "programme", dir, "--done", list); s.code != exitDone || !strings.Contains(s.err, "1 home listed as done is not in the run: HX-NEVER") || !strings.Contains(flat(s.out), "decided or done 1") {
 		t.Errorf("exit code %d: %s", s.code, s.err)
 	}

@@ -11,8 +11,9 @@ import (
 func TestUnitsLeaveFilesAlone(t *testing.T) {
 	t.Setenv("WALLSIFT_RUN_TIER", "steady") // the question is not one of the tier
 	si, ip := t.TempDir(), t.TempDir()
-	a := call(t, t.Context(), "screen", demo, "--out", si, "--format", "csv")
-	b := call(t, t.Context(), "screen", demo, "--out", ip, "--format", "csv", "--units", "ip")
+	few := homes(t)
+	a := call(t, t.Context(), "screen", few, "--out", si, "--format", "csv")
+	b := call(t, t.Context(), "screen", few, "--out", ip, "--format", "csv", "--units", "ip")
 	if a.code != exitDone || b.code != exitDone {
 		t.Fatal(a.err, b.err)
 	}

@@ -178,7 +178,8 @@ func (h *home) survey(list []Judgement) Survey {
 // leastWorth is what a fact must be worth to be listed: what is printed as more than 0.
 const leastWorth = 0.0005
 
-// leastInBin is the fewest draws of a bin that tell whether a verdict is clear.
+// leastInBin is the fewest draws of a bin that tell whether a verdict is clear: a
+// screening choice of this tool.
 const leastInBin = 3
 
 // clears is the chance that the verdict on a strategy is clear once it is known in

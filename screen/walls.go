@@ -6,6 +6,7 @@ import (
 	"encoding/hex"
 	"math"
 	"slices"
+	"strings"
 
 	"wallsift/config"
 	"wallsift/ingest"
@@ -89,7 +90,11 @@ func (r *Run) gather(opt Options) error {
 
 // wallID names a wall's row among all rows.
 func wallID(b *ingest.Building) ingest.Building {
-	return ingest.Building{ID: b.Home + " / " + b.ID, File: b.File, Line: b.Line}
+	id := b.ID
+	if !strings.HasPrefix(id, b.Home+" / ") { // an id of both columns names the home already
+		id = b.Home + " / " + id
+	}
+	return ingest.Building{ID: id, File: b.File, Line: b.Line}
 }
 
 // protect takes a wall of which it is not known whether it is protected for
@@ -136,9 +141,9 @@ func (e *Engine) homeOf(walls []Row, lost int) Row {
 }
 
 // together is the home's judgement under one strategy, or beyond the last with each
-// wall under its own best: the figures are those of
-// the wall that fares worst, except for the saving, which is the mean over the
-// area of all walls, or over the walls where an area is not known.
+// wall under its own best: the figures are those of the wall that fares worst, except
+// for the saving, which is the mean over the area of all walls, or over the walls
+// where an area is not known.
 func (e *Engine) together(walls []Row, strategy uint8, lost int) Judgement {
 	var worst *Judgement
 	at := 0

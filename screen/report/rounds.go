@@ -52,7 +52,7 @@ func nearest(s *stop, list []stop) int {
 }
 
 // Where coordinates are missing: a stop of the same group is as near as one in the
-// same town, any other as far as none with coordinates is. m.
+// same town, any other as far as none with coordinates is, m: choices of this tool.
 const (
 	sameGroup = 2e3
 	unrelated = 4e7

@@ -27,18 +27,22 @@ func newFeeder() *feeder {
 	return x
 }
 
+func (x *feeder) take(hour, n int, theta, rh float64) {
+	x.m.Hours(hour, n, theta, rh)
+	x.h.Hours(hour, n, theta, rh)
+	x.u.Hours(hour, n, theta, rh)
+	x.d.Hours(hour, n, theta, rh)
+	x.f.Hours(hour, n, theta, rh)
+	x.a.Hour(hour, rh)
+	x.dry.Hours(hour, n, theta, rh, 1, 1)
+	x.r.Hours(hour, n, true, x.places[:])
+}
+
 func (x *feeder) year() {
 	for h := range HoursPerYear {
 		s := math.Sin(2 * math.Pi * float64(h) / HoursPerYear)
 		theta, rh := 10-10*s, 0.9+0.1*s
-		x.m.Hour(h, theta, rh)
-		x.h.Hour(h, theta, rh)
-		x.u.Hour(h, theta, rh)
-		x.d.Hour(h, theta, rh)
-		x.f.Hour(h, theta, rh)
-		x.a.Hour(h, rh)
-		x.dry.Hour(h, theta, rh, 1, 1)
-		x.r.Hour(h, true, x.places[:])
+		x.take(h, 1, theta, rh)
 	}
 }
 

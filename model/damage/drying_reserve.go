@@ -16,11 +16,11 @@ type DryingReserve struct {
 	sum   float64
 }
 
-// Hour takes an hour of the face, θ in °C and relative humidity 0–1, and the
+// Hours takes n hours of the face, θ in °C and relative humidity 0–1, and the
 // s_d to either side air in m, films included, both above 0.
-func (d *DryingReserve) Hour(hour int, theta, rh, inward, outward float64) {
-	if d.watch.take(hour, celsius(theta) && amount(rh) && inward > 0 && outward > 0) {
-		d.sum += 3600 * air.DeltaStandard * air.PsatFast(theta) * max(0, 1-rh) * (1/inward + 1/outward)
+func (d *DryingReserve) Hours(hour, n int, theta, rh, inward, outward float64) {
+	if d.watch.take(hour, n, celsius(theta) && amount(rh) && inward > 0 && outward > 0) {
+		d.sum += 3600 * float64(n) * air.DeltaStandard * air.PsatFast(theta) * max(0, 1-rh) * (1/inward + 1/outward)
 	}
 }
 

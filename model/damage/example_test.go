@@ -14,7 +14,7 @@ func Example() {
 	year := func() {
 		for h := range damage.HoursPerYear {
 			season := math.Cos(2 * math.Pi * float64(h) / damage.HoursPerYear)
-			mould.Hour(h, 12-6*season, 0.82+0.10*season)
+			mould.Hours(h, 1, 12-6*season, 0.82+0.10*season)
 		}
 	}
 	years, settled := damage.Repeat(10, 0.01, year, mould.Index)

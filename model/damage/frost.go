@@ -39,9 +39,9 @@ type FrostPeak struct {
 	Hour    int16   // as it was fed, within the year
 }
 
-// Hour takes an hour's temperature (°C) and filling (0 or more, ice included).
-func (f *FreezeThaw) Hour(hour int, theta, filling float64) {
-	if !f.watch.take(hour, celsius(theta) && amount(filling)) {
+// Hours takes n hours of one temperature (°C) and filling (0 or more, ice included).
+func (f *FreezeThaw) Hours(hour, n int, theta, filling float64) {
+	if !f.watch.take(hour, n, celsius(theta) && amount(filling)) {
 		return
 	}
 	peak := FrostPeak{float32(filling), int16(hour % HoursPerYear)}

@@ -25,7 +25,7 @@ func TestFrostCyclesByHand(t *testing.T) {
 	} {
 		f := FreezeThaw{Critical: 0.85}
 		for h := range c.theta {
-			f.Hour(h, c.theta[h], c.filling[h])
+			f.Hours(h, 1, c.theta[h], c.filling[h])
 		}
 		if y := f.Year(); y.Frosts != c.frosts || y.Cycles != c.cycles || y.Fullest[0] != (FrostPeak{float32(c.highest), int16(c.hour)}) {
 			t.Errorf("%s: %+v", c.name, y)
@@ -43,7 +43,7 @@ func TestFrostOverTheTurnOfTheYear(t *testing.T) {
 			if h < 10 || h >= 8750 || h == 1000 {
 				theta = -5
 			}
-			f.Hour(h, theta, 0.9)
+			f.Hours(h, 1, theta, 0.9)
 		}
 	}
 	if y := f.Year(); y.Cycles != 2.5 {
@@ -57,7 +57,7 @@ func TestCriticalFillingSetsWhatCounts(t *testing.T) {
 	for critical, want := range map[float64]float64{1.2: 0, 0: math.NaN(), math.NaN(): math.NaN(), 0.8: 1} {
 		f := FreezeThaw{Critical: critical}
 		for h, theta := range []float64{5, -5, 5} {
-			f.Hour(h, theta, 1)
+			f.Hours(h, 1, theta, 1)
 		}
 		y := f.Year()
 		if y.Cycles != want && !(math.IsNaN(want) && math.IsNaN(y.Cycles)) || y.Frosts != 1 || y.Fullest[0].Filling != 1 {
@@ -73,8 +73,8 @@ func TestFullestFrostsAreInOrder(t *testing.T) {
 	for _, critical := range []float64{0.2, 0.5, 0.7, 0.9} {
 		f := FreezeThaw{Critical: critical}
 		for i, x := range fillings {
-			f.Hour(2*i, -5, x)
-			f.Hour(2*i+1, 5, x)
+			f.Hours(2*i, 1, -5, x)
+			f.Hours(2*i+1, 1, 5, x)
 		}
 		y, above := f.Year(), 0
 		for i, want := range []FrostPeak{{0.875, 6}, {0.75, 2}, {0.625, 10}, {0.5, 4}, {0.25, 0}, {0.125, 8}, {0, -1}} {

@@ -56,17 +56,17 @@ const (
 	declineLater = 0.016 / 24
 )
 
-// Hour takes an hour's mean temperature (°C) and relative humidity (0–1).
-func (m *Mould) Hour(hour int, theta, rh float64) {
-	if !m.watch.take(hour, celsius(theta) && amount(rh)) {
+// Hours takes n hours of one temperature (°C) and relative humidity (0–1).
+func (m *Mould) Hours(hour, n int, theta, rh float64) {
+	if !m.watch.take(hour, n, celsius(theta) && amount(rh)) {
 		return
 	}
 	if a := m.air(theta, rh); a.grows {
 		m.dry = 0
-		m.m = m.Class.grow(m.m, a.top, a.rate)
+		m.m = m.Class.grow(m.m, a.top, float64(n)*a.rate)
 	} else {
-		m.dry++
-		m.m = max(0, m.m-m.Decline*declineRate(m.dry))
+		m.m = max(0, m.m-m.Decline*(declined(m.dry+n)-declined(m.dry)))
+		m.dry += n
 	}
 	if m.m > m.peak {
 		m.peak, m.at = m.m, hour
@@ -99,9 +99,8 @@ func (c *MouldClass) firstGrowth(theta, rh float64) float64 {
 	return math.Exp(-0.68*math.Log(theta) - 13.9*math.Log(100*min(rh, 1)) + 0.14*c.W - 0.33*c.SQ + 66.02)
 }
 
-// grow returns the index after an hour of growth from m towards top, at the
-// rate (1/h) that pine sapwood would have without k2. The hour is solved, not
-// stepped: see rise.
+// grow returns the index after growth from m towards top by rate, what pine sapwood
+// would grow without k2. It is solved, not stepped: see rise.
 func (c *MouldClass) grow(m, top, rate float64) float64 {
 	if m >= top {
 		return m
@@ -111,7 +110,7 @@ func (c *MouldClass) grow(m, top, rate float64) float64 {
 		if next <= 1 {
 			return next
 		}
-		// The rest of the hour, at the rate from 1 on.
+		// The rest of the time, at the rate from 1 on.
 		rate *= 1 - timeTo(m, 1, top)/(c.K1Below*rate)
 		m = 1
 	}
@@ -130,13 +129,7 @@ func timeTo(m, to, top float64) float64 {
 	return to - m - math.Log((1-math.Exp(k2Slope*(to-top)))/(1-math.Exp(k2Slope*(m-top))))/k2Slope
 }
 
-// declineRate is the fall in the dry'th hour in which nothing could grow, 1/h.
-func declineRate(dry int) float64 {
-	switch {
-	case dry <= 6:
-		return declineFirst
-	case dry <= 24:
-		return 0
-	}
-	return declineLater
+// declined is the fall over so many hours in which nothing could grow.
+func declined(dry int) float64 {
+	return declineFirst*float64(min(dry, 6)) + declineLater*float64(max(0, dry-24))
 }

@@ -14,7 +14,7 @@ func near(a, b, tol float64) bool { return math.Abs(a-b) <= tol }
 func hoursTo(c MouldClass, index, theta, rh float64) int {
 	m := Mould{Class: c, Decline: 1}
 	for h := range 20 * HoursPerYear {
-		m.Hour(h, theta, rh)
+		m.Hours(h, 1, theta, rh)
 		if m.Index() >= index {
 			return h + 1
 		}
@@ -120,7 +120,7 @@ func TestCriticalHumidity(t *testing.T) {
 	}
 	// Just above 0 °C saturated air still lets it grow.
 	cold := Mould{Class: VerySensitive, Decline: 1}
-	if cold.Hour(0, 0.01, 1); !(cold.Index() > 0) {
+	if cold.Hours(0, 1, 0.01, 1); !(cold.Index() > 0) {
 		t.Error("nothing grows at 0.01 °C in saturated air")
 	}
 	for _, theta := range []float64{-5, 0, 50.1} {
@@ -143,7 +143,7 @@ func TestLargestIndexIsTheSteadyState(t *testing.T) {
 		}
 		m := Mould{Class: c.class, Decline: 1}
 		for h := range 30 * HoursPerYear {
-			m.Hour(h%HoursPerYear, 22, 1)
+			m.Hours(h%HoursPerYear, 1, 22, 1)
 		}
 		if !near(m.Index(), c.top, 1e-3) {
 			t.Errorf("after thirty years %v, expected %v", m.Index(), c.top)
@@ -162,11 +162,11 @@ func TestDeclineByHand(t *testing.T) {
 		for dry, want := range map[int]float64{3: 0.004, 6: 0.008, 10: 0.008, 24: 0.008, 25: 0.008 + 0.016/24, 100: 0.008 + 76*0.016/24} {
 			m := Mould{Class: VerySensitive, Decline: decline}
 			for h := range 600 {
-				m.Hour(h, 20, 0.98)
+				m.Hours(h, 1, 20, 0.98)
 			}
 			before := m.Index()
 			for h := range dry {
-				m.Hour(h, 20, 0.5)
+				m.Hours(h, 1, 20, 0.5)
 			}
 			if got := before - m.Index(); !near(got, decline*want, 1e-12) {
 				t.Errorf("%d h dry, factor %v: fell by %v, expected %v", dry, decline, got, decline*want)
@@ -174,9 +174,9 @@ func TestDeclineByHand(t *testing.T) {
 		}
 	}
 	m := Mould{Class: VerySensitive, Decline: 1}
-	m.Hour(0, 20, 1)
+	m.Hours(0, 1, 20, 1)
 	for h := range 100 {
-		m.Hour(h+1, 20, 0.3)
+		m.Hours(h+1, 1, 20, 0.3)
 	}
 	if m.Index() != 0 {
 		t.Errorf("fell to %v", m.Index())
@@ -188,8 +188,8 @@ func TestDeclineByHand(t *testing.T) {
 func TestMouldAgainstTheLimitOfThree(t *testing.T) {
 	dry, wet := Mould{Class: VerySensitive, Decline: 0.1}, Mould{Class: VerySensitive, Decline: 0.1}
 	for h := range HoursPerYear {
-		dry.Hour(h, 20.5, 0.80)
-		wet.Hour(h, 20.5, 1)
+		dry.Hours(h, 1, 20.5, 0.80)
+		wet.Hours(h, 1, 20.5, 1)
 	}
 	if f := dry.Peak(); !(f.Value > 0 && f.Value <= 1) {
 		t.Errorf("at 80 %%: %+v", f)
@@ -198,7 +198,7 @@ func TestMouldAgainstTheLimitOfThree(t *testing.T) {
 		t.Errorf("in saturated air: %+v", f)
 	}
 	never := Mould{Class: VerySensitive, Decline: 0.1}
-	never.Hour(0, 20, 0.4)
+	never.Hours(0, 1, 20, 0.4)
 	if f := never.Peak(); f.Value != 0 || f.Hour != -1 {
 		t.Errorf("dry: %+v", f)
 	}
@@ -212,14 +212,14 @@ func TestShortWettingCanLowerTheIndex(t *testing.T) {
 	run := func(every int) float64 {
 		m := Mould{Class: VerySensitive, Decline: 1}
 		for h := range 1200 {
-			m.Hour(h, 25, 0.95)
+			m.Hours(h, 1, 25, 0.95)
 		}
 		for h := range 96 {
 			rh := 0.5
 			if every > 0 && h%every == every-1 {
 				rh = 0.80
 			}
-			m.Hour(h, 25, rh)
+			m.Hours(h, 1, 25, rh)
 		}
 		return m.Index()
 	}

@@ -19,14 +19,14 @@ func all(hours int, at func(hour int) (theta, rh, filling float64)) map[string]P
 	r := RainFront{Filling: 0.9}
 	for i := range hours {
 		theta, rh, filling := at(i)
-		m.Hour(i, theta, rh)
-		h.Hour(i, theta, rh)
-		u.Hour(i, theta, rh)
-		d.Hour(i, theta, rh)
-		f.Hour(i, theta, filling)
+		m.Hours(i, 1, theta, rh)
+		h.Hours(i, 1, theta, rh)
+		u.Hours(i, 1, theta, rh)
+		d.Hours(i, 1, theta, rh)
+		f.Hours(i, 1, theta, filling)
 		a.Hour(i, filling)
-		reserve.Hour(i, theta, rh, 1, 1)
-		r.Hour(i, true, []Place{{Depth: 0.1, Filling: filling, RH: 1, Rain: true}, {Depth: 0.3, Filling: 0.1, RH: 0.9}})
+		reserve.Hours(i, 1, theta, rh, 1, 1)
+		r.Hours(i, 1, true, []Place{{Depth: 0.1, Filling: filling, RH: 1, Rain: true}, {Depth: 0.3, Filling: 0.1, RH: 0.9}})
 	}
 	y, w := f.Year(), h.Worst()
 	return map[string]Peak{
@@ -88,7 +88,7 @@ func TestUnusableParametersAreNotGood(t *testing.T) {
 	for i, c := range []MouldClass{{}, {K1Below: nan, K1Above: 1, A: 1, RHMin: 0.8}, {K1Below: 1, K1Above: 1, A: nan, RHMin: 0.8},
 		{K1Below: 1, K1Above: 1, A: 1, RHMin: 80}, {K1Below: 1, K1Above: 1, A: 1, RHMin: nan}, {K1Below: 1, K1Above: 1, A: 1, RHMin: 0.8, W: nan}} {
 		m := Mould{Class: c, Decline: 1}
-		m.Hour(0, 20, 0.5)
+		m.Hours(0, 1, 20, 0.5)
 		unknown("mould class "+string(rune('0'+i)), m.Peak().Value)
 	}
 	for _, x := range []float64{nan, inf, -1} {
@@ -98,12 +98,12 @@ func TestUnusableParametersAreNotGood(t *testing.T) {
 		f := FreezeThaw{Critical: x}
 		r := RainFront{Filling: x}
 		for i := range 24 {
-			m.Hour(i, 20, 0.5)
-			h.Hour(i, 20, 0.5)
-			h30.Hour(i, 20, 0.5)
-			u.Hour(i, 20, 0.5)
-			f.Hour(i, 20, 0.1)
-			r.Hour(i, true, []Place{{Depth: 0.1}})
+			m.Hours(i, 1, 20, 0.5)
+			h.Hours(i, 1, 20, 0.5)
+			h30.Hours(i, 1, 20, 0.5)
+			u.Hours(i, 1, 20, 0.5)
+			f.Hours(i, 1, 20, 0.1)
+			r.Hours(i, 1, true, []Place{{Depth: 0.1}})
 		}
 		unknown("decline", m.Peak().Value)
 		unknown("limit at 0 °C", h.Worst().RH)
@@ -113,6 +113,6 @@ func TestUnusableParametersAreNotGood(t *testing.T) {
 		unknown("filling", r.Peak().Value)
 	}
 	var d DryingReserve
-	d.Hour(0, 10, 0.5, 0, 1)
+	d.Hours(0, 1, 10, 0.5, 0, 1)
 	unknown("no resistance to dry through", d.Reserve().Value)
 }

@@ -20,7 +20,7 @@ type Highest struct {
 
 // Hour takes an hour's value, 0 or more.
 func (h *Highest) Hour(hour int, x float64) {
-	if h.watch.take(hour, amount(x)) && (h.watch.hours == 1 || x > h.peak.Value) {
+	if h.watch.take(hour, 1, amount(x)) && (h.watch.hours == 1 || x > h.peak.Value) {
 		h.peak = Peak{x, hour}
 	}
 }
@@ -34,16 +34,17 @@ type DailyMean struct {
 	n   int
 }
 
-// Add takes an hour's value. With the 24th it returns the day's mean and true.
-// A value that is not a number makes the mean of its day one.
-func (d *DailyMean) Add(x float64) (float64, bool) {
-	d.sum += x
-	d.n++
-	if d.n < 24 {
+// Add takes the value of n hours, 24 at most. With the 24th hour of a day it
+// returns the day's mean and true; the hours beyond belong to the next. A value that
+// is not a number makes the mean of its day one.
+func (d *DailyMean) Add(n int, x float64) (float64, bool) {
+	if d.n += n; d.n < 24 {
+		d.sum += float64(n) * x
 		return 0, false
 	}
-	mean := d.sum / 24
-	*d = DailyMean{}
+	d.n -= 24
+	mean := (d.sum + float64(n-d.n)*x) / 24
+	d.sum = float64(d.n) * x
 	return mean, true
 }
 
@@ -71,9 +72,9 @@ type watch struct {
 	at     int
 }
 
-// take counts an hour and reports whether it is to be used.
-func (w *watch) take(hour int, usable bool) bool {
-	w.hours++
+// take counts n hours and reports whether they are to be used.
+func (w *watch) take(hour, n int, usable bool) bool {
+	w.hours += n
 	if !usable && !w.broken {
 		w.broken, w.at = true, hour
 	}

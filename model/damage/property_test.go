@@ -42,11 +42,11 @@ func TestMoreHumidityIsNeverBetter(t *testing.T) {
 			f := FreezeThaw{Critical: 0.85}
 			for i := range theta {
 				x := rh[i] + float64(k)*more[i%7]
-				h.Hour(i, theta[i], x)
-				m.Hour(i, theta[i], x)
-				d.Hour(i, theta[i], x)
-				f.Hour(i, theta[i], 0.9*x)
-				r.Hour(i, theta[i], x, 1, 2)
+				h.Hours(i, 1, theta[i], x)
+				m.Hours(i, 1, theta[i], x)
+				d.Hours(i, 1, theta[i], x)
+				f.Hours(i, 1, theta[i], 0.9*x)
+				r.Hours(i, 1, theta[i], x, 1, 2)
 			}
 			w, y := h.Worst(), f.Year()
 			got["humidity"][k] = w.RH / timberLine.At(w.Theta)
@@ -80,8 +80,8 @@ func TestMouldGrowthIsMonotone(t *testing.T) {
 			for range long {
 				for i := range classes {
 					before := drier[i].Index()
-					drier[i].Hour(0, theta, x)
-					wetter[i].Hour(0, theta, y)
+					drier[i].Hours(0, 1, theta, x)
+					wetter[i].Hours(0, 1, theta, y)
 					if drier[i].Index() < before {
 						t.Fatal("the index fell while mould could grow")
 					}
@@ -108,8 +108,8 @@ func TestMouldBoundsOverAnyClimate(t *testing.T) {
 		fast := Mould{Class: VerySensitive, Decline: DeclineStrong}
 		slow := Mould{Class: VerySensitive, Decline: DeclineLow}
 		for i := range theta {
-			fast.Hour(i, theta[i], rh[i])
-			slow.Hour(i, theta[i], rh[i])
+			fast.Hours(i, 1, theta[i], rh[i])
+			slow.Hours(i, 1, theta[i], rh[i])
 			if !(fast.Index() >= 0 && slow.Index() <= 6) || fast.Index() > slow.Index()+1e-12 {
 				t.Fatalf("hour %d: %v and %v", i, fast.Index(), slow.Index())
 			}
@@ -127,10 +127,10 @@ func TestOrderMattersToMouldAndMoisture(t *testing.T) {
 		if h >= 500 {
 			x, y = y, x
 		}
-		early.Hour(h, 20, x)
-		late.Hour(h, 20, y)
-		a.Hour(h, 20, x)
-		b.Hour(h, 20, y)
+		early.Hours(h, 1, 20, x)
+		late.Hours(h, 1, 20, y)
+		a.Hours(h, 1, 20, x)
+		b.Hours(h, 1, 20, y)
 	}
 	if !(early.Index() < late.Index()) || !(a.u < b.u) {
 		t.Error("order does not matter to mould or to lagged moisture")
@@ -149,7 +149,7 @@ func TestRepeatUntilSettled(t *testing.T) {
 			if h < HoursPerYear/4 {
 				rh = 0.95
 			}
-			m.Hour(h, 15, rh)
+			m.Hours(h, 1, 15, rh)
 		}
 	}, m.Index)
 	if !settled || years != calls || years > 3 {
@@ -159,7 +159,7 @@ func TestRepeatUntilSettled(t *testing.T) {
 	m = Mould{Class: MediumResistant, Decline: 0}
 	if years, settled = Repeat(3, 1e-3, func() {
 		for h := range HoursPerYear {
-			m.Hour(h, 15, 0.6+0.35*float64(h%10/9))
+			m.Hours(h, 1, 15, 0.6+0.35*float64(h%10/9))
 		}
 	}, m.Index); settled || years != 3 {
 		t.Errorf("%d years, settled %v", years, settled)

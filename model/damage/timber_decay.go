@@ -22,23 +22,28 @@ type TimberDecay struct {
 	topAt int
 }
 
-// Hour takes an hour's temperature (°C) and relative humidity (0–1).
-func (d *TimberDecay) Hour(hour int, theta, rh float64) {
-	if !d.watch.take(hour, celsius(theta) && amount(rh)) {
+// Hours takes n hours of one temperature (°C) and relative humidity (0–1). Rot goes
+// on from the hour that completes the activation.
+func (d *TimberDecay) Hours(hour, n int, theta, rh float64) {
+	if !d.watch.take(hour, n, celsius(theta) && amount(rh)) {
 		return
 	}
+	hours := float64(n)
 	if theta < 0 || rh < DecayRH {
-		d.alpha = max(0, d.alpha-1/recoveryHours)
+		d.alpha = max(0, d.alpha-hours/recoveryHours)
 		return
 	}
-	d.alpha = min(1, d.alpha+1/activationHours(theta, rh))
+	before := 0.0 // hours until the activation is complete, but for the one that completes it
+	if need := activationHours(theta, rh); d.alpha < 1 {
+		before = max(0, math.Ceil((1-d.alpha)*need-1e-9)-1)
+		d.alpha = min(1, d.alpha+hours/need)
+	}
 	if d.alpha > d.top {
-		d.top, d.topAt = d.alpha, hour
+		d.top, d.topAt = d.alpha, hour+n-1
 	}
-	if d.alpha < 1 {
-		return
+	if d.alpha == 1 {
+		d.loss = min(1, d.loss+max(0, hours-before)*massLossRate(theta, rh))
 	}
-	d.loss = min(1, d.loss+massLossRate(theta, rh))
 }
 
 // MassLoss returns the share of the dry mass lost until now, 0–1; NaN after an

@@ -37,20 +37,20 @@ type TimberDay struct {
 	Hour  int     // the last of the day, -1 when there is none
 }
 
-// Hour takes an hour's temperature (°C) and pore humidity (0–1). Means above 1
-// stay as they are: free water is worse than damp air.
-func (t *TimberHumidity) Hour(hour int, theta, rh float64) {
-	if !t.watch.take(hour, celsius(theta) && amount(rh)) {
+// Hours takes n hours, 24 at most, of one temperature (°C) and pore humidity (0–1).
+// Means above 1 stay as they are: free water is worse than damp air.
+func (t *TimberHumidity) Hours(hour, n int, theta, rh float64) {
+	if !t.watch.take(hour, n, celsius(theta) && amount(rh)) {
 		return
 	}
-	meanRH, _ := t.rh.Add(rh)
-	meanTheta, full := t.theta.Add(theta)
+	meanRH, _ := t.rh.Add(n, rh)
+	meanTheta, full := t.theta.Add(n, theta)
 	if !full {
 		return
 	}
 	t.days++
 	if use := meanRH / t.Line.At(meanTheta); t.days == 1 || use > t.worst {
-		t.worst, t.day = use, TimberDay{meanRH, meanTheta, hour}
+		t.worst, t.day = use, TimberDay{meanRH, meanTheta, hour + n - 1 - t.rh.n}
 	}
 }
 

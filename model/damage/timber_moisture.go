@@ -17,26 +17,22 @@ type TimberMoisture struct {
 	u     float64
 	peak  float64
 	at    int
-	// The last air and its equilibrium, and the share of the way to it in an hour:
-	// hours that an engine has averaged come in rows of equal ones.
-	theta, rh, even, share float64
 }
 
-// Hour takes an hour's temperature (°C) and relative humidity (0–1).
-func (t *TimberMoisture) Hour(hour int, theta, rh float64) {
-	if !t.watch.take(hour, celsius(theta) && amount(rh)) {
+// Hours takes n hours of one temperature (°C) and relative humidity (0–1).
+func (t *TimberMoisture) Hours(hour, n int, theta, rh float64) {
+	first := t.watch.hours == 0
+	if !t.watch.take(hour, n, celsius(theta) && amount(rh)) {
 		return
 	}
-	if t.watch.hours == 1 || theta != t.theta || rh != t.rh {
-		t.theta, t.rh, t.even, t.share = theta, rh, EquilibriumMoisture(theta, rh), -math.Expm1(-1/t.Lag)
-	}
-	if t.watch.hours == 1 || t.Lag == 0 {
-		t.u = t.even
+	even := EquilibriumMoisture(theta, rh)
+	if first || t.Lag == 0 {
+		t.u = even
 	} else {
-		t.u += (t.even - t.u) * t.share
+		t.u -= (even - t.u) * math.Expm1(-float64(n)/t.Lag)
 	}
-	if t.u > t.peak || t.watch.hours == 1 {
-		t.peak, t.at = t.u, hour
+	if first || t.u > t.peak {
+		t.peak, t.at = t.u, hour+n-1
 	}
 }
 

@@ -17,7 +17,7 @@ func TestTimberHumidityByHand(t *testing.T) {
 		case 3: // an unfinished day does not count
 			rh = 1
 		}
-		d.Hour(h, theta, rh)
+		d.Hours(h, 1, theta, rh)
 	}
 	f := d.Worst()
 	if !near(f.RH, 0.8145, 1e-12) || !near(timberLine.At(f.Theta), 0.905, 1e-12) || f.Hour != 47 {
@@ -25,7 +25,7 @@ func TestTimberHumidityByHand(t *testing.T) {
 	}
 	short := TimberHumidity{Line: timberLine}
 	for h := range 23 {
-		short.Hour(h, 10, 0.5)
+		short.Hours(h, 1, 10, 0.5)
 	}
 	if f := short.Worst(); !math.IsNaN(f.RH) {
 		t.Errorf("without a full day: %+v", f)
@@ -70,9 +70,9 @@ func TestTimberMoistureFollowsWithItsLag(t *testing.T) {
 	from, to := EquilibriumMoisture(21, 0.5), EquilibriumMoisture(21, 0.9)
 	for _, n := range []int{1, 24, 120, 480} {
 		m := TimberMoisture{Lag: TimberLag}
-		m.Hour(0, 21, 0.5)
+		m.Hours(0, 1, 21, 0.5)
 		for h := range n {
-			m.Hour(h+1, 21, 0.9)
+			m.Hours(h+1, 1, 21, 0.9)
 		}
 		want := to + (from-to)*math.Exp(-float64(n)/120)
 		if got := m.u; !near(got, want, 1e-12) {
@@ -83,8 +83,8 @@ func TestTimberMoistureFollowsWithItsLag(t *testing.T) {
 		}
 	}
 	prompt := TimberMoisture{}
-	prompt.Hour(0, 21, 0.5)
-	prompt.Hour(1, 21, 0.9)
+	prompt.Hours(0, 1, 21, 0.5)
+	prompt.Hours(1, 1, 21, 0.9)
 	if prompt.u != to {
 		t.Error("without a lag it does not follow at once")
 	}
@@ -97,13 +97,13 @@ func TestTimberMoistureFollowsWithItsLag(t *testing.T) {
 func TestDecayByHand(t *testing.T) {
 	var d TimberDecay
 	for h := range 220 {
-		d.Hour(h, 20, 1)
+		d.Hours(h, 1, 20, 1)
 	}
 	if f := d.Activation(); !near(f.Value, 220/220.40816326, 1e-9) || f.Hour != 219 || d.MassLoss() != 0 {
 		t.Errorf("%+v, loss %v", f, d.MassLoss())
 	}
 	for h := range 100 {
-		d.Hour(220+h, 20, 1)
+		d.Hours(220+h, 1, 20, 1)
 	}
 	if !near(d.MassLoss(), 100*0.00682e-2, 1e-12) || d.Activation().Value != 1 {
 		t.Errorf("%v, loss %v", d.Activation(), d.MassLoss())
@@ -111,7 +111,7 @@ func TestDecayByHand(t *testing.T) {
 	// A year in saturated air at 20 °C costs more than half the mass: the
 	// order that rot tests on pine sapwood find (common practice, no source).
 	for h := 320; h < HoursPerYear; h++ {
-		d.Hour(h, 20, 1)
+		d.Hours(h, 1, 20, 1)
 	}
 	if loss := d.MassLoss(); !(loss > 0.5 && loss < 0.7) {
 		t.Errorf("a year in saturated air: %v", loss)
@@ -123,20 +123,20 @@ func TestDecayRecovers(t *testing.T) {
 	for _, c := range [][2]float64{{20, 0.949}, {-0.1, 1}} {
 		var d TimberDecay
 		for h := range 221 {
-			d.Hour(h, 20, 1)
+			d.Hours(h, 1, 20, 1)
 		}
 		if d.alpha != 1 {
 			t.Fatalf("activation %v", d.alpha)
 		}
 		lost := d.MassLoss()
 		for h := range 8760 {
-			d.Hour(h, c[0], c[1])
+			d.Hours(h, 1, c[0], c[1])
 		}
 		if !near(d.alpha, 0.5, 1e-9) || d.MassLoss() != lost {
 			t.Errorf("after a year of %v: activation %v, loss %v", c, d.alpha, d.MassLoss())
 		}
 		for h := range 8761 {
-			d.Hour(h, c[0], c[1])
+			d.Hours(h, 1, c[0], c[1])
 		}
 		if d.alpha != 0 {
 			t.Errorf("after two years of %v: %v", c, d.alpha)

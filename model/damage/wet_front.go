@@ -34,13 +34,13 @@ type Place struct {
 	Rain    bool    // driving rain gets in here: the face, or where it passes behind
 }
 
-// Hour takes the wall at one moment, from its outer face inward, always the same
-// depths. raining says that rain meets the face. The slice is only read.
-func (r *RainFront) Hour(hour int, raining bool, places []Place) {
+// Hours takes the wall at the end of n hours, from its outer face inward, always the
+// same depths. raining says that rain meets the face. The slice is only read.
+func (r *RainFront) Hours(hour, n int, raining bool, places []Place) {
 	if len(r.reached) != len(places) {
 		r.reached = make([]bool, len(places))
 	}
-	if !r.watch.take(hour, usable(places)) {
+	if !r.watch.take(hour, n, usable(places)) {
 		return
 	}
 	deepest := -1

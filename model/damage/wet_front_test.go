@@ -11,12 +11,12 @@ import (
 func TestDryingReserveByHand(t *testing.T) {
 	var dry, half DryingReserve
 	for h := range HoursPerYear {
-		dry.Hour(h, 10, 0.8, 2, 5)
+		dry.Hours(h, 1, 10, 0.8, 2, 5)
 		rh := 0.8
 		if h < HoursPerYear/2 {
 			rh = 1.001
 		}
-		half.Hour(h, 10, rh, 2, 5)
+		half.Hours(h, 1, 10, rh, 2, 5)
 	}
 	if r := dry.Reserve().Value; !near(r, 1.0837, 2e-4) || !near(half.Reserve().Value, r/2, 1e-9) {
 		t.Errorf("%v and %v", r, half.Reserve().Value)
@@ -51,9 +51,9 @@ func TestRainFrontByHand(t *testing.T) {
 	} {
 		r := RainFront{Filling: 0.8}
 		for h, p := range c.hours {
-			r.Hour(h, true, p)
+			r.Hours(h, 1, true, p)
 		}
-		r.Hour(len(c.hours), false, fills(0, 0, 0, 0))
+		r.Hours(len(c.hours), 1, false, fills(0, 0, 0, 0))
 		if p := r.Peak(); !near(p.Value, c.depth, 1e-12) || p.Hour != c.hour {
 			t.Errorf("%s: %+v, by hand %v in hour %d", c.name, p, c.depth, c.hour)
 		}
@@ -64,15 +64,15 @@ func TestRainFrontByHand(t *testing.T) {
 	for i := range damp {
 		damp[i].RH = 0.97
 	}
-	sorbed.Hour(0, true, damp)
+	sorbed.Hours(0, 1, true, damp)
 	rainless := RainFront{Filling: 0.5}
-	rainless.Hour(0, false, fills(1, 1, 1))
+	rainless.Hours(0, 1, false, fills(1, 1, 1))
 	if sorbed.Peak().Value != 0 || rainless.Peak().Value != 0 {
 		t.Errorf("sorbed %v, rainless %v", sorbed.Peak(), rainless.Peak())
 	}
 	for name, bad := range map[string][]Place{"no places": nil, "not rising": {{Depth: 0.1}, {Depth: 0.1}}, "negative": {{Depth: 0.1, Filling: -1}}, "not a number": {{Depth: math.NaN()}}} {
 		r := RainFront{Filling: 0.8}
-		r.Hour(7, true, bad)
+		r.Hours(7, 1, true, bad)
 		if p := r.Peak(); !math.IsNaN(p.Value) || p.Hour != 7 {
 			t.Errorf("%s: %+v", name, p)
 		}
@@ -89,7 +89,7 @@ func TestRainFrontFindsASharpFront(t *testing.T) {
 		for i := range places {
 			places[i] = Place{Depth: 0.005 * (float64(i) + 0.5), Filling: min(max((front-0.005*float64(i))/0.005, 0.1), 1), RH: 1, Rain: i == 0}
 		}
-		r.Hour(h, true, places)
+		r.Hours(h, 1, true, places)
 	}
 	if p := r.Peak(); !near(p.Value, 0.06, 0.005) || p.Hour != 8 {
 		t.Errorf("%+v", p)

@@ -48,13 +48,18 @@ type watcher struct {
 	week     [NumPlaces][Weeks]float64
 	weekLen  [Weeks]float64
 	course   *Course
-	// Its climate at each place and in the corner, for the models that wait for
-	// the wall to settle.
-	theta, rh [NumPlaces + 1][]float32
+	// Its climate by entries of the drive, at each place and in the corner, for the
+	// models that wait for the wall to settle.
+	entries []climateEntry
 }
 
 // corner is the index of the inner surface in corners and behind furniture.
 const corner = NumPlaces
+
+type climateEntry struct {
+	hour, hours int16
+	theta, rh   [NumPlaces + 1]float32
+}
 
 // Course is the daily course of a judged year, for people.
 type Course struct {
@@ -67,7 +72,7 @@ type Course struct {
 
 // begin sets the watcher up for a case; year has to follow.
 func (w *watcher) begin(c *Case, y *layout, v *transient.State) {
-	*w = watcher{c: c, y: y, places: w.places[:0], wf: w.wf[:0], rain: w.rain, theta: w.theta, rh: w.rh}
+	*w = watcher{c: c, y: y, places: w.places[:0], wf: w.wf[:0], rain: w.rain, entries: w.entries}
 	w.cold, w.within = y.coldLayer, spotAt(v, y.inner-1e-9)
 	if !math.IsNaN(y.cold) {
 		w.within = spotAt(v, y.cold+1e-9)
@@ -117,9 +122,7 @@ func (w *watcher) year(climate *Climate, d *transient.Drive, settling bool, cour
 	w.lining, w.reserve = damage.Highest{}, damage.DryingReserve{}
 	w.frost = damage.FreezeThaw{Critical: w.y.face.Scrit}
 	w.front.Forget()
-	for i := range w.theta {
-		w.theta[i], w.rh[i] = w.theta[i][:0], w.rh[i][:0]
-	}
+	w.entries = w.entries[:0]
 }
 
 // spot is a depth between the centres of two cells of a layer, so that what is
@@ -167,23 +170,25 @@ func (w *watcher) observe(v *transient.State) {
 			}
 		}
 	}
-	w.front.Hour(w.hours, w.rain[w.hours] > 0, w.places)
+	h, n := w.hours, until-w.hours
+	w.hours = until
+	w.front.Hours(h, n, w.rain[h] > 0, w.places)
 
 	// The mean heat flow from the room over the entry, without the latent part.
 	flows := v.Flows()
-	q := (flows.HeatIn - w.flows.HeatIn - air.LatentHeat*(flows.VapourIn-w.flows.VapourIn)) / (3600 * float64(until-w.hours))
+	q := (flows.HeatIn - w.flows.HeatIn - air.LatentHeat*(flows.VapourIn-w.flows.VapourIn)) / (3600 * float64(n))
 	w.flows = flows
-	for h := w.hours; h < until; h++ {
-		ti := w.room.Theta[h]
-		th[corner] = ti - w.c.Places.CornerRsi*w.corner*q
-		rh[corner] = w.room.RH[h] * air.PsatFast(ti) / air.PsatFast(th[corner])
-		for i := range rh {
-			w.theta[i] = append(w.theta[i], float32(th[i]))
-			w.rh[i] = append(w.rh[i], float32(rh[i]))
-		}
+	middle := h + n/2
+	ti, hi := w.room.Theta[middle], w.room.RH[middle]
+	roomP := hi * air.PsatFast(ti)
+	th[corner] = ti - w.c.Places.CornerRsi*w.corner*q
+	rh[corner] = roomP / air.PsatFast(th[corner])
+	e := climateEntry{hour: int16(h), hours: int16(n)}
+	for i := range rh {
+		e.theta[i], e.rh[i] = float32(th[i]), float32(rh[i])
 	}
+	w.entries = append(w.entries, e)
 	if w.settling {
-		w.hours = until
 		return
 	}
 	stored := 0.0
@@ -195,31 +200,26 @@ func (w *watcher) observe(v *transient.State) {
 	if w.y.exterior {
 		critTheta, critRH = w.critical.read(v)
 	}
-	roomP := w.room.RH[w.hours] * air.PsatFast(w.room.Theta[w.hours])
-	inward := w.y.paths.sdInward(air.PsatFast(critTheta), w.room.Theta[w.hours], roomP, q)
-
-	for ; w.hours < until; w.hours++ {
-		h := w.hours
-		week := min(h/168, Weeks-1)
-		w.weekLen[week]++
-		for i := range NumPlaces {
-			w.week[i][week] += rh[i]
-		}
-		for k := range TimberClasses {
-			i := PlaceTimber + k
-			w.humidity[k].Hour(h, th[i], rh[i])
-			w.moisture[k].Hour(h, th[i], rh[i])
-		}
-		w.lining.Hour(h, stored)
-		w.reserve.Hour(h, critTheta, critRH, inward, w.y.paths.outward)
-		w.frost.Hour(h, at.Theta, at.Fill)
-		if mean, full := w.day.Add(rh[PlaceCold]); full {
-			w.coldRH = max(w.coldRH, mean)
-		}
-		w.water += total / damage.HoursPerYear
-		if w.course != nil {
-			w.course.add(h, &th, &rh, total, w.places[0].Filling)
-		}
+	inward := w.y.paths.sdInward(air.PsatFast(critTheta), ti, roomP, q)
+	week := min(h/168, Weeks-1)
+	w.weekLen[week] += float64(n)
+	for i := range NumPlaces {
+		w.week[i][week] += float64(n) * rh[i]
+	}
+	for k := range TimberClasses {
+		i := PlaceTimber + k
+		w.humidity[k].Hours(h, n, th[i], rh[i])
+		w.moisture[k].Hours(h, n, th[i], rh[i])
+	}
+	w.lining.Hour(h, stored)
+	w.reserve.Hours(h, n, critTheta, critRH, inward, w.y.paths.outward)
+	w.frost.Hours(h, n, at.Theta, at.Fill)
+	if mean, full := w.day.Add(n, rh[PlaceCold]); full {
+		w.coldRH = max(w.coldRH, mean)
+	}
+	w.water += total * float64(n) / damage.HoursPerYear
+	for ; w.course != nil && h < until; h++ {
+		w.course.add(h, &th, &rh, total, w.places[0].Filling)
 	}
 }
 
@@ -248,31 +248,37 @@ func (w *watcher) slow(n int) {
 	w.mould(&w.surface, corner, n)
 	w.mould(&w.face, PlaceCold, n)
 	for k := range w.decay {
-		d, theta, rh := &w.decay[k], w.theta[PlaceTimber+k], w.rh[PlaceTimber+k]
-		if d.Idle() && !slices.ContainsFunc(rh, func(x float32) bool { return x >= damage.DecayRH }) {
-			d.Hour(0, 20, 0.5) // nothing can begin in such a year
+		d, place := &w.decay[k], PlaceTimber+k
+		if d.Idle() && !w.reaches(place, damage.DecayRH) {
+			d.Hours(0, 1, 20, 0.5) // nothing can begin in such a year
 			continue
 		}
 		for range n {
-			for i := range rh {
-				d.Hour(i, float64(theta[i]), float64(rh[i]))
+			for i := range w.entries {
+				e := &w.entries[i]
+				d.Hours(int(e.hour), int(e.hours), float64(e.theta[place]), float64(e.rh[place]))
 			}
 		}
 	}
 }
 
 func (w *watcher) mould(m *damage.Mould, place, n int) {
-	theta, rh := w.theta[place], w.rh[place]
-	if m.Index() == 0 && !slices.ContainsFunc(rh, func(x float32) bool { return float64(x) >= m.Class.RHMin }) {
-		m.Hour(0, 20, 0.3) // nothing can grow in such a year
+	if m.Index() == 0 && !w.reaches(place, m.Class.RHMin) {
+		m.Hours(0, 1, 20, 0.3) // nothing can grow in such a year
 		return
 	}
 	year := func() {
-		for k := range rh {
-			m.Hour(k, float64(theta[k]), float64(rh[k]))
+		for i := range w.entries {
+			e := &w.entries[i]
+			m.Hours(int(e.hour), int(e.hours), float64(e.theta[place]), float64(e.rh[place]))
 		}
 	}
 	damage.Repeat(n, settledIndex, year, m.Index)
+}
+
+// reaches says whether a place comes to a relative humidity in the year at hand.
+func (w *watcher) reaches(place int, rh float64) bool {
+	return slices.ContainsFunc(w.entries, func(e climateEntry) bool { return float64(e.rh[place]) >= rh })
 }
 
 // finish ends the judged year and writes the outcome.

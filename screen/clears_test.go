@@ -23,8 +23,7 @@ func TestFactClearsVerdict(t *testing.T) {
 	const n = 16
 	d, weights, apart, mixed := &drawn{}, make([]float64, n), make([]int, n), make([]int, n)
 	for k := range n {
-		over := k%2 == 1
-		d.over, d.logs = append(d.over, over), append(d.logs, 0)
+		d.logs = append(d.logs, []float64{-0.1, 0.1}[k%2])
 		weights[k], apart[k], mixed[k] = 1, k%2, k/8
 	}
 	now := &facts{num: new([ingest.NumNumbers]float64)}

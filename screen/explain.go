@@ -47,7 +47,7 @@ type HourlyWorking struct {
 // lost more were rejected: the very one that Run gives, with the working under one
 // strategy, or under the best when the id is empty. It fails on an unknown strategy.
 func (e *Engine) Explain(walls []ingest.Building, lost int, id string) (*Working, error) {
-	w := e.NewWorker()
+	w := e.newWorker(e.workers())
 	a, err := w.answer(walls, lost)
 	if err != nil {
 		return nil, err
@@ -96,7 +96,7 @@ func (e *Engine) Explain(walls []ingest.Building, lost int, id string) (*Working
 
 // Answer is the answer alone, without the working.
 func (e *Engine) Answer(walls []ingest.Building, lost int) (Row, error) {
-	return e.NewWorker().answer(walls, lost)
+	return e.newWorker(e.workers()).answer(walls, lost)
 }
 
 func (w *Worker) answer(walls []ingest.Building, lost int) (a Row, err error) {
@@ -127,10 +127,10 @@ func (w *Worker) explainHourly(b *ingest.Building, st *strategy, after *facts, o
 			break
 		}
 	}
-	if x.Outcome, _, err = w.sim.Run(c, nil, &x.Course); err != nil {
+	if x.Outcome, err = w.simulate(c, &x.Course); err != nil {
 		return err
 	}
-	before, err := h.asItIs(-1, j.Facing)
+	before, err := h.asItIs(typicalRun, -1, j.Facing)
 	if err != nil {
 		return err
 	}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"golang.org/x/sync/errgroup"
 	"gonum.org/v1/gonum/stat"
 
 	"wallsift/ingest"
@@ -23,8 +24,9 @@ type home struct {
 	draws [][]float64
 	// past holds the wall as it is under the typical world and the draws, and
 	// what that says of them.
-	past Past
-	worn map[int]bool // by draw: the wall as it is would have been ruined
+	past     Past
+	asFacing float64 // that the wall as it is was judged at in the typical world
+	worn     []bool  // by draw: the wall as it is would have been ruined
 	// open holds what is drawn of each strategy, by Judgement.Strategy.
 	open map[uint8]*drawn
 }
@@ -35,8 +37,8 @@ func (w *Worker) newHome(b *ingest.Building) *home {
 	z := e.zones[e.zoneIndex[b.Zone]]
 	z.fill(e.cfg)
 	z.climates(e.cfg)
-	return &home{w: w, e: e, b: b, now: factsOf(b), z: z, runs: e.newRuns(w.sim, b), draws: e.draws,
-		worn: map[int]bool{}, open: map[uint8]*drawn{}}
+	return &home{w: w, e: e, b: b, now: factsOf(b), z: z, runs: e.newRuns(w.sims, b), draws: e.draws,
+		open: map[uint8]*drawn{}}
 }
 
 // trial is what a wall comes to under one strategy, world and thickness, at the
@@ -74,12 +76,15 @@ func (h *home) try(st *strategy, after *facts, sized float64, held bool) (trial,
 	at := h.e.worldOf(h.b, after, st, point{})
 	front := h.z.front(at.facings)
 	tried := make([]trial, len(front))
+	err := h.each(len(front), func(i int) (err error) {
+		tried[i], err = h.ask(st, &at, front[i], sized, -1, held)
+		return err
+	})
+	if err != nil {
+		return trial{}, err
+	}
 	worst := 0
-	for i, f := range front {
-		var err error
-		if tried[i], err = h.ask(st, &at, f, sized, -1, held); err != nil {
-			return trial{}, err
-		}
+	for i := range tried {
 		u, _ := tried[i].governing()
 		if most, _ := tried[worst].governing(); u > most {
 			worst = i
@@ -96,18 +101,29 @@ func (h *home) try(st *strategy, after *facts, sized float64, held bool) (trial,
 	return best, nil
 }
 
-// ask runs one world at one facing and judges it. Draws, n from 0, start from the
-// settled state of the typical world; n is -1 for that.
-func (h *home) ask(st *strategy, at *world, facing, sized float64, n int, held bool) (t trial, err error) {
+// ask runs one world at one facing and judges it. Draws, n from 0, are run quickly
+// and again where that comes near to a limit; n is -1 for the typical world.
+func (h *home) ask(st *strategy, at *world, facing, sized float64, n int, held bool) (trial, error) {
+	if n < 0 {
+		return h.askBy(typicalRun, st, at, facing, sized, n, held)
+	}
+	t, err := h.askBy(quickDraw, st, at, facing, sized, n, held)
+	if u, _ := t.governing(); err == nil && math.Abs(u-1) < nearLimit {
+		return h.askBy(closeDraw, st, at, facing, sized, n, held)
+	}
+	return t, err
+}
+
+func (h *home) askBy(by numerics, st *strategy, at *world, facing, sized float64, n int, held bool) (t trial, err error) {
 	t = trial{facing: facing, held: held, world: *at}
-	if t.outcome, err = h.run(st, at, facing, sized, n); err != nil {
+	if t.outcome, err = h.run(by, st, at, facing, sized); err != nil {
 		return t, err
 	}
 	// Frost counts what the strategy adds; where it has no damaging cycle there is
 	// nothing to take off.
 	before := t.outcome
 	if !st.bare() && st.which.Has(indicator.Frost) && t.outcome.Frost.Cycles > 0 {
-		if before, err = h.asItIs(n, facing); err != nil {
+		if before, err = h.asItIs(by, n, facing); err != nil {
 			return t, err
 		}
 	}
@@ -116,7 +132,7 @@ func (h *home) ask(st *strategy, at *world, facing, sized float64, n int, held b
 		// The strip at the joists has no lining: its timber fares as in the wall
 		// without one, once the repairs are done.
 		bare := *at
-		o, err := h.run(nil, &bare, facing, 0, n)
+		o, err := h.run(by, nil, &bare, facing, 0)
 		if err != nil {
 			return t, err
 		}
@@ -129,20 +145,28 @@ func (h *home) ask(st *strategy, at *world, facing, sized float64, n int, held b
 }
 
 // run runs a world; a draw starts from the settled state of the typical one.
-func (h *home) run(st *strategy, at *world, facing, sized float64, n int) (*simulate.Outcome, error) {
+func (h *home) run(by numerics, st *strategy, at *world, facing, sized float64) (*simulate.Outcome, error) {
 	c := h.e.caseOf(h.z, at, st, sized, facing)
-	if n < 0 {
+	if by == typicalRun {
 		return h.runs.run(c, nil)
 	}
-	c.Settings.CloseEnough, c.Settings.SettleBlock = closeForDraws, min(2*c.Settings.SettleBlock, wholeDay)
 	from := h.e.worldOf(h.b, &facts{cat: at.given, num: h.now.num}, st, point{})
-	return h.runs.run(c, h.e.caseOf(h.z, &from, st, sized, facing))
+	if st == nil {
+		facing = h.asFacing // draws of the wall as it is look their own ways
+	}
+	start := h.e.caseOf(h.z, &from, st, sized, facing)
+	o, err := h.runs.run(start, nil)
+	if err != nil {
+		return nil, err
+	}
+	c.Settings = h.e.numerics(by, o)
+	return h.runs.run(c, start)
 }
 
 // asItIs runs the wall as it is under draw n, or the typical world for -1.
-func (h *home) asItIs(n int, facing float64) (*simulate.Outcome, error) {
+func (h *home) asItIs(by numerics, n int, facing float64) (*simulate.Outcome, error) {
 	at := h.e.worldOf(h.b, h.now, nil, h.point(n))
-	return h.run(nil, &at, facing, 0, n)
+	return h.run(by, nil, &at, facing, 0)
 }
 
 func (h *home) point(n int) point {
@@ -155,7 +179,7 @@ func (h *home) point(n int) point {
 // judge gives every strategy that wants it the engine's answer: first the typical
 // case, then the draws, then what they say of surveys and of a drier face.
 func (h *home) judge(a *Answer) error {
-	if err := h.judgePast(-1); err != nil {
+	if err := h.judgePast(); err != nil {
 		return err
 	}
 	list := a.Judgements
@@ -275,14 +299,15 @@ type drawn struct {
 	held    bool
 	facings []float64 // that can still govern
 	governs []int     // by facing: draws it governs
-	index   []int     // draws run, by number
-	logs    []float64
+	logs    []float64 // by draw
 	by      []indicator.ID
-	over    []bool
 	weights []float64 // of the draws run
 	chance  sampling.Chance
 	settled bool
 }
+
+// over says whether draw k exceeds a limit.
+func (d *drawn) over(k int) bool { return d.logs[k] > 0 }
 
 // looks are the numbers of draws after which a judgement may stop.
 var looks = [...]int{4, 8, 16, 32, 64}
@@ -329,11 +354,8 @@ func (h *home) sample(j *Judgement, d *drawn) error {
 		if err != nil {
 			return err
 		}
-		for n := len(d.index); n < look; n++ {
-			// A draw run for an earlier look stays, even where its weight has gone.
-			if err := h.drawOne(d, n, weights[n] > 0); err != nil {
-				return err
-			}
+		if err := h.draw(d, weights); err != nil {
+			return err
 		}
 		d.dropFacings()
 		d.weights = weights
@@ -365,32 +387,64 @@ func (h *home) mixed() bool {
 	return false
 }
 
-// drawOne runs draw n, or leaves it out where it is not likely.
-func (h *home) drawOne(d *drawn, n int, likely bool) error {
-	d.index = append(d.index, n)
-	if !likely {
-		d.logs, d.by, d.over = append(d.logs, math.NaN()), append(d.by, 0), append(d.over, false)
-		return nil
+// draw runs the draws up to the number of weights that an earlier look did not.
+func (h *home) draw(d *drawn, weights []float64) error {
+	first := len(d.logs)
+	ran := make([]oneDraw, len(weights)-first)
+	err := h.each(len(ran), func(i int) (err error) {
+		if ran[i].log = math.NaN(); weights[first+i] > 0 {
+			ran[i], err = h.drawOne(d, first+i)
+		}
+		return err
+	})
+	if err != nil {
+		return err
 	}
+	for _, r := range ran {
+		d.logs, d.by = append(d.logs, r.log), append(d.by, r.by)
+		if !math.IsNaN(r.log) {
+			d.governs[r.leads]++
+		}
+	}
+	return nil
+}
+
+// oneDraw is what one draw comes to; the log of its utilisation is not a number
+// where it is not likely and was left out.
+type oneDraw struct {
+	log   float64
+	by    indicator.ID
+	leads int // the facing
+}
+
+func (h *home) drawOne(d *drawn, n int) (r oneDraw, err error) {
 	at := h.e.worldOf(h.b, &d.after, d.st, h.point(n))
-	most, by, leads := 0.0, indicator.ID(0), 0
+	most := 0.0
 	for i, f := range d.facings {
 		t, err := h.ask(d.st, &at, f, d.sized, n, d.held)
 		if err != nil {
-			return err
+			return r, err
 		}
 		u, id := t.governing()
 		if u*nearGoverning > most {
-			leads = i
+			r.leads = i
 		}
 		if u > most {
-			most, by = u, id
+			most, r.by = u, id
 		}
 	}
-	d.governs[leads]++
-	d.logs = append(d.logs, math.Log(max(most, LeastTold)))
-	d.by, d.over = append(d.by, by), append(d.over, most > 1)
-	return nil
+	r.log = math.Log(max(most, LeastTold))
+	return r, nil
+}
+
+// each calls f for 0 to n−1, as many at a time as there are idle engines.
+func (h *home) each(n int, f func(i int) error) error {
+	var g errgroup.Group
+	g.SetLimit(cap(h.w.sims))
+	for i := range n {
+		g.Go(func() error { return f(i) })
+	}
+	return g.Wait()
 }
 
 // dropFacings gives up facings that governed no draw of a look.

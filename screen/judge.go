@@ -99,11 +99,28 @@ type Worker struct {
 	e    *Engine
 	ws   indicator.Workspace
 	wall wall.Wall
-	sim  *simulate.Worker
+	sims chan *simulate.Worker // idle ones
 }
 
-// NewWorker returns a Worker for one goroutine.
-func (e *Engine) NewWorker() *Worker { return &Worker{e: e, sim: simulate.NewWorker(&e.compiled)} }
+// NewWorker returns a Worker for one goroutine, which does all its work there.
+func (e *Engine) NewWorker() *Worker { return e.newWorker(1) }
+
+// newWorker returns a Worker that runs up to n cases of a home at a time.
+func (e *Engine) newWorker(n int) *Worker {
+	w := &Worker{e: e, sims: make(chan *simulate.Worker, n)}
+	for range n {
+		w.sims <- simulate.NewWorker(&e.compiled)
+	}
+	return w
+}
+
+// simulate runs a case apart from those of a home.
+func (w *Worker) simulate(c *simulate.Case, course *simulate.Course) (simulate.Outcome, error) {
+	sim := <-w.sims
+	defer func() { w.sims <- sim }()
+	o, _, err := sim.Run(c, nil, course)
+	return o, err
+}
 
 // Answer is what a building comes to.
 type Answer struct {
@@ -139,7 +156,7 @@ func (w *Worker) Judge(b *ingest.Building) (Answer, error) {
 	if err != nil {
 		return a, fmt.Errorf("building %s: %w", b.ID, err)
 	}
-	a.Cases = h.runs.ran
+	a.Cases = len(h.runs.asked)
 	return a, nil
 }
 

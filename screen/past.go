@@ -20,28 +20,41 @@ type Past struct {
 // has begun at embedded timber, or rain or mould has come through to the inner
 // face.
 func (h *home) ruined(n int) (bool, error) {
-	if worn, ok := h.worn[n]; ok {
-		return worn, nil
-	}
 	at := h.e.worldOf(h.b, h.now, nil, h.point(n))
-	worn := false
-	for _, f := range h.z.front(at.facings)[:1] {
-		o, err := h.asItIs(n, f)
-		if err != nil {
-			return false, err
-		}
-		for k, on := range at.depths {
-			worn = worn || at.timber && on && o.TimberActivation[k].Value >= h.e.limits.TimberActivation
-		}
-		worn = worn || o.Front.Value >= o.Masonry
+	facing := h.z.front(at.facings)[0]
+	if n < 0 {
+		h.asFacing = facing
+		worn, _, err := h.wornOut(typicalRun, n, facing, &at)
+		return worn, err
 	}
-	h.worn[n] = worn
-	return worn, nil
+	worn, near, err := h.wornOut(quickDraw, n, facing, &at)
+	if near {
+		worn, _, err = h.wornOut(closeDraw, n, facing, &at)
+	}
+	return worn, err
+}
+
+// wornOut says whether a run of the wall as it is ruins it, and whether that was near.
+func (h *home) wornOut(by numerics, n int, facing float64, at *world) (worn, near bool, err error) {
+	o, err := h.asItIs(by, n, facing)
+	if err != nil {
+		return false, false, err
+	}
+	for k, on := range at.depths {
+		if !at.timber || !on {
+			continue
+		}
+		active, lost := o.TimberActivation[k].Value, o.TimberLoss[k]
+		worn = worn || active >= h.e.limits.TimberActivation
+		near = near || active > 0.9 && lost < 0.01
+	}
+	front := o.Front.Value / o.Masonry
+	return worn || front >= 1, near || math.Abs(front-1) < nearLimit, nil
 }
 
 // judgePast looks at the wall as it is under the typical world.
-func (h *home) judgePast(n int) error {
-	worn, err := h.ruined(n)
+func (h *home) judgePast() error {
+	worn, err := h.ruined(-1)
 	h.past.Typical = worn && h.b.Cat[ingest.TimberState] != timberDecayed && h.b.Cat[ingest.InnerDamp] != dampSigns
 	return err
 }
@@ -65,13 +78,19 @@ const leastWeight = 0.02
 // told apart and all count alike.
 func (h *home) weights(n int) ([]float64, error) {
 	out := make([]float64, n)
-	ruined := 0
-	for i := range out {
-		worn, err := h.ruined(i)
+	if first := len(h.worn); first < n {
+		h.worn = append(h.worn, make([]bool, n-first)...)
+		err := h.each(n-first, func(i int) (err error) {
+			h.worn[first+i], err = h.ruined(first + i)
+			return err
+		})
 		if err != nil {
 			return nil, err
 		}
-		if out[i] = 1; worn {
+	}
+	ruined := 0
+	for _, worn := range h.worn[:n] {
+		if worn {
 			ruined++
 		}
 	}
@@ -94,10 +113,8 @@ func (h *home) weights(n int) ([]float64, error) {
 		bad = 0
 	}
 	for i := range out {
-		if h.worn[i] {
+		if out[i] = good; h.worn[i] {
 			out[i] = bad
-		} else {
-			out[i] = good
 		}
 	}
 	h.past.Draws, h.past.Ruined, h.past.Weight = n, ruined, bad/math.Max(good, 1e-9)

@@ -31,7 +31,7 @@ func (w *Worker) Single(b *ingest.Building, id string, change func(*simulate.Cas
 		change(c)
 	}
 	course := new(simulate.Course)
-	o, _, err := w.sim.Run(c, nil, course)
+	o, err := w.simulate(c, course)
 	return o, course, err
 }
 

@@ -79,7 +79,7 @@ var compared, repeated, left atomic.Int64
 // finer are numerics beyond those of a screening run: a wall of 60 cells, every
 // hour by itself, an eighth of the tolerance, a fifth of the distance to the yearly
 // state.
-var finer = simulate.Settings{Cells: 60, Block: 1, SettleBlock: 1, Tolerance: 1, Years: 40, CloseEnough: 0.002}
+var finer = simulate.Settings{Cells: 60, Tolerance: 1, Years: 40, CloseEnough: 0.002}
 
 // trial is one run: a building, a strategy ("" for the wall as it is), and what no
 // row can say.

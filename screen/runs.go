@@ -5,6 +5,7 @@ import (
 	"encoding/gob"
 	"fmt"
 	"slices"
+	"sync"
 
 	"wallsift/ingest"
 	"wallsift/model/indicator"
@@ -25,20 +26,29 @@ const KeeperMethod = simulate.Method
 func (e *Engine) Keep(k Keeper) { e.keeper = k }
 
 // runs holds the engine runs of one home. Outcomes are kept apart from how they
-// are judged, so that a changed limit or threshold asks for no new run.
+// are judged, so that a changed limit or threshold asks for no new run. Several
+// goroutines may ask at once.
 type runs struct {
-	e        *Engine
-	sim      *simulate.Worker
-	home     [32]byte
-	found    map[simulate.Key]*simulate.Outcome
-	starts   map[simulate.Key]*simulate.Settled
-	asked    map[simulate.Key]bool
-	ran, new int
+	e    *Engine
+	sims chan *simulate.Worker // idle ones
+	home [32]byte
+
+	mu    sync.Mutex
+	made  map[simulate.Key]*made
+	asked map[simulate.Key]bool
+	new   bool // something was found that the keeper has not
 }
 
-func (e *Engine) newRuns(sim *simulate.Worker, b *ingest.Building) *runs {
-	r := &runs{e: e, sim: sim, home: homeKey(b), found: map[simulate.Key]*simulate.Outcome{},
-		starts: map[simulate.Key]*simulate.Settled{}, asked: map[simulate.Key]bool{}}
+// made is one case's outcome and, where it was run here and not before, the
+// settled state that others may start from.
+type made struct {
+	mu      sync.Mutex // held while the engine runs
+	outcome *simulate.Outcome
+	settled *simulate.Settled
+}
+
+func (e *Engine) newRuns(sims chan *simulate.Worker, b *ingest.Building) *runs {
+	r := &runs{e: e, sims: sims, home: homeKey(b), made: map[simulate.Key]*made{}, asked: map[simulate.Key]bool{}}
 	if e.keeper != nil {
 		if record, ok := e.keeper.Get(r.home); ok {
 			r.decode(record)
@@ -61,19 +71,21 @@ func (r *runs) decode(record []byte) {
 		return
 	}
 	for i := range list {
-		r.found[list[i].Key] = &list[i].Outcome
+		r.made[list[i].Key] = &made{outcome: &list[i].Outcome}
 	}
 }
 
 // close keeps what is new. Outcomes that this run did not ask for stay in the
 // record: another configuration may want them tomorrow.
 func (r *runs) close() error {
-	if r.e.keeper == nil || r.new == 0 {
+	if r.e.keeper == nil || !r.new {
 		return nil
 	}
 	var list []kept
-	for key, o := range r.found {
-		list = append(list, kept{key, *o})
+	for key, m := range r.made {
+		if m.outcome != nil {
+			list = append(list, kept{key, *m.outcome})
+		}
 	}
 	slices.SortFunc(list, func(a, b kept) int { return bytes.Compare(a.Key[:], b.Key[:]) })
 	var buf bytes.Buffer
@@ -94,44 +106,65 @@ func (r *runs) run(c, start *simulate.Case) (*simulate.Outcome, error) {
 		from = start.Key(simulate.Key{})
 	}
 	key := c.Key(from)
-	if !r.asked[key] {
-		r.asked[key] = true
-		r.ran++
-	}
-	if o := r.found[key]; o != nil {
-		return o, nil
+	r.mu.Lock()
+	r.asked[key] = true
+	r.mu.Unlock()
+	m := r.of(key)
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	if m.outcome != nil {
+		return m.outcome, nil
 	}
 	var state *simulate.Settled
 	if start != nil {
-		if r.starts[from] == nil {
-			if err := r.settle(start, from); err != nil {
-				return nil, err
-			}
+		var err error
+		if state, err = r.settled(start, from); err != nil {
+			return nil, err
 		}
-		state = r.starts[from]
 	}
-	o, settled, err := r.sim.Run(c, state, nil)
-	if err != nil {
-		return nil, err
-	}
-	if start == nil {
-		r.starts[key] = settled
-	}
-	r.found[key] = &o
-	r.new++
-	return &o, nil
+	err := r.make(m, c, state)
+	return m.outcome, err
 }
 
-// settle finds a case's settled state where its outcome came from a record.
-func (r *runs) settle(c *simulate.Case, key simulate.Key) error {
-	o, settled, err := r.sim.Run(c, nil, nil)
+// settled returns the state that a case settles in. Its outcome may come from a
+// record, which holds no state.
+func (r *runs) settled(c *simulate.Case, key simulate.Key) (*simulate.Settled, error) {
+	m := r.of(key)
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	if m.settled == nil {
+		if err := r.make(m, c, nil); err != nil {
+			return nil, err
+		}
+	}
+	return m.settled, nil
+}
+
+// of returns what is known of a case, empty where that is nothing.
+func (r *runs) of(key simulate.Key) *made {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	m := r.made[key]
+	if m == nil {
+		m = &made{}
+		r.made[key] = m
+	}
+	return m
+}
+
+// make runs a case.
+func (r *runs) make(m *made, c *simulate.Case, from *simulate.Settled) error {
+	sim := <-r.sims
+	defer func() { r.sims <- sim }()
+	o, settled, err := sim.Run(c, from, nil)
 	if err != nil {
 		return err
 	}
-	r.starts[key] = settled
-	if r.found[key] == nil {
-		r.found[key] = &o
-		r.new++
+	if m.settled = settled; m.outcome == nil {
+		m.outcome = &o
+		r.mu.Lock()
+		r.new = true
+		r.mu.Unlock()
 	}
 	return nil
 }

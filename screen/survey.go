@@ -94,10 +94,10 @@ func (h *home) survey(list []Judgement) Survey {
 		right := make([]bool, n)
 		for k := range right {
 			over := d.chance.P > e.cfg.Chance.NotSuitedAbove
-			if k < len(d.over) && !math.IsNaN(d.logs[k]) {
-				over = d.over[k]
-			} else if between := d.chance.P > e.cfg.Chance.SuitedBelow && !over; between && len(d.over) > 0 {
-				over = d.over[k%len(d.over)]
+			if k < len(d.logs) && !math.IsNaN(d.logs[k]) {
+				over = d.over(k)
+			} else if between := d.chance.P > e.cfg.Chance.SuitedBelow && !over; between && len(d.logs) > 0 {
+				over = d.over(k % len(d.logs))
 			}
 			right[k] = !over && !e.excludes(st, &facts{cat: worlds[k].cat, num: h.now.num})
 		}
@@ -113,7 +113,7 @@ func (h *home) survey(list []Judgement) Survey {
 	actions = append(actions, leave)
 	weights := make([]float64, n)
 	for k := range weights {
-		if weights[k] = 1; h.worn[k] {
+		if weights[k] = 1; k < len(h.worn) && h.worn[k] {
 			weights[k] = h.past.Weight
 		}
 	}
@@ -196,11 +196,11 @@ func (h *home) clears(j *Judgement, bins []int, weights []float64, known func(bi
 		n         int
 	}
 	by := map[int]tally{}
-	for k := range d.over {
+	for k := range d.logs {
 		if !math.IsNaN(d.logs[k]) {
 			t := by[bins[k]]
 			t.all, t.n = t.all+weights[k], t.n+1
-			if d.over[k] {
+			if d.over(k) {
 				t.over += weights[k]
 			}
 			by[bins[k]] = t

@@ -2,8 +2,8 @@ package screen
 
 import (
 	"crypto/sha256"
-	"encoding/binary"
 	"encoding/hex"
+	"encoding/json"
 	"fmt"
 	"io"
 	"maps"
@@ -15,7 +15,6 @@ import (
 	"wallsift/model/climate"
 	"wallsift/model/climate/hourly"
 	"wallsift/model/climate/weatherfile"
-	"wallsift/model/simulate"
 )
 
 // weather is a station's hourly weather file.
@@ -115,19 +114,28 @@ func (w *weather) complete(s *climate.Station, seed uint64) error {
 	return nil
 }
 
-// fingerprint names hours by what they hold.
-func fingerprint(c *simulate.Climate) string {
-	sum := sha256.New()
-	var buf []byte
-	for _, list := range [][]float64{c.Hours.Theta, c.Hours.RH, c.Hours.Wind, c.Hours.WindFrom, c.Hours.Rain, c.Hours.DirectNormal, c.Hours.Diffuse, c.Hours.Global, c.Hours.SkyTheta,
-		{c.Latitude, c.Longitude, c.TimeZone}} {
-		buf = buf[:0]
-		for _, x := range list {
-			buf = binary.LittleEndian.AppendUint64(buf, math.Float64bits(x))
-		}
-		sum.Write(buf)
+// fingerprint names the hours of a station by what they are made of, so that nothing
+// has to be made to find what a run of them came to.
+func (z *zone) fingerprint(seed uint64, deviate float64) string {
+	s := *z.station
+	s.Label, s.Source, s.WeatherFile = "", "", ""
+	made := struct {
+		Method  string
+		Station climate.Station
+		Seed    uint64
+		Deviate float64
+		File    string
+		Place   *weatherfile.Place
+	}{Method: hourly.Method, Station: s, Seed: seed, Deviate: deviate}
+	if z.given != nil {
+		made.File, made.Place = z.given.sum, z.given.place
 	}
-	return hex.EncodeToString(sum.Sum(nil))
+	text, err := json.Marshal(made)
+	if err != nil {
+		panic(err) // figures are finite: the configuration is checked
+	}
+	sum := sha256.Sum256(text)
+	return hex.EncodeToString(sum[:])
 }
 
 // weatherOf returns the path of a station's weather file, "" without one.

@@ -125,7 +125,7 @@ func (z *zone) climates(cfg *config.Config) {
 		if z.given == nil && cfg.Run.Weather == "design" {
 			z.bad = z.climate(cfg, hourly.OneInTen, uint64(cfg.Run.Seed), "bad year, passed once in ten, generated from monthly figures")
 		}
-		h := z.mean.Hours.Liquid()
+		h := z.mean.Hours().Liquid()
 		for i := range z.bearings {
 			f := transient.Face{Azimuth: float64(i) * 360 / bearings, GroundAlbedo: groundAlbedo, Latitude: z.mean.Latitude, Longitude: z.mean.Longitude,
 				TimeZone: z.mean.TimeZone, RainCoefficient: 1, Wind: 1, Sun: 1}
@@ -154,19 +154,20 @@ func (z *zone) judgedIn(cfg *config.Config, year int) *simulate.Climate {
 
 // climate makes one year of the station, or takes the user's.
 func (z *zone) climate(cfg *config.Config, deviate float64, seed uint64, label string) *simulate.Climate {
-	c := &simulate.Climate{Label: label, Latitude: z.station.Latitude, Room: cfg.Indoor.Temperature}
+	c := &simulate.Climate{ID: z.fingerprint(seed, deviate), Label: label, Latitude: z.station.Latitude, Room: cfg.Indoor.Temperature}
 	if z.given != nil {
-		c.Hours, c.Label = z.given.hours, "weather file"
+		c.Hours, c.Label = func() *hourly.Hours { return z.given.hours }, "weather file"
 		p := z.given.place
 		c.Latitude, c.Longitude, c.TimeZone = p.Latitude, p.Longitude, p.TimeZone
-	} else {
+		return c
+	}
+	c.Hours = sync.OnceValue(func() *hourly.Hours {
 		h, err := hourly.Generate(z.station, seed, deviate)
 		if err != nil {
 			panic(err) // stations are validated when the configuration is
 		}
-		c.Hours = h
-	}
-	c.ID = fingerprint(c)
+		return h
+	})
 	return c
 }
 

@@ -50,7 +50,7 @@ func BenchmarkDraw(b *testing.B) {
 		b.Fatal(err)
 	}
 	aw, rain, years, steps := c.Stone.Aw, c.RainCoefficient, 0, int64(0)
-	c.Settings.SettleBlock, c.Settings.CloseEnough = 12, 0.02
+	c.Settings.Settle.Hours, c.Settings.CloseEnough = 12, 0.02
 	for i := range b.N {
 		draw := c
 		x := float64(i%8)/8 - 0.5

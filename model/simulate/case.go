@@ -7,6 +7,7 @@ import (
 
 	"wallsift/model/climate"
 	"wallsift/model/damage"
+	"wallsift/model/transient"
 	"wallsift/model/wall"
 )
 
@@ -69,12 +70,12 @@ type Case struct {
 
 // Settings steer the numerics.
 type Settings struct {
-	Cells       int     // about so many cells in the wall
-	Block       int     // hours without rain that are averaged in the judged year, ≥ 1
-	SettleBlock int     // likewise in the years in which the wall settles
-	Tolerance   float64 // error tolerance, see transient.Options
-	Years       int     // most mean years to settle in
-	CloseEnough float64 // distance from the yearly state, in relative humidity and filling, that ends the search
+	Cells       int              // about so many cells in the wall
+	Settle      transient.Gather // hours averaged in the years in which the wall settles
+	Judge       transient.Gather // likewise in the judged year
+	Tolerance   float64          // error tolerance, see transient.Options
+	Years       int              // most mean years to settle in
+	CloseEnough float64          // distance from the yearly state, in relative humidity and filling, that ends the search
 }
 
 // judged returns the year the case is judged in.
@@ -91,7 +92,7 @@ type Key [sha256.Size]byte
 // Method names what computes an outcome. It is part of every key, so that
 // outcomes of another method are never taken for this one's: change it whenever
 // equal cases may come out differently.
-const Method = "transient-4"
+const Method = "transient-5"
 
 // Key hashes all that the outcome depends on. from is the key of the case whose
 // settled state the run starts from, zero for none. Limits are no part of it.
@@ -106,6 +107,13 @@ func (c *Case) Key(from Key) Key {
 		buf = binary.AppendUvarint(buf, uint64(len(s)))
 		buf = append(buf, s...)
 	}
+	flag := func(on bool) {
+		if on {
+			num(1)
+		} else {
+			num(0)
+		}
+	}
 	stone := func(s *Stone) {
 		num(s.LambdaMoisture, s.Density, s.HeatCapacity, s.MuDry, s.MuWet, s.Aw, s.W80, s.Wf, s.Scrit)
 	}
@@ -118,7 +126,11 @@ func (c *Case) Key(from Key) Key {
 	num(float64(c.Indoor), c.Azimuth, c.RainCoefficient, c.Wind, c.Sun, c.LeakShare, c.LeakDepth, c.Skin.Factor, c.Skin.Depth, c.CoatUptake)
 	stone(&c.Stone)
 	s := &c.Settings
-	num(float64(s.Cells), float64(s.Block), float64(s.SettleBlock), s.Tolerance, float64(s.Years), s.CloseEnough)
+	num(float64(s.Cells), s.Tolerance, float64(s.Years), s.CloseEnough)
+	for _, g := range [2]transient.Gather{s.Settle, s.Judge} {
+		num(float64(g.Hours))
+		flag(g.Rain)
+	}
 	p := c.Places
 	num(p.Timber[:]...)
 	num(p.TimberLine.RH0, p.TimberLine.RH30, p.Frost, p.WetFilling, p.CornerRsi, p.Absorptivity)
@@ -126,9 +138,7 @@ func (c *Case) Key(from Key) Key {
 		l := &c.Wall.Layers[i]
 		text(l.Material.Kind)
 		num(float64(l.Role), l.Thickness, l.Lambda, l.R, l.Sd, l.AirChange)
-		if l.Drained {
-			num(1)
-		}
+		flag(l.Drained)
 		num(float64(len(l.Curve)))
 		for _, pt := range l.Curve {
 			num(pt.RH, pt.Sd)

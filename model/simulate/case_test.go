@@ -12,6 +12,7 @@ import (
 	"wallsift/model/indicator"
 	"wallsift/model/material"
 	"wallsift/model/simulate"
+	"wallsift/model/transient"
 	"wallsift/model/wall"
 )
 
@@ -56,7 +57,7 @@ func year(t testing.TB, stations map[string]climate.Station, id string, deviate 
 	if err != nil {
 		t.Fatal(err)
 	}
-	years[key] = &simulate.Climate{ID: key, Hours: h, Latitude: s.Latitude, Room: 20}
+	years[key] = &simulate.Climate{ID: key, Hours: func() *hourly.Hours { return h }, Latitude: s.Latitude, Room: 20}
 	return years[key]
 }
 
@@ -71,7 +72,7 @@ var limits = indicator.Limits{
 
 // settings are those of a case that stands for itself; draws about it settle in
 // blocks of twelve hours and to 0.02.
-var settings = simulate.Settings{Cells: 24, Block: 4, SettleBlock: 4, Tolerance: 8, Years: 12, CloseEnough: 0.002}
+var settings = simulate.Settings{Cells: 24, Settle: transient.Gather{Hours: 4}, Judge: transient.Gather{Hours: 4}, Tolerance: 8, Years: 12, CloseEnough: 0.002}
 
 func stone(m *material.Material) simulate.Stone {
 	return simulate.Stone{LambdaMoisture: m.LambdaMoisture, Density: m.Density.Typical, HeatCapacity: m.HeatCapacity, MuDry: m.MuDry, MuWet: m.MuWet,

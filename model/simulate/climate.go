@@ -13,9 +13,9 @@ import (
 // Climate is an hourly year with what walls need of it. It is filled on first
 // use and may be shared.
 type Climate struct {
-	ID        string // names the weather for keys: equal ids mean equal hours
-	Label     string // for people: which year this is
-	Hours     *hourly.Hours
+	ID        string               // names the weather for keys: equal ids mean equal hours
+	Label     string               // for people: which year this is
+	Hours     func() *hourly.Hours // made on first use
 	Latitude  float64
 	Longitude float64 // 0 where the clock is local mean solar time
 	TimeZone  float64 // h, likewise
@@ -47,12 +47,13 @@ func (c *Climate) At(rule climate.Indoor) *transient.Indoor {
 	}
 	in := &c.indoor[rule]
 	in.once.Do(func() {
-		n := len(c.Hours.Theta)
+		h := c.Hours()
+		n := len(h.Theta)
 		pe := make([]float64, n)
 		for k := range pe {
-			pe[k] = c.Hours.RH[k] * air.Psat(c.Hours.Theta[k])
+			pe[k] = h.RH[k] * air.Psat(h.Theta[k])
 		}
-		te, pe := aroundDay(c.Hours.Theta), aroundDay(pe)
+		te, pe := aroundDay(h.Theta), aroundDay(pe)
 		in.air = transient.Indoor{Theta: make([]float64, n), RH: make([]float64, n)}
 		for k := range te {
 			ti, pi := rule.Room(c.Room, te[k], pe[k])
@@ -78,31 +79,19 @@ func aroundDay(v []float64) []float64 {
 	return out
 }
 
-// forcing names what shapes a drive; equal ones share it.
-type forcing struct {
-	climate       *Climate
-	indoor        climate.Indoor
-	azimuth, rain float64
-	wind, sun     float64
-	gain          float64
-	block         int
-}
-
-// drive compiles the forcing of a face, gathered in blocks.
-func (f *forcing) drive() (*transient.Drive, error) {
-	y := f.climate
-	y.once.Do(func() {
-		w := transient.Weather(*y.Hours.Liquid())
-		y.site, y.err = transient.NewSite(&w, y.Latitude, y.Longitude, y.TimeZone)
+// aspect is what all walls that look one way meet in the climate.
+func (c *Climate) aspect(azimuth float64, rule climate.Indoor, g transient.Gather) (*transient.Aspect, error) {
+	c.once.Do(func() {
+		w := transient.Weather(*c.Hours().Liquid())
+		c.site, c.err = transient.NewSite(&w, c.Latitude, c.Longitude, c.TimeZone)
 	})
-	if y.err != nil {
-		return nil, fmt.Errorf("weather %s: %w", y.ID, y.err)
-	}
-	face := transient.Face{Azimuth: f.azimuth, Absorptivity: f.gain, Emissivity: emissivity, GroundAlbedo: albedo, Latitude: y.Latitude,
-		Longitude: y.Longitude, TimeZone: y.TimeZone, RainCoefficient: f.rain, Wind: f.wind, Sun: f.sun}
-	d, err := y.site.Drive(&face, y.At(f.indoor), f.block)
+	a, err := c.site, c.err
 	if err != nil {
-		return nil, fmt.Errorf("weather %s: %w", y.ID, err)
+		return nil, fmt.Errorf("weather %s: %w", c.ID, err)
 	}
-	return d, nil
+	out, err := a.Aspect(azimuth, c.At(rule), g)
+	if err != nil {
+		return nil, fmt.Errorf("weather %s: %w", c.ID, err)
+	}
+	return out, nil
 }

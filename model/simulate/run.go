@@ -3,45 +3,51 @@ package simulate
 import (
 	"errors"
 
+	"wallsift/model/climate"
 	"wallsift/model/transient"
 )
 
 // Worker runs cases. It holds the engine's memory and serves one goroutine.
 type Worker struct {
-	mats   *Materials
-	solver transient.Solver
-	watch  watcher
-	drives []driven
+	mats    *Materials
+	solver  transient.Solver
+	watch   watcher
+	aspects map[aspectKey]*transient.Aspect
 }
 
 // NewWorker returns a worker that shares compiled materials with others.
-func NewWorker(mats *Materials) *Worker { return &Worker{mats: mats} }
-
-// driven is a drive kept for the next case of the same face.
-type driven struct {
-	forcing
-	drive *transient.Drive
+func NewWorker(mats *Materials) *Worker {
+	return &Worker{mats: mats, aspects: map[aspectKey]*transient.Aspect{}}
 }
 
-// keptDrives is enough for the strategies of one building, two years each.
-const keptDrives = 6
+// aspectKey names what shapes an aspect; the draws of a home share a few.
+type aspectKey struct {
+	climate *Climate
+	indoor  climate.Indoor
+	azimuth float64
+	gather  transient.Gather
+}
 
-func (w *Worker) drive(c *Case, y *Climate, block int) (*transient.Drive, error) {
-	f := forcing{climate: y, indoor: c.Indoor, azimuth: c.Azimuth, rain: c.RainCoefficient, wind: c.Wind, sun: c.Sun, gain: c.Places.Absorptivity, block: block}
-	for i := range w.drives {
-		if w.drives[i].forcing == f {
-			return w.drives[i].drive, nil
+// keptAspects is enough for one building: the years that draws are judged in, at
+// the facings that govern.
+const keptAspects = 64
+
+// drive gives the forcing of the case's face in a climate.
+func (w *Worker) drive(c *Case, y *Climate, g transient.Gather) (*transient.Drive, error) {
+	key := aspectKey{y, c.Indoor, c.Azimuth, g}
+	a := w.aspects[key]
+	if a == nil {
+		var err error
+		if a, err = y.aspect(c.Azimuth, c.Indoor, g); err != nil {
+			return nil, err
 		}
+		if len(w.aspects) == keptAspects {
+			clear(w.aspects)
+		}
+		w.aspects[key] = a
 	}
-	d, err := f.drive()
-	if err != nil {
-		return nil, err
-	}
-	if len(w.drives) == keptDrives {
-		w.drives = append(w.drives[:0], w.drives[1:]...)
-	}
-	w.drives = append(w.drives, driven{f, d})
-	return d, nil
+	return a.Drive(&transient.Face{Azimuth: c.Azimuth, Absorptivity: c.Places.Absorptivity, Emissivity: emissivity, GroundAlbedo: albedo,
+		RainCoefficient: c.RainCoefficient, Wind: c.Wind, Sun: c.Sun}), nil
 }
 
 // The start of a search for the yearly state without a settled one to begin
@@ -73,11 +79,11 @@ func (w *Worker) Run(c *Case, from *Settled, course *Course) (Outcome, *Settled,
 	if err != nil {
 		return Outcome{}, nil, err
 	}
-	mean, err := w.drive(c, c.Climate, c.Settings.SettleBlock)
+	mean, err := w.drive(c, c.Climate, c.Settings.Settle)
 	if err != nil {
 		return Outcome{}, nil, err
 	}
-	year, err := w.drive(c, c.judged(), c.Settings.Block)
+	year, err := w.drive(c, c.judged(), c.Settings.Judge)
 	if err != nil {
 		return Outcome{}, nil, err
 	}

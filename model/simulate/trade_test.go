@@ -96,7 +96,7 @@ func TestHeatLossFollowsTheUValue(t *testing.T) {
 	r := c.Wall.Resistance() + 1.0/8 + 0.04
 	sum := 0.0
 	in := c.Year.At(c.Indoor)
-	for k, te := range c.Year.Hours.Theta {
+	for k, te := range c.Year.Hours().Theta {
 		sum += (in.Theta[k] - te) / r / 1000
 	}
 	if math.Abs(o.HeatLoss/sum-1) > 0.15 {
@@ -124,7 +124,7 @@ func TestKey(t *testing.T) {
 		"azimuth": func(c *simulate.Case) { c.Azimuth++ }, "rain": func(c *simulate.Case) { c.RainCoefficient *= 1.01 },
 		"leak": func(c *simulate.Case) { c.LeakShare = 0.01 }, "indoor": func(c *simulate.Case) { c.Indoor++ },
 		"places": func(c *simulate.Case) { c.Places = &other }, "cells": func(c *simulate.Case) { c.Settings.Cells++ },
-		"settle": func(c *simulate.Case) { c.Settings.SettleBlock++ }, "close": func(c *simulate.Case) { c.Settings.CloseEnough *= 2 },
+		"settle": func(c *simulate.Case) { c.Settings.Settle.Hours++ }, "judge": func(c *simulate.Case) { c.Settings.Judge.Rain = true }, "close": func(c *simulate.Case) { c.Settings.CloseEnough *= 2 },
 		"layer": func(c *simulate.Case) { c.Wall.Layers[2].Thickness *= 1.01 }, "drained": func(c *simulate.Case) { c.Wall.Layers[2].Drained = true },
 		"climate": func(c *simulate.Case) { c.Climate = weather }, "year": func(c *simulate.Case) { c.Year = weather },
 	} {
@@ -188,7 +188,7 @@ func TestWallWithoutMasonryIsRefused(t *testing.T) {
 	}
 }
 
-var fineSettings = simulate.Settings{Cells: 60, Block: 1, SettleBlock: 1, Tolerance: 1, Years: 40, CloseEnough: 0.002}
+var fineSettings = simulate.Settings{Cells: 60, Tolerance: 1, Years: 40, CloseEnough: 0.002}
 
 // The numerics of the default settings against much finer ones: what the
 // tolerance, the blocks and the cells cost. Bounds, 3 % of a

@@ -10,7 +10,6 @@ import (
 // Tolerance: 1 % of relative humidity and of free saturation, the order of the
 // default grid's own error.
 func TestCoarseDriveFindsTheYearlyState(t *testing.T) {
-	d := fakeDrive(t, 8760)
 	state := func(d *Drive) (*Solver, Periodic) {
 		s, err := NewSolver(retrofitWall(t), Options{})
 		if err != nil {
@@ -22,8 +21,8 @@ func TestCoarseDriveFindsTheYearlyState(t *testing.T) {
 		}
 		return s, p
 	}
-	fine, pf := state(d)
-	coarse, pc := state(d.Coarse(4))
+	fine, pf := state(fakeDrive(t, 8760))
+	coarse, pc := state(fakeGathered(t, 8760, 0.4, Gather{Hours: 4}))
 	if pc.Last.Hours != 8760 || pf.Last.Hours != 8760 {
 		t.Fatalf("years of %d and %d hours", pc.Last.Hours, pf.Last.Hours)
 	}

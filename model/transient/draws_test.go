@@ -34,9 +34,10 @@ type numerics struct {
 	cells, settle, judge int // cells; hours in an entry of the mean and of the severe year
 	tolerance, close     float64
 	fromTypical          bool
+	together             bool // rain, see Gather
 }
 
-var fineNumerics = numerics{60, 1, 1, 1, 0.002, false}
+var fineNumerics = numerics{60, 1, 1, 1, 0.002, false, false}
 
 // judged is what a draw is judged by.
 type judged struct {
@@ -52,24 +53,24 @@ func BenchmarkDraw(b *testing.B) {
 		name string
 		n    numerics
 	}{
-		{"advised", numerics{24, 12, 12, 20, 0.02, true}},
-		{"20 cells", numerics{20, 12, 12, 20, 0.02, true}},
-		{"60 cells", numerics{60, 12, 12, 20, 0.02, true}},
-		{"from 10 °C and 85 %", numerics{24, 12, 12, 20, 0.02, false}},
-		{"settled to 0.01", numerics{24, 12, 12, 20, 0.01, true}},
-		{"tolerance 8", numerics{24, 12, 12, 8, 0.02, true}},
-		{"tolerance 30", numerics{24, 12, 12, 30, 0.02, true}},
-		{"settled by 24 h", numerics{24, 24, 12, 20, 0.02, true}},
-		{"settled by 4 h", numerics{24, 4, 12, 20, 0.02, true}},
-		{"judged by 4 h", numerics{24, 12, 4, 20, 0.02, true}},
-		{"judged by 24 h", numerics{24, 12, 24, 20, 0.02, true}},
-		{"20 cells, settled by 24 h", numerics{20, 24, 12, 20, 0.02, true}},
-		{"all by 4 h, tolerance 8, 0.01, uniform", numerics{24, 4, 4, 8, 0.01, false}},
+		{"typical", numerics{20, 24, 12, 20, 0.01, false, false}},
+		{"typical, settled by 12 h", numerics{20, 12, 12, 20, 0.01, false, false}},
+		{"typical, settled by 24 h, rain together", numerics{20, 24, 12, 20, 0.01, false, true}},
+		{"close draw", numerics{20, 24, 12, 20, 0.02, true, false}},
+		{"quick draw", numerics{20, 24, 24, 40, 0.02, true, true}},
+		{"quick, rain apart", numerics{20, 24, 24, 40, 0.02, true, false}},
+		{"quick, by 12 h", numerics{20, 12, 12, 40, 0.02, true, true}},
+		{"quick, tolerance 20", numerics{20, 24, 24, 20, 0.02, true, true}},
+		{"quick, tolerance 80", numerics{20, 24, 24, 80, 0.02, true, true}},
+		{"quick, settled to 0.05", numerics{20, 24, 24, 40, 0.05, true, true}},
+		{"quick, 14 cells", numerics{14, 24, 24, 40, 0.02, true, true}},
+		{"quick, 60 cells", numerics{60, 24, 24, 40, 0.02, true, true}},
 	} {
 		b.Run(c.name, func(b *testing.B) {
 			for range b.N {
 				got, typical := runDraws(b, draws, c.n)
 				var off [3][]float64
+				var bias [3]float64
 				var cpu, years, newton, n float64
 				for i, o := range got {
 					if typical[i] && c.n.fromTypical {
@@ -78,6 +79,7 @@ func BenchmarkDraw(b *testing.B) {
 					f := fine[i]
 					for k, e := range [3]float64{o.timber - f.timber, (o.mould - f.mould) / 3, o.water/f.water - 1} {
 						off[k] = append(off[k], math.Abs(e))
+						bias[k] += e / float64(len(got))
 					}
 					cpu, years, newton, n = cpu+o.cpu, years+float64(o.years), newton+float64(o.newton), n+1
 				}
@@ -87,6 +89,7 @@ func BenchmarkDraw(b *testing.B) {
 				for k, name := range [3]string{"timber", "mould", "water"} {
 					slices.Sort(off[k])
 					b.ReportMetric(100*off[k][len(off[k])*95/100], name+"-off-%")
+					b.ReportMetric(100*bias[k], name+"-bias-%")
 				}
 			}
 		})
@@ -117,14 +120,14 @@ func (q *draw) run(t testing.TB, s *Solver, n numerics, from Snapshot) (o judged
 	if err := s.Reset(q.wall, Options{Cells: n.cells, Tolerance: n.tolerance}); err != nil {
 		t.Fatal(err)
 	}
-	mean, err := q.mean.Drive(&q.face, q.in[0], n.settle)
-	if err != nil {
-		t.Fatal(err)
+	drive := func(s *Site, in *Indoor, g Gather) *Drive {
+		a, err := s.Aspect(q.face.Azimuth, in, g)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return a.Drive(&q.face)
 	}
-	severe, err := q.severe.Drive(&q.face, q.in[1], n.judge)
-	if err != nil {
-		t.Fatal(err)
-	}
+	mean, severe := drive(q.mean, q.in[0], Gather{n.settle, n.together}), drive(q.severe, q.in[1], Gather{n.judge, n.together && n.judge == n.settle})
 	s.SetUniform(10, 0.85)
 	s.Restore(from)
 	coldFace := func(v *State) (theta, rh float64) {
@@ -167,10 +170,10 @@ func (q *draw) run(t testing.TB, s *Solver, n numerics, from Snapshot) (o judged
 	o.years, o.newton, o.cpu = p.Years, p.Counters.Newton+r.Counters.Newton, cpuSeconds()-began
 	m := damage.Mould{Class: damage.MediumResistant, Decline: damage.DeclineLow}
 	for k := range 5 * len(rh[0]) {
-		m.Hour(k, theta[0][k%8760], rh[0][k%8760])
+		m.Hours(k, 1, theta[0][k%8760], rh[0][k%8760])
 	}
 	for k := range rh[1] {
-		m.Hour(k, theta[1][k], rh[1][k])
+		m.Hours(k, 1, theta[1][k], rh[1][k])
 		o.mould = max(o.mould, m.Index())
 	}
 	return o, settled

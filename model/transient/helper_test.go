@@ -69,6 +69,10 @@ func fakeYear(hours int) *Weather {
 func fakeDrive(t testing.TB, hours int) *Drive { return fakeDriveRain(t, hours, 0.4) }
 
 func fakeDriveRain(t testing.TB, hours int, coefficient float64) *Drive {
+	return fakeGathered(t, hours, coefficient, Gather{})
+}
+
+func fakeGathered(t testing.TB, hours int, coefficient float64, g Gather) *Drive {
 	t.Helper()
 	w := fakeYear(hours)
 	in := &Indoor{Theta: make([]float64, hours), RH: make([]float64, hours)}
@@ -76,11 +80,16 @@ func fakeDriveRain(t testing.TB, hours int, coefficient float64) *Drive {
 		in.Theta[k] = 20 + 0.15*math.Max(0, w.Theta[k]-10)
 		in.RH[k] = math.Max(0.3, math.Min(0.6, 0.4+0.01*w.Theta[k]))
 	}
-	d, err := NewDrive(w, &Face{Azimuth: 225, Absorptivity: 0.6, Emissivity: 0.9, GroundAlbedo: 0.2, Latitude: 52, RainCoefficient: coefficient, Wind: 1, Sun: 1}, in)
+	f := Face{Azimuth: 225, Absorptivity: 0.6, Emissivity: 0.9, GroundAlbedo: 0.2, Latitude: 52, RainCoefficient: coefficient, Wind: 1, Sun: 1}
+	s, err := NewSite(w, f.Latitude, 0, 0)
 	if err != nil {
 		t.Fatal(err)
 	}
-	return d
+	a, err := s.Aspect(f.Azimuth, in, g)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return a.Drive(&f)
 }
 
 // retrofitWall is brick, lime plaster, mineral wool, variable retarder, gypsum.

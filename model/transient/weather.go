@@ -141,11 +141,11 @@ func (s *sun) beam(hour, direct float64) vector {
 // incidence angle, half of the diffuse sky, half of the ground's reflection.
 func (f *Face) Solar(t, directNormal, diffuse, global float64) float64 {
 	s := sunOf(int(t/24), f.Latitude, f.Longitude, f.TimeZone)
-	return f.solar(s.beam(math.Mod(t, 24), directNormal), bearing(f.Azimuth), diffuse, global)
+	return f.solar(s.beam(math.Mod(t, 24), directNormal).onto(bearing(f.Azimuth)), diffuse, global)
 }
 
-func (f *Face) solar(beam, look vector, diffuse, global float64) float64 {
-	return 0.5*diffuse + 0.5*f.GroundAlbedo*global + f.Sun*beam.onto(look)
+func (f *Face) solar(beam, diffuse, global float64) float64 {
+	return 0.5*diffuse + 0.5*f.GroundAlbedo*global + f.Sun*beam
 }
 
 // Site is weather at a place, with all that does not depend on the face worked
@@ -199,48 +199,23 @@ func NewSite(w *Weather, latitude, longitude, timeZone float64) (*Site, error) {
 type Indoor struct {
 	Theta []float64 // °C
 	RH    []float64 // 0–1
-	H     float64   // W/(m²K); 0 means 8 (EN 15026)
+	H     float64   // W/(m²K); 0 means indoorH
 }
 
-// Drive compiles the forcing of a face (whose place is that of the site) and an
-// indoor climate, in entries of up to block hours (see Drive.Coarse). Outside h = 4 + 4·v with the wind that reaches the face (ISO
-// 6946 annex, EN 15026), all of which counts for vapour transfer by Lewis; from
-// the inside coefficient 4.5 W/m²K of radiation is taken off first (h_i = 8
-// gives β_i = 2.5e-8).
-func (s *Site) Drive(f *Face, in *Indoor, block int) (*Drive, error) {
-	n := len(s.hours)
-	if len(in.Theta) != n || len(in.RH) != n {
-		return nil, fmt.Errorf("transient: indoor climate has %d temperatures and %d humidities, weather has %d hours", len(in.Theta), len(in.RH), n)
-	}
-	hi := in.H
-	if hi == 0 {
-		hi = 8
-	}
-	look, inBeta := bearing(f.Azimuth), lewis*max(2.5, hi-4.5)
-	d := newEntries(block, n)
-	var h hour
-	for k := range s.hours {
-		th, rh := in.Theta[k], in.RH[k]
-		if !(th > -40 && th < 70 && rh >= 0 && rh <= 1.001) {
-			return nil, fmt.Errorf("transient: indoor climate in hour %d: %g °C, RH %g, expected −40…70 and 0…1", k, th, rh)
-		}
-		o := &s.hours[k]
-		he := 4 + 4*f.Wind*o.wind
-		h.out = Edge{Theta: o.theta, P: o.p, H: he, Beta: lewis * he, Rain: f.RainCoefficient * o.rain.onto(look),
-			Gain: f.Absorptivity*f.solar(o.beam, look, o.diffuse, o.global) + f.Emissivity*o.sky}
-		e, _ := psatExponent(th)
-		h.in = Edge{Theta: th, P: min(rh, 1) * 610.5 * exp(e), H: hi, Beta: inBeta}
-		d.add(&h)
-	}
-	return d.finish(), nil
-}
+// indoorH is the combined coefficient of inner faces, W/(m²K) (EN 15026).
+const indoorH = 8
 
-// NewDrive compiles weather on a face and an indoor climate. Where faces share
-// weather and place, keep the Site instead and spare most of the work.
+// NewDrive compiles weather on a face and an indoor climate, hour by hour. Where
+// faces share weather, or a way to look, keep the Site or the Aspect instead and
+// spare most of the work.
 func NewDrive(w *Weather, f *Face, in *Indoor) (*Drive, error) {
 	s, err := NewSite(w, f.Latitude, f.Longitude, f.TimeZone)
 	if err != nil {
 		return nil, err
 	}
-	return s.Drive(f, in, 1)
+	a, err := s.Aspect(f.Azimuth, in, Gather{})
+	if err != nil {
+		return nil, err
+	}
+	return a.Drive(f), nil
 }

@@ -54,6 +54,10 @@ type year struct {
 	Hours
 }
 
+// Method names how hours are made: change it whenever the same arguments may give
+// others. TestMethodNamesTheHours holds it.
+const Method = "hours-1"
+
 // Generate makes a year of a station. The deviate says how bad a year, as a
 // standard normal value of the year's driving rain: 0 the mean year, OneInTen the
 // year passed once in ten, up to 4 to either side. It fails when climate.Validate

@@ -1,0 +1,162 @@
+package transient
+
+import "fmt"
+
+// Gather says how hours are gathered into the entries of a drive, each the mean of
+// its hours. Steps may then last an entry; what happens within one is smoothed.
+// README.md has the race.
+type Gather struct {
+	// Hours is the most hours in an entry; 0 or 1 is an entry an hour. Below a day,
+	// entries in which a face may freeze or thaw last a third of it at most.
+	Hours int
+	// Rain takes all rain of such a stretch together in one entry and its dry hours
+	// in another. Else an entry holds hours that follow each other, with rain or
+	// without, and rain that is much alike: averaged rain wets a wall less.
+	Rain bool
+}
+
+const (
+	// dayBreak is the hour that entries are aligned to: 12 hours from there are
+	// a day or a night, where 12 from midnight would mix both.
+	dayBreak = 6
+	// thaw is the air temperature, °C, below which a face may freeze or thaw in
+	// the hour.
+	thaw = 2.0
+	// alike is the factor that rain of one entry may vary by.
+	alike = 4.0
+)
+
+// Aspect is what meets a wall that looks one way: a site's weather as it strikes
+// that way and an indoor climate, gathered in entries. It is all of a drive that is
+// the same for every face that looks there. It is immutable and may be shared.
+type Aspect struct {
+	means  []exposure
+	starts []int // as those of Drive
+	inH    float64
+}
+
+// exposure is what an hour brings, in the order of the constants.
+type exposure [quantities]float64
+
+const (
+	airTheta  = iota // °C
+	airP             // Pa
+	openWind         // m/s
+	diffuse          // W/m² on the horizontal
+	global           // likewise
+	beam             // W/m², direct sun on the face
+	longWave         // W/m², balance of a black face at air temperature
+	rain             // kg/(m²·s) through the plane of the face in an open field
+	roomTheta        // °C
+	roomP            // Pa
+	quantities
+)
+
+// Aspect gathers the weather that strikes a face looking to azimuth (degrees from
+// north, clockwise), with an indoor climate of as many hours.
+func (s *Site) Aspect(azimuth float64, in *Indoor, g Gather) (*Aspect, error) {
+	n := len(s.hours)
+	if len(in.Theta) != n || len(in.RH) != n {
+		return nil, fmt.Errorf("transient: indoor climate has %d temperatures and %d humidities, weather has %d hours", len(in.Theta), len(in.RH), n)
+	}
+	a := &Aspect{inH: in.H}
+	if a.inH == 0 {
+		a.inH = indoorH
+	}
+	e := entries{Gather: g, Aspect: a}
+	look := bearing(azimuth)
+	for k := range s.hours {
+		th, rh := in.Theta[k], in.RH[k]
+		if !(th > -40 && th < 70 && rh >= 0 && rh <= 1.001) {
+			return nil, fmt.Errorf("transient: indoor climate in hour %d: %g °C, RH %g, expected −40…70 and 0…1", k, th, rh)
+		}
+		o := &s.hours[k]
+		psat, _ := psatExponent(th)
+		e.add(&exposure{o.theta, o.p, o.wind, o.diffuse, o.global, o.beam.onto(look), o.sky, o.rain.onto(look), th, min(rh, 1) * 610.5 * exp(psat)})
+	}
+	e.flush()
+	a.starts = append(a.starts, n)
+	return a, nil
+}
+
+// Drive is the forcing of a face that looks this way. Outside h = 4 + 4·v with the
+// wind that reaches the face (ISO 6946 annex, EN 15026), all of which counts for
+// vapour transfer by Lewis; from the inside coefficient 4.5 W/m²K of radiation is
+// taken off first (h_i = 8 gives β_i = 2.5e-8).
+func (a *Aspect) Drive(f *Face) *Drive {
+	d := &Drive{hours: make([]hour, len(a.means)), starts: a.starts}
+	inBeta := lewis * max(2.5, a.inH-4.5)
+	for k := range a.means {
+		m := &a.means[k]
+		he := 4 + 4*f.Wind*m[openWind]
+		d.hours[k] = hour{
+			out: Edge{Theta: m[airTheta], P: m[airP], H: he, Beta: lewis * he, Rain: f.RainCoefficient * m[rain],
+				Gain: f.Absorptivity*f.solar(m[beam], m[diffuse], m[global]) + f.Emissivity*m[longWave]},
+			in: Edge{Theta: m[roomTheta], P: m[roomP], H: a.inH, Beta: inBeta},
+		}
+	}
+	return d
+}
+
+// entries gathers hours.
+type entries struct {
+	Gather
+	*Aspect
+	at    int     // hours taken
+	first int     // first hour of what is being gathered
+	parts [2]part // in the order that they began; the second with Rain alone
+	rain  float64 // of the first hour
+	cold  bool    // freezing may set in or end
+}
+
+// part sums some hours.
+type part struct {
+	hours int
+	sum   exposure
+}
+
+func (e *entries) add(h *exposure) {
+	if e.at > e.first && !e.takes(h) {
+		e.flush()
+	}
+	if e.at == e.first {
+		e.rain, e.cold = h[rain], false
+	}
+	p := &e.parts[0]
+	if p.hours > 0 && (p.sum[rain] > 0) != (h[rain] > 0) {
+		p = &e.parts[1]
+	}
+	p.hours++
+	for i, x := range h {
+		p.sum[i] += x
+	}
+	e.cold = e.cold || h[airTheta] < thaw && e.Hours < 24
+	e.at++
+}
+
+// takes reports whether hour h still belongs to what is being gathered.
+func (e *entries) takes(h *exposure) bool {
+	if e.Hours <= 1 {
+		return false
+	}
+	n, a, b, r := e.Hours, e.first+24-dayBreak, e.at+24-dayBreak, h[rain]
+	if e.cold || h[airTheta] < thaw && e.Hours < 24 {
+		n = max(1, n/3)
+	}
+	return a/n == b/n && a/e.Hours == b/e.Hours && (e.Rain || r == e.rain || r < alike*e.rain && e.rain < alike*r)
+}
+
+func (e *entries) flush() {
+	for i := range e.parts {
+		p := &e.parts[i]
+		if p.hours == 0 {
+			continue
+		}
+		for i := range p.sum {
+			p.sum[i] /= float64(p.hours)
+		}
+		e.means, e.starts = append(e.means, p.sum), append(e.starts, e.first)
+		e.first += p.hours
+		*p = part{}
+	}
+}

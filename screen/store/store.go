@@ -129,12 +129,11 @@ func touch(path string) {
 	}
 }
 
-// Put keeps a value under a key. The first write that fails is the last: Put
-// returns that error once, Notes holds it, and from then on Put does nothing. An
-// error means that values are not kept, never that the run has to end.
-func (s *Store) Put(key [32]byte, value []byte) error {
+// Put keeps a value under a key. The first write that fails is the last: Notes
+// says so, and from then on Put does nothing. A run goes on without.
+func (s *Store) Put(key [32]byte, value []byte) {
 	if s.off.Load() {
-		return nil
+		return
 	}
 	path := s.path(&key)
 	packed := s.pack.EncodeAll(value, make([]byte, sumBytes))
@@ -142,14 +141,10 @@ func (s *Store) Put(key [32]byte, value []byte) error {
 	err := write(path, packed)
 	if err == nil {
 		s.written.Add(1)
-		return nil
+		return
 	}
 	s.off.Store(true)
-	err = fmt.Errorf("store %s: writing failed, new results are not kept any more: %w", s.dir, err)
-	if !s.writeError.CompareAndSwap(nil, &err) {
-		return nil
-	}
-	return err
+	s.writeError.CompareAndSwap(nil, &err)
 }
 
 // write puts a whole file in place, or none.
@@ -219,7 +214,7 @@ func (s *Store) Counters() Counters {
 // Notes says what the user should know. None of it changes a result.
 func (s *Store) Notes() (out []string) {
 	if err := s.writeError.Load(); err != nil {
-		out = append(out, (*err).Error())
+		out = append(out, fmt.Sprintf("store %s: writing failed, new results are not kept any more: %v", s.dir, *err))
 	}
 	if n := s.damaged.Load(); n > 0 {
 		out = append(out, fmt.Sprintf("store %s: damaged records removed: %d; what they held is computed again", s.dir, n))
@@ -231,7 +226,4 @@ func (s *Store) Notes() (out []string) {
 }
 
 // Close ends the store: from then on Put does nothing.
-func (s *Store) Close() error {
-	s.off.Store(true)
-	return nil
-}
+func (s *Store) Close() { s.off.Store(true) }

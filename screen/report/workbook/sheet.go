@@ -76,7 +76,13 @@ func (b *book) open(name string, frozen int, heads []head) (*sheet, error) {
 		if s.cells[i].StyleID, err = b.styles.of(&heads[i]); err != nil {
 			return nil, err
 		}
-		if err := sw.SetColWidth(i+1, i+1, heads[i].fit()); err != nil {
+	}
+	// Every call copies what the calls before it set: thousands of columns of the
+	// user's own must not cost one each.
+	for i, to := 0, 0; i < len(heads); i = to {
+		for to = i + 1; to < len(heads) && heads[to].fit() == heads[i].fit(); to++ {
+		}
+		if err := sw.SetColWidth(i+1, to, heads[i].fit()); err != nil {
 			return nil, err
 		}
 	}

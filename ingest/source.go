@@ -58,7 +58,7 @@ type Source struct {
 	met    []string // headers, see Headers
 	notes  []string
 	inputs []Input
-	idFrom string // header of the id in the first file that was read
+	seen   *Seen // of this source, if any
 
 	cur  fileReader
 	in   *input // behind cur
@@ -218,7 +218,7 @@ func (s *Source) ExtraColumn(name string) int {
 }
 
 // Notes returns remarks on files that were read all the same, such as a column
-// name that is close to a known one.
+// name that is close to a known one. Where a Seen checks the ids, it must be done.
 func (s *Source) Notes() []string {
 	s.mu.Lock()
 	defer s.mu.Unlock()
@@ -227,6 +227,9 @@ func (s *Source) Notes() []string {
 		if !s.withheld[extraKey(name)] {
 			out = append(out, fmt.Sprintf("output.withhold names %q, which no inventory has%s: nothing was withheld by it", name, didYouMean(name, s.extras.names)))
 		}
+	}
+	if s.seen != nil && s.seen.note() != "" {
+		out = append(out, s.seen.note())
 	}
 	return out
 }

@@ -12,11 +12,8 @@ import (
 )
 
 // Batch is a run of rows of one file as an Arrow record of text, not yet judged,
-// with the rejects that reading it brought up. Batches are numbered from 0 in
-// reading order; a Batch may hold rejects alone.
+// with the rejects that reading it brought up, or rejects alone.
 type Batch struct {
-	Seq int64
-
 	file    int32
 	name    string
 	rec     arrow.Record // nil when there are no rows

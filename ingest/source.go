@@ -63,7 +63,6 @@ type Source struct {
 	cur  fileReader
 	in   *input // behind cur
 	file int    // next to open
-	seq  int64
 }
 
 // Input is a file as it was read.
@@ -259,12 +258,12 @@ func (s *Source) Next(ctx context.Context) (*Batch, error) {
 				if ctx.Err() != nil {
 					continue
 				}
-				return s.number(&Batch{file: int32(s.file - 1), name: rej.File, rejects: []Reject{*rej}}), nil
+				return &Batch{file: int32(s.file - 1), name: rej.File, rejects: []Reject{*rej}}, nil
 			}
 		}
 		b, err := s.cur.next(ctx)
 		if err == nil {
-			return s.number(b), nil
+			return b, nil
 		}
 		if err != io.EOF {
 			s.Close()
@@ -292,12 +291,6 @@ func (s *Source) NextOrDone(ctx context.Context) (*Batch, error) {
 	case <-ctx.Done():
 		return nil, ctx.Err()
 	}
-}
-
-func (s *Source) number(b *Batch) *Batch {
-	b.Seq = s.seq
-	s.seq++
-	return b
 }
 
 // Close gives up the file being read. It is needed only when Next was not

@@ -172,16 +172,16 @@ func write(path string, b []byte) error {
 // age of 0 keeps records for ever. Files with other names are left alone. The
 // error is the first of what could not be removed; no result is lost by that.
 func (s *Store) Tidy(maxAge time.Duration) (failed error) {
-	note := func(err error) error {
+	note := func(err error) {
 		if err != nil && failed == nil && !errors.Is(err, fs.ErrNotExist) { // else another process removed it
 			failed = fmt.Errorf("store %s: removing what is not used: %w", s.dir, err)
 		}
-		return nil
 	}
 	filepath.WalkDir(s.dir, func(path string, f fs.DirEntry, err error) error {
 		ours := ownName.FindStringSubmatch(filepath.ToSlash(strings.TrimPrefix(path, filepath.Clean(s.dir))))
 		if err != nil || ours == nil || !f.Type().IsRegular() {
-			return note(err)
+			note(err)
+			return nil
 		}
 		record, keep := ours[1] == "", maxAge+day
 		if !record {
@@ -190,14 +190,13 @@ func (s *Store) Tidy(maxAge time.Duration) (failed error) {
 		info, err := f.Info()
 		switch {
 		case err != nil || record && maxAge <= 0:
-			return note(err)
+			note(err)
 		case time.Until(info.ModTime()) > day:
 			touch(path)
 		case time.Since(info.ModTime()) > keep:
 			if err := os.Remove(path); err != nil {
-				return note(err)
-			}
-			if record {
+				note(err)
+			} else if record {
 				s.dropped.Add(1)
 			}
 		}

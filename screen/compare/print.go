@@ -97,10 +97,10 @@ func (r *Report) Print(w io.Writer, format string, top, width int) error {
 	default:
 		var head string
 		for _, s := range slices.Insert(slices.Clone(buildings), 0, strings.Join(r.summary, " ")) {
-			head += report.Wrap(ingest.Printable(s), width) + "\n\n"
-		}
-		if format == "markdown" {
-			head = strings.NewReplacer("_", `\_`, "*", `\*`, "<", `\<`).Replace(head)
+			if s = ingest.Printable(s); format == "markdown" {
+				s = report.EscapeMarkdown(s)
+			}
+			head += report.Wrap(s, width) + "\n\n"
 		}
 		if _, err := io.WriteString(w, head); err != nil {
 			return err

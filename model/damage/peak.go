@@ -106,9 +106,9 @@ func (w *watch) perYear(count int) float64 {
 
 func finite(x float64) bool { return x-x == 0 }
 
-// celsius accepts temperatures that matter can have in a wall; far beyond, vapour
-// pressures overflow.
-func celsius(x float64) bool { return x > -273.15 && x < 1e4 }
+// celsius accepts temperatures that matter can have in a wall, by far. Beyond, the
+// formulas of vapour pressure overflow: over ice that is near absolute zero.
+func celsius(x float64) bool { return x > -200 && x < 2000 }
 
 // amount accepts what cannot be negative.
 func amount(x float64) bool { return finite(x) && x >= 0 }

@@ -27,11 +27,6 @@ type Batch struct {
 // Rows returns the number of rows that Decode will judge.
 func (b *Batch) Rows() int { return len(b.lines) }
 
-// Record returns the Arrow record, nil if there is none. Its columns are text
-// as it stands, or would stand, in a CSV cell. It is valid until Decode or
-// Release.
-func (b *Batch) Record() arrow.Record { return b.rec }
-
 // Headers returns, by canonical column name without unit, the header that each
 // known column is read from, as it stands in the file. It is nil for a batch
 // of rejects alone.

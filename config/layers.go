@@ -94,8 +94,10 @@ func (l *loader) parse(src Source, format string, b []byte) map[string]any {
 	return values
 }
 
+// decode reads JSON as the YAML that it is: viper's decoder takes the last of two
+// equal keys and drops the first without a word.
 func decode(format string, b []byte, raw *map[string]any) error {
-	if format != "yaml" {
+	if format == "toml" {
 		dec, err := viper.NewCodecRegistry().Decoder(format)
 		if err != nil {
 			return err

@@ -130,20 +130,20 @@ func Describe(key string) string {
 	return text
 }
 
-// words returns the words a setting accepts.
-func words(key string) []string {
+// Words returns the words that a setting or a field accepts, nil where any will do.
+func Words(key string) []string {
 	section, field, _ := strings.Cut(key, ".")
-	return rules()[section][field].Words
+	if r := rules()[section][field]; r != nil {
+		return r.Words
+	}
+	return nil
 }
 
-// Words the settings accept.
+// Words that are asked for in several places. Ways are the ways to find a fact out,
+// the least trouble first.
 var (
-	IndoorMethods = words("indoor.method")
-	Tiers         = words("run.tier")
-	Formats       = words("output.format")
-	Units         = words("output.units")
-	Orders        = words("programme.by")
+	Formats = Words("output.format")
+	Units   = Words("output.units")
+	Orders  = Words("programme.by")
+	Ways    = Words("findings.way")
 )
-
-// Ways lists the ways to find a fact out, the least trouble first.
-var Ways = words("findings.way")

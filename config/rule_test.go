@@ -81,7 +81,7 @@ func TestWordsAreTheConstants(t *testing.T) {
 		"strategies.side": {SideNone, SideInterior, SideExterior}, "gates.effect": {EffectExclude, EffectHold, EffectSurvey},
 		"gates.tier": {TierSteady, TierTransient}, "findings.way": {WayDesk, WayLook, WayOpen, WayMeasure},
 	} {
-		if got := words(key); !reflect.DeepEqual(got, want) {
+		if got := Words(key); !reflect.DeepEqual(got, want) {
 			t.Errorf("%s accepts %q, the code knows %q", key, got, want)
 		}
 	}

@@ -82,6 +82,8 @@ func TestWhatWouldBeIgnoredInSilence(t *testing.T) {
 		"key with a dot":      {"a.yaml", "run.seed: 4", []string{"run.seed", "nested", "run: {seed: ...}"}},
 		"dots in a row":       {"a.yaml", "limits: {rse.value: 0.05}", []string{"limits.rse.value", "nested", "rse: {value: ...}"}},
 		"dots in JSON":        {"a.json", `{"materials.brick_soft.lambda.low": 1}`, []string{"materials: {brick_soft: {lambda: {low: ...}}}"}},
+		"a key twice, JSON":   {"a.json", `{"run": {"seed": 4}, "run": {"tier": "auto"}}`, []string{"not valid JSON", `"run" already defined`}},
+		"two objects, JSON":   {"a.json", `{"run": {"seed": 4}} {"run": {"seed": 5}}`, []string{"not valid JSON"}},
 		"dots of nothing":     {"a.yaml", "run.sead: 4", []string{"run.sead", "unknown key"}},
 		"TOML with its dots":  {"a.toml", "'run.seed' = 4", []string{"run.seed", "nested"}},
 		"like nothing":        {"a.yaml", "strategies: {mine: {like: tight_fom}}", []string{"strategies.mine.like", "no such row in strategies", `"tight_foam"`}},

@@ -12,11 +12,8 @@ import (
 )
 
 // Batch is a run of rows of one file as an Arrow record of text, not yet judged,
-// with the rejects that reading it brought up. Batches are numbered from 0 in
-// reading order; a Batch may hold rejects alone.
+// with the rejects that reading it brought up, or rejects alone.
 type Batch struct {
-	Seq int64
-
 	file    int32
 	name    string
 	rec     arrow.Record // nil when there are no rows
@@ -29,11 +26,6 @@ type Batch struct {
 
 // Rows returns the number of rows that Decode will judge.
 func (b *Batch) Rows() int { return len(b.lines) }
-
-// Record returns the Arrow record, nil if there is none. Its columns are text
-// as it stands, or would stand, in a CSV cell. It is valid until Decode or
-// Release.
-func (b *Batch) Record() arrow.Record { return b.rec }
 
 // Headers returns, by canonical column name without unit, the header that each
 // known column is read from, as it stands in the file. It is nil for a batch

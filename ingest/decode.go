@@ -207,7 +207,8 @@ func (d *decoder) stray() {
 	d.found = kept
 }
 
-// ride carries the cells of unknown columns along, untouched.
+// ride carries the cells of unknown columns along; no writer can forget that they
+// must be harmless.
 func (d *decoder) ride() {
 	lay := d.b.layout
 	n := lay.numExtra
@@ -221,7 +222,7 @@ func (d *decoder) ride() {
 	for k := range lay.extras {
 		text := d.cells(&lay.extras[k])
 		for i := range d.rows {
-			d.rows[i].Extra[lay.extras[k].extra] = text(i)
+			d.rows[i].Extra[lay.extras[k].extra] = harmless(text(i))
 		}
 	}
 }

@@ -35,9 +35,9 @@
 //     size that the file claims.
 //   - Every file is hashed while it is read: what is read once, a pipe or a file
 //     that is replaced meanwhile, has the hash of what was read.
-//   - What is said of a file (Reject, Notes, Files, ExtraColumns) and the keys of
-//     a Building (ID, Home, Text) hold nothing that could drive a terminal.
-//     Building.Extra rides through as it is: whoever prints it uses Printable.
+//   - What is said of a file (Reject, Notes, Files, ExtraColumns) and the text of
+//     a Building hold nothing that could drive a terminal. Only Building.Extra
+//     may hold line ends and tabs: whoever prints it uses Printable.
 //
 // # Reading
 //
@@ -67,8 +67,8 @@
 // # Ride-through columns
 //
 // Columns that are not in [Columns] reach Building.Extra as text, each in a place
-// of its own even where names differ only in case, byte for byte as in the CSV
-// file (after unquoting, in UTF-8). In Parquet, integers,
+// of its own even where names differ only in case, as in the CSV file (after
+// unquoting, in UTF-8) but for control characters. In Parquet, integers,
 // booleans (true, false), dates (2006-01-02), timestamps (RFC 3339) and
 // decimals print the way they would stand in a CSV file, floats in the
 // shortest form that reads back the same, null as an empty cell. Nested

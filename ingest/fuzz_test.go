@@ -4,6 +4,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 	"unicode/utf8"
 )
@@ -74,4 +75,39 @@ func checkOutput(t *testing.T, res result) {
 	if len(res.rows)+len(res.rejects) == 0 {
 		t.Fatal("a file left no trace")
 	}
+}
+
+// FuzzMapping reads a small table through arbitrary column names, words and
+// withheld columns of the user's. They are refused before a file is opened, or
+// whatever comes out is in range, and nothing withheld comes out.
+func FuzzMapping(f *testing.F) {
+	f.Add("Wall (cm)", "wall_thickness_cm", "stone_type", "Whin", "granite", "Tenant", "Whin")
+	f.Add("Object", "building_id", "embedded_timber", "", "unknown", "Wall (cm)", "granite")
+	f.Add("Wall (cm)", "-", "wall_thickness", "1,5", "450", "tenant", "45")
+	f.Fuzz(func(t *testing.T, header, to, field, word, meant, withheld, cell string) {
+		const secret = "xyzzy plugh"
+		if strings.Contains(header+cell+word+meant+withheld, "xyzzy") || strings.ContainsAny(header+cell, "\",;\t\r\n") {
+			return
+		}
+		opt := testOptions
+		opt.Columns = map[string][]string{header: {to}}
+		opt.Aliases = map[string]map[string]string{field: {word: meant}}
+		opt.Withhold = []string{withheld, "Tenant"}
+		in := writeBytes(t, "in.csv", []byte(table(requiredHeader+","+header+",Tenant", row("a", cell, secret), row("b", "", secret))))
+		if _, err := Open([]string{in}, opt); err != nil {
+			return
+		}
+		res := readAll(t, opt, in)
+		checkOutput(t, res)
+		for _, b := range res.rows {
+			if strings.Contains(strings.Join(append(append(b.Extra, b.ID, b.Home), b.Text[:]...), " "), secret) {
+				t.Errorf("what was withheld came out: %+v", b)
+			}
+		}
+		for _, r := range res.rejects {
+			if strings.Contains(r.Value+r.Known+r.Reason+r.Fix, secret) {
+				t.Errorf("what was withheld is told: %+v", r)
+			}
+		}
+	})
 }

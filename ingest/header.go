@@ -261,9 +261,6 @@ func (s *Source) bind(file string, raw []string) (*layout, *Reject) {
 	if len(s.extras.names)+len(riding) > maxColumns {
 		return nil, wholeFile(file, 0, fmt.Sprintf("the files have more than %d columns of their own", maxColumns), "leave out columns that nobody needs")
 	}
-	if s.idFrom == "" {
-		s.idFrom = lay.names[lay.id[0].src]
-	}
 	for i, k := range s.extras.place(riding) {
 		lay.extras[i].extra = k
 		lay.numExtra = max(lay.numExtra, k+1)

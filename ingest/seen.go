@@ -21,7 +21,6 @@ import (
 type Seen struct {
 	src   *Source
 	at    map[uint64]place // by the hash of what an id looks like, or of the id where that is taken
-	twice int
 	alike int
 	pair  string // the first look-alikes
 }
@@ -34,8 +33,15 @@ type place struct {
 
 const lineBits = 40 // 10¹² lines, 16 million files
 
-// NewSeen returns an empty Seen for the buildings of a source.
-func NewSeen(src *Source) *Seen { return &Seen{src: src, at: map[uint64]place{}} }
+// NewSeen returns an empty Seen for the buildings of a source, whose Notes then
+// speak of ids, too.
+func NewSeen(src *Source) *Seen {
+	s := &Seen{src: src, at: map[uint64]place{}}
+	if src != nil {
+		src.seen = s
+	}
+	return s
+}
 
 // Check records the building's id. It reports true, and why, when the id was
 // seen before. Ids are compared as SameID writes them.
@@ -58,34 +64,19 @@ func (s *Seen) Check(b *Building) (Reject, bool) {
 		s.at[look] = here
 		return Reject{}, false
 	}
-	s.twice++
 	return Reject{
 		File: s.file(b.File), Line: b.Line, Column: catalogue[0].Name, Value: shorten(b.ID), Known: shorten(b.ID),
 		Reason: fmt.Sprintf("building_id %q was first seen on %s, and the first good row counts", shorten(b.ID), s.where(first, b.File)),
-		Fix:    "remove one of the rows, or give each building its own id; if the rows are walls of one building, map home_id and a wall name",
+		Fix:    "remove one of the rows, or give each building its own id; if the rows are walls of one building, map home_id and a wall name to building_id, one entry each",
 	}, true
 }
 
-// Notes returns remarks on the ids checked so far.
-func (s *Seen) Notes() (out []string) {
-	if s.twice > 0 {
-		from := catalogue[0].Name
-		if s.src != nil {
-			s.src.mu.Lock()
-			from = s.src.idFrom
-			s.src.mu.Unlock()
-		}
-		ids := fmt.Sprintf("%d ids occur twice", s.twice)
-		if s.twice == 1 {
-			ids = "1 id occurs twice"
-		}
-		out = append(out, fmt.Sprintf("%s: walls of one building? map home_id and a wall name in the configuration: "+
-			"input: {columns: [{from: %q, to: home_id}, {from: %q, to: building_id}, {from: WALL, to: building_id}]}, with your column of the wall for WALL", ids, from, from))
+// note is a remark on the ids checked so far, "" for none.
+func (s *Seen) note() string {
+	if s.alike == 0 {
+		return ""
 	}
-	if s.alike > 0 {
-		out = append(out, fmt.Sprintf("ids that differ from another in case or in the form of letters alone, and count as buildings of their own: %d; the first are %s", s.alike, s.pair))
-	}
-	return out
+	return fmt.Sprintf("ids that differ from another in case or in the form of letters alone, and count as buildings of their own: %d; the first are %s", s.alike, s.pair)
 }
 
 // where names a place as seen from a file.

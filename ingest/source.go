@@ -58,12 +58,11 @@ type Source struct {
 	met    []string // headers, see Headers
 	notes  []string
 	inputs []Input
-	idFrom string // header of the id in the first file that was read
+	seen   *Seen // of this source, if any
 
 	cur  fileReader
 	in   *input // behind cur
 	file int    // next to open
-	seq  int64
 }
 
 // Input is a file as it was read.
@@ -218,7 +217,7 @@ func (s *Source) ExtraColumn(name string) int {
 }
 
 // Notes returns remarks on files that were read all the same, such as a column
-// name that is close to a known one.
+// name that is close to a known one. Where a Seen checks the ids, it must be done.
 func (s *Source) Notes() []string {
 	s.mu.Lock()
 	defer s.mu.Unlock()
@@ -227,6 +226,9 @@ func (s *Source) Notes() []string {
 		if !s.withheld[extraKey(name)] {
 			out = append(out, fmt.Sprintf("output.withhold names %q, which no inventory has%s: nothing was withheld by it", name, didYouMean(name, s.extras.names)))
 		}
+	}
+	if s.seen != nil && s.seen.note() != "" {
+		out = append(out, s.seen.note())
 	}
 	return out
 }
@@ -256,12 +258,12 @@ func (s *Source) Next(ctx context.Context) (*Batch, error) {
 				if ctx.Err() != nil {
 					continue
 				}
-				return s.number(&Batch{file: int32(s.file - 1), name: rej.File, rejects: []Reject{*rej}}), nil
+				return &Batch{file: int32(s.file - 1), name: rej.File, rejects: []Reject{*rej}}, nil
 			}
 		}
 		b, err := s.cur.next(ctx)
 		if err == nil {
-			return s.number(b), nil
+			return b, nil
 		}
 		if err != io.EOF {
 			s.Close()
@@ -289,12 +291,6 @@ func (s *Source) NextOrDone(ctx context.Context) (*Batch, error) {
 	case <-ctx.Done():
 		return nil, ctx.Err()
 	}
-}
-
-func (s *Source) number(b *Batch) *Batch {
-	b.Seq = s.seq
-	s.seq++
-	return b
 }
 
 // Close gives up the file being read. It is needed only when Next was not

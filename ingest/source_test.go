@@ -208,7 +208,7 @@ func TestDecodeInParallel(t *testing.T) {
 		}
 		var wg sync.WaitGroup
 		parts := make([][]Building, want.batches)
-		for {
+		for i := 0; ; i++ {
 			b, err := src.Next(context.Background())
 			if err == io.EOF {
 				break
@@ -216,7 +216,7 @@ func TestDecodeInParallel(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			wg.Go(func() { parts[b.Seq], _ = b.Decode() })
+			wg.Go(func() { parts[i], _ = b.Decode() })
 		}
 		wg.Wait()
 		got := slices.Concat(parts...)

@@ -13,12 +13,11 @@ import (
 	"golang.org/x/text/unicode/norm"
 )
 
-// Printable makes text harmless wherever it is printed: line ends and tabs
-// become blanks; control characters (terminal escapes among them), signs that
-// embed, override or isolate a direction of writing, and bytes that are not UTF-8
-// become U+FFFD. Everything else stays. Cells that ride through are kept as they are, so
-// whoever prints Building.Extra passes them through here.
-func Printable(s string) string {
+// harmless takes from text what drives a terminal or turns text around: control
+// characters (terminal escapes among them), signs that embed, override or isolate
+// a direction of writing, and bytes that are not UTF-8 become U+FFFD, separators of
+// lines and paragraphs a blank. Everything else stays, line ends and tabs too.
+func harmless(s string) string {
 	plain := true
 	for i := 0; i < len(s) && plain; i++ {
 		plain = ' ' <= s[i] && s[i] <= '~'
@@ -26,22 +25,28 @@ func Printable(s string) string {
 	if plain {
 		return s
 	}
-	harmful := func(r rune) bool {
-		return unicode.IsControl(r) || r == utf8.RuneError || r == '\u2028' || r == '\u2029' || r == '\ufeff' ||
-			r >= '\u202a' && r <= '\u202e' || r >= '\u2066' && r <= '\u2069'
-	}
-	if strings.IndexFunc(s, harmful) < 0 {
-		return s
-	}
 	return strings.Map(func(r rune) rune {
 		switch {
-		case r == '\n' || r == '\r' || r == '\t' || r == '\u2028' || r == '\u2029':
+		case r == '\n' || r == '\r' || r == '\t':
+		case r == '\u2028' || r == '\u2029':
 			return ' '
-		case harmful(r):
+		case unicode.IsControl(r), r == '\ufeff', r >= '\u202a' && r <= '\u202e', r >= '\u2066' && r <= '\u2069':
 			return utf8.RuneError
 		}
 		return r
 	}, s)
+}
+
+// Printable makes text harmless wherever it is printed, and one line: line ends and
+// tabs become blanks. Cells that ride through keep theirs, so whoever prints
+// Building.Extra on a terminal passes them through here.
+func Printable(s string) string {
+	return strings.Map(func(r rune) rune {
+		if r == '\n' || r == '\r' || r == '\t' {
+			return ' '
+		}
+		return r
+	}, harmless(s))
 }
 
 // shorten keeps messages and memory small whatever stands in a cell, and makes

@@ -35,7 +35,7 @@ func checkAll(t *testing.T, opt Options, text string) (twice []Reject, notes str
 	for {
 		b, err := src.Next(t.Context())
 		if err == io.EOF {
-			return twice, strings.Join(seen.Notes(), "\n")
+			return twice, strings.Join(src.Notes(), "\n")
 		}
 		rows, _ := b.Decode()
 		for i := range rows {
@@ -53,9 +53,9 @@ func TestIDsThatLookAlike(t *testing.T) {
 		twice bool
 		note  string
 	}{
-		{"caf\u00e9", "cafe\u0301", true, "1 id occurs twice"},
-		{"A 1", "A\u00a01", true, "1 id occurs twice"},
-		{"A1", "A\u200b1", true, "1 id occurs twice"},
+		{"caf\u00e9", "cafe\u0301", true, ""},
+		{"A 1", "A\u00a01", true, ""},
+		{"A1", "A\u200b1", true, ""},
 		{"A1", "\ufeffA1", false, ""}, // refused as an id
 		{"hx-1", "HX-1", false, `"HX-1" on line 3 and the one on line 2`},
 		{"A1", "A\uff11", false, "in case or in the form of letters alone"},
@@ -68,7 +68,7 @@ func TestIDsThatLookAlike(t *testing.T) {
 	}
 	// A third spelling is told from the first and from the second.
 	twice, notes := checkAll(t, testOptions, table(requiredHeader, row("a"), row("A"), row("a"), row("A"), row("A")))
-	if len(twice) != 3 || !strings.Contains(twice[0].Reason, "line 2,") || !strings.Contains(twice[1].Reason, "line 3,") || !strings.Contains(notes, "3 ids occur twice") || !strings.Contains(notes, "alone, and count as buildings of their own: 1;") {
+	if len(twice) != 3 || !strings.Contains(twice[0].Reason, "line 2,") || !strings.Contains(twice[1].Reason, "line 3,") || !strings.Contains(notes, "alone, and count as buildings of their own: 1;") {
 		t.Errorf("%+v %q", twice, notes)
 	}
 }
@@ -81,14 +81,13 @@ func TestTheFirstGoodRowCounts(t *testing.T) {
 	}
 }
 
-// Walls of one home: the note gives the lines to add, and with them the rows
-// are read.
+// Walls of one home: the reject says what to map, and with that the rows are read.
 func TestWallsOfOneHome(t *testing.T) {
 	in := table(strings.Replace(requiredHeader, "building_id", "Asset No", 1)+",Wall", row("7", "front"), row("7", "back"), row("8", "front"), row("9", ""))
 	opt := testOptions
 	opt.Columns = map[string][]string{"Asset No": {"building_id"}}
-	if _, notes := checkAll(t, opt, in); !strings.Contains(notes, `1 id occurs twice: walls of one building? map home_id and a wall name`) || !strings.Contains(notes, `{from: "Asset No", to: home_id}, {from: "Asset No", to: building_id}`) {
-		t.Errorf("notes %q", notes)
+	if twice, _ := checkAll(t, opt, in); len(twice) != 1 || !strings.Contains(twice[0].Fix, "if the rows are walls of one building, map home_id and a wall name to building_id, one entry each") {
+		t.Errorf("%+v", twice)
 	}
 	opt.Columns = map[string][]string{"Asset No": {"home_id", "building_id"}, "Wall": {"building_id"}}
 	res := readText(t, opt, in)
@@ -159,7 +158,7 @@ func TestHostileTextIsHarmless(t *testing.T) {
 			said = append(said, r.File, r.Column, r.Value, r.Reason, r.Fix, r.Known)
 		}
 	}
-	if ids(good) != "a" || good[0].Extra[0] != evil {
+	if ids(good) != "a" || strings.ContainsAny(good[0].Extra[0], "\x1b\u009b\u202e\u2066\u2028") {
 		t.Errorf("%+v", good)
 	}
 	said = append(append(append(said, src.Notes()...), src.ExtraColumns()...), good[0].Text[GroupKey])

@@ -8,25 +8,7 @@ import (
 
 	"wallsift/config"
 	"wallsift/ingest"
-	"wallsift/screen/report"
 )
-
-// columnsTable explains every column an inventory can have: how its header may
-// be written, what may stand in it, and what is lost without it.
-func columnsTable(cfg *config.Config) report.Table {
-	t := report.Table{
-		Name: "columns", Title: "Columns of an inventory",
-		Columns: []string{"header", "required", "accepts", "what it is", "where it is not known"},
-	}
-	for _, c := range ingest.Columns() {
-		need := ""
-		if c.Required {
-			need = "yes"
-		}
-		t.Rows = append(t.Rows, []string{strings.Join(c.Headers(), ", "), need, accepts(&c), c.Help, withoutColumn(cfg, &c)})
-	}
-	return t
-}
 
 // accepts says what a cell may hold.
 func accepts(c *ingest.Column) string {

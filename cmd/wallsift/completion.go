@@ -11,15 +11,6 @@ import (
 	"wallsift/config"
 )
 
-// settingWords are the settings that take one of a few words.
-var settingWords = map[string][]string{
-	"output.format": config.Formats,
-	"output.units":  config.Units,
-	"run.tier":      config.Tiers,
-	"indoor.method": config.IndoorMethods,
-	"programme.by":  config.Orders,
-}
-
 // complete teaches every command what its flags and arguments may be. The
 // command "completion", which prints the scripts for the shells, is cobra's.
 func complete(root *cobra.Command) {
@@ -30,7 +21,7 @@ func complete(root *cobra.Command) {
 			offer(cmd, "units", cobra.FixedCompletions(config.Units, cobra.ShellCompDirectiveNoFileComp))
 		}
 		for name, key := range settingFlags {
-			if words := settingWords[key]; words != nil && flags.Lookup(name) != nil {
+			if words := config.Words(key); words != nil && flags.Lookup(name) != nil {
 				offer(cmd, name, cobra.FixedCompletions(words, cobra.ShellCompDirectiveNoFileComp))
 			}
 		}
@@ -79,7 +70,7 @@ func loadFor(cmd *cobra.Command) (*config.Loaded, error) {
 func completeSetting(cmd *cobra.Command, _ []string, typed string) ([]string, cobra.ShellCompDirective) {
 	if key, _, ok := strings.Cut(typed, "="); ok {
 		var out []string
-		for _, w := range settingWords[key] {
+		for _, w := range config.Words(key) {
 			out = append(out, key+"="+w)
 		}
 		return out, cobra.ShellCompDirectiveNoFileComp

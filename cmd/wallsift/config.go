@@ -2,7 +2,6 @@ package main
 
 import (
 	"os"
-	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -54,18 +53,6 @@ func newList() *cobra.Command {
 			return report.Print(os.Stdout, []report.Table{t}, l.Config.Output.Format, terminalWidth())
 		},
 	}
-	flags := map[string]string{"format": settingFlags["format"]}
-	s.bind(cmd, flags)
+	s.bind(cmd, map[string]string{"format": "output.format"})
 	return cmd
-}
-
-// withoutOutput are the setting flags of commands that write no file.
-func withoutOutput() map[string]string {
-	out := map[string]string{}
-	for name, key := range settingFlags {
-		if !slices.Contains([]string{"out", "top", "workers"}, name) {
-			out[name] = key
-		}
-	}
-	return out
 }

@@ -62,7 +62,7 @@ func newExplain() *cobra.Command {
 			return nil
 		},
 	}
-	s.bind(cmd, withoutOutput())
+	s.bind(cmd, map[string]string{"format": "output.format", "tier": "run.tier", "units": "output.units"})
 	cmd.Flags().StringVar(&id, "building", "", "`ID` of the building")
 	cmd.Flags().StringVar(&strategy, "strategy", "", "`id` of the strategy; the best one when not given")
 	cmd.Flags().StringArrayVar(&against, "against", nil, "what if a fact were another, `building.NAME=VALUE`; repeat")

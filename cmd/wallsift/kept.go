@@ -66,7 +66,8 @@ func (k *kept) tell(w io.Writer, log *runLog) {
 		return
 	}
 	k.told = true
-	err := errors.Join(k.s.Tidy(time.Duration(k.flags.days)*24*time.Hour), k.s.Close())
+	err := k.s.Tidy(time.Duration(k.flags.days) * 24 * time.Hour)
+	k.s.Close()
 	c, notes := k.s.Counters(), k.s.Notes()
 	if err != nil {
 		notes = append(notes, err.Error())

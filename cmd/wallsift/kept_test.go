@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"os"
 	"path/filepath"
 	"strconv"
@@ -59,6 +60,16 @@ func TestStoreBetweenNights(t *testing.T) {
 		t.Errorf("after damage: %s", s.err)
 	}
 	same("after damage", without, third)
+	for _, r := range records { // nothing can be read or written here
+		if err := errors.Join(os.Remove(r), os.Mkdir(r, 0o700)); err != nil {
+			t.Fatal(err)
+		}
+	}
+	fourth, s := night("--store", store)
+	if !strings.Contains(s.err, "note: store "+store+": writing failed, new results are not kept any more") {
+		t.Errorf("where nothing can be written: %s", s.err)
+	}
+	same("where nothing can be written", without, fourth)
 }
 
 // What is wrong with a store is said in either form, also by a run that fails.

@@ -164,5 +164,7 @@ func complain(cmd *cobra.Command, w io.Writer, code int, text string) {
 		r.l.Error(what, "error", text, "exit_code", code)
 		return
 	}
-	fmt.Fprintln(w, "wallsift:", text)
+	for line := range strings.Lines("wallsift: " + text + "\n") { // it may quote files and the command line
+		fmt.Fprintln(w, ingest.Printable(strings.TrimSuffix(line, "\n")))
+	}
 }

@@ -3,9 +3,11 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
+	"io"
 	"os"
 	"os/signal"
 	"runtime/debug"
@@ -62,9 +64,14 @@ func guarded(ctx context.Context, args []string) (code int) {
 func run(ctx context.Context, args []string) int {
 	root := newRoot()
 	root.SetArgs(args)
+	out := &told{w: os.Stdout}
+	root.SetOut(out)
 	began := false // an error before any command began is a slip on the command line
 	root.PersistentPreRun = func(*cobra.Command, []string) { began = true }
 	cmd, err := root.ExecuteContextC(ctx)
+	if err == nil {
+		err = out.err
+	}
 	if err == nil {
 		return exitDone
 	}
@@ -75,11 +82,24 @@ func run(ctx context.Context, args []string) int {
 		text = "stopped; no result file was changed"
 	case errors.As(err, &problems):
 		text = "the configuration has problems:\n" + text
-	case code == exitFailed && !began:
+	case code == exitFailed && !began && out.err == nil:
 		code = exitUsage
 	}
 	complain(cmd, os.Stderr, code, text)
 	return code
+}
+
+// told remembers that a text could not be written: cobra prints help and versions
+// and does not ask.
+type told struct {
+	w   io.Writer
+	err error
+}
+
+func (t *told) Write(p []byte) (n int, err error) {
+	n, err = t.w.Write(p)
+	t.err = cmp.Or(t.err, err)
+	return n, err
 }
 
 // exitCode is that of a command that ended with an error, or with none.

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"bytes"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -13,7 +12,6 @@ import (
 	"github.com/spf13/cobra"
 
 	"wallsift/config"
-	"wallsift/screen/report"
 )
 
 // templateFormats are the kinds of file a template can be.
@@ -25,7 +23,7 @@ func newTemplate() *cobra.Command {
 		Use:   "template [FILE]",
 		Short: "Write an inventory to start from, with every column and two example rows",
 		Long: "Writes an inventory that has every known column and two rows of an invented place, and next\n" +
-			"to it FILE_columns.md, which explains each column. Without FILE the CSV goes to the standard\n" +
+			"to it FILE_columns.txt, which is wallsift help columns. Without FILE the CSV goes to the standard\n" +
 			"output and nothing else is written. Optional columns may be deleted. A file that exists is\n" +
 			"never overwritten.",
 		Example: "  wallsift template homes.csv && wallsift check homes.csv\n  wallsift template --units ip homes.csv\n  wallsift template homes.parquet",
@@ -44,7 +42,7 @@ func writeTemplate(args []string, format, units string) error {
 		return usage(fmt.Errorf("--units %q: expected one of %s", units, strings.Join(config.Units, ", ")))
 	}
 	path := ""
-	if len(args) == 1 {
+	if len(args) == 1 && args[0] != "-" {
 		path = args[0]
 	}
 	ext := strings.ToLower(filepath.Ext(path))
@@ -62,11 +60,8 @@ func writeTemplate(args []string, format, units string) error {
 	case format == "parquet" && ext != ".parquet", format == "csv" && ext == ".parquet":
 		return usage(fmt.Errorf("%s does not end as a %s file does; rename it, or give --format to match", path, format))
 	}
-	l, err := builtIn()
-	if err != nil {
-		return err
-	}
 	var body []byte
+	var err error
 	if format == "parquet" {
 		body, err = templateParquet(units)
 	} else {
@@ -79,36 +74,20 @@ func writeTemplate(args []string, format, units string) error {
 		_, err := os.Stdout.Write(body)
 		return err
 	}
-	notes, err := templateNotes(&l.Config, units)
+	notes, err := topicText("columns", 80)
 	if err != nil {
 		return err
 	}
-	explained := strings.TrimSuffix(path, filepath.Ext(path)) + "_columns.md"
+	explained := strings.TrimSuffix(path, filepath.Ext(path)) + "_columns.txt"
 	if err := writeNew(path, body); err != nil {
 		return err
 	}
-	if err := writeNew(explained, notes); err != nil {
+	if err := writeNew(explained, []byte(notes)); err != nil {
 		os.Remove(path) // half a template would look whole
 		return err
 	}
 	fmt.Fprintf(os.Stderr, "%s has every column and two example rows of an invented place: put yours in their stead.\n%s explains the columns. Next: wallsift check %s\n", path, explained, path)
 	return nil
-}
-
-// templateNotes explains the columns as Markdown.
-func templateNotes(cfg *config.Config, units string) ([]byte, error) {
-	var b bytes.Buffer
-	b.WriteString("# Columns of the inventory\n\n" +
-		"The two rows of the template are invented: there is no such place. Put your buildings in their\n" +
-		"stead. A column that is not required may be deleted, a cell of it may be left blank, and where\n" +
-		"words, numbers or dates stand it may say unknown. Columns of your own may be added; they ride\n" +
-		"through to the results untouched.\n\n")
-	if units == config.UnitsIP {
-		b.WriteString("Accepted ranges are in SI, whatever unit the header names.\n\n")
-	}
-	t := columnsTable(cfg)
-	err := report.Print(&b, []report.Table{t}, "markdown", 0)
-	return append(bytes.TrimRight(b.Bytes(), "\n"), '\n'), err
 }
 
 // writeNew writes a file that must not exist yet: it may hold somebody's work.

@@ -79,19 +79,15 @@ func TestTemplateRowsGiveEveryColumn(t *testing.T) {
 func TestTemplateExplainsEveryColumn(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "homes.csv")
 	call(t, t.Context(), "template", path)
-	b, err := os.ReadFile(filepath.Join(filepath.Dir(path), "homes_columns.md"))
+	b, err := os.ReadFile(filepath.Join(filepath.Dir(path), "homes_columns.txt"))
 	if err != nil {
 		t.Fatal(err)
 	}
+	text := strings.Join(strings.Fields(string(b)), " ")
 	for _, c := range ingest.Columns() {
-		for _, words := range append(c.Headers(), c.Help) {
-			if !strings.Contains(string(b), words) {
-				t.Errorf("%q is not explained", words)
-			}
+		if words := strings.Join(c.Headers(), ", "); !strings.Contains(text, words) || !strings.Contains(text, c.Help) {
+			t.Errorf("%q is not explained", words)
 		}
-	}
-	if parseMarkdown(t, string(b)) != len(ingest.Columns())+2 {
-		t.Error("the table does not have a row for each column")
 	}
 }
 
@@ -165,11 +161,11 @@ func TestTemplateRefuses(t *testing.T) {
 	}
 	// The explanation is in the way: nothing may be left half done.
 	dir := t.TempDir()
-	if err := os.WriteFile(filepath.Join(dir, "y_columns.md"), []byte("mine"), 0o600); err != nil {
+	if err := os.WriteFile(filepath.Join(dir, "y_columns.txt"), []byte("mine"), 0o600); err != nil {
 		t.Fatal(err)
 	}
 	s := call(t, t.Context(), "template", filepath.Join(dir, "y.csv"))
-	if got := files(t, dir); s.code != exitUsage || len(got) != 1 || got["y_columns.md"] != "mine" {
+	if got := files(t, dir); s.code != exitUsage || len(got) != 1 || got["y_columns.txt"] != "mine" {
 		t.Errorf("exit code %d, left %v", s.code, got)
 	}
 }

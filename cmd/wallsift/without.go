@@ -1,7 +1,9 @@
 package main
 
 import (
+	"cmp"
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 
@@ -64,8 +66,8 @@ func withoutColumn(cfg *config.Config, c *ingest.Column) string {
 	if list := surveyed(cfg, c.Name); len(list) > 0 {
 		out = append(out, "survey first for: "+strings.Join(list, ", "))
 	}
-	for _, id := range sortedSteps(cfg) {
-		if s := cfg.Steps[id]; unknownHolds(s.Check, c.Name) {
+	for _, s := range stepsInOrder(cfg) {
+		if unknownHolds(s.Check, c.Name) {
 			out = append(out, "to check on site: "+s.Label)
 		}
 	}
@@ -94,29 +96,13 @@ func unknownHolds(list []config.Condition, field string) bool {
 }
 
 func strategiesInOrder(cfg *config.Config) []config.Strategy {
-	var out []config.Strategy
-	for _, s := range cfg.Strategies {
-		out = append(out, s)
-	}
-	slices.SortFunc(out, func(a, b config.Strategy) int {
-		if a.Order != b.Order {
-			return a.Order - b.Order
-		}
-		return strings.Compare(a.ID, b.ID)
+	return slices.SortedFunc(maps.Values(cfg.Strategies), func(a, b config.Strategy) int {
+		return cmp.Or(a.Order-b.Order, strings.Compare(a.ID, b.ID))
 	})
-	return out
 }
 
-func sortedSteps(cfg *config.Config) []string {
-	var ids []string
-	for id := range cfg.Steps {
-		ids = append(ids, id)
-	}
-	slices.SortFunc(ids, func(a, b string) int {
-		if d := cfg.Steps[a].Order - cfg.Steps[b].Order; d != 0 {
-			return d
-		}
-		return strings.Compare(a, b)
+func stepsInOrder(cfg *config.Config) []config.Step {
+	return slices.SortedFunc(maps.Values(cfg.Steps), func(a, b config.Step) int {
+		return cmp.Or(a.Order-b.Order, strings.Compare(a.ID, b.ID))
 	})
-	return ids
 }

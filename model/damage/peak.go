@@ -107,7 +107,9 @@ func (w *watch) perYear(count int) float64 {
 
 func finite(x float64) bool { return x-x == 0 }
 
-func celsius(x float64) bool { return finite(x) && x > -273.15 }
+// celsius accepts temperatures that matter can have in a wall, by far. Beyond, the
+// formulas of vapour pressure overflow: over ice that is near absolute zero.
+func celsius(x float64) bool { return x > -200 && x < 2000 }
 
 // amount accepts what cannot be negative.
 func amount(x float64) bool { return finite(x) && x >= 0 }

@@ -45,6 +45,3 @@ type Outcome struct {
 
 	Steps, Newton, Refused int64 // of all years
 }
-
-// Humidity returns a week of a course as a relative humidity, 0–1.
-func (o *Outcome) Humidity(place, week int) float64 { return float64(o.Course[place][week]) / 200 }

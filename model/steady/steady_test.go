@@ -222,3 +222,40 @@ func BenchmarkCondense(b *testing.B) {
 		v.Condense(p, months)
 	}
 }
+
+// A variable retarder whose curve is flat dries as a foil of that s_d; one that
+// opens when it is damp dries no less than shut and no more than open.
+func TestDryingThroughARetarder(t *testing.T) {
+	capacity := func(m *material.Material) float64 {
+		var w wall.Wall
+		w.Add(masonry(0.5, 1.2, 40))
+		w.Add(plain(0.08, 0.036, 1))
+		w.Add(wall.NewLayer(m, 0, 0, 0, wall.Plain))
+		w.Add(plain(0.0125, 0.25, 7))
+		var v steady.Solver
+		p := cut(t, &w)
+		return v.DryingCapacity(p, every(12, 0.75, 20, 0.5), p.Inner)
+	}
+	foil := func(sd float64) float64 { return capacity(&material.Material{Sd: sd}) }
+	curve := func(dry, wet float64) float64 {
+		return capacity(&material.Material{SdCurve: []material.SdPoint{{RH: 0.3, Sd: dry}, {RH: 0.9, Sd: wet}}})
+	}
+	if flat, fixed := curve(2, 2), foil(2); math.Abs(flat/fixed-1) > 1e-9 {
+		t.Errorf("flat curve %v kg/m²a, foil %v", flat, fixed)
+	}
+	if shut, varies, open := foil(8), curve(8, 0.25), foil(0.25); !(shut < varies && varies < open) {
+		t.Errorf("shut %v, variable %v, open %v kg/m²a", shut, varies, open)
+	}
+}
+
+// A wall that needs more slices than a profile holds is refused, never cut short.
+func TestTooManySlices(t *testing.T) {
+	for _, layer := range []wall.Layer{masonry(0.5, 0.001, 10), plain(0.5, 0.001, 10)} {
+		var w wall.Wall
+		w.Add(layer)
+		var p steady.Profile
+		if p.Cut(&w, 0.04, 0.13, 0.25, 0.1) {
+			t.Errorf("500 m²K/W in slices of 0.25 were cut into %d nodes", p.N)
+		}
+	}
+}

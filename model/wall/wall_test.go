@@ -75,3 +75,16 @@ func TestAddRefusesPastTheLastLayer(t *testing.T) {
 		t.Error("took a layer past MaxLayers")
 	}
 }
+
+// The resistance to a depth grows along each layer in proportion, and beyond the
+// wall is that of the whole.
+func TestResistanceToADepth(t *testing.T) {
+	var w wall.Wall
+	w.Add(layer(0.4, 0.8))
+	w.Add(layer(0.1, 0.04))
+	for depth, want := range map[float64]float64{0: 0, 0.2: 0.25, 0.4: 0.5, 0.45: 1.75, 0.5: 3, 9: 3} {
+		if r := w.ResistanceTo(depth); math.Abs(r-want) > 1e-12 {
+			t.Errorf("to %v m: %v m²K/W, want %v", depth, r, want)
+		}
+	}
+}

@@ -18,7 +18,7 @@ import (
 // Neither the order of rows nor what is below the last printed digit counts.
 func TestNothingMoved(t *testing.T) {
 	a := output(t, plain(), judged("A", "x", 1, "suited", 0.5), judged("B", "x", 1, "not suited", 2))
-	b := output(t, plain().with("version", "2"), judged("B", "x", 1, "not suited", 2), judged("A", "x", 1, "suited", 0.5004).with("wall_thickness_mm", 500.0000000000001))
+	b := output(t, plain().With("version", "2"), judged("B", "x", 1, "not suited", 2), judged("A", "x", 1, "suited", 0.5004).With("wall_thickness_mm", 500.0000000000001))
 	got := compared(t, a, b)
 	if got["moved"] != false || got.summary() != "Nothing moved. The runs differ in version." {
 		t.Errorf("moved %v: %s", got["moved"], got.summary())
@@ -34,18 +34,18 @@ func TestNothingMoved(t *testing.T) {
 // A verdict that moved is put down to what differs and can reach it; to the
 // method where nothing does.
 func TestCauses(t *testing.T) {
-	base := judged("A", "x", 1, "suited", 0.5).with("climate_zone", "wet", "inputs_sha256", "p")
-	moved := base.with("verdict", "not suited")
-	thick := moved.with("wall_thickness_mm", 450.0, "inputs_sha256", "q")
+	base := judged("A", "x", 1, "suited", 0.5).With("climate_zone", "wet", "inputs_sha256", "p")
+	moved := base.With("verdict", "not suited")
+	thick := moved.With("wall_thickness_mm", 450.0, "inputs_sha256", "q")
 	set := func(kv ...string) manifest {
 		m := map[string]string{"limits.rh.value": "0.8", "strategies.x.side": "in", "strategies.y.side": "in", "zones.wet.station": "hill", "zones.dry.station": "vale"}
 		for i := 0; i < len(kv); i += 2 {
 			m[kv[i]] = kv[i+1]
 		}
-		return plain().with("settings", m).with("configuration_sha256", fmt.Sprint(m))
+		return plain().With("settings", m).With("configuration_sha256", fmt.Sprint(m))
 	}
 	weather := func(sum string, zones ...string) manifest {
-		return set().with("weather_files", []map[string]any{{"station": "hill", "file": "h.epw", "sha256": sum, "zones": zones}})
+		return set().With("weather_files", []map[string]any{{"station": "hill", "file": "h.epw", "sha256": sum, "zones": zones}})
 	}
 	for name, c := range map[string]struct {
 		new            row
@@ -53,27 +53,27 @@ func TestCauses(t *testing.T) {
 		want           string
 	}{
 		"a fact":                  {thick, plain(), plain(), "facts"},
-		"a fact without a column": {moved.with("inputs_sha256", "q"), plain(), plain(), "facts"},
-		"own column, last survey": {moved.with("tenancy", "sold", "last_survey", "2024-01-01"), plain(), plain(), "method"},
+		"a fact without a column": {moved.With("inputs_sha256", "q"), plain(), plain(), "facts"},
+		"own column, last survey": {moved.With("tenancy", "sold", "last_survey", "2024-01-01"), plain(), plain(), "method"},
 		"nothing":                 {moved, set(), set(), "method"},
-		"version":                 {moved, plain(), plain().with("version", "2"), "method"},
-		"source":                  {moved, plain().with("revision", "a"), plain().with("revision", "b"), "method"},
-		"engine":                  {moved, plain().with("method", "a"), plain().with("method", "b"), "method"},
-		"fact and version":        {thick, plain(), plain().with("version", "2"), "facts and method"},
+		"version":                 {moved, plain(), plain().With("version", "2"), "method"},
+		"source":                  {moved, plain().With("revision", "a"), plain().With("revision", "b"), "method"},
+		"engine":                  {moved, plain().With("method", "a"), plain().With("method", "b"), "method"},
+		"fact and version":        {thick, plain(), plain().With("version", "2"), "facts and method"},
 		"a limit":                 {moved, set(), set("limits.rh.value", "0.9"), "settings"},
 		"fact and limit":          {thick, set(), set("limits.rh.value", "0.9"), "facts and settings"},
 		"its strategy":            {moved, set(), set("strategies.x.side", "out"), "settings"},
 		"another strategy":        {moved, set(), set("strategies.y.side", "out"), "method"},
 		"its zone":                {moved, set(), set("zones.wet.station", "vale"), "settings"},
 		"another zone":            {moved, set(), set("zones.dry.station", "hill"), "method"},
-		"seed":                    {moved, set(), set().with("seed", 2), "settings"},
-		"tier":                    {moved, set(), set().with("tier", "transient"), "settings"},
-		"settings are not said":   {moved, plain(), plain().with("configuration_sha256", "bb"), "settings"},
-		"printing":                {moved, set(), set().with("configuration_sha256", "bb"), "method"},
+		"seed":                    {moved, set(), set().With("seed", 2), "settings"},
+		"tier":                    {moved, set(), set().With("tier", "transient"), "settings"},
+		"settings are not said":   {moved, plain(), plain().With("configuration_sha256", "bb"), "settings"},
+		"printing":                {moved, set(), set().With("configuration_sha256", "bb"), "method"},
 		"its weather file":        {moved, weather("1", "wet"), weather("2", "wet"), "weather"},
 		"another weather file":    {moved, weather("1", "dry"), weather("2", "dry"), "method"},
 		"a weather file comes":    {moved, set(), weather("2", "wet"), "weather"},
-		"all":                     {thick, weather("1", "wet"), weather("2", "wet").with("version", "2").with("seed", 2), "facts and settings and weather and method"},
+		"all":                     {thick, weather("1", "wet"), weather("2", "wet").With("version", "2").With("seed", 2), "facts and settings and weather and method"},
 	} {
 		got := compared(t, output(t, c.oldRun, base), output(t, c.newRun, c.new))
 		equal(t, name, got.rows(t, "verdicts", "cause"), c.want)
@@ -87,14 +87,14 @@ func TestCauses(t *testing.T) {
 func TestDifferences(t *testing.T) {
 	r := judged("A", "x", 1, "suited", 0.5)
 	m := func(limit, sum string) manifest {
-		return plain().with("settings", map[string]string{"limits.rh.value": limit, "chance.samples": "128"}).
-			with("weather_files", []map[string]any{{"station": "hill", "sha256": strings.Repeat(sum, 32)}})
+		return plain().With("settings", map[string]string{"limits.rh.value": limit, "chance.samples": "128"}).
+			With("weather_files", []map[string]any{{"station": "hill", "sha256": strings.Repeat(sum, 32)}})
 	}
-	got := compared(t, output(t, m("0.8", "ab"), r), output(t, m("0.9", "cd").with("seed", 2), r))
+	got := compared(t, output(t, m("0.8", "ab"), r), output(t, m("0.9", "cd").With("seed", 2), r))
 	equal(t, "differences", got.rows(t, "differences", "kind", "name", "value"), "settings|seed|1>2", "settings|limits.rh.value|0.8>0.9", "weather|hill|abababababab>cdcdcdcdcdcd")
 	got = compared(t, output(t, plain(), r), output(t, plain(), r))
 	var note string
-	for line := range strings.Lines(form(t, output(t, plain(), r), output(t, plain(), r.with("chance_exceeded", 0.2)), "table", 0)) {
+	for line := range strings.Lines(form(t, output(t, plain(), r), output(t, plain(), r.With("chance_exceeded", 0.2)), "table", 0)) {
 		if strings.Contains(line, "Not in both") {
 			note = line
 		}
@@ -107,14 +107,14 @@ func TestDifferences(t *testing.T) {
 // Runs of before numbers were noted as numbers and ids as lists say the same.
 func TestOlderFormsSayTheSame(t *testing.T) {
 	r := judged("A", "x", 1, "suited", 0.5)
-	old := output(t, plain().with("settings", map[string]any{"chance.draws": "64", "rank.steps": "[0.5,1]", "energy.price": "null", "zones.wet.station": "hill"}),
-		r.with("gates", "salts_heavy ground_wet", "fix_first", nil))
-	new := output(t, plain().with("settings", map[string]any{"chance.draws": 64, "rank.steps": []float64{0.5, 1}, "energy.price": nil, "zones.wet.station": "hill"}),
-		r.with("gates", []string{"salts_heavy", "ground_wet"}, "fix_first", []string{}))
+	old := output(t, plain().With("settings", map[string]any{"chance.draws": "64", "rank.steps": "[0.5,1]", "energy.price": "null", "zones.wet.station": "hill"}),
+		r.With("gates", "salts_heavy ground_wet", "fix_first", nil))
+	new := output(t, plain().With("settings", map[string]any{"chance.draws": 64, "rank.steps": []float64{0.5, 1}, "energy.price": nil, "zones.wet.station": "hill"}),
+		r.With("gates", []string{"salts_heavy", "ground_wet"}, "fix_first", []string{}))
 	if got := compared(t, old, new); got["moved"] != false {
 		t.Errorf("%v", got.summary())
 	}
-	moved := output(t, plain(), r.with("gates", []string{"salts_heavy"}))
+	moved := output(t, plain(), r.With("gates", []string{"salts_heavy"}))
 	if got := compared(t, new, moved); got["moved"] != true {
 		t.Error("a gate that no longer acts is not seen")
 	}
@@ -122,13 +122,13 @@ func TestOlderFormsSayTheSame(t *testing.T) {
 
 // What one would send on: new facts, what came of them, and the sums.
 func TestSummary(t *testing.T) {
-	base := judged("U-036a", "exterior", 1, "suited", 0.5).with("protected_facade", "no", "saved_kwh_a", 26505.0)
-	second := judged("U-036a", "interior", 2, "survey first", 0.9).with("protected_facade", "no", "saved_kwh_a", 9000.0)
-	known := judged("B", "exterior", 1, "suited", 0.5).with("protected_facade", "no", "saved_kwh_a", 1000.0)
-	old := output(t, plain(), base, second, known.with("a_w_kg_m2_s05", nil), judged("C", "exterior", 1, "suited", 0.1).with("a_w_kg_m2_s05", 0.1))
-	new := output(t, plain().with("seed", 2).with("version", "2"),
-		second.with("protected_facade", "yes", "rank_in_building", 1), base.with("protected_facade", "yes", "rank_in_building", 2, "verdict", "not suited"),
-		known.with("a_w_kg_m2_s05", 0.12), judged("D", "exterior", 1, "suited", 0.1))
+	base := judged("U-036a", "exterior", 1, "suited", 0.5).With("protected_facade", "no", "saved_kwh_a", 26505.0)
+	second := judged("U-036a", "interior", 2, "survey first", 0.9).With("protected_facade", "no", "saved_kwh_a", 9000.0)
+	known := judged("B", "exterior", 1, "suited", 0.5).With("protected_facade", "no", "saved_kwh_a", 1000.0)
+	old := output(t, plain(), base, second, known.With("a_w_kg_m2_s05", nil), judged("C", "exterior", 1, "suited", 0.1).With("a_w_kg_m2_s05", 0.1))
+	new := output(t, plain().With("seed", 2).With("version", "2"),
+		second.With("protected_facade", "yes", "rank_in_building", 1), base.With("protected_facade", "yes", "rank_in_building", 2, "verdict", "not suited"),
+		known.With("a_w_kg_m2_s05", 0.12), judged("D", "exterior", 1, "suited", 0.1))
 	got := compared(t, old, new)
 	want := "2 homes have new facts. 1 building is new. 1 building is gone. The runs differ in version, seed. 1 verdict moved at 1 home by facts and settings and method. " +
 		"1 home has another best strategy. Best strategies that are suited save 1,000 kWh/a in place of 27,505 kWh/a (-26,505 kWh/a). " +
@@ -151,10 +151,10 @@ func TestSummary(t *testing.T) {
 func TestWithoutVerdict(t *testing.T) {
 	var old, new []row
 	for _, id := range []string{"A1", "A2", "B"} {
-		r := judged(id, "x", 1, "suited", 0.5).with("home_id", map[string]any{"A1": "A", "A2": "A"}[id],
+		r := judged(id, "x", 1, "suited", 0.5).With("home_id", map[string]any{"A1": "A", "A2": "A"}[id],
 			"gates", "damp", "fix_first", "drain repoint", "check_on_site", "timber", "readiness", "ready", "chance_exceeded", 0.1, "insulation_mm", 60.0)
 		old = append(old, r)
-		new = append(new, r.with("gates", "damp salts", "fix_first", "repoint drain", "check_on_site", "", "readiness", "look first", "chance_exceeded", 0.2, "governing", "mould"))
+		new = append(new, r.With("gates", "damp salts", "fix_first", "repoint drain", "check_on_site", "", "readiness", "look first", "chance_exceeded", 0.2, "governing", "mould"))
 	}
 	new[0]["insulation_mm"] = nil
 	got := compared(t, output(t, plain(), old...), output(t, plain(), new...))
@@ -230,7 +230,7 @@ func TestProgrammeOrder(t *testing.T) {
 // Rankings with nothing but what they must have are compared by verdict alone.
 func TestColumnsMayLackOrGrow(t *testing.T) {
 	bare := row{"building_id": "A", "strategy": "x", "verdict": "suited"}
-	got := compared(t, output(t, plain(), bare), output(t, plain(), judged("A", "x", 1, "survey first", 0.5).with("chance_low", 0.1, "chance_high", 0.3, "new_column", 3)))
+	got := compared(t, output(t, plain(), bare), output(t, plain(), judged("A", "x", 1, "survey first", 0.5).With("chance_low", 0.1, "chance_high", 0.3, "new_column", 3)))
 	equal(t, "row", got.rows(t, "verdicts", "verdict", "utilisation", "chance_low", "chance_high"), "suited>survey first|>0.5|>0.1|>0.3")
 }
 
@@ -238,7 +238,7 @@ func TestColumnsMayLackOrGrow(t *testing.T) {
 // twice. The keys of the JSON form stay as they are, or Schema grows.
 func TestForms(t *testing.T) {
 	a := judged("A", "x", 1, "suited", 0.5)
-	old, new := output(t, plain(), a), output(t, plain(), a.with("verdict", "not suited", "exposure", "moderate"), judged("B|_*\x1b[2J\n", "x", 1, "suited", 1))
+	old, new := output(t, plain(), a), output(t, plain(), a.With("verdict", "not suited", "exposure", "moderate"), judged("B|_*\x1b[2J\n", "x", 1, "suited", 1))
 	for _, format := range []string{"table", "markdown", "csv", "json"} {
 		s := form(t, old, new, format, 0)
 		if again := form(t, old, new, format, 0); again != s {
@@ -296,7 +296,7 @@ func TestFoldersRefused(t *testing.T) {
 		"foreign manifest": {with(report.ManifestJSON, `{"version": "3"}`), "configuration_sha256"},
 		"not Parquet":      {with(report.RankingParquet, "building_id\nA\n"), "run wallsift screen again"},
 		"other Parquet":    {output(t, plain(), row{"name": "A"}), "no column building_id"},
-		"of two runs":      {output(t, plain().with("ranking_parquet_sha256", strings.Repeat("0", 64)), r), "put its files in place"},
+		"of two runs":      {output(t, plain().With("ranking_parquet_sha256", strings.Repeat("0", 64)), r), "put its files in place"},
 		"cut off":          {broken(func(d string) { os.Truncate(filepath.Join(d, report.RankingParquet), 200) }), "run wallsift screen again"},
 		"broken rejects":   {with(report.RejectsCSV, "a,b\n1\n"), "rejects.csv cannot be read to its end"},
 		"broken survey":    {with(report.SurveyCSV, "a,b\n\"1"), "survey.csv cannot be read to its end"},

@@ -9,11 +9,11 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-	"unicode"
 
 	"golang.org/x/text/language"
 	"golang.org/x/text/message"
 
+	"wallsift/ingest"
 	"wallsift/screen"
 	"wallsift/screen/report"
 )
@@ -97,10 +97,10 @@ func (r *Report) Print(w io.Writer, format string, top, width int) error {
 	default:
 		var head string
 		for _, s := range slices.Insert(slices.Clone(buildings), 0, strings.Join(r.summary, " ")) {
-			head += report.Wrap(harmless(s), width) + "\n\n"
-		}
-		if format == "markdown" {
-			head = strings.NewReplacer("_", `\_`, "*", `\*`, "<", `\<`).Replace(head)
+			if s = ingest.Printable(s); format == "markdown" {
+				s = report.EscapeMarkdown(s)
+			}
+			head += report.Wrap(s, width) + "\n\n"
 		}
 		if _, err := io.WriteString(w, head); err != nil {
 			return err
@@ -141,7 +141,7 @@ func (t *table) text(top int) report.Table {
 	for i, name := range t.columns {
 		column := make([]string, len(rows))
 		for k, cells := range rows {
-			column[k] = harmless(fmt.Sprint(cells[i]))
+			column[k] = ingest.Printable(fmt.Sprint(cells[i]))
 			if r := []rune(column[k]); name == "value" && len(r) > longest {
 				column[k] = string(r[:longest]) + " …"
 			}
@@ -158,16 +158,6 @@ func (t *table) text(top int) report.Table {
 		}
 	}
 	return out
-}
-
-// harmless takes out what would end a line or steer a terminal.
-func harmless(s string) string {
-	return strings.Map(func(r rune) rune {
-		if unicode.IsControl(r) {
-			return unicode.ReplacementChar
-		}
-		return r
-	}, s)
 }
 
 const longest = 80 // characters of a setting, which may be a long list

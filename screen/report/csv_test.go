@@ -31,6 +31,9 @@ func TestFormulaGuard(t *testing.T) {
 		"-3e5":                       "-3e5",
 		"12 High Street":             "12 High Street",
 		"a=b":                        "a=b",
+		"flat 2;=1+1":                `"flat 2;'=1+1"`,
+		"=a;b;@c":                    `"'=a;b;'@c"`,
+		"55.1;-3.2":                  "55.1;-3.2",
 		"":                           "",
 		"Row 1, flat 2":              `"Row 1, flat 2"`,
 		`the "old" mill`:             `"the ""old"" mill"`,
@@ -65,8 +68,8 @@ func TestCSVCellsRoundTrip(t *testing.T) {
 		}
 		want := make([]string, len(cells))
 		for i, s := range cells {
-			if user && formula(s) {
-				s = "'" + s
+			if user {
+				s = Guarded(s)
 			}
 			want[i] = strings.ReplaceAll(s, "\r\n", "\n")
 		}

@@ -191,14 +191,15 @@ func (s *csvSink) close() error {
 // spreadsheet would run as a formula gets an apostrophe in front, the usual
 // guard against formula injection; plain signed numbers are left alone.
 func appendText(buf []byte, s string, user bool) []byte {
-	guard := user && formula(s)
-	if !guard && !strings.ContainsAny(s, ",\"\r\n") {
+	guarded := s
+	if user {
+		guarded = Guarded(s)
+	}
+	if guarded == s && !strings.ContainsAny(s, ",\"\r\n") {
 		return append(buf, s...)
 	}
+	s = guarded
 	buf = append(buf, '"')
-	if guard {
-		buf = append(buf, '\'')
-	}
 	for i := 0; i < len(s); i++ {
 		if s[i] == '"' {
 			buf = append(buf, '"')
@@ -345,20 +346,38 @@ func writeCSV(path string, cols []Column, lines func(func(*line) error) error) e
 	return c.close()
 }
 
-// Guarded puts an apostrophe before text that a spreadsheet would run as a formula.
+// Guarded puts an apostrophe before text that a spreadsheet would run as a formula,
+// also behind a semicolon: where the comma is the decimal sign, spreadsheets take
+// that for the end of a cell.
 func Guarded(s string) string {
-	if formula(s) {
-		return "'" + s
-	}
-	return s
+	return eachPart(s, func(part string) string {
+		if formula(part) {
+			return "'" + part
+		}
+		return part
+	})
 }
 
-// Unguarded takes the apostrophe off text that was read back from a CSV file of
-// this package, for formats that cannot mistake text for a formula. Text that
-// began so itself, which is rare, loses it too.
+// Unguarded takes the apostrophes off text that was read back from a CSV file of
+// this package, for formats that cannot mistake text for a formula. Text that had
+// them itself, which is rare, loses them too.
 func Unguarded(s string) string {
-	if len(s) > 1 && s[0] == '\'' && formula(s[1:]) {
-		return s[1:]
+	return eachPart(s, func(part string) string {
+		if rest, ok := strings.CutPrefix(part, "'"); ok && formula(rest) {
+			return rest
+		}
+		return part
+	})
+}
+
+// eachPart changes what stands between semicolons.
+func eachPart(s string, change func(string) string) string {
+	if !strings.Contains(s, ";") {
+		return change(s)
 	}
-	return s
+	parts := strings.Split(s, ";")
+	for i, part := range parts {
+		parts[i] = change(part)
+	}
+	return strings.Join(parts, ";")
 }

@@ -149,7 +149,7 @@ func (t *Table) grid(w io.Writer, markdown bool, width int) error {
 	table.Header(t.Columns)
 	rows := t.Rows
 	if markdown {
-		rows = escapeBars(rows)
+		rows = escaped(rows)
 	}
 	if err := table.Bulk(rows); err != nil {
 		return err
@@ -157,13 +157,16 @@ func (t *Table) grid(w io.Writer, markdown bool, width int) error {
 	return table.Render()
 }
 
-// escapeBars keeps a bar in a cell from opening a column in Markdown.
-func escapeBars(rows [][]string) [][]string {
+// EscapeMarkdown makes text of an inventory stay the text it is in Markdown: no
+// column, tag, link, picture, code or line of its own. Underscores, which ids have,
+// may stand.
+var EscapeMarkdown = strings.NewReplacer(`\`, `\\`, "|", `\|`, "<", `\<`, "[", `\[`, "`", "\\`", "*", `\*`, "\n", " ", "\r", " ").Replace
+
+func escaped(rows [][]string) [][]string {
 	out := make([][]string, len(rows))
 	for i, r := range rows {
-		out[i] = make([]string, len(r))
-		for k, s := range r {
-			out[i][k] = strings.ReplaceAll(s, "|", `\|`)
+		for _, s := range r {
+			out[i] = append(out[i], EscapeMarkdown(s))
 		}
 	}
 	return out

@@ -169,6 +169,23 @@ func TestPrintMarkdownKeepsRowsWhole(t *testing.T) {
 	}
 }
 
+// A cell stays text: marks are escaped by a backslash (GitHub Flavored Markdown,
+// 6.1: any ASCII punctuation may be).
+func TestEscapeMarkdown(t *testing.T) {
+	for in, want := range map[string]string{
+		"<b>x</b>":           `\<b>x\</b>`,
+		"![i](http://y)":     `!\[i](http://y)`,
+		"`a|b` *c*":          "\\`a\\|b\\` \\*c\\*",
+		`a\|b`:               `a\\\|b`,
+		"two\nlines":         "two lines",
+		"exterior_rigid 5 %": "exterior_rigid 5 %",
+	} {
+		if got := EscapeMarkdown(in); got != want {
+			t.Errorf("%q is written %q, expected %q", in, got, want)
+		}
+	}
+}
+
 func markdownRows(t *testing.T) []string {
 	t.Helper()
 	var out strings.Builder

@@ -40,12 +40,11 @@ func play(dir, first, end string) error {
 		if v, ok := s.Get(key(i)); ok && !bytes.Equal(v, value(i)) {
 			return fmt.Errorf("record %d is wrong", i)
 		}
-		if err := s.Put(key(i), value(i)); err != nil {
-			return err
-		}
+		s.Put(key(i), value(i))
 		fmt.Println(i)
 	}
-	return s.Close()
+	s.Close()
+	return nil
 }
 
 // process starts another process.

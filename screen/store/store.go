@@ -129,12 +129,11 @@ func touch(path string) {
 	}
 }
 
-// Put keeps a value under a key. The first write that fails is the last: Put
-// returns that error once, Notes holds it, and from then on Put does nothing. An
-// error means that values are not kept, never that the run has to end.
-func (s *Store) Put(key [32]byte, value []byte) error {
+// Put keeps a value under a key. The first write that fails is the last: Notes
+// says so, and from then on Put does nothing. A run goes on without.
+func (s *Store) Put(key [32]byte, value []byte) {
 	if s.off.Load() {
-		return nil
+		return
 	}
 	path := s.path(&key)
 	packed := s.pack.EncodeAll(value, make([]byte, sumBytes))
@@ -142,14 +141,10 @@ func (s *Store) Put(key [32]byte, value []byte) error {
 	err := write(path, packed)
 	if err == nil {
 		s.written.Add(1)
-		return nil
+		return
 	}
 	s.off.Store(true)
-	err = fmt.Errorf("store %s: writing failed, new results are not kept any more: %w", s.dir, err)
-	if !s.writeError.CompareAndSwap(nil, &err) {
-		return nil
-	}
-	return err
+	s.writeError.CompareAndSwap(nil, &err)
 }
 
 // write puts a whole file in place, or none.
@@ -177,16 +172,16 @@ func write(path string, b []byte) error {
 // age of 0 keeps records for ever. Files with other names are left alone. The
 // error is the first of what could not be removed; no result is lost by that.
 func (s *Store) Tidy(maxAge time.Duration) (failed error) {
-	note := func(err error) error {
+	note := func(err error) {
 		if err != nil && failed == nil && !errors.Is(err, fs.ErrNotExist) { // else another process removed it
 			failed = fmt.Errorf("store %s: removing what is not used: %w", s.dir, err)
 		}
-		return nil
 	}
 	filepath.WalkDir(s.dir, func(path string, f fs.DirEntry, err error) error {
 		ours := ownName.FindStringSubmatch(filepath.ToSlash(strings.TrimPrefix(path, filepath.Clean(s.dir))))
 		if err != nil || ours == nil || !f.Type().IsRegular() {
-			return note(err)
+			note(err)
+			return nil
 		}
 		record, keep := ours[1] == "", maxAge+day
 		if !record {
@@ -195,14 +190,13 @@ func (s *Store) Tidy(maxAge time.Duration) (failed error) {
 		info, err := f.Info()
 		switch {
 		case err != nil || record && maxAge <= 0:
-			return note(err)
+			note(err)
 		case time.Until(info.ModTime()) > day:
 			touch(path)
 		case time.Since(info.ModTime()) > keep:
 			if err := os.Remove(path); err != nil {
-				return note(err)
-			}
-			if record {
+				note(err)
+			} else if record {
 				s.dropped.Add(1)
 			}
 		}
@@ -219,7 +213,7 @@ func (s *Store) Counters() Counters {
 // Notes says what the user should know. None of it changes a result.
 func (s *Store) Notes() (out []string) {
 	if err := s.writeError.Load(); err != nil {
-		out = append(out, (*err).Error())
+		out = append(out, fmt.Sprintf("store %s: writing failed, new results are not kept any more: %v", s.dir, *err))
 	}
 	if n := s.damaged.Load(); n > 0 {
 		out = append(out, fmt.Sprintf("store %s: damaged records removed: %d; what they held is computed again", s.dir, n))
@@ -231,7 +225,4 @@ func (s *Store) Notes() (out []string) {
 }
 
 // Close ends the store: from then on Put does nothing.
-func (s *Store) Close() error {
-	s.off.Store(true)
-	return nil
-}
+func (s *Store) Close() { s.off.Store(true) }

@@ -31,8 +31,15 @@ func Check(name string, h *hourly.Hours, p *Place, s *climate.Station) error {
 				"a month without a gauge reads zero: give its rain, or leave the column out"})
 		}
 	}
+	if h.WindFrom != nil {
+		c.direction(h)
+	}
 	if h.Global != nil && len(c.faults) == 0 {
-		c.clock(h.Global)
+		up := hourly.SunHeights(p.Latitude, p.Longitude, p.TimeZone)
+		c.clock(h.Global, up)
+		if h.DirectNormal != nil && h.Diffuse != nil {
+			c.parts(h, up)
+		}
 	}
 	return c.joined()
 }
@@ -141,8 +148,7 @@ const (
 )
 
 // clock finds sun at night, and the hours by which the clock would be off.
-func (c *checker) clock(global []float64) {
-	up := hourly.SunHeights(c.place.Latitude, c.place.Longitude, c.place.TimeZone)
+func (c *checker) clock(global, up []float64) {
 	sum, dark, best, fit := 0.0, 0.0, 0, 0.0
 	for k, g := range global {
 		sum += g
@@ -169,5 +175,59 @@ func (c *checker) clock(global []float64) {
 		c.add(Error{c.name, 0, "global radiation", told, "light while the sun is up", "correct the values at night, or leave the column out"})
 	case dark > darkShare*sum || best != 0:
 		c.place.note("Of the radiation, %s; the clock may be %d h off.", told, best)
+	}
+}
+
+// partsFault is the share of a year's radiation by which direct and diffuse radiation
+// may miss the global, hour by hour.
+const partsFault = 0.3
+
+// parts finds direct and diffuse radiation in another unit or by another clock than
+// the global radiation that they make up.
+func (c *checker) parts(h *hourly.Hours, up []float64) {
+	sum, missed := 0.0, 0.0
+	for k, g := range h.Global {
+		sum += g
+		missed += math.Abs(h.DirectNormal[k]*up[k] + h.Diffuse[k] - g)
+	}
+	if missed > partsFault*sum {
+		c.add(Error{c.name, 0, "direct and diffuse radiation", fmt.Sprintf("%.0f %% of the global radiation missed, hour by hour", 100*missed/sum), "parts that make the global radiation",
+			"give all three in W/m² by one clock, or leave direct and diffuse radiation out"})
+	}
+}
+
+const (
+	// oneWay is how much of a year's wind may point one way (1: all of it; 0.95: it
+	// turns by 18°, once the standard deviation). Trade winds stay below.
+	oneWay = 0.95
+	// lee is the angle in degrees to the side that the station has its rain from
+	// beyond which driving rain is noted, where it has a side.
+	lee, sided = 120, 0.3
+)
+
+// direction finds a wind that does not turn, as in a column of zeros, radians or
+// numbers of the compass, and rain from the lee, as where the column says where the
+// wind blows to.
+func (c *checker) direction(h *hourly.Hours) {
+	mean := func(weight func(k int) float64) (from, share float64) {
+		x, y, sum := 0.0, 0.0, 0.0
+		for k, d := range h.WindFrom {
+			w := weight(k)
+			sin, cos := math.Sincos(d * math.Pi / 180)
+			x, y, sum = x+w*cos, y+w*sin, sum+w
+		}
+		return math.Mod(math.Atan2(y, x)*180/math.Pi+360, 360), math.Hypot(x, y) / max(sum, math.SmallestNonzeroFloat64)
+	}
+	if from, share := mean(func(int) float64 { return 1 }); share > oneWay {
+		c.add(Error{c.name, 0, "wind direction", fmt.Sprintf("%.0f° at nearly all hours", from), "a wind that turns",
+			"give degrees from north, 0 to 360, or leave the column out"})
+		return
+	}
+	if h.Rain == nil || h.Wind == nil {
+		return
+	}
+	from, share := mean(func(k int) float64 { return h.Wind[k] * math.Pow(h.Rain[k], 8.0/9) })
+	if off := math.Abs(math.Remainder(from-c.station.RainFrom, 360)); share > sided && off > lee {
+		c.place.note("Driving rain comes from about %.0f°, at the station from %.0f°: does the column say where the wind blows to?", from, c.station.RainFrom)
 	}
 }

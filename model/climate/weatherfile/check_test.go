@@ -1,6 +1,7 @@
 package weatherfile_test
 
 import (
+	"math"
 	"strings"
 	"testing"
 
@@ -51,6 +52,15 @@ func TestCheckRefusesSlips(t *testing.T) {
 				h.Theta[k] = 0
 			}
 		}, []string{"temperature", "month 7"}},
+		"parts in kW": {func(h *hourly.Hours, k int) {
+			h.DirectNormal[k], h.Diffuse[k] = h.DirectNormal[k]/1000, h.Diffuse[k]/1000
+		}, []string{"direct and diffuse", "100 % of the global"}},
+		"parts 12 h off": {func(h *hourly.Hours, k int) {
+			h.DirectNormal[k], h.Diffuse[k] = london().DirectNormal[(k+12)%8760], london().Diffuse[(k+12)%8760]
+		}, []string{"direct and diffuse", "one clock"}},
+		"no direction":        {func(h *hourly.Hours, k int) { h.WindFrom[k] = 0 }, []string{"wind direction", "0° at nearly all hours"}},
+		"radians":             {func(h *hourly.Hours, k int) { h.WindFrom[k] /= 57.3 }, []string{"wind direction", "degrees from north"}},
+		"tens of degrees":     {func(h *hourly.Hours, k int) { h.WindFrom[k] /= 10 }, []string{"wind direction"}},
 		"light through night": {func(h *hourly.Hours, k int) { h.Global[k] = max(h.Global[k], 20) }, []string{"sun is down", "at night"}},
 	} {
 		h := copied(c.change)
@@ -80,6 +90,7 @@ func TestCheckPasses(t *testing.T) {
 		"very warm":    {func(h *hourly.Hours, k int) { h.Theta[k] += 3 }, "temperature is unusual"},
 		"knots":        {func(h *hourly.Hours, k int) { h.Wind[k] *= 1.944 }, "wind is unusual"},
 		"dry year":     {func(h *hourly.Hours, k int) { h.Rain[k] /= 2 }, "rain is unusual"},
+		"wind turned":  {func(h *hourly.Hours, k int) { h.WindFrom[k] = math.Mod(h.WindFrom[k]+180, 360) }, "where the wind blows to"},
 		"clock by 1 h": {func(h *hourly.Hours, k int) { h.Global[k] = london().Global[(k+1)%8760] }, "1 h off"},
 	} {
 		p := place()

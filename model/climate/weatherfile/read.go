@@ -142,6 +142,10 @@ func (f *file) done(hours func() *hourly.Hours) (*hourly.Hours, *Place, error) {
 // are taken for missing, since one hour should not stop a year. A choice.
 const mostOdd = 12
 
+// slipOf names the units that a column too large is likely in.
+var slipOf = map[int]string{theta: "degrees Fahrenheit or kelvin", rh: "per cent", wind: "km/h", rain: "tenths of a millimetre",
+	global: "kJ/m² or J/m²", direct: "kJ/m² or J/m²", diffuse: "kJ/m² or J/m²"}
+
 // value appends a cell to its column in the unit of hourly.Hours, NaN where it is
 // missing or odd, and reports whether to stop. A blank cell is missing.
 func (f *file) value(c *column, cell string) (stop bool) {
@@ -153,13 +157,16 @@ func (f *file) value(c *column, cell string) (stop bool) {
 	case number && v >= c.low && v <= c.high:
 		v *= c.factor
 	default:
-		want := fmt.Sprintf("a number from %g to %g %s", c.low, c.high, c.unit)
+		want, fix := fmt.Sprintf("a number from %g to %g %s", c.low, c.high, c.unit), "correct the value or the unit, or leave the cell blank"
 		f.odd[c.quantity]++
 		if n := f.odd[c.quantity]; !number || n > mostOdd {
 			if number {
 				want = fmt.Sprintf("%s in all but %d rows", want, mostOdd)
 			}
-			if f.add(f.fail(c.name, cell, want, "correct the value or the unit, or leave the cell blank")) {
+			if slip := slipOf[c.quantity]; number && v > c.high && slip != "" {
+				fix = "convert the column if it is in " + slip + ", or leave the cell blank"
+			}
+			if f.add(f.fail(c.name, cell, want, fix)) {
 				return true
 			}
 		}

@@ -8,6 +8,8 @@ import (
 	"io"
 	"strings"
 	"unicode/utf8"
+
+	"golang.org/x/text/encoding/charmap"
 )
 
 // Error is one fault of a file.
@@ -117,15 +119,10 @@ func isText(s string) bool { return !strings.ContainsRune(s, 0) }
 
 // clean makes valid UTF-8 of a name from a header.
 func clean(s string) string {
-	s = strings.TrimSpace(s)
 	if !utf8.ValidString(s) {
-		r := make([]rune, 0, len(s))
-		for i := range len(s) {
-			r = append(r, rune(s[i])) // Latin-1
-		}
-		return string(r)
+		s, _ = charmap.ISO8859_1.NewDecoder().String(s) // every byte is a letter there
 	}
-	return s
+	return strings.TrimSpace(s)
 }
 
 // cut splits a line; a cell may stand in double quotes but not hold the mark.

@@ -22,6 +22,10 @@ type browser struct {
 	loaded bool
 }
 
+// required is the variable of the environment under which a missing browser fails
+// the test: .ci/run sets it.
+const required = "REQUIRE_CHROMIUM"
+
 // chromium opens a tab; it skips the test where no Chromium is installed.
 func chromium(t testing.TB) *browser {
 	t.Helper()
@@ -33,6 +37,9 @@ func chromium(t testing.TB) *browser {
 		}
 	}
 	if path == "" {
+		if os.Getenv(required) != "" {
+			t.Fatal("no Chromium is installed, and " + required + " asks for one")
+		}
 		t.Skip("no Chromium is installed")
 	}
 	profile := t.TempDir()

@@ -76,7 +76,13 @@ func (b *book) open(name string, frozen int, heads []head) (*sheet, error) {
 		if s.cells[i].StyleID, err = b.styles.of(&heads[i]); err != nil {
 			return nil, err
 		}
-		if err := sw.SetColWidth(i+1, i+1, heads[i].fit()); err != nil {
+	}
+	// Every call copies what the calls before it set: thousands of columns of the
+	// user's own must not cost one each.
+	for i, to := 0, 0; i < len(heads); i = to {
+		for to = i + 1; to < len(heads) && heads[to].fit() == heads[i].fit(); to++ {
+		}
+		if err := sw.SetColWidth(i+1, to, heads[i].fit()); err != nil {
 			return nil, err
 		}
 	}
@@ -90,7 +96,7 @@ func (b *book) open(name string, frozen int, heads []head) (*sheet, error) {
 		return nil, err
 	}
 	s.row = headRow
-	return s, sw.SetRow("A"+strconv.Itoa(headRow), titles, height(tall))
+	return s, sw.SetRow("A"+strconv.Itoa(headRow), titles, b.rowOf(tall))
 }
 
 // lines is a careful guess at the lines that text takes in a column.
@@ -98,9 +104,14 @@ func lines(text string, width float64) int {
 	return 1 + int(float64(utf8.RuneCountInString(text))/max(width, 4))
 }
 
-// height is that of a row: programs do not all find it by themselves.
-func height(lines int) excelize.RowOpts {
-	return excelize.RowOpts{Height: min(15*float64(lines), excelize.MaxRowHeight)}
+// rowOf is how a row stands. Programs do not all find a height by themselves. A row
+// without a style makes the library look for one among all columns at every cell.
+func (b *book) rowOf(lines int) excelize.RowOpts {
+	opt := excelize.RowOpts{StyleID: b.styles.text}
+	if lines > 1 {
+		opt.Height = min(15*float64(lines), excelize.MaxRowHeight)
+	}
+	return opt
 }
 
 // fit is the width of a column: that of its values, or of the longest word of
@@ -154,11 +165,7 @@ func (s *sheet) add(values ...any) error {
 		s.values[i] = &s.cells[i]
 	}
 	s.row++
-	at := "A" + strconv.Itoa(s.row)
-	if tall > 1 {
-		return s.sw.SetRow(at, s.values, height(tall))
-	}
-	return s.sw.SetRow(at, s.values)
+	return s.sw.SetRow("A"+strconv.Itoa(s.row), s.values, s.b.rowOf(tall))
 }
 
 // clip cuts text to what a cell holds and counts it.
@@ -243,7 +250,7 @@ func (s *sheet) below(text string) error {
 	if err := s.sw.MergeCell(at, to); err != nil {
 		return err
 	}
-	return s.sw.SetRow(at, []any{excelize.Cell{StyleID: s.b.styles.wrapped, Value: text}}, height(lines(text, wide)))
+	return s.sw.SetRow(at, []any{excelize.Cell{StyleID: s.b.styles.wrapped, Value: text}}, s.b.rowOf(lines(text, wide)))
 }
 
 // print ends the sheet: the filter, and paper as wide as the table, with the head

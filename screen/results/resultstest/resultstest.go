@@ -1,0 +1,102 @@
+// Package resultstest makes output folders for tests of what reads them. Only tests
+// import it.
+package resultstest
+
+import (
+	"encoding/json"
+	"maps"
+	"os"
+	"path/filepath"
+	"slices"
+	"testing"
+
+	"github.com/apache/arrow/go/v17/arrow"
+	"github.com/apache/arrow/go/v17/arrow/array"
+	"github.com/apache/arrow/go/v17/arrow/memory"
+	"github.com/apache/arrow/go/v17/parquet"
+	"github.com/apache/arrow/go/v17/parquet/pqarrow"
+
+	"wallsift/screen/report"
+)
+
+// Row is a row of a ranking, or what run.json says. In a ranking values are string, []string, int or float64; a key that
+// is absent is a null, and no column where no row has it.
+type Row map[string]any
+
+// With returns a copy with other values.
+func (r Row) With(kv ...any) Row {
+	out := maps.Clone(r)
+	for i := 0; i < len(kv); i += 2 {
+		out[kv[i].(string)] = kv[i+1]
+	}
+	return out
+}
+
+// Folder writes the output folder of a run: run.json and ranking.parquet.
+func Folder(t testing.TB, manifest Row, rows ...Row) string {
+	t.Helper()
+	dir := t.TempDir()
+	b, err := json.Marshal(manifest)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(filepath.Join(dir, report.ManifestJSON), b, 0o644); err != nil {
+		t.Fatal(err)
+	}
+	types := map[string]arrow.DataType{}
+	for _, r := range rows {
+		for k, v := range r {
+			switch v.(type) {
+			case string:
+				types[k] = arrow.BinaryTypes.String
+			case int:
+				types[k] = arrow.PrimitiveTypes.Int64
+			case float64:
+				types[k] = arrow.PrimitiveTypes.Float64
+			case []string:
+				types[k] = arrow.ListOf(arrow.BinaryTypes.String)
+			}
+		}
+	}
+	var fields []arrow.Field
+	for _, k := range slices.Sorted(maps.Keys(types)) {
+		fields = append(fields, arrow.Field{Name: k, Type: types[k], Nullable: true})
+	}
+	schema := arrow.NewSchema(fields, nil)
+	f, err := os.Create(filepath.Join(dir, report.RankingParquet))
+	if err != nil {
+		t.Fatal(err)
+	}
+	w, err := pqarrow.NewFileWriter(schema, f, parquet.NewWriterProperties(), pqarrow.DefaultWriterProps())
+	if err != nil {
+		t.Fatal(err)
+	}
+	builder := array.NewRecordBuilder(memory.DefaultAllocator, schema)
+	for _, r := range rows {
+		for i, field := range fields {
+			switch v := r[field.Name].(type) {
+			case nil:
+				builder.Field(i).AppendNull()
+			case string:
+				builder.Field(i).(*array.StringBuilder).Append(v)
+			case []string:
+				list := builder.Field(i).(*array.ListBuilder)
+				list.Append(true)
+				for _, item := range v {
+					list.ValueBuilder().(*array.StringBuilder).Append(item)
+				}
+			case int:
+				builder.Field(i).(*array.Int64Builder).Append(int64(v))
+			case float64:
+				builder.Field(i).(*array.Float64Builder).Append(v)
+			}
+		}
+	}
+	if err := w.Write(builder.NewRecord()); err != nil {
+		t.Fatal(err)
+	}
+	if err := w.Close(); err != nil {
+		t.Fatal(err)
+	}
+	return dir
+}

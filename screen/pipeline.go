@@ -256,7 +256,7 @@ func (r *Run) hourly(ctx context.Context, opt Options) error {
 		}
 		return at, nil
 	}, func() func(int) (*Row, error) {
-		w := e.NewWorker()
+		w := e.newWorker(max(1, e.workers()/max(1, total))) // fewer homes than cores share them
 		var scratch []byte
 		return func(i int) (*Row, error) {
 			row := &Row{}

@@ -143,6 +143,7 @@ var (
 	Formats       = words("output.format")
 	Units         = words("output.units")
 	Orders        = words("programme.by")
+	ResultFiles   = words("output.files")
 )
 
 // Ways lists the ways to find a fact out, the least trouble first.

@@ -189,6 +189,13 @@ func (r *Run) Close() {
 	r.held.rows.close()
 }
 
+// In is the run with a context that ends sooner than its own.
+func (r *Run) In(ctx context.Context) *Run {
+	sooner := *r
+	sooner.ctx = ctx
+	return &sooner
+}
+
 // Each calls f with the rows of the given buildings, in that order. The row is
 // reused between calls. It ends with the context of the run.
 func (r *Run) Each(order []uint32, f func(building uint32, row *Row) error) error {

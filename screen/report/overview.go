@@ -34,7 +34,7 @@ const maxGroups = 30
 // Overview makes the printed tables of a run: those of Grids, the best strategy
 // for each building, where a survey is worth most, and the ranking within each
 // strategy. top bounds the rows of the long ones; 0 means all.
-func Overview(e *screen.Engine, run *screen.Run, t *Trades, top int) ([]Table, error) {
+func Overview(e *screen.Engine, run *screen.Run, t *Trades, v *Visits, top int) ([]Table, error) {
 	var tables []Table
 	for _, g := range Grids(e, run, t) {
 		if cut := len(g.Rows) - maxGroups; g.Name == "groups" && cut > 0 {
@@ -43,7 +43,7 @@ func Overview(e *screen.Engine, run *screen.Run, t *Trades, top int) ([]Table, e
 		}
 		tables = append(tables, g.Table())
 	}
-	visits, err := surveyOrder(&visits{e: e, run: run, each: run.Each}, top)
+	visits, err := surveyOrder(v, top)
 	if err != nil {
 		return nil, err
 	}

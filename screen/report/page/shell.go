@@ -117,13 +117,12 @@ func (w *writer) shell() error {
 		Ready                            []readyCount
 		Together, VerdictRule, ReadyRule string
 		Grids                            []gridView
-		Courses                          int
-		FewCourses                       bool
+		Shown                            int
 		Units                            *report.Units
 	}{
 		CSS: template.CSS(asset("page.css")), Manifest: m, Buildings: run.Ranks.Len(), Surveyed: run.Surveyed,
 		Together: report.Together(e, run), VerdictRule: report.VerdictRule, ReadyRule: report.ReadyRule,
-		Courses: w.courses, FewCourses: w.courses < len(w.strategies), Units: w.units,
+		Shown: len(w.in.Shown), Units: w.units,
 	}
 	for _, f := range m.Inventories {
 		d.Files = append(d.Files, f.Name)

@@ -47,7 +47,7 @@ func TestEveryLook(t *testing.T) {
 		}
 	}
 	path := filepath.Join(t.TempDir(), "looks.xlsx")
-	if err := save(b.f, path); err != nil {
+	if err := save(t.Context(), b.f, path); err != nil {
 		t.Fatal(err)
 	}
 	f, err := excelize.OpenFile(path)

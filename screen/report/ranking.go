@@ -28,8 +28,8 @@ import (
 // A Parquet row group is written once so many rows are gathered, or so many bytes
 // of text: that bounds memory.
 const (
-	batchRows  = 1 << 16
-	batchBytes = 64 << 20
+	batchRows  = 1 << 14
+	batchBytes = 16 << 20
 )
 
 // Schema is the number of the form of ranking.parquet and run.json. It grows when

@@ -39,7 +39,7 @@ func save(ctx context.Context, f *excelize.File, path string) error {
 		return cmp.Or(cmp.Compare(turn(a.Name), turn(b.Name)), cmp.Compare(a.Name, b.Name))
 	})
 	return create(path, func(out *os.File) error {
-		w := zip.NewWriter(out)
+		w := zip.NewWriter(stoppable{ctx, out})
 		for _, part := range r.File {
 			if err := w.Copy(part); err != nil {
 				return err

@@ -312,54 +312,40 @@ func first(order []uint32, top int) []uint32 {
 	return order
 }
 
-// vocabulary holds the texts that repeat in every row, made once.
+// vocabulary holds the texts that repeat in every row, made once. The functions join
+// those of a set of bits.
 type vocabulary struct {
-	e          *screen.Engine
-	strategies []config.Strategy
-	mends      uint64
-	texts      [5]map[uint64]string
+	e                                    *screen.Engine
+	strategies                           []config.Strategy
+	mends                                uint64
+	gateIDs, gateLabels                  func(uint64) string
+	stepIDs, stepLabels, stepInspections func(uint64) string
 }
 
 func newVocabulary(e *screen.Engine) *vocabulary {
-	v := &vocabulary{e: e, strategies: e.Choices(), mends: repairSteps(e)}
-	for i := range v.texts {
-		v.texts[i] = map[uint64]string{}
-	}
-	return v
+	return &vocabulary{e: e, strategies: e.Choices(), mends: repairSteps(e),
+		gateIDs:         joined(" ", e.GatesOf, func(g config.Gate) string { return g.ID }),
+		gateLabels:      joined("; ", e.GatesOf, func(g config.Gate) string { return g.Label }),
+		stepIDs:         joined(" ", e.StepsOf, func(s config.Step) string { return s.ID }),
+		stepLabels:      joined("; ", e.StepsOf, func(s config.Step) string { return s.Label }),
+		stepInspections: joined("; ", e.StepsOf, func(s config.Step) string { return Inspected(&s) })}
 }
 
-func (v *vocabulary) gateIDs(bits uint64) string {
-	return once(v.texts[0], bits, " ", v.e.GatesOf, func(g config.Gate) string { return g.ID })
-}
-
-func (v *vocabulary) gateLabels(bits uint64) string {
-	return once(v.texts[1], bits, "; ", v.e.GatesOf, func(g config.Gate) string { return g.Label })
-}
-
-func (v *vocabulary) stepIDs(bits uint64) string {
-	return once(v.texts[2], bits, " ", v.e.StepsOf, func(s config.Step) string { return s.ID })
-}
-
-func (v *vocabulary) stepLabels(bits uint64) string {
-	return once(v.texts[3], bits, "; ", v.e.StepsOf, func(s config.Step) string { return s.Label })
-}
-
-func (v *vocabulary) inspections(bits uint64) string {
-	return once(v.texts[4], bits, "; ", v.e.StepsOf, func(s config.Step) string { return Inspected(&s) })
-}
-
-// once joins texts the first time a set of bits is met.
-func once[R any](known map[uint64]string, bits uint64, by string, rows func(uint64) []R, text func(R) string) string {
-	s, ok := known[bits]
-	if !ok {
-		var list []string
-		for _, r := range rows(bits) {
-			list = append(list, text(r))
+// joined joins texts the first time a set of bits is met.
+func joined[R any](by string, rows func(uint64) []R, text func(R) string) func(uint64) string {
+	known := map[uint64]string{}
+	return func(bits uint64) string {
+		s, ok := known[bits]
+		if !ok {
+			var list []string
+			for _, r := range rows(bits) {
+				list = append(list, text(r))
+			}
+			s = strings.Join(list, by)
+			known[bits] = s
 		}
-		s = strings.Join(list, by)
-		known[bits] = s
+		return s
 	}
-	return s
 }
 
 // Inspected names what is to be looked at before a step: the first fact that

@@ -159,6 +159,7 @@ func (e *Engine) Run(ctx context.Context, src *ingest.Source, opt Options) (*Run
 		err = run.hourly(ctx, opt)
 	}
 	if err == nil {
+		run.seen = nil // what only reading needs makes room
 		run.Ranks.settle(e.workers())
 		err = run.spill.w.Flush()
 	}

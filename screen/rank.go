@@ -71,7 +71,7 @@ func (r *Ranks) add(id string, list []Judgement) {
 }
 
 // Len returns the number of buildings ranked.
-func (r *Ranks) Len() int { return len(r.best) }
+func (r *Ranks) Len() int { return max(len(r.best), len(r.Overall)) }
 
 // settle sorts everything, so many rankings at a time.
 func (r *Ranks) settle(workers int) {
@@ -95,6 +95,7 @@ func (r *Ranks) settle(workers int) {
 		})
 	}
 	g.Wait() // nothing of it fails
+	r.best, r.ids = nil, idArena{}
 }
 
 func (r *Ranks) sorted(keys []rankKey) []uint32 {

@@ -142,8 +142,9 @@ func Words(key string) []string {
 // Words that are asked for in several places. Ways are the ways to find a fact out,
 // the least trouble first.
 var (
-	Formats = Words("output.format")
-	Units   = Words("output.units")
-	Orders  = Words("programme.by")
-	Ways    = Words("findings.way")
+	Formats     = Words("output.format")
+	Units       = Words("output.units")
+	Orders      = Words("programme.by")
+	Ways        = Words("findings.way")
+	ResultFiles = Words("output.files")
 )

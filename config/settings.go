@@ -162,6 +162,10 @@ type Output struct {
 	Format string `mapstructure:"format"`
 	Top    int    `mapstructure:"top"` // rows printed, 0 = all
 	Units  string `mapstructure:"units"`
+	// Files are the result files that are written, none = by the size of the run.
+	Files []string `mapstructure:"files"`
+	// FullHomes is how many homes the page and the workbook show in full.
+	FullHomes int `mapstructure:"full_homes"`
 	// Headers of the inventory's own columns.
 	Address  []string `mapstructure:"address"`  // joined, they say where a home is
 	Withhold []string `mapstructure:"withhold"` // never written out

@@ -159,7 +159,8 @@ func (e *Engine) Run(ctx context.Context, src *ingest.Source, opt Options) (*Run
 		err = run.hourly(ctx, opt)
 	}
 	if err == nil {
-		run.Ranks.settle()
+		run.seen = nil // what only reading needs makes room
+		run.Ranks.settle(e.workers())
 		err = run.spill.w.Flush()
 	}
 	if err != nil {

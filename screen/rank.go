@@ -1,9 +1,12 @@
 package screen
 
 import (
+	"bytes"
 	"cmp"
 	"math"
 	"slices"
+
+	"golang.org/x/sync/errgroup"
 )
 
 // RankingRule is printed wherever ranks are: it must say what key does.
@@ -68,23 +71,31 @@ func (r *Ranks) add(id string, list []Judgement) {
 }
 
 // Len returns the number of buildings ranked.
-func (r *Ranks) Len() int { return len(r.best) }
+func (r *Ranks) Len() int { return max(len(r.best), len(r.Overall)) }
 
-// settle sorts everything.
-func (r *Ranks) settle() {
-	r.Overall = r.sorted(r.best)
+// settle sorts everything, so many rankings at a time.
+func (r *Ranks) settle(workers int) {
+	var g errgroup.Group
+	g.SetLimit(workers)
+	g.Go(func() error { r.Overall = r.sorted(r.best); return nil })
+	r.Order, r.place = make([][]uint32, len(r.keys)), make([][]uint32, len(r.keys))
 	for s, keys := range r.keys {
-		order := r.sorted(keys)
-		place := make([]uint32, len(order))
-		for rank, building := range order {
-			place[building] = uint32(rank)
-			if keys[building].class == noRank {
-				order = order[:rank]
-				break
+		g.Go(func() error {
+			order := r.sorted(keys)
+			place := make([]uint32, len(order))
+			for rank, building := range order {
+				place[building] = uint32(rank)
+				if keys[building].class == noRank {
+					order = order[:rank]
+					break
+				}
 			}
-		}
-		r.Order, r.place, r.keys[s] = append(r.Order, order), append(r.place, place), nil
+			r.Order[s], r.place[s], r.keys[s] = order, place, nil
+			return nil
+		})
 	}
+	g.Wait() // nothing of it fails
+	r.best, r.ids = nil, idArena{}
 }
 
 func (r *Ranks) sorted(keys []rankKey) []uint32 {
@@ -96,7 +107,7 @@ func (r *Ranks) sorted(keys []rankKey) []uint32 {
 		if c := keys[a].compare(keys[b]); c != 0 {
 			return c
 		}
-		return cmp.Compare(r.ids.at(a), r.ids.at(b))
+		return bytes.Compare(r.ids.at(a), r.ids.at(b))
 	})
 	return order
 }
@@ -115,12 +126,12 @@ func (a *idArena) add(s string) {
 	a.ends = append(a.ends, uint64(len(a.bytes)))
 }
 
-func (a *idArena) at(i uint32) string {
+func (a *idArena) at(i uint32) []byte {
 	from := uint64(0)
 	if i > 0 {
 		from = a.ends[i-1]
 	}
-	return string(a.bytes[from:a.ends[i]])
+	return a.bytes[from:a.ends[i]]
 }
 
 // byRank puts the judgements of one building in order.

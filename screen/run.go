@@ -46,6 +46,7 @@ type Run struct {
 	held   *heldWalls
 	taken  int // buildings collected, duplicates too
 	spill  *spill
+	buf    []byte // of the row on its way there
 }
 
 // Sums are what a run adds up over its buildings.
@@ -99,7 +100,8 @@ func (r *Run) resetSums() {
 
 // add writes a row and adds it to the sums.
 func (r *Run) add(row *Row) error {
-	if err := r.spill.add(encodeRow(nil, row)); err != nil {
+	r.buf = encodeRow(r.buf[:0], row)
+	if err := r.spill.add(r.buf); err != nil {
 		return err
 	}
 	r.Counts.Rows += max(1, len(row.Walls))
@@ -187,6 +189,13 @@ func (r *Run) SurveyOrder() []FactSum {
 func (r *Run) Close() {
 	r.spill.close()
 	r.held.rows.close()
+}
+
+// In is the run with a context that ends sooner than its own.
+func (r *Run) In(ctx context.Context) *Run {
+	sooner := *r
+	sooner.ctx = ctx
+	return &sooner
 }
 
 // Each calls f with the rows of the given buildings, in that order. The row is

@@ -198,6 +198,42 @@ func readiness(j *Judgement, lines []placed) Readiness {
 	return r
 }
 
+// Readier tells what stands before the start of work as WorkList does, list by list
+// the first time alone: the same rules ask for the same work at many homes. It is
+// for one goroutine.
+type Readier struct {
+	e     *Engine
+	known map[readyKey]Readiness
+}
+
+// readyKey is all that readiness comes from.
+type readyKey struct {
+	strategy, finish               uint8
+	verdict                        Verdict
+	hold, unlikely, doubt, changes bool
+	gates, do, check               uint64
+}
+
+// mostReady bounds the memory of a Readier: choice of this tool, about 5 MB.
+const mostReady = 1 << 16
+
+// NewReadier starts with nothing known.
+func NewReadier(e *Engine) *Readier { return &Readier{e, map[readyKey]Readiness{}} }
+
+// Of is the readiness of WorkList.
+func (r *Readier) Of(b *ingest.Building, j *Judgement, s *Survey) Readiness {
+	key := readyKey{j.Strategy, b.Cat[ingest.OuterFinish], j.Verdict, j.Hold, j.Unlikely, r.e.inDoubt(j), s != nil && s.Changes(), j.Gates, j.Do, j.Check}
+	ready, ok := r.known[key]
+	if !ok {
+		if len(r.known) >= mostReady {
+			clear(r.known)
+		}
+		ready, _ = r.e.WorkList(b, j, s)
+		r.known[key] = ready
+	}
+	return ready
+}
+
 // builtLayers lists a strategy's layers in the order they are built: away from
 // the masonry on both sides.
 func (e *Engine) builtLayers(st *strategy, outerFinish uint8, sized float64) []placed {

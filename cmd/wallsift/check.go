@@ -134,7 +134,7 @@ func rejectsTo(dir string) (add func(ingest.Reject) error, finish func(whole boo
 		if err := r.Close(); err != nil || !whole {
 			return err
 		}
-		return place(work, dir, report.RejectsCSV)
+		return place(work, dir, []string{report.RejectsCSV}, nil)
 	}
 	return r.Add, finish, nil
 }

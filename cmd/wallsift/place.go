@@ -12,7 +12,8 @@ import (
 var swap func(a, b string) error
 
 // place puts finished files where they belong: all of them or none. from lies in
-// to's folder of unfinished results.
+// to's folder of unfinished results. gone are names of the last run's files that
+// must not stand beside new ones.
 //
 // Where the system can exchange two folders in one step (Linux), the results
 // appear together: files of the old folder that are not results are linked into
@@ -20,15 +21,15 @@ var swap func(a, b string) error
 // cannot be exchanged (a mount, the working folder of a shared disk), files are
 // renamed one after the other; if one fails, those before it are put back, and the
 // error says which files are new should even that fail.
-func place(from, to string, names ...string) error {
-	if swap != nil && placeTogether(from, to, names) == nil {
+func place(from, to string, names, gone []string) error {
+	if swap != nil && placeTogether(from, to, names, gone) == nil {
 		return nil
 	}
-	return placeEach(from, to, names)
+	return placeEach(from, to, names, gone)
 }
 
 // placeTogether exchanges the whole folder. An error leaves it as it was.
-func placeTogether(from, to string, names []string) error {
+func placeTogether(from, to string, names, gone []string) error {
 	info, err := os.Lstat(to)
 	if err != nil || !info.IsDir() {
 		return fmt.Errorf("%s is no folder of its own", to)
@@ -47,7 +48,7 @@ func placeTogether(from, to string, names []string) error {
 		return err
 	}
 	for _, e := range kept {
-		if slices.Contains(names, e.Name()) || filepath.Join(to, e.Name()) == filepath.Clean(from) {
+		if slices.Contains(names, e.Name()) || slices.Contains(gone, e.Name()) || filepath.Join(to, e.Name()) == filepath.Clean(from) {
 			continue
 		}
 		if !e.Type().IsRegular() {
@@ -66,7 +67,7 @@ func placeTogether(from, to string, names []string) error {
 }
 
 // placeEach renames the files one by one and puts them back if one fails.
-func placeEach(from, to string, names []string) error {
+func placeEach(from, to string, names, gone []string) error {
 	kept := filepath.Join(from, "before")
 	if err := os.Mkdir(kept, 0o755); err != nil {
 		return fmt.Errorf("putting results in place: %w", err)
@@ -85,12 +86,16 @@ func placeEach(from, to string, names []string) error {
 		}
 		return err
 	}
-	for _, name := range names {
+	gone = slices.DeleteFunc(slices.Clone(gone), func(name string) bool { return slices.Contains(names, name) })
+	for i, name := range slices.Concat(names, gone) {
 		old := filepath.Join(to, name)
 		if err := os.Rename(old, filepath.Join(kept, name)); err != nil && !errors.Is(err, os.ErrNotExist) {
 			return fail(name, err)
 		}
 		moved = append(moved, name)
+		if i >= len(names) {
+			continue
+		}
 		if err := os.Rename(filepath.Join(from, name), old); err != nil {
 			return fail(name, err)
 		}

@@ -59,11 +59,11 @@ func TestResultsAppearTogether(t *testing.T) {
 	} {
 		to, from, names := results(t)
 		swap = s
-		if err := place(from, to, names...); err != nil {
+		if err := place(from, to, names[:2], names); err != nil {
 			t.Errorf("%s: %v", name, err)
 		}
-		if got := contents(t, to, names...); !allOf(got, "new") {
-			t.Errorf("%s: %v", name, got)
+		if got := contents(t, to, names...); !allOf(got[:2], "new") || got[2] != "none" {
+			t.Errorf("%s: %v; the last is of the run before", name, got)
 		}
 		if got := contents(t, to, "mine.txt"); got[0] != "mine" {
 			t.Errorf("%s: a file of somebody else's is %q", name, got[0])
@@ -84,10 +84,10 @@ func TestFailureLeavesTheOldResultsWhole(t *testing.T) {
 			if err := os.Remove(filepath.Join(from, names[k])); err != nil {
 				t.Fatal(err)
 			}
-			if err := place(from, to, names...); err == nil {
+			if err := place(from, to, names, []string{"mine.txt"}); err == nil {
 				t.Errorf("file %d is missing, yet nothing failed", k)
 			}
-			if got := contents(t, to, names...); !allOf(got, "old") {
+			if got := contents(t, to, names...); !allOf(got, "old") || contents(t, to, "mine.txt")[0] != "mine" {
 				t.Errorf("file %d failed: %v", k, got)
 			}
 		}
@@ -108,7 +108,7 @@ func TestFailureLeavesNoHalfOfAFirstRun(t *testing.T) {
 	if err := os.Remove(filepath.Join(from, names[2])); err != nil {
 		t.Fatal(err)
 	}
-	if err := place(from, to, names...); err == nil {
+	if err := place(from, to, names, nil); err == nil {
 		t.Error("a file is missing, yet nothing failed")
 	}
 	if got := contents(t, to, names...); !allOf(got, "none") {

@@ -103,5 +103,5 @@ func putProgramme(p *picks.Picks, dir string) error {
 	if err := p.Write(work); err != nil {
 		return err
 	}
-	return place(work, dir, picks.Files...)
+	return place(work, dir, picks.Files, nil)
 }

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"io"
@@ -9,6 +10,7 @@ import (
 	"time"
 
 	"github.com/spf13/cobra"
+	"golang.org/x/sync/errgroup"
 	"golang.org/x/term"
 
 	"wallsift/config"
@@ -35,7 +37,8 @@ func newScreen() *cobra.Command {
 		Short: "Judge every building of an inventory under every strategy and rank them",
 		Long: "Reads CSV and Parquet inventories (files, folders, globs, or - for CSV on the standard\n" +
 			"input), prints ranked tables, and writes ranking.csv, ranking.parquet, ranking.xlsx, worklist.csv,\n" +
-			"survey.csv, places.geojson, report.html, rejects.csv and run.json to the output folder.\n\n" +
+			"survey.csv, places.geojson, report.html, rejects.csv and run.json to the output folder. Of more\n" +
+			"than output.full_homes buildings it writes what is of use at that size; output.files chooses.\n\n" +
 			"Exit codes: 0 done, 1 failed, 2 bad usage or configuration, 3 done but more rows were\n" +
 			"rejected than run.max_rejected_share allows, or a file could not be read to its end.\n\n" + report.Caution,
 		Example: "  wallsift screen testdata/demo.csv\n  wallsift screen --top 5 --out results 'homes/*.parquet'",
@@ -119,59 +122,29 @@ func screenInventory(cmd *cobra.Command, s *shared, args []string, log *runLog, 
 		return nil, err
 	}
 	defer run.Close()
-	notes := slices.Concat(l.Notes.Texts(), src.Notes(), report.OwnColumns(&l.Config.Output, src), e.Notes())
+	notes := slices.Concat(l.Notes.Texts(), src.Notes(), report.OwnColumns(&l.Config.Output, src), e.Notes(), report.LeftOut(&l.Config.Output, run.Counts.Accepted))
 	log.lap("read and judged")
 	if err := rejects.Close(); err != nil {
 		return nil, err
 	}
 	if run.Counts.Accepted == 0 {
 		// An empty ranking would only hide the last good one.
-		if err := place(work, dir, report.RejectsCSV); err != nil {
+		if err := place(work, dir, []string{report.RejectsCSV}, nil); err != nil {
 			return nil, err
 		}
 		kept.tell(os.Stderr, log)
 		return conclude(&l.Config, run, rejects, notes, log)
 	}
-	if err := report.WriteRanking(work, e, run); err != nil {
-		return nil, err
-	}
 	manifest, err := report.NewManifest(version, l, e, run, notes)
 	if err != nil {
 		return nil, err
 	}
-	if err := manifest.Write(work); err != nil {
-		return nil, err
-	}
-	trades, err := report.WriteWorks(work, e, run)
+	tables, err := writeResults(cmd.Context(), work, e, run, &l.Config, manifest)
 	if err != nil {
 		return nil, err
 	}
-	if err := report.WriteVisits(work, e, run); err != nil {
-		return nil, err
-	}
-	tables, err := report.Overview(e, run, trades, l.Config.Output.Top)
-	if err != nil {
-		return nil, err
-	}
-	if err := cmd.Context().Err(); err != nil {
-		return nil, err
-	}
-	cut, err := workbook.Write(work, workbook.Input{Engine: e, Run: run, Config: &l.Config, Manifest: manifest, Trades: trades})
-	if err != nil {
-		return nil, err
-	}
-	notes = append(notes, cut...)
-	mapped, err := places.Write(work, e, run)
-	if err != nil {
-		return nil, err
-	}
-	if note := mapped.Note(); note != "" {
-		notes = append(notes, note)
-	}
-	if err := page.Write(work, page.Input{Engine: e, Run: run, Manifest: manifest, Trades: trades, Chance: l.Config.Chance}); err != nil {
-		return nil, err
-	}
-	if err := place(work, dir, report.RejectsCSV, report.RankingCSV, report.RankingParquet, report.WorkListCSV, report.SurveyCSV, report.ManifestJSON, workbook.XLSX, places.GeoJSON, page.HTML); err != nil {
+	names := append([]string{report.RejectsCSV, report.ManifestJSON}, manifest.Files...)
+	if err := place(work, dir, names, config.ResultFiles); err != nil {
 		return nil, err
 	}
 	if err := report.Print(os.Stdout, tables, l.Config.Output.Format, terminalWidth()); err != nil {
@@ -179,7 +152,69 @@ func screenInventory(cmd *cobra.Command, s *shared, args []string, log *runLog, 
 	}
 	log.lap("written")
 	kept.tell(os.Stderr, log)
-	return conclude(&l.Config, run, rejects, notes, log)
+	return conclude(&l.Config, run, rejects, manifest.Notes, log)
+}
+
+// writeResults writes the files that are asked for and run.json to a folder, those
+// that do not need each other at the same time, and returns the tables to print.
+func writeResults(ctx context.Context, dir string, e *screen.Engine, run *screen.Run, cfg *config.Config, m *report.Manifest) ([]report.Table, error) {
+	m.Files = report.Files(&cfg.Output, run.Counts.Accepted)
+	asked := func(name string) bool { return slices.Contains(m.Files, name) }
+	g, ctx := errgroup.WithContext(ctx)
+	run = run.In(ctx)
+	if names := slices.DeleteFunc([]string{report.RankingCSV, report.RankingParquet}, func(name string) bool { return !asked(name) }); len(names) > 0 {
+		g.Go(func() error { return report.WriteRanking(dir, e, run, names...) })
+	}
+	var tables []report.Table
+	var notes []string
+	g.Go(func() error {
+		works := ""
+		if asked(report.WorkListCSV) {
+			works = dir
+		}
+		trades, err := report.WriteWorks(works, e, run)
+		if err != nil {
+			return err
+		}
+		visits, err := report.NewVisits(e, run)
+		if err != nil {
+			return err
+		}
+		if tables, err = report.Overview(e, run, trades, visits, cfg.Output.Top); err != nil {
+			return err
+		}
+		shown := report.Shown(e, run, visits)
+		if asked(report.SurveyCSV) {
+			if err := visits.Write(dir); err != nil {
+				return err
+			}
+		}
+		if asked(workbook.XLSX) {
+			cut, err := workbook.Write(ctx, dir, workbook.Input{Engine: e, Run: run, Config: cfg, Manifest: m, Trades: trades, Visits: visits, Shown: shown})
+			if err != nil {
+				return err
+			}
+			notes = append(notes, cut...)
+		}
+		if asked(places.GeoJSON) {
+			mapped, err := places.Write(dir, e, run)
+			if err != nil {
+				return err
+			}
+			if note := mapped.Note(); note != "" {
+				notes = append(notes, note)
+			}
+		}
+		if asked(page.HTML) {
+			return page.Write(dir, page.Input{Engine: e, Run: run, Manifest: m, Trades: trades, Shown: shown, Chance: cfg.Chance})
+		}
+		return nil
+	})
+	if err := g.Wait(); err != nil {
+		return nil, err
+	}
+	m.Notes = append(m.Notes, notes...)
+	return tables, m.Write(dir)
 }
 
 // conclude says how a run ended, to people or to the log, and gives its exit

@@ -89,6 +89,9 @@ func Folders(ctx context.Context, old, new string) (*Report, error) {
 			return nil, err
 		}
 	}
+	if !folders[0].holds(survey) || !folders[1].holds(survey) { // output.files left it out
+		j.survey = [2][]string{}
+	}
 	j.differences = differences(folders[0], folders[1])
 	j.columns(folders[0], folders[1])
 	for side, f := range folders {

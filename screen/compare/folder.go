@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/json"
 	"fmt"
+	"os"
 	"path/filepath"
 
 	"wallsift/screen/report"
@@ -94,6 +95,12 @@ func (f *folder) rejected() (map[string]string, error) {
 func (f *folder) order(name string) (ids []string, err error) {
 	err = f.Table(name, func(cells map[string]string) { ids = append(ids, cells[buildingColumn]) })
 	return ids, err
+}
+
+// holds says whether a file is there.
+func (f *folder) holds(name string) bool {
+	_, err := os.Stat(filepath.Join(f.Dir, name))
+	return err == nil
 }
 
 // Where the orders of a run lie; that of its programme if it was made.

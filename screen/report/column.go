@@ -195,8 +195,10 @@ type View struct {
 	Best bool // only the best strategy of each building
 	// Labels asks for words for people in place of ids.
 	Labels bool
-	// Buildings bounds the number of buildings; 0 means all.
-	Buildings int
+	// Places are those of the buildings in the overall order, from 0; nil means all.
+	Places []int
+	// Brief leaves the cells of columns empty that are not brief.
+	Brief bool
 }
 
 // Rows gives the rows of one of the files to writers of other formats. It is for
@@ -217,7 +219,8 @@ func Ranking(e *screen.Engine, run *screen.Run, people bool) *Rows {
 	return &Rows{Columns: shownIn(u, columns(run, newVocabulary(e))), lines: func(v View, f func(*line) error) error { return eachLine(e, run, v, f) }}
 }
 
-// Each calls f with every row of the view; works and visits heed Labels only. A
+// Each calls f with every row of the view; works heed all but Best, visits Labels
+// and Brief only. A
 // value is nil, a string, an int64 or a float64 rounded to the column's decimals.
 // Both arguments are reused.
 func (r *Rows) Each(view View, f func(b *ingest.Building, values []any) error) error {
@@ -225,7 +228,7 @@ func (r *Rows) Each(view View, f func(b *ingest.Building, values []any) error) e
 	of := 0
 	return r.lines(view, func(l *line) error {
 		for i := range r.Columns {
-			if c := &r.Columns[i]; !c.building || of != l.place {
+			if c := &r.Columns[i]; (c.Brief || !view.Brief) && (!c.building || of != l.place) {
 				values[i] = c.value(l, view.Labels)
 			}
 		}
@@ -234,12 +237,30 @@ func (r *Rows) Each(view View, f func(b *ingest.Building, values []any) error) e
 	})
 }
 
-// eachLine goes through the rows of a view: buildings in order of place,
-// strategies in order of rank within the building.
+// eachBuilding goes through the buildings of a view in order of place, from 1.
+func eachBuilding(run *screen.Run, view View, f func(place int, building uint32, row *screen.Row) error) error {
+	order := run.Ranks.Overall
+	if view.Places != nil {
+		order = make([]uint32, len(view.Places))
+		for i, place := range view.Places {
+			order[i] = run.Ranks.Overall[place]
+		}
+	}
+	at := -1
+	return run.Each(order, func(building uint32, row *screen.Row) error {
+		if at++; view.Places != nil {
+			return f(view.Places[at]+1, building, row)
+		}
+		return f(at+1, building, row)
+	})
+}
+
+// eachLine goes through the rows of a view, strategies in order of rank within the
+// building.
 func eachLine(e *screen.Engine, run *screen.Run, view View, f func(*line) error) error {
-	place := 0
-	return run.Each(first(run.Ranks.Overall, view.Buildings), func(building uint32, row *screen.Row) error {
-		place++
+	known := screen.NewReadier(e)
+	var l line // one for all: f does not keep it
+	return eachBuilding(run, view, func(place int, building uint32, row *screen.Row) error {
 		list, work := row.Judgements, screen.ForWork(row.Judgements)
 		if view.Best {
 			list = list[:1]
@@ -250,11 +271,12 @@ func eachLine(e *screen.Engine, run *screen.Run, view View, f func(*line) error)
 			if j == work {
 				survey = &row.Survey
 			}
-			ready, _ := tasks(e, row, j, survey)
+			ready := readiness(known, row, j, survey)
 			if j != work && ready == screen.NoMeasurePasses {
 				ready = screen.NumReadiness
 			}
-			if err := f(&line{row: row, b: &row.Building, j: j, s: &row.Survey, ready: ready, place: place, inside: i + 1, within: run.Ranks.In(j.Strategy, building)}); err != nil {
+			l = line{row: row, b: &row.Building, j: j, s: &row.Survey, ready: ready, place: place, inside: i + 1, within: run.Ranks.In(j.Strategy, building)}
+			if err := f(&l); err != nil {
 				return err
 			}
 		}
@@ -262,10 +284,25 @@ func eachLine(e *screen.Engine, run *screen.Run, view View, f func(*line) error)
 	})
 }
 
+// readiness is that of tasks.
+func readiness(known *screen.Readier, row *screen.Row, j *screen.Judgement, s *screen.Survey) (ready screen.Readiness) {
+	if len(row.Walls) == 0 {
+		return known.Of(&row.Building, j, s)
+	}
+	for i := range row.Walls {
+		wall := &row.Walls[i]
+		of := s
+		if s != nil {
+			of = &wall.Survey
+		}
+		ready = max(ready, readiness(known, wall, wall.Under(j.Strategy), of))
+	}
+	return ready
+}
+
 // Ready is the readiness of a building.
 func Ready(e *screen.Engine, row *screen.Row) screen.Readiness {
-	ready, _ := tasks(e, row, screen.ForWork(row.Judgements), &row.Survey)
-	return ready
+	return readiness(screen.NewReadier(e), row, screen.ForWork(row.Judgements), &row.Survey)
 }
 
 func first(order []uint32, top int) []uint32 {
@@ -275,54 +312,40 @@ func first(order []uint32, top int) []uint32 {
 	return order
 }
 
-// vocabulary holds the texts that repeat in every row, made once.
+// vocabulary holds the texts that repeat in every row, made once. The functions join
+// those of a set of bits.
 type vocabulary struct {
-	e          *screen.Engine
-	strategies []config.Strategy
-	mends      uint64
-	texts      [5]map[uint64]string
+	e                                    *screen.Engine
+	strategies                           []config.Strategy
+	mends                                uint64
+	gateIDs, gateLabels                  func(uint64) string
+	stepIDs, stepLabels, stepInspections func(uint64) string
 }
 
 func newVocabulary(e *screen.Engine) *vocabulary {
-	v := &vocabulary{e: e, strategies: e.Choices(), mends: repairSteps(e)}
-	for i := range v.texts {
-		v.texts[i] = map[uint64]string{}
-	}
-	return v
+	return &vocabulary{e: e, strategies: e.Choices(), mends: repairSteps(e),
+		gateIDs:         joined(" ", e.GatesOf, func(g config.Gate) string { return g.ID }),
+		gateLabels:      joined("; ", e.GatesOf, func(g config.Gate) string { return g.Label }),
+		stepIDs:         joined(" ", e.StepsOf, func(s config.Step) string { return s.ID }),
+		stepLabels:      joined("; ", e.StepsOf, func(s config.Step) string { return s.Label }),
+		stepInspections: joined("; ", e.StepsOf, func(s config.Step) string { return Inspected(&s) })}
 }
 
-func (v *vocabulary) gateIDs(bits uint64) string {
-	return once(v.texts[0], bits, " ", v.e.GatesOf, func(g config.Gate) string { return g.ID })
-}
-
-func (v *vocabulary) gateLabels(bits uint64) string {
-	return once(v.texts[1], bits, "; ", v.e.GatesOf, func(g config.Gate) string { return g.Label })
-}
-
-func (v *vocabulary) stepIDs(bits uint64) string {
-	return once(v.texts[2], bits, " ", v.e.StepsOf, func(s config.Step) string { return s.ID })
-}
-
-func (v *vocabulary) stepLabels(bits uint64) string {
-	return once(v.texts[3], bits, "; ", v.e.StepsOf, func(s config.Step) string { return s.Label })
-}
-
-func (v *vocabulary) inspections(bits uint64) string {
-	return once(v.texts[4], bits, "; ", v.e.StepsOf, func(s config.Step) string { return Inspected(&s) })
-}
-
-// once joins texts the first time a set of bits is met.
-func once[R any](known map[uint64]string, bits uint64, by string, rows func(uint64) []R, text func(R) string) string {
-	s, ok := known[bits]
-	if !ok {
-		var list []string
-		for _, r := range rows(bits) {
-			list = append(list, text(r))
+// joined joins texts the first time a set of bits is met.
+func joined[R any](by string, rows func(uint64) []R, text func(R) string) func(uint64) string {
+	known := map[uint64]string{}
+	return func(bits uint64) string {
+		s, ok := known[bits]
+		if !ok {
+			var list []string
+			for _, r := range rows(bits) {
+				list = append(list, text(r))
+			}
+			s = strings.Join(list, by)
+			known[bits] = s
 		}
-		s = strings.Join(list, by)
-		known[bits] = s
+		return s
 	}
-	return s
 }
 
 // Inspected names what is to be looked at before a step: the first fact that

@@ -154,7 +154,7 @@ func columns(run *screen.Run, v *vocabulary) []Column {
 			say: func(l *line) cell { do, _ := toDo(v.mends, l.j); return str(v.stepLabels(do)) }},
 		{Name: "check_on_site", Label: "Inspect", Help: "not known; judged as if it had been looked at and put right", Brief: true, list: " ",
 			get: func(l *line) cell { return str(v.stepIDs(l.j.Check)) },
-			say: func(l *line) cell { _, check := toDo(v.mends, l.j); return str(v.inspections(check)) }},
+			say: func(l *line) cell { _, check := toDo(v.mends, l.j); return str(v.stepInspections(check)) }},
 		{Name: "insulation_mm", Label: "Insulation judged", scale: insulation, Help: "thickness of the sized layer; the saving is for it",
 			Kind: Real, Decimals: 0, get: func(l *line) cell { return num(l.j.Thickness * 1000) }},
 		{Name: "u_before_w_m2k", Label: "U before", scale: transmittance, Help: "thermal transmittance of the wall as it is",

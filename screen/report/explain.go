@@ -38,7 +38,7 @@ func Explain(e *screen.Engine, strategy string, cases []Case, shown, lost int) (
 		tables[0].Title += ", as if " + c
 	}
 	if len(cases) > 1 {
-		t, err := whatIf(u, e, w, cases, shown, lost)
+		t, err := whatIf(e, w, cases, shown, lost)
 		if err != nil {
 			return nil, err
 		}
@@ -79,34 +79,15 @@ func wallsTable(e *screen.Engine, u *Units, w *screen.Working) Table {
 
 // whatIf sets cases of a building side by side, all under the strategy that is
 // explained; w is the working of the one that is shown.
-func whatIf(u *Units, e *screen.Engine, w *screen.Working, cases []Case, shown, lost int) (Table, error) {
+func whatIf(e *screen.Engine, w *screen.Working, cases []Case, shown, lost int) (Table, error) {
 	strategies := e.Choices()
 	t := Table{
 		Name: "what_if", Title: "What if, under: " + strategies[w.Home.Judgements[w.Picked].Strategy].Label, Columns: []string{"figure"},
 		Note: "Each case is judged alone, as a row of the inventory would be. Nothing was changed in the inventory: a fact counts once it was found out.",
 	}
-	figures := []struct {
-		name string
-		of   func(b *ingest.Building, j *screen.Judgement) string
-	}{
-		{"verdict", func(_ *ingest.Building, j *screen.Judgement) string { return VerdictWords(e, j) }},
-		{"chance that a limit is exceeded", func(_ *ingest.Building, j *screen.Judgement) string { return Chance(j) }},
-		{"share of the limit", func(_ *ingest.Building, j *screen.Judgement) string { return Spread(j) }},
-		{"governed by", func(b *ingest.Building, j *screen.Judgement) string { return Governed(b, j) }},
-		{"what blocks it", func(b *ingest.Building, j *screen.Judgement) string { return reasons(e, b, j) }},
-		{"insulation judged, " + u.Insulation.sign, func(_ *ingest.Building, j *screen.Judgement) string { return judged(u, j) }},
-		{"limits kept up to, " + u.Insulation.sign, func(_ *ingest.Building, j *screen.Judgement) string { return keptUpTo(u, j) }},
-		{"saves, " + u.Heat.sign, func(_ *ingest.Building, j *screen.Judgement) string { return u.Heat.Text(j.Saved) }},
-		{"saves, whole wall, " + u.Energy.sign, func(b *ingest.Building, j *screen.Judgement) string {
-			if area := b.Num[ingest.WallArea]; area == area { // not NaN
-				return u.Energy.Text(j.Saved * area)
-			}
-			return ""
-		}},
-	}
-	t.Rows = append(t.Rows, []string{"best strategy"})
-	for _, f := range figures {
-		t.Rows = append(t.Rows, []string{f.name})
+	heads, cells := people(e, "verdict", "chance", "share of the limit", "governed by", "what blocks it", "insulation judged", "limits kept up to", "saves", "saves, whole wall")
+	for _, name := range append([]string{"best strategy"}, heads...) {
+		t.Rows = append(t.Rows, []string{name})
 	}
 	for i, c := range cases {
 		heading := "as the inventory has it"
@@ -122,8 +103,8 @@ func whatIf(u *Units, e *screen.Engine, w *screen.Working, cases []Case, shown, 
 			}
 		}
 		t.Rows[0] = append(t.Rows[0], strategies[row.Judgements[0].Strategy].Label)
-		for n, f := range figures {
-			t.Rows[n+1] = append(t.Rows[n+1], f.of(&row.Building, row.Under(w.Home.Judgements[w.Picked].Strategy)))
+		for n, text := range cells(&row, &row.Building, row.Under(w.Home.Judgements[w.Picked].Strategy)) {
+			t.Rows[n+1] = append(t.Rows[n+1], text)
 		}
 	}
 	t.Rows = slices.DeleteFunc(t.Rows, func(row []string) bool { return strings.Join(row[1:], "") == "" })
@@ -158,12 +139,9 @@ func factsTable(u *Units, e *screen.Engine, b *ingest.Building, w *screen.Workin
 }
 
 func choices(e *screen.Engine, b *ingest.Building, w *screen.Working) Table {
-	all, strategies, u := w.Home.Judgements, e.Choices(), UnitsOf(e)
-	t := Table{
-		Name: "choices", Title: "Strategies in order of rank",
-		Columns: []string{"rank", "strategy", "verdict", "chance", "share of the limit", "saves, " + u.Heat.sign, "U after, " + u.U.sign, "governed by", "what blocks it", "id, for --strategy"},
-		Note:    screen.RankingRule,
-	}
+	all, strategies := w.Home.Judgements, e.Choices()
+	heads, cells := people(e, "strategy", "verdict", "chance", "share of the limit", "saves", "U after", "governed by", "what blocks it")
+	t := Table{Name: "choices", Title: "Strategies in order of rank", Columns: slices.Concat([]string{"rank"}, heads, []string{"id, for --strategy"}), Note: screen.RankingRule}
 	if p := w.Home.Past; p.Draws > 0 {
 		t.Note = pastNote(&p) + t.Note
 	}
@@ -172,7 +150,7 @@ func choices(e *screen.Engine, b *ingest.Building, w *screen.Working) Table {
 	}
 	for i := range all {
 		j := &all[i]
-		t.Rows = append(t.Rows, []string{strconv.Itoa(i + 1), strategies[j.Strategy].Label, VerdictWords(e, j), Chance(j), Spread(j), u.Heat.Text(j.Saved), u.U.Text(j.UAfter), Governed(b, j), reasons(e, b, j), strategies[j.Strategy].ID})
+		t.Rows = append(t.Rows, slices.Concat([]string{strconv.Itoa(i + 1)}, cells(&w.Home, b, j), []string{strategies[j.Strategy].ID}))
 	}
 	return t
 }

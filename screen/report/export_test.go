@@ -14,10 +14,23 @@ func changed(run *screen.Run, change func(building uint32, row *screen.Row)) Eac
 
 // WriteVisitsChanged is WriteVisits with rows changed on their way to the file.
 func WriteVisitsChanged(dir string, e *screen.Engine, run *screen.Run, change func(uint32, *screen.Row)) error {
-	return writeVisits(dir, e, run, changed(run, change))
+	v, err := visitsChanged(e, run, change)
+	if err != nil {
+		return err
+	}
+	return v.Write(dir)
 }
 
 // SurveyOrderChanged is the printed survey order of changed rows.
 func SurveyOrderChanged(e *screen.Engine, run *screen.Run, top int, change func(uint32, *screen.Row)) (Table, error) {
-	return surveyOrder(&visits{e: e, run: run, each: changed(run, change)}, top)
+	v, err := visitsChanged(e, run, change)
+	if err != nil {
+		return Table{}, err
+	}
+	return surveyOrder(v, top)
+}
+
+func visitsChanged(e *screen.Engine, run *screen.Run, change func(uint32, *screen.Row)) (*Visits, error) {
+	v := &Visits{e: e, run: run, each: changed(run, change)}
+	return v, v.sort()
 }

@@ -13,6 +13,7 @@ import (
 	"path/filepath"
 	"runtime"
 	"runtime/debug"
+	"slices"
 
 	"wallsift/config"
 	"wallsift/screen"
@@ -57,6 +58,20 @@ type Manifest struct {
 	// RankingSHA256 is the hash of the ranking.parquet that belongs to it, ""
 	// where there is none.
 	RankingSHA256 string `json:"ranking_parquet_sha256,omitempty"`
+	// Files are the result files that were written, beside rejects.csv and this one.
+	Files []string `json:"files"`
+}
+
+// Source names where the rows of a file are: there, or where it was not written in
+// ranking.parquet if they are rows of the ranking.
+func (m *Manifest) Source(name string) string {
+	switch {
+	case m.Files == nil || slices.Contains(m.Files, name):
+		return name
+	case name == RankingCSV && slices.Contains(m.Files, RankingParquet):
+		return RankingParquet
+	}
+	return name + " (name it in output.files)"
 }
 
 // Summary is a run in a few numbers.
@@ -94,7 +109,7 @@ type InputFile struct {
 func NewManifest(version string, l *config.Loaded, e *screen.Engine, run *screen.Run, notes []string) (*Manifest, error) {
 	m := &Manifest{
 		Schema: Schema, Summary: Summarise(run), Version: version, Tier: l.Config.Run.Tier, Seed: l.Config.Run.Seed,
-		Configuration: l.Fingerprint(), Sources: l.Sources, Verdicts: map[string]map[string]int{}, Labels: map[string]string{},
+		Configuration: l.Fingerprint(), Sources: moving(l), Verdicts: map[string]map[string]int{}, Labels: map[string]string{},
 		Notes: notes, Ranking: screen.RankingRule, Caution: Caution, TierCaution: TierCaution(l.Config.Run.Tier), Weather: l.Config.Run.Weather, Method: screen.KeeperMethod, EngineRuns: run.Cases, Draws: run.Draws, Drawn: run.Drawn, Near: run.Near,
 	}
 	m.WeatherFiles, m.Go, m.Revision = e.WeatherFiles(), runtime.Version(), revision()
@@ -113,6 +128,16 @@ func NewManifest(version string, l *config.Loaded, e *screen.Engine, run *screen
 		m.Inventories = append(m.Inventories, InputFile(in))
 	}
 	return m, nil
+}
+
+// moving are the sources of the configuration without those that said nothing but
+// how many workers there are, which changes no byte of a result.
+func moving(l *config.Loaded) []config.Source {
+	of := map[string][]string{} // keys by source
+	for key, source := range l.Origins {
+		of[source] = append(of[source], key)
+	}
+	return slices.DeleteFunc(slices.Clone(l.Sources), func(s config.Source) bool { return slices.Equal(of[s.String()], []string{"run.workers"}) })
 }
 
 // revision names the source the command was built from, as far as the compiler

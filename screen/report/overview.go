@@ -34,7 +34,7 @@ const maxGroups = 30
 // Overview makes the printed tables of a run: those of Grids, the best strategy
 // for each building, where a survey is worth most, and the ranking within each
 // strategy. top bounds the rows of the long ones; 0 means all.
-func Overview(e *screen.Engine, run *screen.Run, t *Trades, top int) ([]Table, error) {
+func Overview(e *screen.Engine, run *screen.Run, t *Trades, v *Visits, top int) ([]Table, error) {
 	var tables []Table
 	for _, g := range Grids(e, run, t) {
 		if cut := len(g.Rows) - maxGroups; g.Name == "groups" && cut > 0 {
@@ -43,7 +43,7 @@ func Overview(e *screen.Engine, run *screen.Run, t *Trades, top int) ([]Table, e
 		}
 		tables = append(tables, g.Table())
 	}
-	visits, err := surveyOrder(&visits{e: e, run: run, each: run.Each}, top)
+	visits, err := surveyOrder(v, top)
 	if err != nil {
 		return nil, err
 	}
@@ -194,46 +194,74 @@ func toDo(mends uint64, j *screen.Judgement) (do, check uint64) {
 	return j.Do, j.Check
 }
 
+// people are figures of a judgement as tables for people show them: their heads, and
+// what makes the cells. keys are picked from the list.
+func people(e *screen.Engine, keys ...string) (heads []string, cells func(row *screen.Row, b *ingest.Building, j *screen.Judgement) []string) {
+	type row = *screen.Row
+	type home = *ingest.Building
+	type judgement = *screen.Judgement
+	u, strategies, mends := UnitsOf(e), e.Choices(), repairSteps(e)
+	var picked []func(row, home, judgement) string
+	for _, f := range []struct {
+		key, unit string
+		of        func(row, home, judgement) string
+	}{
+		{"strategy", "", func(_ row, _ home, j judgement) string { return strategies[j.Strategy].Label }},
+		{"verdict", "", func(_ row, _ home, j judgement) string { return VerdictWords(e, j) }},
+		{"readiness", "", func(r row, _ home, _ judgement) string { return Ready(e, r).String() }},
+		{"chance", "", func(_ row, _ home, j judgement) string { return Chance(j) }},
+		{"share of the limit", "", func(_ row, _ home, j judgement) string { return Spread(j) }},
+		{"insulation judged", u.Insulation.sign, func(_ row, _ home, j judgement) string { return judged(u, j) }},
+		{"limits kept up to", u.Insulation.sign, func(_ row, _ home, j judgement) string { return keptUpTo(u, j) }},
+		{"saves", u.Heat.sign, func(_ row, _ home, j judgement) string { return u.Heat.Text(j.Saved) }},
+		{"saves, whole wall", u.Energy.sign, func(_ row, b home, j judgement) string {
+			if area := b.Num[ingest.WallArea]; area == area { // not NaN
+				return u.Energy.Text(j.Saved * area)
+			}
+			return ""
+		}},
+		{"U before", u.U.sign, func(_ row, _ home, j judgement) string { return u.U.Text(j.UBefore) }},
+		{"U after", u.U.sign, func(_ row, _ home, j judgement) string { return u.U.Text(j.UAfter) }},
+		{"governed by", "", func(_ row, b home, j judgement) string { return Governed(b, j) }},
+		{"before or with the measure", "", func(_ row, _ home, j judgement) string { return fixes(e, mends, j) }},
+		{"what blocks it", "", func(_ row, b home, j judgement) string { return reasons(e, b, j) }},
+	} {
+		if slices.Contains(keys, f.key) {
+			heads, picked = append(heads, strings.TrimSuffix(f.key+", "+f.unit, ", ")), append(picked, f.of)
+		}
+	}
+	return heads, func(r row, b home, j judgement) (out []string) {
+		for _, of := range picked {
+			out = append(out, of(r, b, j))
+		}
+		return out
+	}
+}
+
 // ranked is the ranking within a strategy, or of the best of each building for -1.
 func ranked(e *screen.Engine, run *screen.Run, index, top int) (Table, error) {
-	strategies, u := e.Choices(), UnitsOf(e)
 	order, t := run.Ranks.Overall, Table{Name: "best", Title: "The best strategy for each building"}
-	columns := []string{"rank", "building", "strategy", "verdict", "readiness", "chance", "share of the limit", "insulation judged, " + u.Insulation.sign,
-		"limits kept up to, " + u.Insulation.sign, "saves, " + u.Heat.sign, "U before, " + u.U.sign, "U after, " + u.U.sign, "governed by", "before or with the measure", "what blocks it"}
-	skip := []int{10, 11, 14}
+	keys := []string{"verdict", "chance", "share of the limit", "insulation judged", "limits kept up to", "saves", "governed by"}
 	if index >= 0 {
-		order, skip = run.Ranks.Order[index], []int{2, 4, 13}
-		t.Name, t.Title = "strategy_"+strategies[index].ID, "Ranking for: "+strategies[index].Label
-		t.Note = StrategyCaution(&strategies[index])
+		s := &e.Choices()[index]
+		order, keys = run.Ranks.Order[index], append(keys, "U before", "U after", "what blocks it")
+		t.Name, t.Title, t.Note = "strategy_"+s.ID, "Ranking for: "+s.Label, StrategyCaution(s)
 	} else {
+		keys = append(keys, "strategy", "readiness", "before or with the measure")
 		t.Note = "chance: that a limit is exceeded in the worst year of ten, over draws of what is not known; near: a threshold lies within the range. share of the limit: in the typical case, in brackets its low and high end (" +
 			"tenth to ninetieth percentile of the draws, or favourable to adverse case of the steady tier). The saving is for the insulation judged, and is heat through the wall, not a fuel bill. limits kept up to: in the typical case; +: over the whole range, thicker was not tried. " +
 			"What is to be inspected is judged as if it had been put right."
 	}
-	keep := func(row []string) (out []string) {
-		for i, s := range row {
-			if !slices.Contains(skip, i) {
-				out = append(out, s)
-			}
-		}
-		return out
-	}
-	t.Columns = keep(columns)
-	mends := repairSteps(e)
+	heads, cells := people(e, keys...)
+	t.Columns = append([]string{"rank", "building"}, heads...)
 	order = first(order, top)
 	t.Title = title(t.Title, len(order), run.Ranks.Len())
 	err := run.Each(order, func(_ uint32, row *screen.Row) error {
-		b := &row.Building
-		for i := range row.Judgements {
-			j := &row.Judgements[i]
-			if index >= 0 && int(j.Strategy) != index || index < 0 && i > 0 {
-				continue
-			}
-			t.Rows = append(t.Rows, keep([]string{
-				strconv.Itoa(len(t.Rows) + 1), b.ID, strategies[j.Strategy].Label, VerdictWords(e, j), Ready(e, row).String(), Chance(j), Spread(j), judged(u, j), keptUpTo(u, j), u.Heat.Text(j.Saved),
-				u.U.Text(j.UBefore), u.U.Text(j.UAfter), Governed(b, j), fixes(e, mends, j), reasons(e, b, j),
-			}))
+		j := &row.Judgements[0]
+		if index >= 0 {
+			j = row.Under(uint8(index))
 		}
+		t.Rows = append(t.Rows, append([]string{strconv.Itoa(len(t.Rows) + 1), row.Building.ID}, cells(row, &row.Building, j)...))
 		return nil
 	})
 	return t, err

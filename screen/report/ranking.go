@@ -7,6 +7,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -27,13 +28,13 @@ import (
 // A Parquet row group is written once so many rows are gathered, or so many bytes
 // of text: that bounds memory.
 const (
-	batchRows  = 1 << 16
-	batchBytes = 64 << 20
+	batchRows  = 1 << 14
+	batchBytes = 16 << 20
 )
 
 // Schema is the number of the form of ranking.parquet and run.json. It grows when
 // a column or a key comes, goes, or changes its type or its meaning.
-const Schema = 1
+const Schema = 2
 
 // SchemaKey is where the metadata of a Parquet file hold Schema, in digits.
 const SchemaKey = "wallsift.schema"
@@ -44,51 +45,71 @@ const (
 	RankingParquet = "ranking.parquet"
 )
 
-// WriteRanking writes ranking.csv and ranking.parquet to dir: one row for each
-// building and strategy, buildings in order of place, strategies in order of
-// rank within the building. Both are written at the same time from the same
-// rows; nothing is held but one batch on its way to each. Parquet has one column
-// more, the point of the building after GeoParquet.
-func WriteRanking(dir string, e *screen.Engine, run *screen.Run) error {
+// WriteRanking writes those of ranking.csv and ranking.parquet to dir that are named,
+// both where none is: one row for each building and strategy, buildings in order of
+// place, strategies in order of rank within the building. Both are written at the
+// same time from the same rows; nothing is held but one batch on its way to each.
+// Parquet has one column more, the point of the building after GeoParquet.
+func WriteRanking(dir string, e *screen.Engine, run *screen.Run, names ...string) error {
 	cols := columns(run, newVocabulary(e))
-	c, err := newCSVSink(filepath.Join(dir, RankingCSV), cols)
-	if err != nil {
-		return err
-	}
-	defer c.f.Close()
-	p, err := newParquetSink(filepath.Join(dir, RankingParquet), cols)
-	if err != nil {
-		return err
-	}
-	batches := make(chan arrow.Record, 2)
-	var g errgroup.Group
-	g.Go(func() error { return p.drain(batches) })
-	rows := 0
-	flush := func() {
-		batches <- p.builder.NewRecord()
-		rows, p.bytes = 0, 0
-	}
-	err = eachLine(e, run, View{}, func(l *line) error {
-		if err := c.write(l, p.append); err != nil {
+	var sinks []sink
+	for name, open := range map[string]func(string, []Column) (sink, error){RankingCSV: newCSVSink, RankingParquet: newParquetSink} {
+		if len(names) > 0 && !slices.Contains(names, name) {
+			continue
+		}
+		s, err := open(filepath.Join(dir, name), cols)
+		if err != nil {
 			return err
 		}
-		p.locate(l)
-		if rows++; rows == batchRows || p.bytes >= batchBytes {
-			flush()
+		defer s.abandon()
+		sinks = append(sinks, s)
+	}
+	return fill(cols, func(f func(*line) error) error { return eachLine(e, run, View{}, f) }, sinks...)
+}
+
+// writeCSV writes lines to a file of their own.
+func writeCSV(path string, cols []Column, lines func(func(*line) error) error) error {
+	s, err := newCSVSink(path, cols)
+	if err != nil {
+		return err
+	}
+	defer s.abandon()
+	return fill(cols, lines, s)
+}
+
+// sink takes the rows of a file.
+type sink interface {
+	// write takes the cells of a line; those of columns of the building (not of the
+	// strategy) are the last ones again where fresh is false.
+	write(l *line, cells []cell, fresh bool) error
+	close() error
+	abandon() // frees what is open where close was not reached
+}
+
+// fill forms each cell once, whatever the number of sinks, and closes them.
+func fill(cols []Column, lines func(func(*line) error) error, sinks ...sink) error {
+	cells, of := make([]cell, len(cols)), 0
+	err := lines(func(l *line) error {
+		fresh := l.place != of
+		of = l.place
+		for i := range cols {
+			if c := &cols[i]; fresh || !c.building {
+				cells[i] = c.get(l)
+			}
+		}
+		for _, s := range sinks {
+			if err := s.write(l, cells, fresh); err != nil {
+				return err
+			}
 		}
 		return nil
 	})
-	if rows > 0 {
-		flush()
+	for _, s := range sinks {
+		if err == nil {
+			err = s.close()
+		}
 	}
-	close(batches)
-	if perr := g.Wait(); err == nil {
-		err = perr
-	}
-	if err != nil {
-		return err
-	}
-	return c.close()
+	return err
 }
 
 type csvSink struct {
@@ -97,19 +118,15 @@ type csvSink struct {
 	w    *bufio.Writer
 	cols []Column
 	buf  []byte
-	// done and cells keep what columns of the building (not of the strategy)
-	// printed for the building at hand.
-	done  [][]byte
-	cells []cell
-	of    int // place of that building
+	done [][]byte // what columns of the building printed
 }
 
-func newCSVSink(path string, cols []Column) (*csvSink, error) {
+func newCSVSink(path string, cols []Column) (sink, error) {
 	f, err := os.Create(path)
 	if err != nil {
 		return nil, fmt.Errorf("writing %s: %w", filepath.Base(path), err)
 	}
-	s := &csvSink{f: f, name: filepath.Base(path), w: bufio.NewWriterSize(f, 1<<20), cols: cols, done: make([][]byte, len(cols)), cells: make([]cell, len(cols))}
+	s := &csvSink{f: f, name: filepath.Base(path), w: bufio.NewWriterSize(f, 1<<20), cols: cols, done: make([][]byte, len(cols))}
 	for i, c := range cols {
 		if i > 0 {
 			s.buf = append(s.buf, ',')
@@ -121,29 +138,23 @@ func newCSVSink(path string, cols []Column) (*csvSink, error) {
 	return s, err
 }
 
-// write prints one row and hands each cell to also as well, so that a cell is
-// formed once for both files.
-func (s *csvSink) write(l *line, also func(int, cell)) error {
+func (s *csvSink) write(_ *line, cells []cell, fresh bool) error {
 	buf := s.buf[:0]
 	for i := range s.cols {
 		c := &s.cols[i]
 		if i > 0 {
 			buf = append(buf, ',')
 		}
-		if c.building && s.of == l.place {
-			also(i, s.cells[i])
+		switch {
+		case !c.building:
+			buf = c.append(buf, cells[i])
+		case fresh:
+			s.done[i] = c.append(s.done[i][:0], cells[i])
+			fallthrough
+		default:
 			buf = append(buf, s.done[i]...)
-			continue
-		}
-		v := c.get(l)
-		also(i, v)
-		from := len(buf)
-		buf = c.append(buf, v)
-		if c.building {
-			s.cells[i], s.done[i] = v, append(s.done[i][:0], buf[from:]...)
 		}
 	}
-	s.of = l.place
 	s.buf = append(buf, '\n')
 	_, err := s.w.Write(s.buf)
 	return err
@@ -187,6 +198,8 @@ func (s *csvSink) close() error {
 	return s.f.Close()
 }
 
+func (s *csvSink) abandon() { s.f.Close() }
+
 // appendText writes a CSV cell after RFC 4180. Text from the inventory that a
 // spreadsheet would run as a formula gets an apostrophe in front, the usual
 // guard against formula injection; plain signed numbers are left alone.
@@ -217,17 +230,21 @@ func formula(s string) bool {
 	return err != nil
 }
 
+// parquetSink gathers rows and hands them on batch by batch to a goroutine that
+// encodes them.
 type parquetSink struct {
 	w       *pqarrow.FileWriter
 	builder *array.RecordBuilder
-	cols    []Column
+	put     []func(cell) // by column
 	extent  geoparquet.Extent
-	bytes   int    // of text since the last batch
-	point   []byte // of the building at hand, nil when its place is not known
-	of      int    // place of that building
+	rows    int // since the last batch
+	bytes   int // of text likewise
+	batches chan arrow.Record
+	encoder errgroup.Group
+	closed  bool
 }
 
-func newParquetSink(path string, cols []Column) (*parquetSink, error) {
+func newParquetSink(path string, cols []Column) (sink, error) {
 	f, err := os.Create(path)
 	if err != nil {
 		return nil, fmt.Errorf("writing %s: %w", RankingParquet, err)
@@ -250,100 +267,115 @@ func newParquetSink(path string, cols []Column) (*parquetSink, error) {
 		f.Close()
 		return nil, fmt.Errorf("writing %s: %w", RankingParquet, err)
 	}
-	return &parquetSink{w: w, builder: array.NewRecordBuilder(memory.DefaultAllocator, schema), cols: cols, extent: geoparquet.NewExtent()}, nil
+	p := &parquetSink{w: w, builder: array.NewRecordBuilder(memory.DefaultAllocator, schema), extent: geoparquet.NewExtent(), batches: make(chan arrow.Record, 1)}
+	for i := range cols {
+		p.put = append(p.put, p.putter(&cols[i], p.builder.Field(i)))
+	}
+	p.encoder.Go(p.drain)
+	return p, nil
 }
 
-func (p *parquetSink) append(i int, v cell) {
-	switch b := p.builder.Field(i).(type) {
+// putter returns what appends a cell to a column.
+func (p *parquetSink) putter(c *Column, to array.Builder) func(cell) {
+	filled := func(fill func(cell)) func(cell) {
+		return func(v cell) {
+			if v.null {
+				to.AppendNull()
+				return
+			}
+			fill(v)
+		}
+	}
+	switch b := to.(type) {
 	case *array.ListBuilder: // where nothing is in it, it is empty; a list is always known
-		b.Append(true)
-		if !v.null {
-			for item := range strings.SplitSeq(v.s, p.cols[i].list) {
-				b.ValueBuilder().(*array.StringBuilder).Append(item)
+		items := b.ValueBuilder().(*array.StringBuilder)
+		return func(v cell) {
+			b.Append(true)
+			if !v.null {
+				for item := range strings.SplitSeq(v.s, c.list) {
+					items.Append(item)
+				}
 			}
 		}
 	case *array.Date32Builder:
-		day, err := time.Parse(time.DateOnly, v.s)
-		if v.null || err != nil { // the inventory was read as a date before
-			b.AppendNull()
-			return
-		}
-		b.Append(arrow.Date32FromTime(day))
+		return filled(func(v cell) {
+			day, err := time.Parse(time.DateOnly, v.s)
+			if err != nil { // the inventory was read as a date before
+				b.AppendNull()
+				return
+			}
+			b.Append(arrow.Date32FromTime(day))
+		})
 	case *array.StringBuilder:
-		if v.null {
-			b.AppendNull()
-			return
-		}
-		b.Append(v.s)
-		p.bytes += len(v.s)
+		return filled(func(v cell) {
+			b.Append(v.s)
+			p.bytes += len(v.s)
+		})
 	case *array.Int64Builder:
-		if v.null {
-			b.AppendNull()
-			return
-		}
-		b.Append(v.i)
-	case *array.Float64Builder:
-		if v.null {
-			b.AppendNull()
-			return
-		}
-		b.Append(v.f)
+		return filled(func(v cell) { b.Append(v.i) })
 	}
+	b := to.(*array.Float64Builder)
+	return filled(func(v cell) { b.Append(v.f) })
 }
 
-// locate closes a row with the building's point, after GeoParquet.
-func (p *parquetSink) locate(l *line) {
-	if p.of != l.place {
-		lon, lat := l.b.Num[ingest.Longitude], l.b.Num[ingest.Latitude]
-		point, ok := geoparquet.Point(lon, lat)
-		if ok {
-			p.extent.Add(lon, lat)
-		}
-		p.point, p.of = point, l.place
+func (p *parquetSink) write(l *line, cells []cell, fresh bool) error {
+	for i, v := range cells {
+		p.put[i](v)
 	}
-	b := p.builder.Field(len(p.cols)).(*array.BinaryBuilder)
-	if p.point == nil {
+	lon, lat := l.b.Num[ingest.Longitude], l.b.Num[ingest.Latitude]
+	b := p.builder.Field(len(cells)).(*array.BinaryBuilder)
+	if point, ok := geoparquet.Point(lon, lat); ok {
+		b.Append(point)
+		p.extent.Add(lon, lat)
+	} else {
 		b.AppendNull()
-		return
 	}
-	b.Append(p.point)
+	if p.rows++; p.rows == batchRows || p.bytes >= batchBytes {
+		p.flush()
+	}
+	return nil
 }
 
-// drain writes batches until there are no more. After a failure it goes on
+func (p *parquetSink) flush() {
+	p.batches <- p.builder.NewRecord()
+	p.rows, p.bytes = 0, 0
+}
+
+// drain encodes batches until there are no more. After a failure it goes on
 // reading, so that the sender never waits for nobody.
-func (p *parquetSink) drain(batches <-chan arrow.Record) error {
-	var failed error
-	for rec := range batches {
+func (p *parquetSink) drain() (failed error) {
+	for rec := range p.batches {
 		if failed == nil {
 			failed = p.w.Write(rec)
 		}
 		rec.Release()
 	}
-	// The sender closed the channel after its last row: the extent is complete.
-	if failed == nil {
-		failed = errors.Join(p.w.AppendKeyValueMetadata(geoparquet.MetadataKey, geoparquet.Metadata(p.extent)),
+	return failed
+}
+
+func (p *parquetSink) close() error {
+	if p.rows > 0 {
+		p.flush()
+	}
+	p.closed = true
+	close(p.batches)
+	err := p.encoder.Wait()
+	if err == nil {
+		err = errors.Join(p.w.AppendKeyValueMetadata(geoparquet.MetadataKey, geoparquet.Metadata(p.extent)),
 			p.w.AppendKeyValueMetadata(SchemaKey, strconv.Itoa(Schema)))
 	}
-	if err := p.w.Close(); failed == nil {
-		failed = err
-	}
-	if failed != nil {
-		return fmt.Errorf("writing %s: %w", RankingParquet, failed)
+	if err = errors.Join(err, p.w.Close()); err != nil {
+		return fmt.Errorf("writing %s: %w", RankingParquet, err)
 	}
 	return nil
 }
 
-// writeCSV writes lines to a file of their own.
-func writeCSV(path string, cols []Column, lines func(func(*line) error) error) error {
-	c, err := newCSVSink(path, cols)
-	if err != nil {
-		return err
+func (p *parquetSink) abandon() {
+	if !p.closed {
+		close(p.batches)
+		p.encoder.Wait()
+		p.w.Close()
 	}
-	defer c.f.Close()
-	if err := lines(func(l *line) error { return c.write(l, func(int, cell) {}) }); err != nil {
-		return err
-	}
-	return c.close()
 }
 
 // Guarded puts an apostrophe before text that a spreadsheet would run as a formula,

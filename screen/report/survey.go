@@ -122,13 +122,10 @@ func surveyFacts(e *screen.Engine, run *screen.Run) Grid {
 }
 
 // surveyOrder prints the survey order, to top buildings where top is above 0.
-func surveyOrder(v *visits, top int) (Table, error) {
+func surveyOrder(v *Visits, top int) (Table, error) {
 	t := Table{
 		Name:    "survey_order",
 		Columns: []string{"visit", "building", "visit or records", "chance of a wrong choice now", "find out first", "where", "what that does", "what else helps"},
-	}
-	if err := v.sort(); err != nil {
-		return t, err
 	}
 	shown := first(v.order, top)
 	t.Title, t.Note = title("Where a survey is worth most", len(shown), len(v.order)), v.note()

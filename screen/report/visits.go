@@ -15,11 +15,11 @@ import (
 // SurveyCSV is the name of the file of the survey order.
 const SurveyCSV = "survey.csv"
 
-// visits is the survey order: the buildings at which knowing a fact clears the
+// Visits is the survey order of a finished run, which must stay open: the buildings at which knowing a fact clears the
 // verdict or cuts the chance of a wrong choice, those first where a look at records
 // may do, then those where the best single fact is worth most. Memory holds the
 // order alone, and what rounds are made by.
-type visits struct {
+type Visits struct {
 	e        *screen.Engine
 	run      *screen.Run
 	each     Each
@@ -31,16 +31,20 @@ type visits struct {
 	named    []string       // ids of the first of those
 }
 
-// Visits gives the survey order of a finished run, which must stay open. It is for
-// people: words in place of ids, in the units the run was asked for.
-func Visits(e *screen.Engine, run *screen.Run) (*Rows, error) {
-	v := &visits{e: e, run: run, each: run.Each}
-	err := v.sort()
-	return &Rows{Columns: shownIn(UnitsOf(e), v.columns(true)), Note: v.note(), lines: func(_ View, f func(*line) error) error { return v.lines(v.order, f) }}, err
+// NewVisits finds the survey order.
+func NewVisits(e *screen.Engine, run *screen.Run) (*Visits, error) {
+	v := &Visits{e: e, run: run, each: run.Each}
+	return v, v.sort()
+}
+
+// Rows gives the order for people: words in place of ids, in the units the run was
+// asked for.
+func (v *Visits) Rows() *Rows {
+	return &Rows{Columns: shownIn(UnitsOf(v.e), v.columns(true)), Note: v.note(), lines: func(_ View, f func(*line) error) error { return v.lines(v.order, f) }}
 }
 
 // sort finds the order. Equal worth and equal chance keep the order of place.
-func (v *visits) sort() error {
+func (v *Visits) sort() error {
 	var keys []stop
 	v.needs = map[string]int{}
 	err := v.each(v.run.Ranks.Overall, func(i uint32, row *screen.Row) error {
@@ -83,7 +87,7 @@ func (v *visits) sort() error {
 const namedUnhelped = 10
 
 // note says what the order is and is not.
-func (v *visits) note() string {
+func (v *Visits) note() string {
 	if v.run.Surveyed == 0 {
 		return "What a fact is worth is known only after what is not known was drawn, which this run did not do (run.tier " + config.TierTransient + " does). " + SurveyCSV + " holds its header only."
 	}
@@ -106,7 +110,7 @@ func (v *visits) note() string {
 }
 
 // unhelpedNote says where the verdict asks for a survey and the order has nothing.
-func (v *visits) unhelpedNote() string {
+func (v *Visits) unhelpedNote() string {
 	if v.unhelped == 0 {
 		return ""
 	}
@@ -125,7 +129,7 @@ func (v *visits) unhelpedNote() string {
 
 // lines goes through some of the order from its start; a line's place is the
 // number of the visit.
-func (v *visits) lines(order []uint32, f func(*line) error) error {
+func (v *Visits) lines(order []uint32, f func(*line) error) error {
 	number := 0
 	return v.each(order, func(_ uint32, row *screen.Row) error {
 		number++
@@ -139,7 +143,7 @@ func (v *visits) lines(order []uint32, f func(*line) error) error {
 
 // onSite ranks facts for somebody who goes there: found out there 2, in records 1,
 // none 0.
-func (v *visits) onSite(f screen.Fact) int {
+func (v *Visits) onSite(f screen.Fact) int {
 	by := v.e.Finding(f)
 	switch {
 	case f.Field < 0:
@@ -151,29 +155,21 @@ func (v *visits) onSite(f screen.Fact) int {
 }
 
 // round is the round of visit number n of the order, 0 without one.
-func (v *visits) round(n int) int {
+func (v *Visits) round(n int) int {
 	if v.rounds == nil {
 		return 0
 	}
 	return v.rounds[n-1]
 }
 
-// WriteVisits writes survey.csv to dir, line by line.
-func WriteVisits(dir string, e *screen.Engine, run *screen.Run) error {
-	return writeVisits(dir, e, run, run.Each)
-}
-
-func writeVisits(dir string, e *screen.Engine, run *screen.Run, each Each) error {
-	v := &visits{e: e, run: run, each: each}
-	if err := v.sort(); err != nil {
-		return err
-	}
+// Write writes survey.csv to dir, line by line.
+func (v *Visits) Write(dir string) error {
 	return writeCSV(filepath.Join(dir, SurveyCSV), v.columns(false), func(f func(*line) error) error { return v.lines(v.order, f) })
 }
 
 // columns lists the columns of the survey order: ids and words in a file for
 // programs and people, words alone for people.
-func (v *visits) columns(people bool) []Column {
+func (v *Visits) columns(people bool) []Column {
 	strategies, enter := v.e.Choices(), answers(v.e)
 	var out []Column
 	add := func(c ...Column) { out = append(out, c...) }

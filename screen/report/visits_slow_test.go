@@ -42,7 +42,11 @@ D,500,granite_rubble,oceanic_wet,severe,joist_ends,unknown,S,3,4 Lade
 		}
 		e, run := screenedBy(t, l, home)
 		out := t.TempDir()
-		if err := report.WriteVisits(out, e, run); err != nil {
+		v, err := report.NewVisits(e, run)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := v.Write(out); err != nil {
 			t.Fatal(err)
 		}
 		b, err := os.ReadFile(filepath.Join(out, report.SurveyCSV))

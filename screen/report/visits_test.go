@@ -227,7 +227,11 @@ func TestSurveyNoteOfOneBuilding(t *testing.T) {
 func TestSurveyOfARunWithoutDraws(t *testing.T) {
 	e, run := screened(t, demoCSV)
 	dir := t.TempDir()
-	if err := report.WriteVisits(dir, e, run); err != nil {
+	v, err := report.NewVisits(e, run)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := v.Write(dir); err != nil {
 		t.Fatal(err)
 	}
 	header, list := lines(t, dir)
@@ -238,7 +242,7 @@ func TestSurveyOfARunWithoutDraws(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	tables, err := report.Overview(e, run, trades, 5)
+	tables, err := report.Overview(e, run, trades, v, 5)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -18,10 +18,8 @@ func Works(e *screen.Engine, run *screen.Run) *Rows { return works(e, run, Units
 
 func works(e *screen.Engine, run *screen.Run, u *Units) *Rows {
 	r := &Rows{Columns: shownIn(u, workColumns(e, run)), Note: ReadyRule}
-	r.lines = func(_ View, f func(*line) error) error {
-		place := 0
-		return run.Each(run.Ranks.Overall, func(_ uint32, row *screen.Row) error {
-			place++
+	r.lines = func(view View, f func(*line) error) error {
+		return eachBuilding(run, view, func(place int, _ uint32, row *screen.Row) error {
 			j := screen.ForWork(row.Judgements)
 			ready, list := jobs(e, u, row, j, &row.Survey)
 			for i := range list {
@@ -36,17 +34,20 @@ func works(e *screen.Engine, run *screen.Run, u *Units) *Rows {
 }
 
 // WriteWorks writes worklist.csv to dir, line by line, and returns the sums over
-// the portfolio.
+// the portfolio. Without a dir it sums only.
 func WriteWorks(dir string, e *screen.Engine, run *screen.Run) (*Trades, error) {
 	w := works(e, run, &siUnits) // files for programs are SI
 	t := newTrades(e)
-	err := writeCSV(filepath.Join(dir, WorkListCSV), w.Columns, func(f func(*line) error) error {
+	lines := func(f func(*line) error) error {
 		return w.lines(View{}, func(l *line) error {
 			t.add(l)
 			return f(l)
 		})
-	})
-	return t, err
+	}
+	if dir == "" {
+		return t, lines(func(*line) error { return nil })
+	}
+	return t, writeCSV(filepath.Join(dir, WorkListCSV), w.Columns, lines)
 }
 
 // workColumns lists the columns of the work lists.

@@ -50,7 +50,8 @@ func Open(dir string, needed ...string) (*Folder, error) {
 	}
 	for _, name := range []string{report.ManifestJSON, report.RankingParquet} {
 		if _, err := os.Stat(filepath.Join(dir, name)); errors.Is(err, fs.ErrNotExist) {
-			return nil, f.Again("there is no %s in it", name)
+			hint := map[string]string{report.RankingParquet: ", which output.files may have left out"}[name]
+			return nil, f.Again("there is no %s in it%s", name, hint)
 		}
 	}
 	if f.Manifest, err = os.ReadFile(filepath.Join(dir, report.ManifestJSON)); err != nil {

@@ -48,7 +48,6 @@ func (w *writer) book() error {
 	e := w.in.Engine
 	var d struct {
 		Block      int                 `json:"block"`
-		Courses    int                 `json:"courses"`
 		Alphabet   string              `json:"alphabet"`
 		Verdicts   []string            `json:"verdicts"`
 		Excluded   string              `json:"excluded"`
@@ -78,7 +77,7 @@ func (w *writer) book() error {
 		Units      map[string]bookUnit `json:"units"`
 		Repairs    string              `json:"repairs"`
 	}
-	d.Block, d.Courses, d.Alphabet, d.WorkList, d.FarBeyond = blockRows, w.courses, string(alphabet), report.WorkListCSV, report.FarBeyond
+	d.Block, d.Alphabet, d.WorkList, d.FarBeyond = blockRows, string(alphabet), report.WorkListCSV, report.FarBeyond
 	d.Excluded, d.Bare, d.Needs, d.Caution, d.Repairs = report.ExcludedBy, report.RepairsNotEnough, needs, w.in.Manifest.Caution, report.RepairsNote(e)
 	d.Tier, d.By = w.in.Manifest.TierCaution, "wallsift "+w.in.Manifest.Version
 	d.Thresholds[0], d.Thresholds[1] = w.in.Chance.SuitedBelow, w.in.Chance.NotSuitedAbove

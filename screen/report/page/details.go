@@ -26,7 +26,7 @@ func flags(j *screen.Judgement, ready screen.Readiness) int {
 // verdict, what governs, its limit, up to what limits are kept, the facing, and the clauses
 // of the sentence.
 func (w *writer) details() error {
-	return w.blocks("details", blockRows, func(l *line, _ uint32, row *screen.Row) {
+	return w.blocks("details", blockRows, func(l *line, _ int, _ uint32, row *screen.Row) {
 		b := &row.Building
 		l.open()
 		l.open()
@@ -53,7 +53,7 @@ func (w *writer) details() error {
 		l.int(w.pool.stack(before, w.units.Thickness))
 		l.open()
 		for place := range row.Judgements {
-			w.judgement(l, row, &row.Judgements[place], place < w.courses)
+			w.judgement(l, row, &row.Judgements[place])
 		}
 		l.shut()
 		l.int(int(b.File))
@@ -62,7 +62,7 @@ func (w *writer) details() error {
 	})
 }
 
-func (w *writer) judgement(l *line, row *screen.Row, j *screen.Judgement, course bool) {
+func (w *writer) judgement(l *line, row *screen.Row, j *screen.Judgement) {
 	e, b := w.in.Engine, &row.Building
 	var survey *screen.Survey
 	if j == screen.ForWork(row.Judgements) {
@@ -99,11 +99,7 @@ func (w *writer) judgement(l *line, row *screen.Row, j *screen.Judgement, course
 	_, after := e.Stack(row.Governing(j))
 	l.int(w.pool.stack(after, w.units.Thickness))
 	for i := range j.Course {
-		s := ""
-		if course {
-			s = spell((*[simulate.Weeks]uint8)(&j.Course[i]))
-		}
-		l.text(s)
+		l.text(spell((*[simulate.Weeks]uint8)(&j.Course[i])))
 	}
 	for _, text := range append([]string{report.VerdictWords(e, j), report.Governed(b, j), w.limit(j), w.keptUpTo(j), w.facing(j)}, report.Clauses(e, b, j)...) {
 		l.int(w.pool.word(text))

@@ -65,7 +65,11 @@ func screenedBy(t testing.TB, l *config.Loaded, e *screen.Engine, inventory stri
 	if err != nil {
 		t.Fatal(err)
 	}
-	return page.Input{Engine: e, Run: run, Manifest: m, Trades: trades, Chance: l.Config.Chance}
+	visits, err := report.NewVisits(e, run)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return page.Input{Engine: e, Run: run, Manifest: m, Trades: trades, Shown: report.Shown(e, run, visits), Chance: l.Config.Chance}
 }
 
 // written writes the page of a run; change may be nil.

@@ -21,21 +21,24 @@ func (w *writer) element(attr string, f func() error) error {
 }
 
 // blocks writes all rows in order of place, size to an element.
-func (w *writer) blocks(class string, size int, row func(l *line, building uint32, row *screen.Row)) error {
+func (w *writer) blocks(class string, size int, row func(l *line, place int, building uint32, row *screen.Row)) error {
 	var l line
-	order := w.in.Run.Ranks.Overall
-	for from := 0; from < len(order); from += size {
-		part := order[from:min(from+size, len(order))]
+	for from := 0; from < len(w.in.Shown); from += size {
+		places := w.in.Shown[from:min(from+size, len(w.in.Shown))]
+		part := make([]uint32, len(places))
+		for i, place := range places {
+			part[i] = w.in.Run.Ranks.Overall[place]
+		}
 		err := w.element(`class="`+class+`"`, func() error {
 			w.out.WriteByte('[')
-			first := true
+			at := 0
 			err := w.each(part, func(i uint32, r *screen.Row) error {
 				l.reset()
-				row(&l, i, r)
-				if !first {
+				row(&l, places[at], i, r)
+				if at > 0 {
 					w.out.WriteString(",\n")
 				}
-				first = false
+				at++
 				_, err := w.out.Write(l.b)
 				return err
 			})
@@ -56,11 +59,11 @@ func (w *writer) blocks(class string, size int, row func(l *line, building uint3
 // a fact, the chance that it settles the verdict and the gain, in per mille; then
 // for each strategy in listing order: verdict with bits above it, rank, saving in
 // the page's unit × 10, high share of the limit × 100, and of the chance the best
-// guess and both ends in per mille and its words; then readiness, and
+// guess and both ends in per mille and its words; then readiness, rank, and
 // latitude and longitude in degrees × 10⁵ where they are known.
 func (w *writer) index() error {
 	by := make([]*screen.Judgement, len(w.strategies))
-	return w.blocks("index", indexRows, func(l *line, building uint32, row *screen.Row) {
+	return w.blocks("index", indexRows, func(l *line, place int, building uint32, row *screen.Row) {
 		b := &row.Building
 		clear(by)
 		for k := range row.Judgements {
@@ -105,6 +108,7 @@ func (w *writer) index() error {
 		}
 		l.shut()
 		l.int(int(report.Ready(w.in.Engine, row)))
+		l.int(place + 1)
 		if lon, lat := b.Num[ingest.Longitude], b.Num[ingest.Latitude]; geoparquet.Known(lon, lat) {
 			l.scaled(lat, 1e5) // to a metre
 			l.scaled(lon, 1e5)

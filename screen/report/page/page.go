@@ -20,6 +20,7 @@ type Input struct {
 	Run      *screen.Run // finished and not closed
 	Manifest *report.Manifest
 	Trades   *report.Trades
+	Shown    []int         // places of the homes that it shows
 	Chance   config.Chance // its thresholds are drawn
 }
 
@@ -27,10 +28,6 @@ type Input struct {
 const (
 	blockRows = 200  // buildings in a block of details
 	indexRows = 1000 // buildings in a block of the index
-	// A run of more buildings than manyRows keeps the yearly course of the first
-	// fewCourses strategies of each building only: courses are most of the file.
-	manyRows   = 5000
-	fewCourses = 2
 )
 
 // writer makes one page.
@@ -42,7 +39,6 @@ type writer struct {
 	stones, zones         []string // labels
 	stoneIndex, zoneIndex map[string]int
 	pool                  *pool
-	courses               int // strategies of a building whose course is kept
 	units                 *report.Units
 }
 
@@ -69,10 +65,6 @@ func write(dir string, in Input, rows report.Each) (err error) {
 	opt := in.Engine.InputOptions()
 	w.stones, w.stoneIndex = labels(opt.Stones, false)
 	w.zones, w.zoneIndex = labels(opt.Zones, true)
-	w.courses = len(w.strategies)
-	if in.Run.Ranks.Len() > manyRows {
-		w.courses = fewCourses
-	}
 	for _, part := range []func() error{w.shell, w.book, w.index, w.details, w.shared, w.script, w.out.Flush} {
 		if err := part(); err != nil {
 			return fmt.Errorf("writing %s: %w", HTML, err)

@@ -13,16 +13,12 @@ import (
 // ProgrammeHTML is the name of the page of a programme.
 const ProgrammeHTML = "programme.html"
 
-var programme = template.Must(template.New("programme.html").Funcs(template.FuncMap{
-	"upper": upper, "text": func(h report.Head, cell any) string { return h.Text(cell) },
-}).ParseFS(assets, "assets/programme.html"))
-
 // WriteProgramme writes programme.html to dir: the sentences and the tables, long
 // columns on a line of their own below each row. It prints, and needs no script and
 // no network. m is the manifest of the run it was made from.
 func WriteProgramme(dir string, m *report.Manifest, grids []report.Grid, sentences []string) error {
 	var b bytes.Buffer
-	err := programme.Execute(&b, struct {
+	err := pages.ExecuteTemplate(&b, "programme.html", struct {
 		CSS       template.CSS
 		Manifest  *report.Manifest
 		Grids     []report.Grid

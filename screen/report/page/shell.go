@@ -4,7 +4,6 @@ import (
 	"embed"
 	"fmt"
 	"html/template"
-	"slices"
 	"strings"
 
 	"wallsift/screen"
@@ -22,9 +21,12 @@ func asset(name string) string {
 	return string(b)
 }
 
-var shell = template.Must(template.New("shell.html").Funcs(template.FuncMap{
-	"mark": mark, "readymark": readyMark, "upper": upper, "counted": report.Counted,
-}).ParseFS(assets, "assets/shell.html"))
+// pages are the templates of both pages.
+var pages = template.Must(template.New("").Funcs(template.FuncMap{
+	"mark": mark, "readymark": readyMark, "upper": upper, "counted": report.Counted, "bar": bar,
+	"text": func(h report.Head, cell any) string { return h.Text(cell) },
+	"open": func(g report.Grid) bool { return g.Name == "strategies" || g.Name == "work" },
+}).ParseFS(assets, "assets/*.html"))
 
 // mark draws a verdict: its shape says as much as its colour. Only numbers enter
 // the markup.
@@ -53,54 +55,25 @@ type readyCount struct {
 	N     int
 }
 
-// gridView is a report.Grid as the page draws it.
-type gridView struct {
-	report.Grid
-	Open bool
-	Bars bool // counts verdicts
-	Rows []gridRow
-}
-
-type gridRow struct {
-	Cells []gridCell // the first heads the row; long texts stand below it
-	Long  []string
-	Bar   []barPart
-}
-
-type gridCell struct {
-	Text   string
-	Number bool
-}
-
 type barPart struct {
 	Verdict int
 	Share   template.CSS
 }
 
-func viewOf(g report.Grid) gridView {
-	out := gridView{Grid: g, Open: slices.Contains([]string{"strategies", "work"}, g.Name)}
-	for _, row := range g.Rows {
-		var r gridRow
-		sum := 0
+// bar draws the verdicts that a row counts, nothing where it counts none.
+func bar(g report.Grid, row []any) (out []barPart) {
+	sum := 0
+	for _, share := range []bool{false, true} {
 		for i, h := range g.Heads {
-			if n, ok := row[i].(int); ok && h.Verdict > 0 {
+			n, ok := row[i].(int)
+			switch {
+			case !ok || h.Verdict == 0 || n == 0:
+			case share:
+				out = append(out, barPart{h.Verdict - 1, template.CSS(fmt.Sprintf("%.3f%%", 100*float64(n)/float64(sum)))})
+			default:
 				sum += n
 			}
 		}
-		for i := range g.Heads {
-			h := &g.Heads[i]
-			text := h.Text(row[i])
-			if n, ok := row[i].(int); ok && h.Verdict > 0 && n > 0 {
-				out.Bars = true
-				r.Bar = append(r.Bar, barPart{h.Verdict - 1, template.CSS(fmt.Sprintf("%.3f%%", 100*float64(n)/float64(sum)))})
-			}
-			if h.Long {
-				r.Long = append(r.Long, text)
-			} else {
-				r.Cells = append(r.Cells, gridCell{text, h.Number})
-			}
-		}
-		out.Rows = append(out.Rows, r)
 	}
 	return out
 }
@@ -116,14 +89,13 @@ func (w *writer) shell() error {
 		Tiles                            []tile
 		Ready                            []readyCount
 		Together, VerdictRule, ReadyRule string
-		Grids                            []gridView
-		Courses                          int
-		FewCourses                       bool
+		Grids                            []report.Grid
+		Shown                            int
 		Units                            *report.Units
 	}{
 		CSS: template.CSS(asset("page.css")), Manifest: m, Buildings: run.Ranks.Len(), Surveyed: run.Surveyed,
 		Together: report.Together(e, run), VerdictRule: report.VerdictRule, ReadyRule: report.ReadyRule,
-		Courses: w.courses, FewCourses: w.courses < len(w.strategies), Units: w.units,
+		Shown: len(w.in.Shown), Units: w.units,
 	}
 	for _, f := range m.Inventories {
 		d.Files = append(d.Files, f.Name)
@@ -140,10 +112,8 @@ func (w *writer) shell() error {
 	for r := range screen.NumReadiness {
 		d.Ready = append(d.Ready, readyCount{r, w.in.Trades.Sum(r)})
 	}
-	for _, g := range report.Grids(e, run, w.in.Trades)[1:] { // the tiles are the first
-		d.Grids = append(d.Grids, viewOf(g))
-	}
-	return shell.Execute(w.out, d)
+	d.Grids = report.Grids(e, run, w.in.Trades)[1:] // the tiles are the first
+	return pages.ExecuteTemplate(w.out, "shell.html", d)
 }
 
 // scripts in the order they run.

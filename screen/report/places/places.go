@@ -66,7 +66,7 @@ func Write(dir string, e *screen.Engine, run *screen.Run) (Count, error) {
 func collection(w *bufio.Writer, r *report.Rows, e *screen.Engine) (n Count, err error) {
 	extent := geoparquet.NewExtent()
 	w.WriteString(`{"type":"FeatureCollection","features":[`)
-	err = r.Each(report.View{Best: true}, func(b *ingest.Building, values []any) error {
+	err = r.Each(report.View{Best: true, Brief: true}, func(b *ingest.Building, values []any) error {
 		lon, lat := b.Num[ingest.Longitude], b.Num[ingest.Latitude]
 		if !geoparquet.Known(lon, lat) {
 			n.LeftOut++

@@ -46,7 +46,7 @@ func BenchmarkWrite(b *testing.B) {
 	r := made(b, path, nil)
 	b.ResetTimer()
 	for b.Loop() {
-		if _, err := workbook.Write(r.dir, r.input); err != nil {
+		if _, err := workbook.Write(b.Context(), r.dir, r.input); err != nil {
 			b.Fatal(err)
 		}
 	}

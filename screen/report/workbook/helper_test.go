@@ -107,11 +107,15 @@ func madeBy(t testing.TB, l *config.Loaded, e *screen.Engine, inventory string, 
 	if err != nil {
 		t.Fatal(err)
 	}
-	r.input = workbook.Input{Engine: e, Run: run, Config: &l.Config, Manifest: m, Trades: trades}
+	visits, err := report.NewVisits(e, run)
+	if err != nil {
+		t.Fatal(err)
+	}
+	r.input = workbook.Input{Engine: e, Run: run, Config: &l.Config, Manifest: m, Trades: trades, Visits: visits, Shown: report.Shown(e, run, visits)}
 	if change != nil {
 		change(&r.input)
 	}
-	if r.cut, err = workbook.Write(r.dir, r.input); err != nil {
+	if r.cut, err = workbook.Write(t.Context(), r.dir, r.input); err != nil {
 		t.Fatal(err)
 	}
 	return r

@@ -1,6 +1,8 @@
 package workbook
 
 import (
+	"context"
+	"errors"
 	"path/filepath"
 	"testing"
 
@@ -47,7 +49,7 @@ func TestEveryLook(t *testing.T) {
 		}
 	}
 	path := filepath.Join(t.TempDir(), "looks.xlsx")
-	if err := save(b.f, path); err != nil {
+	if err := save(t.Context(), b.f, path); err != nil {
 		t.Fatal(err)
 	}
 	f, err := excelize.OpenFile(path)
@@ -68,5 +70,20 @@ func TestEveryLook(t *testing.T) {
 		if n != c.rules {
 			t.Errorf("%s has %d rules, expected %d", c.head.title, n, c.rules)
 		}
+	}
+}
+
+// A workbook that is stopped on its way to disk leaves nothing behind.
+func TestStoppedWorkbookLeavesNothing(t *testing.T) {
+	ctx, stop := context.WithCancel(t.Context())
+	stop()
+	f := excelize.NewFile()
+	defer f.Close()
+	path := filepath.Join(t.TempDir(), XLSX)
+	if err := save(ctx, f, path); !errors.Is(err, context.Canceled) {
+		t.Errorf("%v", err)
+	}
+	if left, _ := filepath.Glob(path + "*"); len(left) > 0 {
+		t.Errorf("left behind: %q", left)
 	}
 }

@@ -1,6 +1,7 @@
 package workbook
 
 import (
+	"context"
 	"fmt"
 	"path/filepath"
 	"slices"
@@ -17,7 +18,7 @@ const ProgrammeXLSX = "programme.xlsx"
 // gives its name, the first one with the sentences below it. m is the manifest of
 // the run it was made from. The same tables give the same bytes.
 func WriteProgramme(dir string, m *report.Manifest, grids []report.Grid, names map[string]string, sentences []string) error {
-	b := &book{in: Input{Manifest: m}, title: "Programme of homes", rows: maxRows - headRow - belowRows, f: excelize.NewFile(excelize.Options{TmpDir: dir})}
+	b := &book{ctx: context.Background(), in: Input{Manifest: m}, title: "Programme of homes", rows: maxRows - headRow - belowRows, f: excelize.NewFile(excelize.Options{TmpDir: dir})}
 	defer b.f.Close()
 	write := func() (err error) {
 		if b.styles, err = newStyles(b.f); err != nil {
@@ -35,7 +36,7 @@ func WriteProgramme(dir string, m *report.Manifest, grids []report.Grid, names m
 		if err := b.properties(); err != nil {
 			return err
 		}
-		return save(b.f, filepath.Join(dir, ProgrammeXLSX))
+		return save(b.ctx, b.f, filepath.Join(dir, ProgrammeXLSX))
 	}
 	if err := write(); err != nil {
 		return fmt.Errorf("writing %s: %w", ProgrammeXLSX, err)

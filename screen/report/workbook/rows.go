@@ -17,25 +17,29 @@ const (
 )
 
 // rankings writes the best strategy of each building with the columns that print
-// on a page, and every building under every strategy with every column.
+// on a page, and of the buildings that are shown every strategy with every column.
 func (b *book) rankings() error {
 	best := report.Ranking(b.in.Engine, b.in.Run, true)
-	if err := b.sheetOf(rankingName, best, report.View{Best: true, Labels: true}); err != nil {
+	if err := b.sheetOf(rankingName, best, report.View{Best: true, Labels: true, Brief: true}); err != nil {
 		return err
 	}
-	return b.sheetOf(allName, best, report.View{Labels: true})
+	return b.sheetOf(allName, best, report.View{Labels: true, Places: b.in.Shown}, b.fewer())
 }
 
 func (b *book) works() error {
-	return b.sheetOf(worksName, report.Works(b.in.Engine, b.in.Run), report.View{Labels: true})
+	return b.sheetOf(worksName, report.Works(b.in.Engine, b.in.Run), report.View{Labels: true, Brief: true, Places: b.in.Shown}, b.fewer())
 }
 
 func (b *book) survey() error {
-	r, err := report.Visits(b.in.Engine, b.in.Run)
-	if err != nil {
-		return err
+	return b.sheetOf(surveyName, b.in.Visits.Rows(), report.View{Labels: true, Brief: true})
+}
+
+// fewer says that a sheet does not hold all buildings.
+func (b *book) fewer() string {
+	if len(b.in.Shown) == b.in.Run.Ranks.Len() {
+		return ""
 	}
-	return b.sheetOf(surveyName, r, report.View{Labels: true})
+	return fmt.Sprintf("%d of %s, those at the tops of the rankings (output.full_homes). The sheet %s has the best strategy of each, %s all rows.", len(b.in.Shown), report.Counted(b.in.Run.Ranks.Len(), "building"), rankingName, report.RankingParquet)
 }
 
 // Widths of columns of text, in characters.
@@ -51,7 +55,7 @@ func foldedAt(n int) float64 { return float64(min(folded, 14+n/8)) }
 // sheetOf writes rows of a file with the columns that hold something and stand in
 // short lists, but for the sheet that has all: first where the building is, so that
 // a printed sheet can be carried there.
-func (b *book) sheetOf(name string, r *report.Rows, view report.View) error {
+func (b *book) sheetOf(name string, r *report.Rows, view report.View, notes ...string) error {
 	filled, widths := make([]bool, len(r.Columns)), make([]int, len(r.Columns))
 	rows := 0
 	if err := r.Each(view, func(_ *ingest.Building, values []any) error {
@@ -71,7 +75,7 @@ func (b *book) sheetOf(name string, r *report.Rows, view report.View) error {
 		switch {
 		case c.Name == "building_id" || c.Name == report.AddressName:
 			first = append(first, i)
-		case (filled[i] || rows == 0) && (c.Brief || name == allName):
+		case (filled[i] || rows == 0) && (c.Brief || !view.Brief):
 			rest = append(rest, i)
 		}
 	}
@@ -89,6 +93,9 @@ func (b *book) sheetOf(name string, r *report.Rows, view report.View) error {
 	if err != nil {
 		return err
 	}
+	if name == rankingName { // about as many cells as the sheet of all strategies
+		s.most = min(s.most, 20*b.in.Engine.Output().FullHomes)
+	}
 	row := make([]any, len(from))
 	if err := r.Each(view, func(_ *ingest.Building, values []any) error {
 		for k, i := range from {
@@ -98,7 +105,7 @@ func (b *book) sheetOf(name string, r *report.Rows, view report.View) error {
 	}); err != nil {
 		return err
 	}
-	return s.close(r.Note)
+	return s.close(append(notes, r.Note)...)
 }
 
 // grids writes the tables over the portfolio, each on its sheet.

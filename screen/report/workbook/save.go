@@ -3,6 +3,7 @@ package workbook
 import (
 	"archive/zip"
 	"cmp"
+	"context"
 	"io"
 	"os"
 	"slices"
@@ -15,12 +16,12 @@ import (
 // in the order of a map and gathers the archive in memory; so the archive goes
 // to a file of its own first, and its parts are then copied, still compressed,
 // in a fixed order.
-func save(f *excelize.File, path string) error {
+func save(ctx context.Context, f *excelize.File, path string) error {
 	loose := path + ".loose"
 	defer os.Remove(loose)
 	if err := create(loose, func(out *os.File) error {
 		f.SetZipWriter(func(io.Writer) excelize.ZipWriter {
-			w := zip.NewWriter(out)
+			w := zip.NewWriter(stoppable{ctx, out})
 			w.RegisterCompressor(zip.Deflate, func(to io.Writer) (io.WriteCloser, error) { return flate.NewWriter(to, 5) })
 			return w
 		})
@@ -38,7 +39,7 @@ func save(f *excelize.File, path string) error {
 		return cmp.Or(cmp.Compare(turn(a.Name), turn(b.Name)), cmp.Compare(a.Name, b.Name))
 	})
 	return create(path, func(out *os.File) error {
-		w := zip.NewWriter(out)
+		w := zip.NewWriter(stoppable{ctx, out})
 		for _, part := range r.File {
 			if err := w.Copy(part); err != nil {
 				return err
@@ -46,6 +47,19 @@ func save(f *excelize.File, path string) error {
 		}
 		return w.Close()
 	})
+}
+
+// stoppable is a file that takes no more once its context ended.
+type stoppable struct {
+	ctx context.Context
+	f   *os.File
+}
+
+func (s stoppable) Write(b []byte) (int, error) {
+	if err := s.ctx.Err(); err != nil {
+		return 0, err
+	}
+	return s.f.Write(b)
 }
 
 // turn puts the parts first that readers look for first, by common practice.

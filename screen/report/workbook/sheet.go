@@ -38,14 +38,15 @@ type sheet struct {
 	values  []any // pointers to cells, nil where a cell is empty
 	row     int   // last row written, 1-based
 	table   int   // last row of the table
-	left    int   // rows left out because the sheet is full
+	most    int   // rows of the table
+	left    int   // rows left out because of it
 	clipped int   // cells cut to what a cell can hold
 }
 
 // open starts a sheet. Columns up to frozen stay in sight, as does the header.
 func (b *book) open(name string, frozen int, heads []head) (*sheet, error) {
 	if n := len(heads) - maxColumns; n > 0 {
-		b.cut("Sheet %s: the last %d columns were left out, a sheet holds %d; all are in %s.", name, n, maxColumns, report.RankingCSV)
+		b.cut("Sheet %s: the last %d columns were left out, a sheet holds %d; all are in %s.", name, n, maxColumns, b.in.Manifest.Source(report.RankingCSV))
 		heads = heads[:maxColumns]
 	}
 	if b.sheets++; b.sheets == 1 {
@@ -63,7 +64,7 @@ func (b *book) open(name string, frozen int, heads []head) (*sheet, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &sheet{b: b, sw: sw, name: name, frozen: frozen, heads: heads, cells: make([]excelize.Cell, len(heads)), values: make([]any, len(heads))}
+	s := &sheet{b: b, sw: sw, name: name, most: b.rows, frozen: frozen, heads: heads, cells: make([]excelize.Cell, len(heads)), values: make([]any, len(heads))}
 	corner, _ := excelize.CoordinatesToCellName(frozen+1, headRow+1)
 	pane := "bottomLeft"
 	if frozen > 0 {
@@ -146,7 +147,7 @@ func unique(heads []head) []string {
 
 // add writes a row of the table. A row that does not fit is counted.
 func (s *sheet) add(values ...any) error {
-	if s.row-headRow >= s.b.rows {
+	if s.row-headRow >= s.most {
 		s.left++
 		return nil
 	}
@@ -222,15 +223,16 @@ func (s *sheet) close(below ...string) error {
 
 // source names the file that holds everything.
 func (s *sheet) source() string {
+	name := report.RankingCSV
 	switch s.name {
 	case rejectsName:
 		return report.RejectsCSV
 	case worksName:
-		return report.WorkListCSV
+		name = report.WorkListCSV
 	case surveyName:
-		return report.SurveyCSV
+		name = report.SurveyCSV
 	}
-	return report.RankingCSV
+	return s.b.in.Manifest.Source(name)
 }
 
 // below writes a line of text under the table, over as many columns as a line is

@@ -12,10 +12,7 @@ import (
 // nothing says so below an empty table.
 func TestSurveySheet(t *testing.T) {
 	r := ofDemo(t)
-	v, err := report.Visits(r.input.Engine, r.input.Run)
-	if err != nil {
-		t.Fatal(err)
-	}
+	v := r.input.Visits.Rows()
 	got := sheets(t, r.path())["Survey"]
 	for _, f := range v.Columns {
 		if f.Brief && column(got, f.Heading()) < 0 {

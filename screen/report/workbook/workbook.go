@@ -7,6 +7,7 @@
 package workbook
 
 import (
+	"context"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -37,6 +38,8 @@ type Input struct {
 	Config   *config.Config
 	Manifest *report.Manifest
 	Trades   *report.Trades
+	Visits   *report.Visits
+	Shown    []int // places of the homes that are shown under every strategy
 	// MaxRows bounds the rows of a sheet below its header; 0 means as many as a
 	// sheet can hold. What does not fit is counted on the sheet Notes.
 	MaxRows int
@@ -44,6 +47,7 @@ type Input struct {
 
 // book is a workbook on its way to disk.
 type book struct {
+	ctx    context.Context
 	in     Input
 	f      *excelize.File
 	styles styles
@@ -56,10 +60,10 @@ type book struct {
 
 // Write writes ranking.xlsx to dir, where rejects.csv must be finished already.
 // Rows are streamed through temporary files in dir; memory does not grow with
-// the run. It returns a sentence for everything that was cut. The same run gives
+// the run. It ends with ctx. It returns a sentence for everything that was cut. The same run gives
 // the same bytes.
-func Write(dir string, in Input) (cut []string, err error) {
-	b := &book{in: in, title: "Ranking of walls and strategies", units: report.UnitsOf(in.Engine), f: excelize.NewFile(excelize.Options{TmpDir: dir}), rows: maxRows - headRow - belowRows}
+func Write(ctx context.Context, dir string, in Input) (cut []string, err error) {
+	b := &book{ctx: ctx, in: in, title: "Ranking of walls and strategies", units: report.UnitsOf(in.Engine), f: excelize.NewFile(excelize.Options{TmpDir: dir}), rows: maxRows - headRow - belowRows}
 	defer b.f.Close() // removes the temporary files
 	if in.MaxRows > 0 {
 		b.rows = min(b.rows, in.MaxRows)
@@ -85,7 +89,7 @@ func (b *book) write(dir string) error {
 			return err
 		}
 	}
-	return save(b.f, filepath.Join(dir, XLSX))
+	return save(b.ctx, b.f, filepath.Join(dir, XLSX))
 }
 
 // properties fixes what would name a moment, a machine or another program.

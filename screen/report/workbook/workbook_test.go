@@ -296,7 +296,7 @@ func TestSameRunSameBytes(t *testing.T) {
 		if more, _ := filepath.Glob(filepath.Join(r.dir, "excelize*")); err != nil || len(left)+len(more) > 0 {
 			t.Errorf("left behind: %q %q", left, more)
 		}
-		if r.cut, err = workbook.Write(r.dir, r.input); err != nil {
+		if r.cut, err = workbook.Write(t.Context(), r.dir, r.input); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -383,5 +383,30 @@ func TestSheetsAreMadeForReading(t *testing.T) {
 		if !slices.Contains(titles, title) {
 			t.Errorf("no title %q in %q", title, titles)
 		}
+	}
+}
+
+// Where a run has more homes than are shown in full, the sheets of all strategies
+// and of work hold those alone, with their ranks, and say so.
+func TestSheetsOfShownHomes(t *testing.T) {
+	r := made(t, demo, func(in *workbook.Input) { in.Shown = []int{0, 5, 9} })
+	got := sheets(t, r.path())
+	all := got["All strategies"]
+	var ranks []string
+	for _, row := range all[1:] {
+		if rank := row[column(all, "Overall rank")]; rank != "" && !slices.Contains(ranks, rank) {
+			ranks = append(ranks, rank)
+		}
+	}
+	if !slices.Equal(ranks, []string{"1", "6", "10"}) {
+		t.Errorf("ranks %q", ranks)
+	}
+	for _, name := range []string{"All strategies", "Work list"} {
+		if !slices.ContainsFunc(got[name], func(row []string) bool { return strings.HasPrefix(row[0], "3 of 384 buildings") }) {
+			t.Errorf("%s does not say what it holds", name)
+		}
+	}
+	if n := len(got["Ranking"]) - 1; n != r.input.Run.Ranks.Len() {
+		t.Errorf("%d best strategies", n)
 	}
 }

@@ -28,7 +28,7 @@ function card(b, s) {
   show();
   var place = address(b);
   return h("article", { "class": "card", id: id, tabindex: "-1", "aria-labelledby": id + "-h" },
-    h("header", null, h("div", null, h("h3", { id: id + "-h" }, own(b.id), place ? [", ", own(place)] : null), h("p", { "class": "sub" }, book.stones[b.stone] + "; " + book.zones[b.zone], b.group ? ["; ", own(b.group)] : null, "; overall rank " + (b.place + 1))),
+    h("header", null, h("div", null, h("h3", { id: id + "-h" }, own(b.id), place ? [", ", own(place)] : null), h("p", { "class": "sub" }, book.stones[b.stone] + "; " + book.zones[b.zone], b.group ? ["; ", own(b.group)] : null, "; overall rank " + b.rank)),
       h("p", { "class": "row noprint" }, h("label", { "for": id + "-s" }, "Strategy, by rank"), pick, h("button", { type: "button", on: function () { printHome($(id)); } }, "Print this home"))),
     h("p", { "class": "care" }, h("strong", null, "Caution. "), book.caution), book.tier ? h("p", { "class": "care paper" }, book.tier) : null, body, factList(b, d));
 }
@@ -44,7 +44,7 @@ window.addEventListener("afterprint", function () {
 });
 // one is what a card shows of one strategy.
 function one(b, d, j) {
-  var st = book.strategies[j.s], v = verdict(b, j.s), place = d.list.indexOf(j);
+  var st = book.strategies[j.s], v = verdict(b, j.s);
   function item(name, value) { return value ? h("div", null, h("dt", null, name), h("dd", null, value)) : null; }
   return [
     h("p", { "class": "verdict v" + v }, mark(v), h("span", null, h("strong", null, st.label + ": " + j.verdict + "."), " ", h("span", { "class": "chip" }, readyMark(j.ready), " " + readyWords(d, j)), " ", h("span", { "class": "why" }, j.why),
@@ -56,7 +56,7 @@ function one(b, d, j) {
     works(b, d, j),
     h("h4", null, "The wall"), h("div", null, walls(d, j)),
     h("div", { "class": "pair" }, h("div", null, h("h4", null, "Damage by strategy, share of the limit in the typical case"), damage(b, d, j)),
-      h("div", { "class": "course" }, h("h4", null, "Moisture over the year, weekly means of relative humidity"), drawCourse(b, d, j, place)))];
+      h("div", { "class": "course" }, h("h4", null, "Moisture over the year, weekly means of relative humidity"), drawCourse(b, d, j)))];
 }
 // readyWords: readiness of the building goes by its first strategy, as the lists of
 // the portfolio do.

@@ -1,9 +1,8 @@
 // The year of relative humidity, week by week.
-function drawCourse(b, d, j, place) {
+function drawCourse(b, d, j) {
   var cold = j.course[0], timber = j.course[1];
   if (!cold) {
-    var why = !j.tier ? "Not run: the hourly year was not asked for with this strategy." : place >= book.courses ? "Not kept: in a run of this size the page keeps the course of the first " + book.courses + " strategies of each building." : "Not run.";
-    return h("p", { "class": "none" }, why);
+    return h("p", { "class": "none" }, j.tier ? "Not run." : "Not run: the hourly year was not asked for with this strategy.");
   }
   var noTimber = book.cats[book.cats.findIndex(function (c) { return c.name === "embedded timber"; })], level = d.cats[book.cats.indexOf(noTimber)];
   if (noTimber.levels[level] === "none") { timber = null; }

@@ -12,7 +12,7 @@ document.querySelectorAll("script.index").forEach(function (node) {
 
 function building(r, place) {
   return {
-    place: place, id: r[0], group: r[1], stone: r[2], zone: r[3], extra: r[4], best: r[5], wrong: r[6], need: r[7], facts: factsOf(r[8]), s: r[9], ready: r[10], lat: r[11] === null ? null : r[11] / 1e5, lon: r[11] === null ? null : r[12] / 1e5,
+    place: place, id: r[0], group: r[1], stone: r[2], zone: r[3], extra: r[4], best: r[5], wrong: r[6], need: r[7], facts: factsOf(r[8]), s: r[9], ready: r[10], rank: r[11], lat: r[12] === null ? null : r[12] / 1e5, lon: r[12] === null ? null : r[13] / 1e5,
     hay: (r[0] + "\n" + r[1] + "\n" + book.stones[r[2]] + "\n" + book.zones[r[3]] + "\n" + r[4]).toLowerCase()
   };
 }

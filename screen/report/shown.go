@@ -1,0 +1,81 @@
+package report
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"wallsift/config"
+	"wallsift/screen"
+)
+
+// ofUse are the files that a run of many homes writes where nobody says which: one
+// for programs, which map programs read too, and those that people can open.
+var ofUse = []string{RankingParquet, SurveyCSV, "ranking.xlsx", "report.html"}
+
+// Files lists the result files that a run of so many homes is to write.
+func Files(out *config.Output, homes int) []string {
+	switch {
+	case len(out.Files) > 0:
+		return out.Files
+	case homes > out.FullHomes:
+		return ofUse
+	}
+	return config.ResultFiles
+}
+
+// Shown lists the homes that people are shown under every strategy, as places in
+// the overall order from 0, rising: all, or of more than output.full_homes as many
+// from the tops of the rankings in turn: overall, of the survey, of each strategy.
+func Shown(e *screen.Engine, run *screen.Run, v *Visits) []int {
+	homes, most := run.Ranks.Len(), e.Output().FullHomes
+	out := make([]int, 0, min(homes, most))
+	if homes <= most {
+		for i := range homes {
+			out = append(out, i)
+		}
+		return out
+	}
+	place := make([]uint32, homes)
+	for i, building := range run.Ranks.Overall {
+		place[building] = uint32(i)
+	}
+	in := make([]bool, homes)
+	tops := append([][]uint32{run.Ranks.Overall, v.order}, run.Ranks.Order...)
+	for turn := 0; len(out) < most; turn++ { // the overall order alone has enough
+		for _, top := range tops {
+			if turn < len(top) && !in[place[top[turn]]] && len(out) < most {
+				in[place[top[turn]]] = true
+				out = append(out, int(place[top[turn]]))
+			}
+		}
+	}
+	slices.Sort(out)
+	return out
+}
+
+// LeftOut says what a run does not show or write because of its size, and where it
+// is; nothing where all is there.
+func LeftOut(out *config.Output, homes int) (notes []string) {
+	if homes <= out.FullHomes {
+		return nil
+	}
+	files := Files(out, homes)
+	if slices.Contains(files, "ranking.xlsx") || slices.Contains(files, "report.html") {
+		all := "no file of this run (name " + RankingParquet + " in output.files)"
+		if list := slices.DeleteFunc([]string{RankingParquet, RankingCSV}, func(name string) bool { return !slices.Contains(files, name) }); len(list) > 0 {
+			all = strings.Join(list, " and ")
+		}
+		notes = append(notes, fmt.Sprintf("Of %s ranking.xlsx and report.html show %d under every strategy, those at the tops of the rankings (output.full_homes); the sheet Ranking has the best strategy of each, and all rows are in %s.", Counted(homes, "building"), out.FullHomes, all))
+	}
+	if len(out.Files) == 0 {
+		var not []string
+		for _, name := range config.ResultFiles {
+			if !slices.Contains(files, name) {
+				not = append(not, name)
+			}
+		}
+		notes = append(notes, fmt.Sprintf("Not written at this size: %s. To have them, name all files that you want in output.files.", strings.Join(not, ", ")))
+	}
+	return notes
+}

@@ -126,7 +126,7 @@ func (e *Engine) homeOf(walls []Row, lost int) Row {
 	byRank(home.Judgements)
 	if home.Differ() {
 		apart := e.together(walls, uint8(len(e.strategies)), lost)
-		if apart.key().class>>8 < home.Judgements[0].key().class>>8 {
+		if apart.RankKey()>>gradeShift < home.Judgements[0].RankKey()>>gradeShift {
 			home.Judgements = slices.Insert(home.Judgements, 0, apart)
 		}
 	}

@@ -42,7 +42,7 @@ type Run struct {
 	ctx    context.Context // of the run: what reads rows back for writing stops with it
 	engine *Engine
 	src    *ingest.Source
-	seen   *ingest.Seen
+	intake *Intake
 	held   *heldWalls
 	taken  int // buildings collected, duplicates too
 	spill  *spill
@@ -83,7 +83,7 @@ func newRun(ctx context.Context, e *Engine, src *ingest.Source, dir string) (*Ru
 		sp.close()
 		return nil, err
 	}
-	r := &Run{ctx: ctx, engine: e, src: src, seen: ingest.NewSeen(src), spill: sp, held: held}
+	r := &Run{ctx: ctx, engine: e, src: src, intake: NewIntake(src), spill: sp, held: held}
 	r.resetSums()
 	return r, nil
 }
@@ -99,7 +99,7 @@ func (r *Run) resetSums() {
 
 // add writes a row and adds it to the sums.
 func (r *Run) add(row *Row) error {
-	if err := r.spill.add(encodeRow(nil, row)); err != nil {
+	if err := r.spill.add(row.Encode(nil)); err != nil {
 		return err
 	}
 	r.Counts.Rows += max(1, len(row.Walls))

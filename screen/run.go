@@ -212,8 +212,8 @@ func (r *Run) Each(order []uint32, f func(building uint32, row *Row) error) erro
 // ExtraColumns names the ride-through columns, by Building.Extra index.
 func (r *Run) ExtraColumns() []string { return r.src.ExtraColumns() }
 
-// ExtraColumn finds a ride-through column by its name, as ingest.Source does.
-func (r *Run) ExtraColumn(name string) int { return r.src.ExtraColumn(name) }
+// Names are those of the inventory files and of the ride-through columns.
+func (r *Run) Names() ingest.Names { return r.src.Names() }
 
 // Files names the inventory files, by Building.File.
 func (r *Run) Files() []string { return r.src.Files() }

@@ -214,7 +214,7 @@ func Ranking(e *screen.Engine, run *screen.Run, people bool) *Rows {
 	if people {
 		u = UnitsOf(e)
 	}
-	return &Rows{Columns: shownIn(u, columns(run, newVocabulary(e))), lines: func(v View, f func(*line) error) error { return eachLine(e, run, v, f) }}
+	return &Rows{Columns: shownIn(u, columns(run.Names(), run.Cases > 0, newVocabulary(e))), lines: func(v View, f func(*line) error) error { return eachLine(e, run, v, f) }}
 }
 
 // Each calls f with every row of the view; works and visits heed Labels only. A
@@ -240,26 +240,31 @@ func eachLine(e *screen.Engine, run *screen.Run, view View, f func(*line) error)
 	place := 0
 	return run.Each(first(run.Ranks.Overall, view.Buildings), func(building uint32, row *screen.Row) error {
 		place++
-		list, work := row.Judgements, screen.ForWork(row.Judgements)
-		if view.Best {
-			list = list[:1]
-		}
-		for i := range list {
-			j := &list[i]
-			var survey *screen.Survey
-			if j == work {
-				survey = &row.Survey
-			}
-			ready, _ := tasks(e, row, j, survey)
-			if j != work && ready == screen.NoMeasurePasses {
-				ready = screen.NumReadiness
-			}
-			if err := f(&line{row: row, b: &row.Building, j: j, s: &row.Survey, ready: ready, place: place, inside: i + 1, within: run.Ranks.In(j.Strategy, building)}); err != nil {
-				return err
-			}
-		}
-		return nil
+		return linesOf(e, row, place, func(strategy uint8) int { return run.Ranks.In(strategy, building) }, view.Best, f)
 	})
+}
+
+// linesOf goes through the rows of one building, or through that of its best strategy.
+func linesOf(e *screen.Engine, row *screen.Row, place int, within func(strategy uint8) int, best bool, f func(*line) error) error {
+	list, work := row.Judgements, screen.ForWork(row.Judgements)
+	if best {
+		list = list[:1]
+	}
+	for i := range list {
+		j := &list[i]
+		var survey *screen.Survey
+		if j == work {
+			survey = &row.Survey
+		}
+		ready, _ := tasks(e, row, j, survey)
+		if j != work && ready == screen.NoMeasurePasses {
+			ready = screen.NumReadiness
+		}
+		if err := f(&line{row: row, b: &row.Building, j: j, s: &row.Survey, ready: ready, place: place, inside: i + 1, within: within(j.Strategy)}); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // Ready is the readiness of a building.

@@ -50,13 +50,49 @@ const (
 // rows; nothing is held but one batch on its way to each. Parquet has one column
 // more, the point of the building after GeoParquet.
 func WriteRanking(dir string, e *screen.Engine, run *screen.Run) error {
-	cols := columns(run, newVocabulary(e))
+	cols := columns(run.Names(), run.Cases > 0, newVocabulary(e))
 	c, err := newCSVSink(filepath.Join(dir, RankingCSV), cols)
 	if err != nil {
 		return err
 	}
 	defer c.f.Close()
-	p, err := newParquetSink(filepath.Join(dir, RankingParquet), cols)
+	err = writeParquet(filepath.Join(dir, RankingParquet), cols, c.write, func(f func(*line) error) error { return eachLine(e, run, View{}, f) })
+	if err != nil {
+		return err
+	}
+	return c.close()
+}
+
+// Ranked is a home with its ranks, from 1.
+type Ranked struct {
+	Row     screen.Row
+	Overall int
+	Within  []int // by Judgement.Strategy
+}
+
+// WriteParquet writes homes that were ranked elsewhere, in the order given, as
+// WriteRanking does in ranking.parquet.
+func WriteParquet(path string, e *screen.Engine, names ingest.Names, homes []Ranked) error {
+	cols := columns(names, false, newVocabulary(e))
+	return writeParquet(path, cols, func(l *line, to func(int, cell)) error {
+		for i := range cols {
+			to(i, cols[i].get(l))
+		}
+		return nil
+	}, func(f func(*line) error) error {
+		for i := range homes {
+			h := &homes[i]
+			if err := linesOf(e, &h.Row, h.Overall, func(s uint8) int { return h.Within[s] }, false, f); err != nil {
+				return err
+			}
+		}
+		return nil
+	})
+}
+
+// writeParquet writes lines whose cells are handed over one by one.
+func writeParquet(path string, cols []Column, cells func(*line, func(int, cell)) error, lines func(func(*line) error) error) error {
+	p, err := newParquetSink(path, cols)
 	if err != nil {
 		return err
 	}
@@ -68,8 +104,8 @@ func WriteRanking(dir string, e *screen.Engine, run *screen.Run) error {
 		batches <- p.builder.NewRecord()
 		rows, p.bytes = 0, 0
 	}
-	err = eachLine(e, run, View{}, func(l *line) error {
-		if err := c.write(l, p.append); err != nil {
+	err = lines(func(l *line) error {
+		if err := cells(l, p.append); err != nil {
 			return err
 		}
 		p.locate(l)
@@ -85,10 +121,7 @@ func WriteRanking(dir string, e *screen.Engine, run *screen.Run) error {
 	if perr := g.Wait(); err == nil {
 		err = perr
 	}
-	if err != nil {
-		return err
-	}
-	return c.close()
+	return err
 }
 
 type csvSink struct {

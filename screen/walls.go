@@ -235,8 +235,8 @@ func (r *Row) InputsHash() string {
 	return hex.EncodeToString(all.Sum(nil)[:8])
 }
 
-// JudgeHome gives the answer for a home by the rows of its walls in the order of
-// reading, of which lost more were rejected, or for a building by its one row.
+// JudgeHome gives the answer for a home by the rows of its walls, in any order, of
+// which lost more were rejected, or for a building by its one row.
 func (w *Worker) JudgeHome(walls []ingest.Building, lost int) (Row, error) {
 	rows := make([]Row, len(walls))
 	for i := range walls {

@@ -213,9 +213,6 @@ func (f *judgeFn) ProcessElement(ctx context.Context, home string, rows func(*sc
 	if len(walls) == 0 {
 		return nil
 	}
-	slices.SortFunc(walls, func(a, b ingest.Building) int {
-		return cmp.Or(cmp.Compare(a.File, b.File), cmp.Compare(a.Line, b.Line))
-	})
 	row, err := f.worker.JudgeHome(walls, its.Lost)
 	if err != nil {
 		return err

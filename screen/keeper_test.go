@@ -3,6 +3,7 @@
 package screen_test
 
 import (
+	"errors"
 	"fmt"
 	"maps"
 	"slices"
@@ -80,5 +81,17 @@ func TestDamagedRecordsAreMisses(t *testing.T) {
 		if got := keptAnswer(t, k, repairsAlone, nil); got != first || k.puts != 1 {
 			t.Errorf("%s: same answer %v, %d records written anew", name, got == first, k.puts)
 		}
+	}
+}
+
+// full is a keeper whose disk is full.
+type full struct{ *shelf }
+
+func (full) Put([32]byte, []byte) error { return errors.New("no space left") }
+
+// Where nothing can be kept, homes are answered all the same.
+func TestFullKeeperStopsNothing(t *testing.T) {
+	if got, want := keptAnswer(t, full{newShelf()}, repairsAlone, nil), keptAnswer(t, newShelf(), repairsAlone, nil); got != want {
+		t.Errorf("%s, want %s", got, want)
 	}
 }

@@ -12,7 +12,8 @@ import (
 )
 
 // Keeper keeps records between runs, each under a key of its own; see
-// screen/store. A record that is missing or damaged is not found.
+// screen/store. A record that is missing or damaged is not found, and a value that
+// cannot be put is computed again: an error of Put stops nothing.
 type Keeper interface {
 	Get(key [32]byte) ([]byte, bool)
 	Put(key [32]byte, value []byte) error
@@ -80,9 +81,9 @@ func (r *runs) close() error {
 	if err := gob.NewEncoder(&buf).Encode(list); err != nil {
 		return fmt.Errorf("keeping results: %w", err)
 	}
-	if err := r.e.keeper.Put(r.home, buf.Bytes()); err != nil {
-		return fmt.Errorf("keeping results: %w", err)
-	}
+	// A disk that is full ends the keeping and not the run: what is not kept is found
+	// again. Whoever gave the keeper asks it what is wrong.
+	_ = r.e.keeper.Put(r.home, buf.Bytes())
 	return nil
 }
 

@@ -11,6 +11,7 @@ import (
 	"path/filepath"
 	"reflect"
 	"slices"
+	"strings"
 	"sync"
 
 	"github.com/apache/beam/sdks/v2/go/pkg/beam"
@@ -69,10 +70,27 @@ type job struct {
 // an engine holds the hours of the climates it met.
 var engines = struct {
 	sync.Mutex
-	of map[[2]string]*screen.Engine // by configuration and store
-}{of: map[[2]string]*screen.Engine{}}
+	of map[[2]string]*engine // by configuration and store
+}{of: map[[2]string]*engine{}}
 
-func (j *job) engine() (*screen.Engine, error) {
+// engine is a configuration, compiled, with the store it keeps runs in, nil for none.
+type engine struct {
+	*screen.Engine
+	kept *store.Store
+	told sync.Once
+}
+
+// tell says once what is wrong with the store. No answer depends on it.
+func (e *engine) tell(ctx context.Context) {
+	if e.kept == nil {
+		return
+	}
+	if notes := e.kept.Notes(); len(notes) > 0 {
+		e.told.Do(func() { log.Warn(ctx, strings.Join(notes, "; ")) })
+	}
+}
+
+func (j *job) engine() (*engine, error) {
 	engines.Lock()
 	defer engines.Unlock()
 	key := [2]string{j.Config, j.Store}
@@ -92,19 +110,18 @@ func (j *job) engine() (*screen.Engine, error) {
 	if err != nil {
 		return nil, err
 	}
-	e, err := screen.NewEngine(l)
-	if err != nil {
+	var e engine
+	if e.Engine, err = screen.NewEngine(l); err != nil {
 		return nil, err
 	}
 	if j.Store != "" {
-		s, err := store.Open(j.Store, screen.KeeperMethod)
-		if err != nil {
+		if e.kept, err = store.Open(j.Store, screen.KeeperMethod); err != nil {
 			return nil, err
 		}
-		e.Keep(s)
+		e.Keep(e.kept)
 	}
-	engines.of[key] = e
-	return e, nil
+	engines.of[key] = &e
+	return &e, nil
 }
 
 // fate is what a home's walls do not know of each other.
@@ -187,14 +204,14 @@ func (f *readFn) ProcessElement(ctx context.Context, _ []byte, row func(string, 
 // judgeFn judges homes.
 type judgeFn struct {
 	Job    job
+	engine *engine
 	worker *screen.Worker
 }
 
 // Setup compiles the configuration.
-func (f *judgeFn) Setup() error {
-	e, err := f.Job.engine()
-	if err == nil {
-		f.worker = e.NewWorker()
+func (f *judgeFn) Setup() (err error) {
+	if f.engine, err = f.Job.engine(); err == nil {
+		f.worker = f.engine.NewWorker()
 	}
 	return err
 }
@@ -217,6 +234,7 @@ func (f *judgeFn) ProcessElement(ctx context.Context, home string, rows func(*sc
 	if err != nil {
 		return err
 	}
+	f.engine.tell(ctx)
 	homesJudged.Inc(ctx, 1)
 	casesAsked.Inc(ctx, int64(row.Cases))
 	answer(home, row)
@@ -290,7 +308,7 @@ func (f *writeFn) ProcessElement(part int, homes func(*report.Ranked) bool, name
 	}
 	defer os.RemoveAll(dir)
 	name := fmt.Sprintf("ranking-%05d.parquet", part)
-	if err := report.WriteParquet(filepath.Join(dir, name), e, names, all); err != nil {
+	if err := report.WriteParquet(filepath.Join(dir, name), e.Engine, names, all); err != nil {
 		return err
 	}
 	return os.Rename(filepath.Join(dir, name), filepath.Join(f.Job.Out, name))

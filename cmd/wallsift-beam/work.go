@@ -132,7 +132,7 @@ type fate struct {
 
 // readFn reads the whole inventory on one worker: which row of an id counts, and
 // where a column of the user's own stands, is a matter of reading order. Reading a
-// home takes some ten thousandths of the time that the engine takes for it.
+// home takes less than a thousandth of the time that the engine takes for it.
 type readFn struct{ Job job }
 
 // ProcessElement emits rows and fates under the key of their home, and at the end

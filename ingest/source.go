@@ -205,15 +205,27 @@ func (s *Source) ExtraColumns() []string {
 	return slices.Clone(s.extras.names)
 }
 
+// ExtraColumn is that of Names, for the columns met so far.
+func (s *Source) ExtraColumn(name string) int { return s.Names().ExtraColumn(name) }
+
+// Names are what rows refer to by number. Read at the end, they are all that
+// whoever writes rows needs of the inventories.
+type Names struct {
+	Files  []string // by Building.File
+	Extras []string // ride-through columns, by Building.Extra index
+}
+
+// Names returns the names met so far; see Files and ExtraColumns.
+func (s *Source) Names() Names { return Names{s.Files(), s.ExtraColumns()} }
+
 // ExtraColumn returns the index of a ride-through column by its name, -1 where no
-// file has had it so far. Upper case, spaces and punctuation count only where they
-// tell two columns apart.
-func (s *Source) ExtraColumn(name string) int {
-	names := s.ExtraColumns()
-	if i := slices.Index(names, name); i >= 0 {
+// file has it. Upper case, spaces and punctuation count only where they tell two
+// columns apart.
+func (n Names) ExtraColumn(name string) int {
+	if i := slices.Index(n.Extras, name); i >= 0 {
 		return i
 	}
-	return slices.IndexFunc(names, func(n string) bool { return extraKey(n) == extraKey(name) })
+	return slices.IndexFunc(n.Extras, func(x string) bool { return extraKey(x) == extraKey(name) })
 }
 
 // Notes returns remarks on files that were read all the same, such as a column

@@ -21,6 +21,7 @@
 //	judge.go      verdicts; walls.go: homes of several walls
 //	rank.go       the ranking rule
 //	worklist.go   the work a judgement asks for, in the order of the site; work.go
+//	intake.go     which rows count
 //	pipeline.go   rows in, answers out, in order; run.go: sums; spill.go: rows on disk
 //	explain.go    the working behind one answer
 package screen

@@ -82,3 +82,15 @@ func TestDamagedRecordsAreMisses(t *testing.T) {
 		}
 	}
 }
+
+// full is a keeper whose disk is full.
+type full struct{ *shelf }
+
+func (full) Put([32]byte, []byte) {}
+
+// Where nothing can be kept, homes are answered all the same.
+func TestFullKeeperStopsNothing(t *testing.T) {
+	if got, want := keptAnswer(t, full{newShelf()}, repairsAlone, nil), keptAnswer(t, newShelf(), repairsAlone, nil); got != want {
+		t.Errorf("%s, want %s", got, want)
+	}
+}

@@ -1,13 +1,11 @@
 package screen
 
 import (
-	"cmp"
 	"context"
 	"errors"
 	"fmt"
 	"io"
 	"runtime/debug"
-	"slices"
 
 	"golang.org/x/sync/errgroup"
 
@@ -159,7 +157,7 @@ func (e *Engine) Run(ctx context.Context, src *ingest.Source, opt Options) (*Run
 		err = run.hourly(ctx, opt)
 	}
 	if err == nil {
-		run.seen = nil // what only reading needs makes room
+		run.intake = nil // what only reading needs makes room
 		run.Ranks.settle(e.workers())
 		err = run.spill.w.Flush()
 	}
@@ -196,37 +194,24 @@ func (r *Run) read(ctx context.Context, opt Options) error {
 	return r.gather(opt)
 }
 
-// take adds one batch: the first building of an id counts, later ones become
-// rejects.
+// take adds one batch.
 func (r *Run) take(d *batch, opt Options) error {
 	n := len(r.engine.strategies)
+	counts, rejects := r.intake.Take(d.buildings, d.rejects)
+	r.Counts.Rejected, r.Counts.BrokenFiles = r.intake.Rejected, r.intake.BrokenFiles
 	for i := range d.buildings {
-		b := &d.buildings[i]
-		id, add := *b, r.add
-		if b.Home != "" {
-			id, add = wallID(b), r.held.add
-		}
-		if rej, dup := r.seen.Check(&id); dup {
-			d.rejects = append(d.rejects, rej)
+		if !counts[i] {
 			continue
 		}
-		if err := add(&Row{Building: *b, Answer: Answer{Judgements: d.list[i*n : (i+1)*n], Survey: noSurvey()}}); err != nil {
+		add := r.add
+		if d.buildings[i].Home != "" {
+			add = r.held.add
+		}
+		if err := add(&Row{Building: d.buildings[i], Answer: Answer{Judgements: d.list[i*n : (i+1)*n], Survey: noSurvey()}}); err != nil {
 			return err
 		}
 	}
-	slices.SortStableFunc(d.rejects, func(a, b ingest.Reject) int { return cmp.Compare(a.Line, b.Line) })
-	last := int64(-1)
-	for _, rej := range d.rejects {
-		switch {
-		case rej.Whole:
-			r.Counts.BrokenFiles++
-		case rej.Line != last:
-			r.Counts.Rejected++
-			if rej.Home != "" {
-				r.held.lost[rej.Home]++
-			}
-		}
-		last = rej.Line
+	for _, rej := range rejects {
 		if err := opt.Rejected(rej); err != nil {
 			return err
 		}

@@ -9,47 +9,50 @@ import (
 	"golang.org/x/sync/errgroup"
 )
 
-// RankingRule is printed wherever ranks are: it must say what key does.
+// RankingRule is printed wherever ranks are: it must say what RankKey does.
 const RankingRule = "Rank: strategies no gate excludes first, those kept as a warning last of them, then verdict (insulation that is suited, insulation suited after repairs, repairs alone where they are enough, survey first, not suited), " +
 	"then the margin grade of the high share of the limit, then energy saved per unit of risk (saving divided by that share), then building id."
 
-// rankKey orders judgements; smaller is better.
-type rankKey struct {
-	class uint32  // excluded, kept as a warning, verdict with repairs alone, margin grade
-	score float32 // energy saved per unit of risk
-}
-
-func (j *Judgement) key() rankKey {
+// RankKey orders judgements by the ranking rule, save for the building id; smaller is
+// better. The class stands above the score, whose bits are turned so that whole
+// numbers compare as scores do, from high to low.
+func (j *Judgement) RankKey() uint64 {
 	place := 2 * uint32(j.Verdict)
 	if j.Bare && j.Verdict <= SuitedAfterRepairs {
 		place = 3 // what is asked is who can be insulated; repairs alone are what remains
 	}
-	k := rankKey{class: place<<8 | uint32(j.Margin), score: float32(j.Score)}
+	class := place<<8 | uint32(j.Margin)
 	if j.Warned {
-		k.class |= 1 << 16
+		class |= 1 << 16
 	}
 	if j.Excluded {
-		k.class |= 1 << 17
+		class |= 1 << 17
 	}
-	return k
+	score := math.Float32bits(float32(j.Score))
+	switch {
+	case score == signBit: // zero is zero
+		score = signBit - 1
+	case score&signBit == 0:
+		score = ^(score | signBit)
+	}
+	return uint64(class)<<classShift | uint64(score)
 }
 
-// noRank stands behind all others.
-const noRank = math.MaxUint32
-
-func (k rankKey) compare(o rankKey) int {
-	if c := cmp.Compare(k.class, o.class); c != 0 {
-		return c
-	}
-	return cmp.Compare(o.score, k.score)
-}
+const (
+	signBit    = 1 << 31 // of a float32
+	classShift = 32      // of a rank key
+	// gradeShift leaves the class without its margin grade.
+	gradeShift = classShift + 8
+	// noRank stands behind all others.
+	noRank = math.MaxUint64
+)
 
 // Ranks holds the order of buildings, overall and within each strategy. It is
 // all that stays in memory for every building besides its place in the spill
 // and 16 bytes to find duplicates: its id, and 8 bytes a strategy.
 type Ranks struct {
-	keys  [][]rankKey // by strategy, by building
-	best  []rankKey   // of the building's first strategy
+	keys  [][]uint64 // by strategy, by building
+	best  []uint64   // of the building's first strategy
 	ids   idArena
 	Order [][]uint32 // by strategy: buildings in order of rank
 	place [][]uint32 // by strategy: rank of each building, from 0
@@ -57,17 +60,17 @@ type Ranks struct {
 	Overall []uint32
 }
 
-func newRanks(strategies int) *Ranks { return &Ranks{keys: make([][]rankKey, strategies)} }
+func newRanks(strategies int) *Ranks { return &Ranks{keys: make([][]uint64, strategies)} }
 
 func (r *Ranks) add(id string, list []Judgement) {
 	r.ids.add(id)
 	for s := range r.keys { // wall by wall is not there for every building
-		r.keys[s] = append(r.keys[s], rankKey{class: noRank})
+		r.keys[s] = append(r.keys[s], noRank)
 	}
 	for i := range list {
-		r.keys[list[i].Strategy][len(r.best)] = list[i].key()
+		r.keys[list[i].Strategy][len(r.best)] = list[i].RankKey()
 	}
-	r.best = append(r.best, list[0].key())
+	r.best = append(r.best, list[0].RankKey())
 }
 
 // Len returns the number of buildings ranked.
@@ -85,7 +88,7 @@ func (r *Ranks) settle(workers int) {
 			place := make([]uint32, len(order))
 			for rank, building := range order {
 				place[building] = uint32(rank)
-				if keys[building].class == noRank {
+				if keys[building] == noRank {
 					order = order[:rank]
 					break
 				}
@@ -98,13 +101,13 @@ func (r *Ranks) settle(workers int) {
 	r.best, r.ids = nil, idArena{}
 }
 
-func (r *Ranks) sorted(keys []rankKey) []uint32 {
+func (r *Ranks) sorted(keys []uint64) []uint32 {
 	order := make([]uint32, len(keys))
 	for i := range order {
 		order[i] = uint32(i)
 	}
 	slices.SortFunc(order, func(a, b uint32) int {
-		if c := keys[a].compare(keys[b]); c != 0 {
+		if c := cmp.Compare(keys[a], keys[b]); c != 0 {
 			return c
 		}
 		return bytes.Compare(r.ids.at(a), r.ids.at(b))
@@ -137,6 +140,6 @@ func (a *idArena) at(i uint32) []byte {
 // byRank puts the judgements of one building in order.
 func byRank(list []Judgement) {
 	slices.SortFunc(list, func(a, b Judgement) int {
-		return cmp.Or(a.key().compare(b.key()), int(a.Strategy)-int(b.Strategy))
+		return cmp.Or(cmp.Compare(a.RankKey(), b.RankKey()), int(a.Strategy)-int(b.Strategy))
 	})
 }

@@ -1,6 +1,8 @@
 package screen_test
 
 import (
+	"cmp"
+	"math"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -50,6 +52,21 @@ func gradeOf(u float64) int {
 }
 
 func perRisk(j *screen.Judgement) float64 { return j.Saved / max(j.High, 0.1) }
+
+// Of two judgements of one class the higher score is the smaller key, and no score
+// outweighs a class.
+func TestRankKeyTurnsScores(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		score := rapid.OneOf(rapid.Float32(), rapid.SampledFrom([]float32{0, float32(math.Copysign(0, -1)), float32(math.Inf(1)), float32(math.Inf(-1))}))
+		a, b := screen.Judgement{Score: float64(score.Draw(t, "a"))}, screen.Judgement{Score: float64(score.Draw(t, "b"))}
+		if got, want := cmp.Compare(a.RankKey(), b.RankKey()), cmp.Compare(b.Score, a.Score); got != want {
+			t.Errorf("scores %g and %g: keys compare as %d, want %d", a.Score, b.Score, got, want)
+		}
+		if b.Margin = 1; a.RankKey() >= b.RankKey() {
+			t.Errorf("score %g outweighs the margin grade", b.Score)
+		}
+	})
+}
 
 func TestStrategiesStandInTheOrderOfTheRule(t *testing.T) {
 	e := defaults()

@@ -42,7 +42,7 @@ type Run struct {
 	ctx    context.Context // of the run: what reads rows back for writing stops with it
 	engine *Engine
 	src    *ingest.Source
-	seen   *ingest.Seen
+	intake *Intake
 	held   *heldWalls
 	taken  int // buildings collected, duplicates too
 	spill  *spill
@@ -84,7 +84,7 @@ func newRun(ctx context.Context, e *Engine, src *ingest.Source, dir string) (*Ru
 		sp.close()
 		return nil, err
 	}
-	r := &Run{ctx: ctx, engine: e, src: src, seen: ingest.NewSeen(src), spill: sp, held: held}
+	r := &Run{ctx: ctx, engine: e, src: src, intake: NewIntake(src), spill: sp, held: held}
 	r.resetSums()
 	return r, nil
 }
@@ -100,7 +100,7 @@ func (r *Run) resetSums() {
 
 // add writes a row and adds it to the sums.
 func (r *Run) add(row *Row) error {
-	r.buf = encodeRow(r.buf[:0], row)
+	r.buf = row.Encode(r.buf[:0])
 	if err := r.spill.add(r.buf); err != nil {
 		return err
 	}
@@ -221,8 +221,8 @@ func (r *Run) Each(order []uint32, f func(building uint32, row *Row) error) erro
 // ExtraColumns names the ride-through columns, by Building.Extra index.
 func (r *Run) ExtraColumns() []string { return r.src.ExtraColumns() }
 
-// ExtraColumn finds a ride-through column by its name, as ingest.Source does.
-func (r *Run) ExtraColumn(name string) int { return r.src.ExtraColumn(name) }
+// Names are those of the inventory files and of the ride-through columns.
+func (r *Run) Names() ingest.Names { return r.src.Names() }
 
 // Files names the inventory files, by Building.File.
 func (r *Run) Files() []string { return r.src.Files() }

@@ -13,7 +13,8 @@ import (
 )
 
 // Keeper keeps records between runs, each under a key of its own; see
-// screen/store. A record that is missing or damaged is not found.
+// screen/store. A record that is missing or damaged is not found,
+// and what cannot be put is found again: a full disk ends the keeping, not the run.
 type Keeper interface {
 	Get(key [32]byte) ([]byte, bool)
 	Put(key [32]byte, value []byte)

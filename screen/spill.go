@@ -26,9 +26,9 @@ const (
 	pastSize      = int(unsafe.Sizeof(Past{}))
 )
 
-// encodeRow appends a row to buf. Judgements go as their bytes in memory: the
-// spill file never outlives the process that wrote it.
-func encodeRow(buf []byte, row *Row) []byte {
+// Encode appends a row to buf. Judgements go as their bytes in memory: a row is for
+// this process, or for others that run the same executable, and is never kept.
+func (row *Row) Encode(buf []byte) []byte {
 	b := &row.Building
 	buf = binary.AppendUvarint(buf, uint64(b.File))
 	buf = binary.AppendUvarint(buf, uint64(b.Line))
@@ -68,15 +68,15 @@ func encodeRow(buf []byte, row *Row) []byte {
 	buf = binary.AppendUvarint(buf, uint64(row.Lost))
 	buf = binary.AppendUvarint(buf, uint64(len(row.Walls)))
 	for i := range row.Walls {
-		wall := encodeRow(nil, &row.Walls[i])
+		wall := row.Walls[i].Encode(nil)
 		buf = binary.AppendUvarint(buf, uint64(len(wall)))
 		buf = append(buf, wall...)
 	}
 	return buf
 }
 
-// decodeRow fills row from what encodeRow wrote, reusing its slices.
-func decodeRow(buf []byte, row *Row) error {
+// Decode fills row from what Encode wrote, reusing its slices.
+func (row *Row) Decode(buf []byte) error {
 	bad := false
 	number := func() uint64 {
 		x, n := binary.Uvarint(buf)
@@ -152,7 +152,7 @@ func decodeRow(buf []byte, row *Row) error {
 			break
 		}
 		var wall Row
-		bad = decodeRow(take(int(number())), &wall) != nil || bad
+		bad = wall.Decode(take(int(number()))) != nil || bad
 		row.Walls = append(row.Walls, wall)
 	}
 	if bad || len(buf) != 0 {
@@ -203,7 +203,7 @@ func (s *spill) row(i uint32, scratch []byte, row *Row) ([]byte, error) {
 	if _, err := s.f.ReadAt(scratch, from); err != nil {
 		return scratch, fmt.Errorf("reading temporary results: %w", err)
 	}
-	return scratch, decodeRow(scratch, row)
+	return scratch, row.Decode(scratch)
 }
 
 func (s *spill) close() {

@@ -24,7 +24,7 @@ func TestSpillReturnsWhatWasWritten(t *testing.T) {
 		defer sp.close()
 		var packed [][]byte
 		for i := range rows {
-			packed = append(packed, encodeRow(nil, &rows[i]))
+			packed = append(packed, rows[i].Encode(nil))
 			if err := sp.add(packed[i]); err != nil {
 				t.Fatal(err)
 			}
@@ -50,7 +50,7 @@ func TestSpillReturnsWhatWasWritten(t *testing.T) {
 					t.Errorf("number %d: %v, then %v", k, want.Num[k], got.Num[k])
 				}
 			}
-			if again := encodeRow(nil, &row); !bytes.Equal(again, packed[i]) {
+			if again := row.Encode(nil); !bytes.Equal(again, packed[i]) {
 				t.Errorf("row %d encodes differently after it was read", i)
 			}
 			if !slices.Equal(row.Judgements, rows[i].Judgements) || row.Survey != rows[i].Survey || row.Past != rows[i].Past || row.Cases != rows[i].Cases {
@@ -64,13 +64,13 @@ func TestSpillReturnsWhatWasWritten(t *testing.T) {
 func TestDamagedSpillIsNoticed(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		row := rapid.Custom(drawRow).Draw(t, "row")
-		packed := encodeRow(nil, &row)
+		packed := row.Encode(nil)
 		var out Row
 		cut := rapid.IntRange(0, len(packed)-1).Draw(t, "cut")
-		if err := decodeRow(packed[:cut], &out); err == nil {
+		if err := out.Decode(packed[:cut]); err == nil {
 			t.Errorf("%d of %d bytes were taken for a row", cut, len(packed))
 		}
-		if err := decodeRow(append(slices.Clone(packed), 0), &out); err == nil {
+		if err := out.Decode(append(slices.Clone(packed), 0)); err == nil {
 			t.Error("a byte too many was not noticed")
 		}
 	})

@@ -6,7 +6,6 @@ import (
 	"encoding/hex"
 	"math"
 	"slices"
-	"strings"
 
 	"wallsift/config"
 	"wallsift/ingest"
@@ -30,24 +29,19 @@ var WallByWall = config.Strategy{
 // heldWalls keeps the walls of homes until all rows are read.
 type heldWalls struct {
 	rows  *spill
-	homes []string            // in the order in which they are met
 	walls map[string][]uint32 // by home: places in rows
-	lost  map[string]int      // by home: walls whose rows were rejected
 }
 
 func newHeldWalls(dir string) (*heldWalls, error) {
 	rows, err := newSpill(dir)
-	return &heldWalls{rows: rows, walls: map[string][]uint32{}, lost: map[string]int{}}, err
+	return &heldWalls{rows: rows, walls: map[string][]uint32{}}, err
 }
 
 // add holds one wall.
 func (h *heldWalls) add(row *Row) error {
 	home := row.Building.Home
-	if h.walls[home] == nil {
-		h.homes = append(h.homes, home)
-	}
 	h.walls[home] = append(h.walls[home], uint32(len(h.rows.ends)))
-	return h.rows.add(encodeRow(nil, row))
+	return h.rows.add(row.Encode(nil))
 }
 
 // gather adds every home whose walls were held. A home whose key is the id of a
@@ -57,13 +51,20 @@ func (r *Run) gather(opt Options) error {
 		return err
 	}
 	var scratch []byte
-	for _, home := range r.held.homes {
+	for home := range r.intake.Homes() {
 		if err := r.ctx.Err(); err != nil {
 			return err
 		}
-		walls := make([]Row, len(r.held.walls[home]))
+		if home.Refused != nil {
+			r.Counts.Rejected = r.intake.Rejected
+			if err := opt.Rejected(*home.Refused); err != nil {
+				return err
+			}
+			continue
+		}
+		walls := make([]Row, home.Rows)
 		var err error
-		for i, at := range r.held.walls[home] {
+		for i, at := range r.held.walls[home.Home] {
 			if scratch, err = r.held.rows.row(at, scratch, &walls[i]); err != nil {
 				return err
 			}
@@ -73,28 +74,12 @@ func (r *Run) gather(opt Options) error {
 				walls[i].Judgements = r.engine.NewWorker().Steady(b, nil)
 			}
 		}
-		row := r.engine.homeOf(walls, r.held.lost[home])
-		if rej, dup := r.seen.Check(&row.Building); dup {
-			r.Counts.Rejected += len(walls)
-			if err := opt.Rejected(rej); err != nil {
-				return err
-			}
-			continue
-		}
+		row := r.engine.homeOf(walls, home.Lost)
 		if err := r.add(&row); err != nil {
 			return err
 		}
 	}
 	return nil
-}
-
-// wallID names a wall's row among all rows.
-func wallID(b *ingest.Building) ingest.Building {
-	id := b.ID
-	if !strings.HasPrefix(id, b.Home+" / ") { // an id of both columns names the home already
-		id = b.Home + " / " + id
-	}
-	return ingest.Building{ID: id, File: b.File, Line: b.Line}
 }
 
 // protect takes a wall of which it is not known whether it is protected for
@@ -126,7 +111,7 @@ func (e *Engine) homeOf(walls []Row, lost int) Row {
 	byRank(home.Judgements)
 	if home.Differ() {
 		apart := e.together(walls, uint8(len(e.strategies)), lost)
-		if apart.key().class>>8 < home.Judgements[0].key().class>>8 {
+		if apart.RankKey()>>gradeShift < home.Judgements[0].RankKey()>>gradeShift {
 			home.Judgements = slices.Insert(home.Judgements, 0, apart)
 		}
 	}
@@ -250,8 +235,8 @@ func (r *Row) InputsHash() string {
 	return hex.EncodeToString(all.Sum(nil)[:8])
 }
 
-// JudgeHome gives the answer for a home by the rows of its walls, or for a
-// building by its one row.
+// JudgeHome gives the answer for a home by the rows of its walls, in any order, of
+// which lost more were rejected, or for a building by its one row.
 func (w *Worker) JudgeHome(walls []ingest.Building, lost int) (Row, error) {
 	rows := make([]Row, len(walls))
 	for i := range walls {

@@ -91,7 +91,7 @@ func checkInventory(ctx context.Context, cfg *config.Config, src *ingest.Source,
 	if err != nil {
 		return err
 	}
-	notes := slices.Concat(src.Notes(), mapped, report.OwnColumns(&cfg.Output, src))
+	notes := slices.Concat(src.Notes(), mapped, report.OwnColumns(&cfg.Output, src.Names()))
 	log.notes(notes)
 	if !log.structured() {
 		for _, n := range notes {

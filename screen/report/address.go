@@ -10,13 +10,13 @@ import (
 	"wallsift/screen"
 )
 
-// Address returns the places among run.ExtraColumns of the columns that say where
+// Address returns the places among the ride-through columns of those that say where
 // a building is, in the order of output.address. A name that no inventory has is
 // left out; OwnColumns says so.
-func Address(e *screen.Engine, run *screen.Run) []int {
+func Address(e *screen.Engine, names ingest.Names) []int {
 	out := []int{}
 	for _, name := range e.Output().Address {
-		if i := run.ExtraColumn(name); i >= 0 {
+		if i := names.ExtraColumn(name); i >= 0 {
 			out = append(out, i)
 		}
 	}
@@ -24,8 +24,8 @@ func Address(e *screen.Engine, run *screen.Run) []int {
 }
 
 // located puts the address behind the id, where there is one.
-func located(e *screen.Engine, run *screen.Run, cols []Column) []Column {
-	from := Address(e, run)
+func located(e *screen.Engine, names ingest.Names, cols []Column) []Column {
+	from := Address(e, names)
 	if len(from) == 0 {
 		return cols
 	}
@@ -48,16 +48,13 @@ const AddressName = "address"
 // OwnColumns are notes on columns of the inventory's own: how an address is
 // asked for, which name asked for is not there, and which columns that may hold
 // personal data are written out.
-func OwnColumns(out *config.Output, src interface {
-	ExtraColumns() []string
-	ExtraColumn(name string) int
-}) (notes []string) {
-	names := src.ExtraColumns()
+func OwnColumns(out *config.Output, all ingest.Names) (notes []string) {
+	names := slices.Clone(all.Extras)
 	if len(out.Address) == 0 && len(names) > 0 {
 		notes = append(notes, `No address stands beside the ids: name the columns of your own that hold it in output.address, such as --set "output.address=Street,Town"`)
 	}
 	for _, name := range out.Address {
-		if src.ExtraColumn(name) < 0 {
+		if all.ExtraColumn(name) < 0 {
 			hint := ""
 			if near := ingest.Suggest(name, names); near != "" {
 				hint = fmt.Sprintf("; did you mean %q?", near)

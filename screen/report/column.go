@@ -216,7 +216,7 @@ func Ranking(e *screen.Engine, run *screen.Run, people bool) *Rows {
 	if people {
 		u = UnitsOf(e)
 	}
-	return &Rows{Columns: shownIn(u, columns(run, newVocabulary(e))), lines: func(v View, f func(*line) error) error { return eachLine(e, run, v, f) }}
+	return &Rows{Columns: shownIn(u, columns(run.Names(), run.Cases > 0, newVocabulary(e))), lines: func(v View, f func(*line) error) error { return eachLine(e, run, v, f) }}
 }
 
 // Each calls f with every row of the view; works heed all but Best, visits Labels
@@ -259,29 +259,35 @@ func eachBuilding(run *screen.Run, view View, f func(place int, building uint32,
 // building.
 func eachLine(e *screen.Engine, run *screen.Run, view View, f func(*line) error) error {
 	known := screen.NewReadier(e)
-	var l line // one for all: f does not keep it
 	return eachBuilding(run, view, func(place int, building uint32, row *screen.Row) error {
-		list, work := row.Judgements, screen.ForWork(row.Judgements)
-		if view.Best {
-			list = list[:1]
-		}
-		for i := range list {
-			j := &list[i]
-			var survey *screen.Survey
-			if j == work {
-				survey = &row.Survey
-			}
-			ready := readiness(known, row, j, survey)
-			if j != work && ready == screen.NoMeasurePasses {
-				ready = screen.NumReadiness
-			}
-			l = line{row: row, b: &row.Building, j: j, s: &row.Survey, ready: ready, place: place, inside: i + 1, within: run.Ranks.In(j.Strategy, building)}
-			if err := f(&l); err != nil {
-				return err
-			}
-		}
-		return nil
+		return linesOf(known, row, place, func(strategy uint8) int { return run.Ranks.In(strategy, building) }, view.Best, f)
 	})
+}
+
+// linesOf goes through the rows of one building, or through that of its best
+// strategy. The line is one for all: f does not keep it.
+func linesOf(known *screen.Readier, row *screen.Row, place int, within func(strategy uint8) int, best bool, f func(*line) error) error {
+	var l line
+	list, work := row.Judgements, screen.ForWork(row.Judgements)
+	if best {
+		list = list[:1]
+	}
+	for i := range list {
+		j := &list[i]
+		var survey *screen.Survey
+		if j == work {
+			survey = &row.Survey
+		}
+		ready := readiness(known, row, j, survey)
+		if j != work && ready == screen.NoMeasurePasses {
+			ready = screen.NumReadiness
+		}
+		l = line{row: row, b: &row.Building, j: j, s: &row.Survey, ready: ready, place: place, inside: i + 1, within: within(j.Strategy)}
+		if err := f(&l); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // readiness is that of tasks.

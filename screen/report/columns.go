@@ -12,8 +12,8 @@ import (
 // columns lists the columns of the ranking files; every writer follows this
 // table, so that a row here is all a new column needs. Ride-through columns
 // follow the computed ones; one whose name is taken gets "_inventory" behind it.
-func columns(run *screen.Run, v *vocabulary) []Column {
-	files := run.Files()
+// hourly says whether the engine ran.
+func columns(names ingest.Names, hourly bool, v *vocabulary) []Column {
 	govern := func(f func(*line) cell) func(*line) cell {
 		return func(l *line) cell {
 			if !l.j.HasGovern {
@@ -187,15 +187,15 @@ func columns(run *screen.Run, v *vocabulary) []Column {
 	}
 	for id := range indicator.Count {
 		info := id.Info()
-		out = append(out, Column{Name: "utilisation_" + info.Name, Label: "Share of the limit: " + info.Label, Help: "typical case; empty where it does not apply or is not judged; " + compared(id, run.Cases > 0),
+		out = append(out, Column{Name: "utilisation_" + info.Name, Label: "Share of the limit: " + info.Label, Help: "typical case; empty where it does not apply or is not judged; " + compared(id, hourly),
 			Look: ShareLook, Kind: Real, Decimals: 3, get: func(l *line) cell {
 				u := l.j.Utilisation[id]
 				return cell{f: u, null: u < 0}
 			}})
 	}
-	out = append(out, facts(files)...)
-	out = located(v.e, run, out)
-	return append(out, rideThrough(run, out, geoparquet.Column)...) // ranking.parquet has one of that name
+	out = append(out, facts(names.Files)...)
+	out = located(v.e, names, out)
+	return append(out, rideThrough(names, out, geoparquet.Column)...) // ranking.parquet has one of that name
 }
 
 // compared says what an indicator holds against what. A run of the transient tier
@@ -252,7 +252,7 @@ func facts(files []string) []Column {
 
 // rideThrough are the inventory's own columns. One whose name is taken, by the
 // other columns or beside them, gets "_inventory" behind it.
-func rideThrough(run *screen.Run, others []Column, beside ...string) (out []Column) {
+func rideThrough(names ingest.Names, others []Column, beside ...string) (out []Column) {
 	taken := map[string]bool{}
 	for _, name := range beside {
 		taken[name] = true
@@ -260,7 +260,7 @@ func rideThrough(run *screen.Run, others []Column, beside ...string) (out []Colu
 	for _, c := range others {
 		taken[c.Name] = true
 	}
-	for i, label := range run.ExtraColumns() {
+	for i, label := range names.Extras {
 		name := label
 		for taken[name] {
 			name += "_inventory"

@@ -51,7 +51,7 @@ const (
 // same time from the same rows; nothing is held but one batch on its way to each.
 // Parquet has one column more, the point of the building after GeoParquet.
 func WriteRanking(dir string, e *screen.Engine, run *screen.Run, names ...string) error {
-	cols := columns(run, newVocabulary(e))
+	cols := columns(run.Names(), run.Cases > 0, newVocabulary(e))
 	var sinks []sink
 	for name, open := range map[string]func(string, []Column) (sink, error){RankingCSV: newCSVSink, RankingParquet: newParquetSink} {
 		if len(names) > 0 && !slices.Contains(names, name) {
@@ -65,6 +65,34 @@ func WriteRanking(dir string, e *screen.Engine, run *screen.Run, names ...string
 		sinks = append(sinks, s)
 	}
 	return fill(cols, func(f func(*line) error) error { return eachLine(e, run, View{}, f) }, sinks...)
+}
+
+// Ranked is a home with its ranks, from 1.
+type Ranked struct {
+	Row     screen.Row
+	Overall int
+	Within  []int // by Judgement.Strategy
+}
+
+// WriteParquet writes homes that were ranked elsewhere, in the order given, as
+// WriteRanking does in ranking.parquet.
+func WriteParquet(path string, e *screen.Engine, names ingest.Names, homes []Ranked) error {
+	cols := columns(names, false, newVocabulary(e))
+	p, err := newParquetSink(path, cols)
+	if err != nil {
+		return err
+	}
+	defer p.abandon()
+	known := screen.NewReadier(e)
+	return fill(cols, func(f func(*line) error) error {
+		for i := range homes {
+			h := &homes[i]
+			if err := linesOf(known, &h.Row, h.Overall, func(s uint8) int { return h.Within[s] }, false, f); err != nil {
+				return err
+			}
+		}
+		return nil
+	}, p)
 }
 
 // writeCSV writes lines to a file of their own.

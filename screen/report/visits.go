@@ -225,6 +225,6 @@ func (v *Visits) columns(people bool) []Column {
 	}
 	add(Column{Name: "caution", Brief: true, Label: "Caution", get: func(l *line) cell { return str(cautioned(surveyDangers(v.e, l.s))) }})
 	n := len(out)
-	out = located(v.e, v.run, out)
-	return slices.Insert(out, from+len(out)-n, rideThrough(v.run, out)...)
+	out = located(v.e, v.run.Names(), out)
+	return slices.Insert(out, from+len(out)-n, rideThrough(v.run.Names(), out)...)
 }

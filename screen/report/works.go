@@ -78,7 +78,7 @@ func workColumns(e *screen.Engine, run *screen.Run) []Column {
 			return str(name(l))
 		})
 	}
-	return located(e, run, []Column{
+	return located(e, run.Names(), []Column{
 		{Name: "overall_rank", Label: "Overall rank", Help: "order of the building by its best strategy, 1 first", building: true, Kind: Whole, get: func(l *line) cell { return count(l.place) }},
 		{Name: "building_id", Brief: true, Label: "Building", Help: "as in the inventory", building: true, Inventory: true, get: func(l *line) cell { return str(l.b.ID) }},
 		{Name: "group_key", Label: "Group", building: true, Inventory: true, get: func(l *line) cell { return str(l.b.Text[ingest.GroupKey]) }},

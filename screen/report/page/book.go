@@ -121,7 +121,7 @@ func (w *writer) book() error {
 	unit := func(s report.Scale) bookUnit { return bookUnit{s.Unit(), s.Decimals()} }
 	d.IP, d.Units = w.units.IP, map[string]bookUnit{"layer": unit(w.units.Thickness), "u": unit(w.units.U), "heat": unit(w.units.Heat)}
 	d.Texts = []string{report.Named("heating_fuel"), report.Named("last_survey")}
-	d.Files, d.Address, d.Extras, d.Stones, d.Zones, d.Gap = w.in.Run.Files(), report.Address(e, w.in.Run), w.in.Run.ExtraColumns(), w.stones, w.zones, extraGap
+	d.Files, d.Address, d.Extras, d.Stones, d.Zones, d.Gap = w.in.Run.Files(), report.Address(e, w.in.Run.Names()), w.in.Run.ExtraColumns(), w.stones, w.zones, extraGap
 	return w.element(`id="book"`, func() error { return w.json(d) })
 }
 

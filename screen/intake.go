@@ -1,0 +1,118 @@
+package screen
+
+import (
+	"cmp"
+	"iter"
+	"slices"
+	"strings"
+
+	"wallsift/ingest"
+)
+
+// Intake says which rows of an inventory count. It is asked in the order of
+// reading, because of the rows of one id the first good one counts.
+type Intake struct {
+	Rejected    int // rows
+	BrokenFiles int // files that could not be read to their end
+
+	seen  *ingest.Seen
+	homes map[string]*Walls // of homes whose walls have rows of their own
+	order []string          // of their keys, as they were met
+}
+
+// Walls says what became of the rows of a home that has one for each wall.
+type Walls struct {
+	Home    string
+	Rows    int            // that count
+	Lost    int            // rows that were rejected
+	Refused *ingest.Reject // of the whole home: its key is the id of another row
+	first   ingest.Building
+}
+
+// NewIntake returns an Intake for the rows of a source.
+func NewIntake(src *ingest.Source) *Intake {
+	return &Intake{seen: ingest.NewSeen(src), homes: map[string]*Walls{}}
+}
+
+// Take judges a batch as it was decoded. It says for each building whether it
+// counts, and returns the rejects in the order of lines, those of repeated ids
+// among them.
+func (in *Intake) Take(buildings []ingest.Building, rejects []ingest.Reject) ([]bool, []ingest.Reject) {
+	counts := make([]bool, len(buildings))
+	for i := range buildings {
+		b := &buildings[i]
+		id := *b
+		if b.Home != "" {
+			id = wallID(b)
+		}
+		rej, dup := in.seen.Check(&id)
+		if counts[i] = !dup; dup {
+			rejects = append(rejects, rej)
+		} else if b.Home != "" {
+			in.hold(b)
+		}
+	}
+	slices.SortStableFunc(rejects, func(a, b ingest.Reject) int { return cmp.Compare(a.Line, b.Line) })
+	last := int64(-1)
+	for _, rej := range rejects {
+		switch {
+		case rej.Whole:
+			in.BrokenFiles++
+		case rej.Line != last:
+			in.Rejected++
+			if rej.Home != "" {
+				in.home(rej.Home).Lost++
+			}
+		}
+		last = rej.Line
+	}
+	return counts, rejects
+}
+
+func (in *Intake) home(key string) *Walls {
+	h := in.homes[key]
+	if h == nil {
+		h = &Walls{Home: strings.Clone(key)} // else it would keep a whole batch
+		in.homes[h.Home] = h
+	}
+	return h
+}
+
+// hold notes a wall. The home is known by the place of the first of its walls, in
+// the order of their ids.
+func (in *Intake) hold(b *ingest.Building) {
+	h := in.home(b.Home)
+	if h.Rows == 0 {
+		in.order = append(in.order, h.Home)
+	}
+	if h.Rows++; h.Rows == 1 || b.ID < h.first.ID {
+		h.first = ingest.Building{ID: strings.Clone(b.ID), File: b.File, Line: b.Line}
+	}
+}
+
+// Homes gives the homes whose walls have rows of their own, once all rows were
+// taken, in the order in which they were met. Those that are refused are counted
+// on the way.
+func (in *Intake) Homes() iter.Seq[*Walls] {
+	return func(yield func(*Walls) bool) {
+		for _, key := range in.order {
+			h := in.homes[key]
+			if rej, dup := in.seen.Check(&ingest.Building{ID: key, File: h.first.File, Line: h.first.Line}); dup {
+				h.Refused = &rej
+				in.Rejected += h.Rows
+			}
+			if !yield(h) {
+				return
+			}
+		}
+	}
+}
+
+// wallID names a wall's row among all rows.
+func wallID(b *ingest.Building) ingest.Building {
+	id := b.ID
+	if !strings.HasPrefix(id, b.Home+" / ") { // an id of both columns names the home already
+		id = b.Home + " / " + id
+	}
+	return ingest.Building{ID: id, File: b.File, Line: b.Line}
+}

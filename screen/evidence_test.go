@@ -12,10 +12,12 @@ import (
 func TestWhatWasSeenMovesTheWeights(t *testing.T) {
 	const draws = 16
 	weight := func(ruined int, c ingest.Category, level uint8) float64 {
-		h := &home{e: &Engine{baseRate: 0.04, looksMiss: 0.1}, b: &ingest.Building{}, worn: make([]bool, draws)}
+		h := &home{e: &Engine{baseRate: 0.04, looksMiss: 0.1}, b: &ingest.Building{}, wear: make([]float64, draws)}
 		h.b.Cat[c] = level
 		for n := range draws {
-			h.worn[n] = n < ruined
+			if n < ruined {
+				h.wear[n] = 1
+			}
 		}
 		w, err := h.weights(draws)
 		if err != nil {
@@ -28,7 +30,7 @@ func TestWhatWasSeenMovesTheWeights(t *testing.T) {
 		bad, all := 0.0, 0.0
 		for n, x := range w {
 			all += x
-			if h.worn[n] {
+			if h.wear[n] >= 1 {
 				bad += x
 			}
 		}

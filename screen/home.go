@@ -25,8 +25,8 @@ type home struct {
 	// past holds the wall as it is under the typical world and the draws, and
 	// what that says of them.
 	past     Past
-	asFacing float64 // that the wall as it is was judged at in the typical world
-	worn     []bool  // by draw: the wall as it is would have been ruined
+	asFacing float64   // that the wall as it is was judged at in the typical world
+	wear     []float64 // by draw: how near it comes to ruin, see worn
 	// open holds what is drawn of each strategy, by Judgement.Strategy.
 	open map[uint8]*drawn
 }

@@ -2,6 +2,7 @@ package screen
 
 import (
 	"math"
+	"slices"
 
 	"wallsift/ingest"
 )
@@ -16,46 +17,55 @@ type Past struct {
 	Weight  float64 // what a ruined draw counts, against 1 for the others
 }
 
-// ruined says whether the wall as it is would have been ruined under draw n: rot
-// has begun at embedded timber, or rain or mould has come through to the inner
-// face.
-func (h *home) ruined(n int) (bool, error) {
+// worn says how near draw n comes to ruining the wall as it is, 1 where it does: rot
+// begins at embedded timber, or rain or mould comes through to the inner face.
+func (h *home) worn(n int) (float64, error) {
 	at := h.e.worldOf(h.b, h.now, nil, h.point(n))
 	facing := h.z.front(at.facings)[0]
 	if n < 0 {
 		h.asFacing = facing
-		worn, _, err := h.wornOut(typicalRun, n, facing, &at)
-		return worn, err
+		return h.wornBy(typicalRun, n, facing, &at)
 	}
-	worn, near, err := h.wornOut(quickDraw, n, facing, &at)
-	if near {
-		worn, _, err = h.wornOut(closeDraw, n, facing, &at)
+	worn, err := h.wornBy(quickDraw, n, facing, &at)
+	if math.Abs(worn-1) < nearRuin {
+		return h.wornBy(closeDraw, n, facing, &at)
 	}
 	return worn, err
 }
 
-// wornOut says whether a run of the wall as it is ruins it, and whether that was near.
-func (h *home) wornOut(by numerics, n int, facing float64, at *world) (worn, near bool, err error) {
+func (h *home) wornBy(by numerics, n int, facing float64, at *world) (float64, error) {
 	o, err := h.asItIs(by, n, facing)
 	if err != nil {
-		return false, false, err
+		return 0, err
 	}
+	worn := o.Front.Value / o.Masonry
 	for k, on := range at.depths {
 		if !at.timber || !on {
 			continue
 		}
-		active, lost := o.TimberActivation[k].Value, o.TimberLoss[k]
-		worn = worn || active >= h.e.limits.TimberActivation
-		near = near || active > 0.9 && lost < 0.01
+		worn = max(worn, o.TimberActivation[k].Value/h.e.limits.TimberActivation)
+		if o.TimberLoss[k] > clearLoss {
+			worn = max(worn, 1+2*nearRuin) // activation ends at 1, however wet it is
+		}
 	}
-	front := o.Front.Value / o.Masonry
-	return worn || front >= 1, near || math.Abs(front-1) < nearLimit, nil
+	return worn, nil
 }
+
+const (
+	// nearRuin is how near to ruin a quick draw is run again.
+	nearRuin = 0.1
+	// clearLoss is the share of mass lost from which timber rots beyond doubt.
+	clearLoss = 0.01
+	// Where no draw of the first farLook wears the wall to farFromRuin, the others are
+	// taken not to ruin it, and are not run.
+	farLook     = 8
+	farFromRuin = 0.5
+)
 
 // judgePast looks at the wall as it is under the typical world.
 func (h *home) judgePast() error {
-	worn, err := h.ruined(-1)
-	h.past.Typical = worn && h.b.Cat[ingest.TimberState] != timberDecayed && h.b.Cat[ingest.InnerDamp] != dampSigns
+	worn, err := h.worn(-1)
+	h.past.Typical = worn >= 1 && h.b.Cat[ingest.TimberState] != timberDecayed && h.b.Cat[ingest.InnerDamp] != dampSigns
 	return err
 }
 
@@ -78,19 +88,21 @@ const leastWeight = 0.02
 // told apart and all count alike.
 func (h *home) weights(n int) ([]float64, error) {
 	out := make([]float64, n)
-	if first := len(h.worn); first < n {
-		h.worn = append(h.worn, make([]bool, n-first)...)
-		err := h.each(n-first, func(i int) (err error) {
-			h.worn[first+i], err = h.ruined(first + i)
-			return err
-		})
-		if err != nil {
-			return nil, err
+	if first := len(h.wear); first < n {
+		h.wear = append(h.wear, make([]float64, n-first)...)
+		if first < farLook || slices.Max(h.wear[:farLook]) >= farFromRuin {
+			err := h.each(n-first, func(i int) (err error) {
+				h.wear[first+i], err = h.worn(first + i)
+				return err
+			})
+			if err != nil {
+				return nil, err
+			}
 		}
 	}
 	ruined := 0
-	for _, worn := range h.worn[:n] {
-		if worn {
+	for _, worn := range h.wear[:n] {
+		if worn >= 1 {
 			ruined++
 		}
 	}
@@ -113,7 +125,7 @@ func (h *home) weights(n int) ([]float64, error) {
 		bad = 0
 	}
 	for i := range out {
-		if out[i] = good; h.worn[i] {
+		if out[i] = good; h.wear[i] >= 1 {
 			out[i] = bad
 		}
 	}

@@ -113,7 +113,7 @@ func (h *home) survey(list []Judgement) Survey {
 	actions = append(actions, leave)
 	weights := make([]float64, n)
 	for k := range weights {
-		if weights[k] = 1; k < len(h.worn) && h.worn[k] {
+		if weights[k] = 1; k < len(h.wear) && h.wear[k] >= 1 {
 			weights[k] = h.past.Weight
 		}
 	}

@@ -116,8 +116,8 @@ const (
 )
 
 // A draw is run again where the quick one comes within nearLimit of a limit, as a
-// share of it: twice what 95 of 100 quick draws are off by.
-const nearLimit = 0.05
+// share of it: what 95 of 100 quick draws are off by at most.
+const nearLimit = 0.03
 
 // takesAll is the share of the rain from which a face counts as taking all of it.
 // What a face sheds depends on how hard it rains, so that rain is not averaged there.

@@ -17,7 +17,7 @@ import (
 // by stage, by group, repairs, and facts to find out. A run without groups or
 // draws has fewer.
 func Grids(e *screen.Engine, run *screen.Run, t *Trades) []Grid {
-	out := []Grid{glance(e, run, t), byStrategy(e, run), stages(e, t)}
+	out := []Grid{glance(e, run, t), byStrategy(e, run), stages(e, run, t)}
 	if len(run.Groups) > 1 {
 		out = append(out, groups(e, run))
 	}
@@ -111,13 +111,13 @@ func byStrategy(e *screen.Engine, run *screen.Run) Grid {
 	return g
 }
 
-func stages(e *screen.Engine, t *Trades) Grid {
+func stages(e *screen.Engine, run *screen.Run, t *Trades) Grid {
 	u := UnitsOf(e)
 	g := Grid{
 		Name: "work", Title: "Work by stage, in the order of work, at buildings",
 		Heads: []Head{{Title: "stage"}, {Title: "planned at", Number: true, Look: BarLook}, {Title: "wall area there, where known, " + u.Area.sign, Number: true},
 			{Title: "to be found out first at", Number: true, Look: BarLook}, {Title: "the measure waits for it at", Number: true, Look: BarLook}},
-		Note: "By the best strategy of each building that no gate excludes; the lists are in " + WorkListCSV + ". What waits for something to be found out counts there.",
+		Note: "By the best strategy of each building that no gate excludes; the lists are in " + written(e, run, WorkListCSV) + ". What waits for something to be found out counts there.",
 	}
 	for _, s := range t.Stages {
 		if s.Do+s.Look > 0 {
@@ -149,7 +149,7 @@ func groups(e *screen.Engine, run *screen.Run) Grid {
 		g.Rows = append(g.Rows, row)
 	}
 	if run.GroupsCut {
-		g.Note += " There are more groups; each building's own is in " + RankingCSV + "."
+		g.Note += " There are more groups; each building's own is in " + written(e, run, RankingCSV) + "."
 	}
 	return g
 }
@@ -160,7 +160,7 @@ func repairs(e *screen.Engine, run *screen.Run) Grid {
 	g := Grid{
 		Name: "repairs", Title: "Before or with the measure: repairs, in the order of work, over the best strategy of each building",
 		Heads: []Head{{Title: "repair"}, {Title: "needed at", Number: true, Look: BarLook}, {Title: "to inspect at", Number: true, Look: BarLook}, {Title: "why"}, {Title: "caution", Long: true}},
-		Note:  "The list for each building is in " + WorkListCSV + ".",
+		Note:  "The list for each building is in " + written(e, run, WorkListCSV) + ".",
 	}
 	mends := repairSteps(e)
 	for i, s := range e.StepsOf(^uint64(0)) {

@@ -79,3 +79,11 @@ func LeftOut(out *config.Output, homes int) (notes []string) {
 	}
 	return notes
 }
+
+// written names a file of the run, and says where the run does not write it.
+func written(e *screen.Engine, run *screen.Run, name string) string {
+	if !slices.Contains(Files(e.Output(), run.Counts.Accepted), name) {
+		return name + " (not written here: name it in output.files)"
+	}
+	return name
+}

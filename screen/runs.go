@@ -125,13 +125,13 @@ func (r *runs) run(c, start *simulate.Case) (*simulate.Outcome, error) {
 	return m.outcome, err
 }
 
-// settled returns the state that a case settles in. Its outcome may come from a
-// record, which holds no state.
+// settled returns the state that a case settles in, nil where it failed. Its outcome
+// may come from a record, which holds no state.
 func (r *runs) settled(c *simulate.Case, key simulate.Key) (*simulate.Settled, error) {
 	m := r.of(key)
 	m.mu.Lock()
 	defer m.mu.Unlock()
-	if m.settled == nil {
+	if m.settled == nil && (m.outcome == nil || !m.outcome.Failed) { // what failed once fails again
 		if err := r.make(m, c, nil); err != nil {
 			return nil, err
 		}

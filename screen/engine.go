@@ -278,7 +278,10 @@ func (e *Engine) readLimits() error {
 			*to = row.Range()
 		}
 	}
-	p.TimberLine, p.Frost, p.CornerRsi = l.Timber, l.FrostDepth, l.RsiMould
+	if l.Timber.RH30 > l.Timber.RH0 {
+		return fmt.Errorf("limits.timber_rh_at_30c: %g is above timber_rh_at_0c, %g; timber stands less damp the warmer it is", l.Timber.RH30, l.Timber.RH0)
+	}
+	p.Frost, p.CornerRsi = l.FrostDepth, l.RsiMould
 	e.leaks = make([]material.Range, len(ingest.JointCondition.Levels()))
 	for level, word := range ingest.JointCondition.Levels() {
 		switch word {

@@ -26,8 +26,10 @@ var rainWets = []quantity{
 
 // ofTimberLimit is the pore humidity at joist ends on their worst day, of its limit.
 func ofTimberLimit(r *result) float64 {
-	l, d := defaultConfig().Limits, r.TimberHumidity[0]
-	return d.RH / damage.TimberLine{RH0: l["timber_rh_at_0c"].Value, RH30: l["timber_rh_at_30c"].Value}.At(d.Theta)
+	l := defaultConfig().Limits
+	line := damage.TimberLine{RH0: l["timber_rh_at_0c"].Value, RH30: l["timber_rh_at_30c"].Value}
+	d := line.Worst(r.TimberHumidity[0])
+	return d.RH / line.At(d.Theta)
 }
 
 // More driving rain never makes a wall drier, whether it comes by exposure, by

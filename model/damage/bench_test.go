@@ -19,7 +19,7 @@ type feeder struct {
 }
 
 func newFeeder() *feeder {
-	x := &feeder{m: Mould{Class: Sensitive, Decline: 0.25}, h: TimberHumidity{Line: timberLine}, u: TimberMoisture{Lag: TimberLag},
+	x := &feeder{m: Mould{Class: Sensitive, Decline: 0.25}, h: TimberHumidity{}, u: TimberMoisture{Lag: TimberLag},
 		f: FreezeThaw{Critical: 0.85}, r: RainFront{Filling: 0.9}}
 	for i := range x.places {
 		x.places[i] = Place{Depth: 0.5 * (float64(i) + 0.5) / 60, Filling: 0.5, RH: 0.9}
@@ -51,7 +51,7 @@ func TestNothingIsAllocated(t *testing.T) {
 	x.year() // the front makes room for its places once
 	if n := testing.AllocsPerRun(1, func() {
 		x.year()
-		_, _, _, _ = x.m.Peak(), x.h.Worst(), x.u.Peak(), x.d.Activation()
+		_, _, _, _ = x.m.Peak(), timberLine.Worst(x.h.Days()), x.u.Peak(), x.d.Activation()
 		_, _, _ = x.f.Year(), x.a.Peak(), x.r.Peak()
 	}); n != 0 {
 		t.Errorf("%v allocations a year", n)

@@ -37,7 +37,7 @@ func TestHoursTogetherAreHoursOneByOne(t *testing.T) {
 		if hour < 24 {
 			return
 		}
-		if x, y := a.h.Worst(), b.h.Worst(); !near(x.RH, y.RH, 1e-9) || !near(x.Theta, y.Theta, 1e-9) || x.Hour != y.Hour {
+		if x, y := timberLine.Worst(a.h.Days()), timberLine.Worst(b.h.Days()); !near(x.RH, y.RH, 1e-9) || !near(x.Theta, y.Theta, 1e-9) || x.Hour != y.Hour {
 			t.Errorf("timber humidity %+v at once, %+v one by one", x, y)
 		}
 		if x, y := a.f.Year(), b.f.Year(); x != y {

@@ -10,7 +10,7 @@ var timberLine = TimberLine{RH0: 0.95, RH30: 0.86}
 // all feeds every accumulator one series and returns what each came to.
 func all(hours int, at func(hour int) (theta, rh, filling float64)) map[string]Peak {
 	m := Mould{Class: VerySensitive, Decline: 1}
-	h := TimberHumidity{Line: timberLine}
+	h := TimberHumidity{}
 	u := TimberMoisture{Lag: TimberLag}
 	var d TimberDecay
 	f := FreezeThaw{Critical: 0.85}
@@ -28,7 +28,7 @@ func all(hours int, at func(hour int) (theta, rh, filling float64)) map[string]P
 		reserve.Hours(i, 1, theta, rh, 1, 1)
 		r.Hours(i, 1, true, []Place{{Depth: 0.1, Filling: filling, RH: 1, Rain: true}, {Depth: 0.3, Filling: 0.1, RH: 0.9}})
 	}
-	y, w := f.Year(), h.Worst()
+	y, w := f.Year(), timberLine.Worst(h.Days())
 	return map[string]Peak{
 		"mould": m.Peak(), "timber humidity": {w.RH, w.Hour}, "timber moisture": u.Peak(), "activation": d.Activation(),
 		"frost": {y.Cycles, int(y.Fullest[0].Hour)}, "highest": a.Peak(), "reserve": reserve.Reserve(), "front": r.Peak(),
@@ -93,21 +93,20 @@ func TestUnusableParametersAreNotGood(t *testing.T) {
 	}
 	for _, x := range []float64{nan, inf, -1} {
 		m := Mould{Class: VerySensitive, Decline: x}
-		h, h30 := TimberHumidity{Line: TimberLine{x, 0.86}}, TimberHumidity{Line: TimberLine{0.95, x}}
+		var h TimberHumidity
 		u := TimberMoisture{Lag: x}
 		f := FreezeThaw{Critical: x}
 		r := RainFront{Filling: x}
 		for i := range 24 {
 			m.Hours(i, 1, 20, 0.5)
 			h.Hours(i, 1, 20, 0.5)
-			h30.Hours(i, 1, 20, 0.5)
 			u.Hours(i, 1, 20, 0.5)
 			f.Hours(i, 1, 20, 0.1)
 			r.Hours(i, 1, true, []Place{{Depth: 0.1}})
 		}
 		unknown("decline", m.Peak().Value)
-		unknown("limit at 0 °C", h.Worst().RH)
-		unknown("limit at 30 °C", h30.Worst().RH)
+		unknown("limit at 0 °C", TimberLine{x, 0.86}.Worst(h.Days()).RH)
+		unknown("limit at 30 °C", TimberLine{0.95, x}.Worst(h.Days()).RH)
 		unknown("lag", u.Peak().Value)
 		unknown("critical filling", f.Year().Cycles)
 		unknown("filling", r.Peak().Value)

@@ -35,7 +35,7 @@ func TestMoreHumidityIsNeverBetter(t *testing.T) {
 		more := rapid.SliceOfN(rapid.Float64Range(0, 0.05), 7, 7).Draw(t, "more")
 		got := map[string]*[2]float64{"humidity": {}, "moisture": {}, "activation": {}, "loss": {}, "cycles": {}, "filling": {}, "reserve used": {}}
 		for k := range 2 {
-			h := TimberHumidity{Line: timberLine}
+			h := TimberHumidity{}
 			m := TimberMoisture{Lag: TimberLag}
 			var d TimberDecay
 			var r DryingReserve
@@ -48,7 +48,7 @@ func TestMoreHumidityIsNeverBetter(t *testing.T) {
 				f.Hours(i, 1, theta[i], 0.9*x)
 				r.Hours(i, 1, theta[i], x, 1, 2)
 			}
-			w, y := h.Worst(), f.Year()
+			w, y := timberLine.Worst(h.Days()), f.Year()
 			got["humidity"][k] = w.RH / timberLine.At(w.Theta)
 			got["moisture"][k], got["activation"][k], got["loss"][k] = m.Peak().Value, d.Activation().Value, d.MassLoss()
 			got["cycles"][k], got["filling"][k], got["reserve used"][k] = y.Cycles, float64(y.Fullest[0].Filling), -r.Reserve().Value

@@ -1,33 +1,38 @@
 package damage
 
-import "math"
+import (
+	"cmp"
+	"math"
+	"slices"
+)
 
 // TimberLine is the pore humidity beside timber that falls in a straight line
 // from RH0 at 0 °C to RH30 at 30 °C and holds beyond. Source: WTA 6-8 (0.95 and
 // 0.86), from memory.
 type TimberLine struct {
-	RH0, RH30 float64 // 0–1
+	RH0, RH30 float64 // 0–1, RH30 no higher than RH0
 }
 
 // At returns the limit (0–1) at a temperature in °C.
-func (l TimberLine) At(theta float64) float64 {
-	return l.RH0 + min(max(theta/30, 0), 1)*(l.RH30-l.RH0)
+func (l TimberLine) At(theta float64) float64 { return l.RH0 + onLine(theta)*(l.RH30-l.RH0) }
+
+// onLine is how far along the line a temperature lies, 0–1.
+func onLine(theta float64) float64 { return min(max(theta/30, 0), 1) }
+
+// Worst returns the day that comes nearest to the line or lies furthest above it.
+func (l TimberLine) Worst(days []TimberDay) TimberDay {
+	if len(days) == 0 || !(l.RH0 > 0 && l.RH30 > 0 && l.RH30 <= l.RH0 && finite(l.RH0)) {
+		return TimberDay{math.NaN(), math.NaN(), -1}
+	}
+	return slices.MaxFunc(days, func(a, b TimberDay) int { return cmp.Compare(a.RH/l.At(a.Theta), b.RH/l.At(b.Theta)) })
 }
 
-func (l TimberLine) usable() bool {
-	return l.RH0 > 0 && l.RH30 > 0 && finite(l.RH0) && finite(l.RH30)
-}
-
-// TimberHumidity finds the day on which the pore humidity beside embedded
-// timber, as daily mean, comes nearest to the line or lies furthest above it.
+// TimberHumidity keeps the days of the climate beside embedded timber that may be
+// the worst, whatever the line: a changed limit asks for no new run.
 type TimberHumidity struct {
-	Line TimberLine
-
 	watch     watch
 	rh, theta DailyMean
-	days      int
-	worst     float64
-	day       TimberDay
+	days      []TimberDay // none of them both drier and colder than another
 }
 
 // TimberDay is a day of the climate beside timber.
@@ -48,16 +53,33 @@ func (t *TimberHumidity) Hours(hour, n int, theta, rh float64) {
 	if !full {
 		return
 	}
-	t.days++
-	if use := meanRH / t.Line.At(meanTheta); t.days == 1 || use > t.worst {
-		t.worst, t.day = use, TimberDay{meanRH, meanTheta, hour + n - 1 - t.rh.n}
+	day := TimberDay{meanRH, meanTheta, hour + n - 1 - t.rh.n}
+	covers := func(a, b TimberDay) bool { return a.RH >= b.RH && onLine(a.Theta) >= onLine(b.Theta) }
+	if !slices.ContainsFunc(t.days, func(d TimberDay) bool { return covers(d, day) }) {
+		t.days = append(slices.DeleteFunc(t.days, func(d TimberDay) bool { return covers(day, d) }), day)
 	}
 }
 
-// Worst returns that day. An unfinished last day does not count.
-func (t *TimberHumidity) Worst() TimberDay {
-	if !t.watch.judged(t.days > 0 && t.Line.usable()) {
-		return TimberDay{math.NaN(), math.NaN(), t.watch.brokenAt()}
+// Days returns those that are the worst under some line, from cold to warm; an
+// unfinished last day does not count. RH over the line is largest at a corner of the
+// hull of the days in the plane of temperature and humidity.
+func (t *TimberHumidity) Days() []TimberDay {
+	if !t.watch.judged(len(t.days) > 0) {
+		return []TimberDay{{math.NaN(), math.NaN(), t.watch.brokenAt()}}
 	}
-	return t.day
+	slices.SortFunc(t.days, func(a, b TimberDay) int { return cmp.Compare(onLine(a.Theta), onLine(b.Theta)) })
+	hull := t.days[:0] // what is dropped is never the worst, whatever comes
+	for _, d := range t.days {
+		for n := len(hull); n >= 2; n-- {
+			a, b := &hull[n-2], &hull[n-1]
+			x, y := onLine(a.Theta), onLine(d.Theta)
+			if share := (onLine(b.Theta) - x) / (y - x); b.RH > a.RH+share*(d.RH-a.RH) {
+				break
+			}
+			hull = hull[:n-1]
+		}
+		hull = append(hull, d)
+	}
+	t.days = hull
+	return hull
 }

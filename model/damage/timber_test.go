@@ -3,12 +3,14 @@ package damage
 import (
 	"math"
 	"testing"
+
+	"pgregory.net/rapid"
 )
 
 // Line from 95 % at 0 °C to 86 % at 30 °C (WTA 6-8, from memory): 90.5 % at
 // 15 °C. Three days; the second is worst: 0.8145/0.905 = 0.9.
 func TestTimberHumidityByHand(t *testing.T) {
-	d := TimberHumidity{Line: timberLine}
+	d := TimberHumidity{}
 	for h := range 72 + 23 {
 		theta, rh := 10.0, 0.80
 		switch h / 24 {
@@ -19,15 +21,15 @@ func TestTimberHumidityByHand(t *testing.T) {
 		}
 		d.Hours(h, 1, theta, rh)
 	}
-	f := d.Worst()
+	f := timberLine.Worst(d.Days())
 	if !near(f.RH, 0.8145, 1e-12) || !near(timberLine.At(f.Theta), 0.905, 1e-12) || f.Hour != 47 {
 		t.Errorf("%+v", f)
 	}
-	short := TimberHumidity{Line: timberLine}
+	short := TimberHumidity{}
 	for h := range 23 {
 		short.Hours(h, 1, 10, 0.5)
 	}
-	if f := short.Worst(); !math.IsNaN(f.RH) {
+	if f := timberLine.Worst(short.Days()); !math.IsNaN(f.RH) {
 		t.Errorf("without a full day: %+v", f)
 	}
 	for theta, want := range map[float64]float64{-20: 0.95, 0: 0.95, 10: 0.92, 20: 0.89, 30: 0.86, 45: 0.86} {
@@ -163,4 +165,23 @@ func TestDecayRegressionKeepsItsSigns(t *testing.T) {
 			before = now
 		}
 	}
+}
+
+// Whatever the line, the worst of all days is among those kept.
+func TestDaysKeptHoldTheWorstUnderAnyLine(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		var h TimberHumidity
+		var all []TimberDay
+		for d := range rapid.IntRange(1, 40).Draw(t, "days") {
+			day := TimberDay{rapid.Float64Range(0.3, 1.1).Draw(t, "rh"), rapid.Float64Range(-10, 40).Draw(t, "theta"), 24*d + 23}
+			h.Hours(24*d, 24, day.Theta, day.RH)
+			all = append(all, day)
+		}
+		low := rapid.Float64Range(0.2, 1).Draw(t, "at 30 °C")
+		l := TimberLine{RH0: low + rapid.Float64Range(0, 1).Draw(t, "fall"), RH30: low}
+		kept, of := l.Worst(h.Days()), l.Worst(all)
+		if a, b := kept.RH/l.At(kept.Theta), of.RH/l.At(of.Theta); !near(a, b, 1e-9) {
+			t.Fatalf("%v of the limit by the %d days kept, %v by all", a, len(h.Days()), b)
+		}
+	})
 }

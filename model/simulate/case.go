@@ -6,7 +6,6 @@ import (
 	"math"
 
 	"wallsift/model/climate"
-	"wallsift/model/damage"
 	"wallsift/model/transient"
 	"wallsift/model/wall"
 )
@@ -38,7 +37,6 @@ const TimberClasses = 3
 // Places say where in the wall the run looks, and what shapes what it sees there.
 type Places struct {
 	Timber       [TimberClasses]float64 // m from the inner face of the masonry
-	TimberLine   damage.TimberLine      // picks the worst day of the timber
 	Frost        float64                // m from the outer face
 	WetFilling   float64                // w/w_f from which masonry counts as wet, 0–1
 	CornerRsi    float64                // m²K/W at the inner surface in corners and behind furniture
@@ -133,7 +131,7 @@ func (c *Case) Key(from Key) Key {
 	}
 	p := c.Places
 	num(p.Timber[:]...)
-	num(p.TimberLine.RH0, p.TimberLine.RH30, p.Frost, p.WetFilling, p.CornerRsi, p.Absorptivity)
+	num(p.Frost, p.WetFilling, p.CornerRsi, p.Absorptivity)
 	for i := range c.Wall.Layers[:c.Wall.N] {
 		l := &c.Wall.Layers[i]
 		text(l.Material.Kind)

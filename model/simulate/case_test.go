@@ -62,11 +62,11 @@ func year(t testing.TB, stations map[string]climate.Station, id string, deviate 
 }
 
 var places = simulate.Places{
-	Timber: [3]float64{0.10, 0.05, 0.05}, TimberLine: damage.TimberLine{RH0: 0.95, RH30: 0.86}, Frost: 0.01, WetFilling: 0.5, CornerRsi: 0.25, Absorptivity: 0.6,
+	Timber: [3]float64{0.10, 0.05, 0.05}, Frost: 0.01, WetFilling: 0.5, CornerRsi: 0.25, Absorptivity: 0.6,
 }
 
 var limits = indicator.Limits{
-	Timber: places.TimberLine, TimberMoisture: 0.20, TimberActivation: 1, MouldSurface: 1, MouldCold: 3, Condensate: 1, CondensateNonabsorbent: 0.5,
+	Timber: damage.TimberLine{RH0: 0.95, RH30: 0.86}, TimberMoisture: 0.20, TimberActivation: 1, MouldSurface: 1, MouldCold: 3, Condensate: 1, CondensateNonabsorbent: 0.5,
 	AbsorbentAw: 0.0083, AirLeak: 0.1, WetFrontShare: 0.67, FrostMore: 0,
 }
 

@@ -4,6 +4,7 @@ package simulate_test
 
 import (
 	"math"
+	"reflect"
 	"testing"
 
 	"wallsift/model/simulate"
@@ -24,7 +25,7 @@ func TestCourseAddsUpToTheOutcome(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if o != plain {
+	if !reflect.DeepEqual(o, plain) {
 		t.Error("an outcome that is watched differs")
 	}
 	rain, water := 0.0, 0.0

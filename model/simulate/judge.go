@@ -54,7 +54,7 @@ func (o *Outcome) answer(id indicator.ID, q *Question) indicator.Finding {
 		return indicator.Compare(l.AirLeak, o.Reserve.Value, -1)
 	case indicator.TimberHumidity:
 		return q.worst(func(k int) indicator.Finding {
-			d := &o.TimberHumidity[k]
+			d := l.Timber.Worst(o.TimberHumidity[k])
 			return indicator.Hourly(damage.Peak{Value: d.RH, Hour: d.Hour}, l.Timber.At(d.Theta))
 		})
 	case indicator.TimberMoisture:

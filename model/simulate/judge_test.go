@@ -16,7 +16,7 @@ func atLimit() (*simulate.Outcome, *simulate.Question) {
 		Timber: damage.TimberLine{RH0: 0.95, RH30: 0.86}, TimberMoisture: 0.2, TimberActivation: 1, WetFrontShare: 0.5}
 	at := func(x float64) damage.Peak { return damage.Peak{Value: x, Hour: 24 * 40} } // 10 February
 	o := &simulate.Outcome{Insulated: true, Masonry: 0.5, CornerMould: at(1), ColdMould: at(3), Condensate: at(0.2), LiningAw: 0.01, Reserve: at(0.1), Front: at(0.25)}
-	o.TimberHumidity[1], o.TimberMoisture[1], o.TimberActivation[1], o.TimberLoss[1] = damage.TimberDay{RH: 0.905, Theta: 15, Hour: 24 * 40}, at(0.2), at(1), 0.03
+	o.TimberHumidity[1], o.TimberMoisture[1], o.TimberActivation[1], o.TimberLoss[1] = []damage.TimberDay{{RH: 0.905, Theta: 15, Hour: 24 * 40}}, at(0.2), at(1), 0.03
 	o.Frost.Critical, o.Frost.Fullest[0] = 0.8, damage.FrostPeak{Filling: 0.8, Hour: 24 * 40}
 	q := &simulate.Question{Limits: l, Timber: true, Classes: [simulate.TimberClasses]bool{1: true}}
 	for id := range indicator.Count {

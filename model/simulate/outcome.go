@@ -23,16 +23,16 @@ type Outcome struct {
 	Insulated bool // there is a face of the insulation to judge
 	Years     int32
 
-	CornerMould, ColdMould damage.Peak // mould index in corners and at the cold face, mean years included
-	Condensate             damage.Peak // kg/m² in the lining beyond 80 % relative humidity
-	LiningAw               float64     // kg/(m²·√s) of the insulation
-	Reserve                damage.Peak // drying reserve of the critical face, kg/m²a
-	TimberHumidity         [TimberClasses]damage.TimberDay
-	TimberMoisture         [TimberClasses]damage.Peak // kg/kg
-	TimberActivation       [TimberClasses]damage.Peak // 0–1, mean years included
-	TimberLoss             [TimberClasses]float64     // share of dry mass lost after the mean years and the judged one, 0–1
-	Front                  damage.Peak                // m
-	Masonry                float64                    // m, thickness
+	CornerMould, ColdMould damage.Peak                       // mould index in corners and at the cold face, mean years included
+	Condensate             damage.Peak                       // kg/m² in the lining beyond 80 % relative humidity
+	LiningAw               float64                           // kg/(m²·√s) of the insulation
+	Reserve                damage.Peak                       // drying reserve of the critical face, kg/m²a
+	TimberHumidity         [TimberClasses][]damage.TimberDay // that may be the worst
+	TimberMoisture         [TimberClasses]damage.Peak        // kg/kg
+	TimberActivation       [TimberClasses]damage.Peak        // 0–1, mean years included
+	TimberLoss             [TimberClasses]float64            // share of dry mass lost after the mean years and the judged one, 0–1
+	Front                  damage.Peak                       // m
+	Masonry                float64                           // m, thickness
 	Frost                  damage.FrostYear
 
 	Rain     float64                 // kg/m²a offered to the face

@@ -116,7 +116,7 @@ func (w *watcher) year(climate *Climate, d *transient.Drive, settling bool, cour
 	w.hours, w.flows, w.day, w.coldRH, w.water = 0, transient.Flows{}, damage.DailyMean{}, 0, 0
 	w.week, w.weekLen = [NumPlaces][Weeks]float64{}, [Weeks]float64{}
 	for k := range TimberClasses {
-		w.humidity[k] = damage.TimberHumidity{Line: w.c.Places.TimberLine}
+		w.humidity[k] = damage.TimberHumidity{}
 		w.moisture[k] = damage.TimberMoisture{Lag: damage.TimberLag}
 	}
 	w.lining, w.reserve = damage.Highest{}, damage.DryingReserve{}
@@ -290,7 +290,7 @@ func (w *watcher) finish(o *Outcome) {
 	o.Condensate.Value = max(0, o.Condensate.Value-w.y.dry)
 	o.Reserve = w.reserve.Reserve()
 	for k := range TimberClasses {
-		o.TimberHumidity[k] = w.humidity[k].Worst()
+		o.TimberHumidity[k] = w.humidity[k].Days()
 		o.TimberMoisture[k] = w.moisture[k].Peak()
 		o.TimberActivation[k], o.TimberLoss[k] = w.decay[k].Activation(), w.decay[k].MassLoss()
 	}

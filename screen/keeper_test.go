@@ -43,6 +43,7 @@ func TestChangedLimitsReuseKeptRuns(t *testing.T) {
 		{nil, false, false},
 		{map[string]any{"limits.mould_index_surface_max.value": 1.2}, true, false},
 		{map[string]any{"limits.timber_activation_max.value": 1.1}, false, false},
+		{map[string]any{"limits.timber_rh_at_0c.value": 0.94}, true, false},
 		{map[string]any{"chance.suited_below": 0.3}, false, false},
 		{map[string]any{"chance.not_suited_above": 0.9}, false, false},
 		{map[string]any{"limits.timber_depth_joist_ends.value": 0.15}, true, true},

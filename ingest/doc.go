@@ -19,7 +19,7 @@
 //     for each problem found in it; so is a line above the header. Only rows
 //     whose cells are all blank are passed over in silence, as spreadsheets
 //     append them.
-//   - Nothing is read two ways in turn. A number is in the unit that its cell
+//   - A cell has one reading. A number is in the unit that its cell
 //     names, or else in that of the header, and a date in the order that the
 //     header says; a thousands separator that could be a decimal sign, and a year
 //     without its century, are Rejects. Two ends of a number (48-53) are kept.

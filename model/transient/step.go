@@ -62,7 +62,7 @@ func (s *Solver) runEntry(d *Drive, k int) error {
 			s.commit(dt, &f)
 			at += dt
 			fails = 0
-			// A step shortened to land on the hour does not shorten the wish.
+			// A step that was cut to end with its entry says nothing of the next.
 			s.want = max(min(growLimit, fit)*dt, min(s.want, fit*dt))
 			continue
 		case e > 1:

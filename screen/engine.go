@@ -119,9 +119,9 @@ const (
 // share of it: what 95 of 100 quick draws are off by at most.
 const nearLimit = 0.03
 
-// takesAll is the share of the rain from which a face counts as taking all of it.
-// What a face sheds depends on how hard it rains, so that rain is not averaged there.
-const takesAll = 0.98
+// takes says whether a face takes all its rain, or nearly. What it sheds depends on
+// how hard it rains, so that rain is not averaged where it sheds some.
+func takes(o *simulate.Outcome) bool { return o.Taken >= 0.98*o.Rain }
 
 // numerics are the settings of a run; start is what the case came to that a draw
 // starts from.
@@ -131,7 +131,7 @@ func (e *Engine) numerics(n numerics, start *simulate.Outcome) simulate.Settings
 		s.CloseEnough = closeForDraws
 	}
 	if n == quickDraw {
-		day := transient.Gather{Hours: 24, Rain: start.Taken >= takesAll*start.Rain}
+		day := transient.Gather{Hours: 24, Rain: takes(start)}
 		s.Settle, s.Judge, s.Tolerance = day, day, 2*s.Tolerance
 	}
 	return s

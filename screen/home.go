@@ -160,6 +160,10 @@ func (h *home) run(by numerics, st *strategy, at *world, facing, sized float64) 
 		return nil, err
 	}
 	c.Settings = h.e.numerics(by, o)
+	if o, err = h.runs.run(c, start); err != nil || !c.Settings.Judge.Rain || takes(o) {
+		return o, err
+	}
+	c.Settings.Settle.Rain, c.Settings.Judge.Rain = false, false // it sheds some after all
 	return h.runs.run(c, start)
 }
 

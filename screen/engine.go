@@ -3,6 +3,7 @@ package screen
 import (
 	"fmt"
 	"maps"
+	"math"
 	"runtime"
 	"slices"
 
@@ -115,9 +116,15 @@ const (
 	closeForDraws = 0.02
 )
 
-// A draw is run again where the quick one comes within nearLimit of a limit, as a
-// share of it: what 95 of 100 quick draws are off by at most.
-const nearLimit = 0.03
+// near says whether a quick draw comes so near to a limit that it is run again:
+// within what 95 of 100 are off by at most, as a share of the limit.
+func near(u float64, by indicator.ID) bool {
+	switch by {
+	case indicator.TimberHumidity, indicator.SurfaceMould, indicator.ColdFaceMould:
+		return math.Abs(u-1) < 0.03
+	}
+	return math.Abs(u-1) < 0.2 // by the water in the wall
+}
 
 // takes says whether a face takes all its rain, or nearly. What it sheds depends on
 // how hard it rains, so that rain is not averaged where it sheds some.

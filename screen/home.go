@@ -108,7 +108,7 @@ func (h *home) ask(st *strategy, at *world, facing, sized float64, n int, held b
 		return h.askBy(typicalRun, st, at, facing, sized, n, held)
 	}
 	t, err := h.askBy(quickDraw, st, at, facing, sized, n, held)
-	if u, _ := t.governing(); err == nil && math.Abs(u-1) < nearLimit {
+	if u, by := t.governing(); err == nil && near(u, by) {
 		return h.askBy(closeDraw, st, at, facing, sized, n, held)
 	}
 	return t, err

@@ -130,14 +130,19 @@ func NewManifest(version string, l *config.Loaded, e *screen.Engine, run *screen
 	return m, nil
 }
 
-// moving are the sources of the configuration without those that said nothing but
-// how many workers there are, which changes no byte of a result.
+// unmoving are settings that change no byte of a result.
+var unmoving = []string{"run.workers", "output.dir", "output.format", "output.top"}
+
+// moving are the sources of the configuration without those that set nothing else.
 func moving(l *config.Loaded) []config.Source {
 	of := map[string][]string{} // keys by source
 	for key, source := range l.Origins {
 		of[source] = append(of[source], key)
 	}
-	return slices.DeleteFunc(slices.Clone(l.Sources), func(s config.Source) bool { return slices.Equal(of[s.String()], []string{"run.workers"}) })
+	return slices.DeleteFunc(slices.Clone(l.Sources), func(s config.Source) bool {
+		keys := of[s.String()]
+		return len(keys) > 0 && !slices.ContainsFunc(keys, func(k string) bool { return !slices.Contains(unmoving, k) })
+	})
 }
 
 // revision names the source the command was built from, as far as the compiler

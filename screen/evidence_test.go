@@ -12,7 +12,7 @@ import (
 func TestWhatWasSeenMovesTheWeights(t *testing.T) {
 	const draws = 16
 	weight := func(ruined int, c ingest.Category, level uint8) float64 {
-		h := &home{e: &Engine{baseRate: 0.04, looksMiss: 0.1}, b: &ingest.Building{}, wear: make([]float64, draws)}
+		h := &home{e: &Engine{baseRate: 0.04, looksMiss: 0.1}, b: &ingest.Building{}, wear: make([]float64, draws), looked: draws}
 		h.b.Cat[c] = level
 		for n := range draws {
 			if n < ruined {

@@ -27,6 +27,7 @@ type home struct {
 	past     Past
 	asFacing float64   // that the wall as it is was judged at in the typical world
 	wear     []float64 // by draw: how near it comes to ruin, see worn
+	looked   int       // draws of these that were run
 	// open holds what is drawn of each strategy, by Judgement.Strategy.
 	open map[uint8]*drawn
 }

@@ -18,7 +18,7 @@ type Past struct {
 }
 
 // worn says how near draw n comes to ruining the wall as it is, 1 where it does: rot
-// begins at embedded timber, or rain or mould comes through to the inner face.
+// begins at embedded timber, or rain comes through to the inner face.
 func (h *home) worn(n int) (float64, error) {
 	at := h.e.worldOf(h.b, h.now, nil, h.point(n))
 	facing := h.z.front(at.facings)[0]
@@ -51,6 +51,7 @@ func (h *home) wornBy(by numerics, n int, facing float64, at *world) (float64, e
 	return worn, nil
 }
 
+// Choices of this tool.
 const (
 	// nearRuin is how near to ruin a quick draw is run again.
 	nearRuin = 0.1
@@ -98,6 +99,7 @@ func (h *home) weights(n int) ([]float64, error) {
 			if err != nil {
 				return nil, err
 			}
+			h.looked = n
 		}
 	}
 	ruined := 0
@@ -129,6 +131,6 @@ func (h *home) weights(n int) ([]float64, error) {
 			out[i] = bad
 		}
 	}
-	h.past.Draws, h.past.Ruined, h.past.Weight = n, ruined, bad/math.Max(good, 1e-9)
+	h.past.Draws, h.past.Ruined, h.past.Weight = min(n, h.looked), ruined, bad/math.Max(good, 1e-9)
 	return out, nil
 }

@@ -85,11 +85,10 @@ func (c *Climate) aspect(azimuth float64, rule climate.Indoor, g transient.Gathe
 		w := transient.Weather(*c.Hours().Liquid())
 		c.site, c.err = transient.NewSite(&w, c.Latitude, c.Longitude, c.TimeZone)
 	})
-	a, err := c.site, c.err
-	if err != nil {
-		return nil, fmt.Errorf("weather %s: %w", c.ID, err)
+	if c.err != nil {
+		return nil, fmt.Errorf("weather %s: %w", c.ID, c.err)
 	}
-	out, err := a.Aspect(azimuth, c.At(rule), g)
+	out, err := c.site.Aspect(azimuth, c.At(rule), g)
 	if err != nil {
 		return nil, fmt.Errorf("weather %s: %w", c.ID, err)
 	}

@@ -3,8 +3,8 @@
 // sort it anew, and write it as Parquet and CSV. It is a module of its own, so that
 // wallsift does not depend on DuckDB. Run it here, with the command built before:
 //
-//	go build -o /tmp/wallsift ../../cmd/wallsift
-//	go run . -wallsift /tmp/wallsift -rows 100000
+//	go build -C ../.. -o build/wallsift ./cmd/wallsift
+//	go run . -wallsift ../../build/wallsift -rows 100000
 //
 // With -make it only writes the inventory, to the file named.
 package main

@@ -100,13 +100,12 @@ func NewEngine(l *config.Loaded) (*Engine, error) {
 }
 
 // numerics are how finely a case is run; model/transient/README.md holds them
-// against fine ones.
+// against finer ones.
 type numerics uint8
 
 const (
-	typicalRun numerics = iota // from scratch, as the configuration has it
-	quickDraw                  // from the settled state of the typical case, by whole days
-	closeDraw                  // likewise, but as finely as the typical case: for a draw near a limit
+	quick numerics = iota // by whole days: to search with, and for draws
+	fine                  // as the configuration has it: for what is told, and near a limit
 )
 
 // How near a wall must be to its yearly state, in relative humidity and filling:
@@ -116,7 +115,7 @@ const (
 	closeForDraws = 0.02
 )
 
-// near says whether a quick draw comes so near to a limit that it is run again, as a
+// near says whether a quick run comes so near to a limit that it is run again, as a
 // share of it. 95 of 100 are off by less than 3 % in humidity at timber and in mould,
 // and by less than 23 % in the water that the wall holds (model/transient/README.md).
 func near(u float64, by indicator.ID) bool {
@@ -127,21 +126,22 @@ func near(u float64, by indicator.ID) bool {
 	return math.Abs(u-1) < 0.2 // by the water in the wall
 }
 
-// takes says whether a face takes all its rain, or nearly. What it sheds depends on
-// how hard it rains, so that rain is not averaged where it sheds some. The share is a
-// choice of this tool.
-func takes(o *simulate.Outcome) bool { return o.Taken >= 0.98*o.Rain }
+// A quick run has fewer cells and settles by two days.
+const (
+	quickCells  = 0.7 // of the cells
+	quickSettle = 48  // hours
+)
 
-// numerics are the settings of a run; start is what the case came to that a draw
-// starts from.
-func (e *Engine) numerics(n numerics, start *simulate.Outcome) simulate.Settings {
+// numerics are the settings of a run, of a draw if n is one.
+func (e *Engine) numerics(by numerics, n int) simulate.Settings {
 	s := e.settings
-	if n != typicalRun {
+	if n >= 0 {
 		s.CloseEnough = closeForDraws
 	}
-	if n == quickDraw {
-		day := transient.Gather{Hours: 24, Rain: takes(start)}
-		s.Settle, s.Judge, s.Tolerance = day, day, 2*s.Tolerance
+	if by == quick {
+		s.Cells = max(10, int(quickCells*float64(s.Cells)))
+		s.Settle, s.Judge = transient.Gather{Hours: quickSettle, Rain: true}, transient.Gather{Hours: 24, Rain: true}
+		s.Tolerance *= 2
 	}
 	return s
 }

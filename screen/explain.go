@@ -112,7 +112,7 @@ func (w *Worker) answer(walls []ingest.Building, lost int) (a Row, err error) {
 func (w *Worker) explainHourly(b *ingest.Building, st *strategy, after *facts, out *Working) error {
 	h := w.newHome(b)
 	j, at := &out.Judgement, w.e.worldOf(b, after, st, point{})
-	t, err := h.ask(st, &at, j.Facing, j.Thickness, -1, j.HeldBack)
+	t, err := h.askBy(fine, st, &at, j.Facing, j.Thickness, -1, j.HeldBack)
 	if err != nil {
 		return err
 	}
@@ -130,7 +130,7 @@ func (w *Worker) explainHourly(b *ingest.Building, st *strategy, after *facts, o
 	if x.Outcome, err = w.simulate(c, &x.Course); err != nil {
 		return err
 	}
-	before, err := h.asItIs(typicalRun, -1, j.Facing)
+	before, err := h.asItIs(fine, -1, j.Facing)
 	if err != nil {
 		return err
 	}

@@ -3,6 +3,7 @@ package screen
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"golang.org/x/sync/errgroup"
 	"gonum.org/v1/gonum/stat"
@@ -72,52 +73,48 @@ func (t *trial) over() bool {
 // governs only where it is worse by as much again.
 const nearGoverning = 0.95
 
-// try runs the typical world at the facings that can govern.
+// try runs the typical world: quickly at the facings that can govern, and finely at
+// the one that does.
 func (h *home) try(st *strategy, after *facts, sized float64, held bool) (trial, error) {
 	at := h.e.worldOf(h.b, after, st, point{})
 	front := h.z.front(at.facings)
-	tried := make([]trial, len(front))
-	err := h.each(len(front), func(i int) (err error) {
-		tried[i], err = h.ask(st, &at, front[i], sized, -1, held)
-		return err
-	})
-	if err != nil {
-		return trial{}, err
-	}
-	worst := 0
-	for i := range tried {
-		u, _ := tried[i].governing()
-		if most, _ := tried[worst].governing(); u > most {
-			worst = i
+	governs, others := front[0], []float64(nil)
+	if len(front) > 1 {
+		worst := make([]float64, len(front)) // utilisation
+		err := h.each(len(front), func(i int) error {
+			t, err := h.askBy(quick, st, &at, front[i], sized, -1, held)
+			worst[i], _ = t.governing()
+			return err
+		})
+		if err != nil {
+			return trial{}, err
+		}
+		most := slices.Max(worst)
+		governs = front[slices.Index(worst, most)]
+		for i, f := range front {
+			if f != governs && worst[i] >= nearGoverning*most {
+				others = append(others, f)
+			}
 		}
 	}
-	best := tried[worst]
-	best.facings = []float64{best.facing}
-	most, _ := best.governing()
-	for i := range tried {
-		if u, _ := tried[i].governing(); i != worst && u >= nearGoverning*most {
-			best.facings = append(best.facings, tried[i].facing)
-		}
-	}
-	return best, nil
+	t, err := h.askBy(fine, st, &at, governs, sized, -1, held)
+	t.facings = append([]float64{governs}, others...)
+	return t, err
 }
 
-// ask runs one world at one facing and judges it. Draws, n from 0, are run quickly
-// and again where that comes near to a limit; n is -1 for the typical world.
+// ask runs one world at one facing and judges it, quickly, and finely where that comes
+// near to a limit. n is the draw, -1 for the typical world.
 func (h *home) ask(st *strategy, at *world, facing, sized float64, n int, held bool) (trial, error) {
-	if n < 0 {
-		return h.askBy(typicalRun, st, at, facing, sized, n, held)
-	}
-	t, err := h.askBy(quickDraw, st, at, facing, sized, n, held)
+	t, err := h.askBy(quick, st, at, facing, sized, n, held)
 	if u, by := t.governing(); err == nil && near(u, by) {
-		return h.askBy(closeDraw, st, at, facing, sized, n, held)
+		return h.askBy(fine, st, at, facing, sized, n, held)
 	}
 	return t, err
 }
 
 func (h *home) askBy(by numerics, st *strategy, at *world, facing, sized float64, n int, held bool) (t trial, err error) {
 	t = trial{facing: facing, held: held, world: *at}
-	if t.outcome, err = h.run(by, st, at, facing, sized); err != nil {
+	if t.outcome, err = h.run(by, st, at, facing, sized, n); err != nil {
 		return t, err
 	}
 	// Frost counts what the strategy adds; where it has no damaging cycle there is
@@ -133,7 +130,7 @@ func (h *home) askBy(by numerics, st *strategy, at *world, facing, sized float64
 		// The strip at the joists has no lining: its timber fares as in the wall
 		// without one, once the repairs are done.
 		bare := *at
-		o, err := h.run(by, nil, &bare, facing, 0)
+		o, err := h.run(by, nil, &bare, facing, 0, n)
 		if err != nil {
 			return t, err
 		}
@@ -145,10 +142,12 @@ func (h *home) askBy(by numerics, st *strategy, at *world, facing, sized float64
 	return t, nil
 }
 
-// run runs a world; a draw starts from the settled state of the typical one.
-func (h *home) run(by numerics, st *strategy, at *world, facing, sized float64) (*simulate.Outcome, error) {
+// run runs a world; a draw starts from the settled state of a quick run of the
+// typical one.
+func (h *home) run(by numerics, st *strategy, at *world, facing, sized float64, n int) (*simulate.Outcome, error) {
 	c := h.e.caseOf(h.z, at, st, sized, facing)
-	if by == typicalRun {
+	c.Settings = h.e.numerics(by, n)
+	if n < 0 {
 		return h.runs.run(c, nil)
 	}
 	from := h.e.worldOf(h.b, &facts{cat: at.given, num: h.now.num}, st, point{})
@@ -156,22 +155,14 @@ func (h *home) run(by numerics, st *strategy, at *world, facing, sized float64) 
 		facing = h.asFacing // draws of the wall as it is look their own ways
 	}
 	start := h.e.caseOf(h.z, &from, st, sized, facing)
-	o, err := h.runs.run(start, nil)
-	if err != nil {
-		return nil, err
-	}
-	c.Settings = h.e.numerics(by, o)
-	if o, err = h.runs.run(c, start); err != nil || !c.Settings.Judge.Rain || takes(o) {
-		return o, err
-	}
-	c.Settings.Settle.Rain, c.Settings.Judge.Rain = false, false // it sheds some after all
+	start.Settings = h.e.numerics(quick, -1)
 	return h.runs.run(c, start)
 }
 
 // asItIs runs the wall as it is under draw n, or the typical world for -1.
 func (h *home) asItIs(by numerics, n int, facing float64) (*simulate.Outcome, error) {
 	at := h.e.worldOf(h.b, h.now, nil, h.point(n))
-	return h.run(by, nil, &at, facing, 0)
+	return h.run(by, nil, &at, facing, 0, n)
 }
 
 func (h *home) point(n int) point {

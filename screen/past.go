@@ -24,11 +24,10 @@ func (h *home) worn(n int) (float64, error) {
 	facing := h.z.front(at.facings)[0]
 	if n < 0 {
 		h.asFacing = facing
-		return h.wornBy(typicalRun, n, facing, &at)
 	}
-	worn, err := h.wornBy(quickDraw, n, facing, &at)
-	if math.Abs(worn-1) < nearRuin {
-		return h.wornBy(closeDraw, n, facing, &at)
+	worn, err := h.wornBy(quick, n, facing, &at)
+	if err == nil && math.Abs(worn-1) < nearRuin {
+		return h.wornBy(fine, n, facing, &at)
 	}
 	return worn, err
 }
@@ -53,7 +52,7 @@ func (h *home) wornBy(by numerics, n int, facing float64, at *world) (float64, e
 
 // Choices of this tool.
 const (
-	// nearRuin is how near to ruin a quick draw is run again.
+	// nearRuin is how near to ruin a quick run is done again finely.
 	nearRuin = 0.1
 	// clearLoss is the share of mass lost from which timber rots beyond doubt.
 	clearLoss = 0.01

@@ -90,7 +90,7 @@ type Key [sha256.Size]byte
 // Method names what computes an outcome. It is part of every key, so that
 // outcomes of another method are never taken for this one's: change it whenever
 // equal cases may come out differently.
-const Method = "transient-5"
+const Method = "transient-6"
 
 // Key hashes all that the outcome depends on. from is the key of the case whose
 // settled state the run starts from, zero for none. Limits are no part of it.

@@ -21,6 +21,7 @@ type layout struct {
 	coldLayer int     // layer of the insulation, -1 without, or where nothing lies outside of it
 	exterior  bool    // the insulation lies outside the masonry
 	face      Stone   // the outermost material
+	rainLimit float64 // kg/(m²·h) of the rain on the face, 0 without a film
 	paths     paths
 }
 
@@ -106,11 +107,14 @@ func (c *Case) lay(mats *Materials) (*layout, error) {
 		return nil, fmt.Errorf("wall without masonry")
 	}
 	y.paths = c.pathsOf(y.exterior)
-	y.wall.RainLimit = c.CoatUptake
 	if y.skin > 0 {
 		y.wall.SkinShare, y.wall.SkinDepth = min(c.Skin.Factor, 1-c.LeakShare), y.skin+1e-9
 	}
 	y.wall.RainShare, y.wall.RainDepth = c.LeakShare, y.outer+min(c.LeakDepth, (y.inner-y.outer)/2)
+	if c.CoatUptake > 0 {
+		// What comes through cracks in the film is not limited.
+		y.rainLimit = c.CoatUptake / (1 - y.wall.RainShare - y.wall.SkinShare)
+	}
 	return y, nil
 }
 

@@ -33,12 +33,12 @@ type aspectKey struct {
 const keptAspects = 64
 
 // drive gives the forcing of the case's face in a climate.
-func (w *Worker) drive(c *Case, y *Climate, g transient.Gather) (*transient.Drive, error) {
-	key := aspectKey{y, c.Indoor, c.Azimuth, g}
+func (w *Worker) drive(c *Case, y *layout, year *Climate, g transient.Gather) (*transient.Drive, error) {
+	key := aspectKey{year, c.Indoor, c.Azimuth, g}
 	a := w.aspects[key]
 	if a == nil {
 		var err error
-		if a, err = y.aspect(c.Azimuth, c.Indoor, g); err != nil {
+		if a, err = year.aspect(c.Azimuth, c.Indoor, g); err != nil {
 			return nil, err
 		}
 		if len(w.aspects) == keptAspects {
@@ -47,7 +47,7 @@ func (w *Worker) drive(c *Case, y *Climate, g transient.Gather) (*transient.Driv
 		w.aspects[key] = a
 	}
 	return a.Drive(&transient.Face{Azimuth: c.Azimuth, Absorptivity: c.Places.Absorptivity, Emissivity: emissivity, GroundAlbedo: albedo,
-		RainCoefficient: c.RainCoefficient, Wind: c.Wind, Sun: c.Sun}), nil
+		RainCoefficient: c.RainCoefficient, Wind: c.Wind, Sun: c.Sun, RainLimit: y.rainLimit}), nil
 }
 
 // The start of a search for the yearly state without a settled one to begin
@@ -79,11 +79,11 @@ func (w *Worker) Run(c *Case, from *Settled, course *Course) (Outcome, *Settled,
 	if err != nil {
 		return Outcome{}, nil, err
 	}
-	mean, err := w.drive(c, c.Climate, c.Settings.Settle)
+	mean, err := w.drive(c, y, c.Climate, c.Settings.Settle)
 	if err != nil {
 		return Outcome{}, nil, err
 	}
-	year, err := w.drive(c, c.judged(), c.Settings.Judge)
+	year, err := w.drive(c, y, c.judged(), c.Settings.Judge)
 	if err != nil {
 		return Outcome{}, nil, err
 	}

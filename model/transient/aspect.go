@@ -31,7 +31,8 @@ const (
 // the same for every face that looks there. It is immutable and may be shared.
 type Aspect struct {
 	means  []exposure
-	starts []int // as those of Drive
+	starts []int     // as those of Drive
+	rains  []float64 // kg/(m²·s), hour by hour of the entries with rain, in their order
 	inH    float64
 }
 
@@ -86,6 +87,7 @@ func (s *Site) Aspect(azimuth float64, in *Indoor, g Gather) (*Aspect, error) {
 func (a *Aspect) Drive(f *Face) *Drive {
 	d := &Drive{hours: make([]hour, len(a.means)), starts: a.starts}
 	inBeta := lewis * max(2.5, a.inH-4.5)
+	limit, rains := f.RainLimit/hourSeconds, a.rains
 	for k := range a.means {
 		m := &a.means[k]
 		he := 4 + 4*f.Wind*m[openWind]
@@ -94,6 +96,15 @@ func (a *Aspect) Drive(f *Face) *Drive {
 				Gain: f.Absorptivity*f.solar(m[beam], m[diffuse], m[global]) + f.Emissivity*m[longWave]},
 			in: Edge{Theta: m[roomTheta], P: m[roomP], H: a.inH, Beta: inBeta},
 		}
+		if m[rain] == 0 || limit == 0 {
+			continue
+		}
+		// What a film sheds depends on how hard it rains in each hour.
+		n, o := a.starts[k+1]-a.starts[k], &d.hours[k].out
+		for _, r := range rains[:n] {
+			o.Shed += max(0, f.RainCoefficient*r-limit) / float64(n)
+		}
+		rains = rains[n:]
 	}
 	return d
 }
@@ -129,6 +140,9 @@ func (e *entries) add(h *exposure) {
 	p.hours++
 	for i, x := range h {
 		p.sum[i] += x
+	}
+	if h[rain] > 0 {
+		e.rains = append(e.rains, h[rain])
 	}
 	e.cold = e.cold || h[airTheta] < thaw && e.Hours < 24
 	e.at++

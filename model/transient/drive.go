@@ -13,7 +13,8 @@ type Edge struct {
 	H     float64 // combined heat transfer coefficient, W/(m²K)
 	Beta  float64 // vapour transfer coefficient, kg/(m²·s·Pa)
 	Gain  float64 // radiation absorbed beyond the combined coefficient, W/m²
-	Rain  float64 // liquid offered to the face, kg/(m²·s)
+	Rain  float64 // driving rain on the face, kg/(m²·s)
+	Shed  float64 // of it, what a film on the face turns away before the wall meets it
 }
 
 // hour is one hour's forcing.
@@ -138,7 +139,7 @@ func (d *Drive) at(k int, x float64, f *hour) {
 	}
 	f.out.between(&d.hours[a].out, &d.hours[b].out, w)
 	f.in.between(&d.hours[a].in, &d.hours[b].in, w)
-	f.out.Rain = d.hours[k].out.Rain
+	f.out.Rain, f.out.Shed = d.hours[k].out.Rain, d.hours[k].out.Shed
 }
 
 // between sets e to (1 − w)·a + w·b.

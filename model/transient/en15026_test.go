@@ -38,7 +38,7 @@ func readSimilarity(t *testing.T) similarity {
 	return s
 }
 
-func interp(x, y []float64, at float64) float64 {
+func valueAt(x, y []float64, at float64) float64 {
 	k := sort.SearchFloat64s(x, at)
 	if k == 0 {
 		return y[0]
@@ -86,8 +86,8 @@ func TestEN15026AnnexA(t *testing.T) {
 			var dT, dW float64
 			for i := 0; i < v.Cells(); i++ {
 				eta := v.Depth(i) / rt
-				dT = math.Max(dT, math.Abs(v.Theta(i)-interp(ref.eta, ref.theta, eta))/10)
-				dW = math.Max(dW, math.Abs(v.Water(i)-interp(ref.eta, ref.water, eta))/span)
+				dT = math.Max(dT, math.Abs(v.Theta(i)-valueAt(ref.eta, ref.theta, eta))/10)
+				dW = math.Max(dW, math.Abs(v.Water(i)-valueAt(ref.eta, ref.water, eta))/span)
 			}
 			t.Logf("%d cells, day %d: temperature within %.3f %%, water within %.3f %%", cells, day, 100*dT, 100*dW)
 			if dT > 0.025 || dW > 0.025 {

@@ -156,10 +156,7 @@ func (b *blockTri) feed(i int, dt float64, q pair, m mat2) {
 // edges evaluates both faces of the wall.
 func (s *Solver) edges(f *hour, d *Drive, wetting bool) {
 	last, outer := s.n-1, &s.wall.Layers[0]
-	rain := f.out.Rain * (1 - s.wall.RainShare - s.wall.SkinShare)
-	if most := s.wall.RainLimit / hourSeconds; most > 0 {
-		rain = min(rain, most)
-	}
+	rain := (f.out.Rain - f.out.Shed) * (1 - s.wall.RainShare - s.wall.SkinShare)
 	if outer.Contact.breaks() {
 		rain = 0
 	}

@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"math"
 	"slices"
+
+	"gonum.org/v1/gonum/interp"
 )
 
 // Options steer the numerics. The zero value is the default set.
@@ -174,28 +176,40 @@ func (s *Solver) SetUniform(theta, rh float64) error {
 	return nil
 }
 
-// Snapshot is the state of a wall, to go back to or to start another wall of the
-// same grid from. The zero value fits no wall.
+// Snapshot is the state of a wall, to go back to or to start a like wall from. The
+// zero value holds none.
 type Snapshot struct {
-	x    []pair
-	dx   []float64 // widths of the cells the state belongs to
-	hour int
+	depth, theta, u []float64 // of the cells
+	hour            int
 }
 
 // Save keeps the present state.
 func (s *Solver) Save() Snapshot {
-	return Snapshot{slices.Clone(s.x), slices.Clone(s.grid.dx), s.hour}
+	p := Snapshot{slices.Clone(s.grid.x), make([]float64, s.n), make([]float64, s.n), s.hour}
+	for i, x := range s.x {
+		p.theta[i], p.u[i] = x.t, x.u
+	}
+	return p
 }
 
-// Restore sets state and clock to those of p, which may come from another wall,
-// and reports whether it did: it does nothing where the grids differ. Suction is
-// common to all materials, so a wall of other materials starts in the humidity
-// of the one that was saved.
+// Restore sets state and clock to those of p, which may come from another wall;
+// on another grid the state is interpolated over the depth from the outer face. It
+// reports whether p holds a state. Suction is common to all materials, so a wall of
+// other materials starts in the humidity of the one that was saved.
 func (s *Solver) Restore(p Snapshot) bool {
-	if !slices.Equal(p.dx, s.grid.dx) {
+	var theta, u interp.PiecewiseLinear
+	switch {
+	case p.depth == nil:
 		return false
+	case slices.Equal(p.depth, s.grid.x):
+		for i := range s.x {
+			s.x[i] = pair{p.theta[i], p.u[i]}
+		}
+	case theta.Fit(p.depth, p.theta) == nil && u.Fit(p.depth, p.u) == nil:
+		for i, x := range s.grid.x {
+			s.x[i] = pair{theta.Predict(x), u.Predict(x)}
+		}
 	}
-	copy(s.x, p.x)
 	s.hour = p.hour
 	s.begin()
 	return true

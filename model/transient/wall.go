@@ -89,10 +89,6 @@ type Wall struct {
 	RainDepth, RainShare float64
 	// SkinDepth is likewise where the share SkinShare passes a water-repellent skin.
 	SkinDepth, SkinShare float64
-	// RainLimit is the most rain a film on the face lets through to it,
-	// kg/(m²·h); the rest runs off. 0 means that there is no film. What enters at
-	// RainDepth comes through cracks in it and is not limited.
-	RainLimit float64
 }
 
 // Thickness returns the sum of the layers in m.
@@ -126,9 +122,6 @@ func (w *Wall) check() error {
 	d := w.Thickness()
 	if !(w.RainShare >= 0 && w.SkinShare >= 0 && w.RainShare+w.SkinShare <= 1) || !(w.RainDepth >= 0 && w.RainDepth <= d && w.SkinDepth >= 0 && w.SkinDepth <= d) {
 		return fmt.Errorf("transient: rain shares %g and %g must be 0–1 together, their depths %g and %g m within the wall", w.RainShare, w.SkinShare, w.RainDepth, w.SkinDepth)
-	}
-	if !(w.RainLimit >= 0) {
-		return fmt.Errorf("transient: rain limit %g kg/(m²·h) must be ≥ 0", w.RainLimit)
 	}
 	return w.Inner.check("inner face")
 }

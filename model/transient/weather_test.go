@@ -2,6 +2,8 @@ package transient
 
 import (
 	"math"
+	"slices"
+	"sort"
 	"testing"
 )
 
@@ -64,22 +66,45 @@ func TestShelteredFace(t *testing.T) {
 	}
 }
 
-// A film lets in no more than its limit, and the rest runs off.
+// A film lets in no more than its limit in any hour, and the rest runs off, however
+// hours are gathered.
 func TestRainLimit(t *testing.T) {
-	w := Wall{Layers: []Layer{{Thickness: 0.3, Material: compiled(t, brick)}}, RainLimit: 0.05}
-	s, err := NewSolver(w, Options{})
+	const hours, limit = 48, 0.05
+	w := &Weather{Theta: make([]float64, hours), RH: make([]float64, hours), Rain: make([]float64, hours), Wind: make([]float64, hours)}
+	f := &Face{RainCoefficient: 0.5, RainLimit: limit, Wind: 1}
+	all, passed := 0.0, 0.0
+	for k := range hours {
+		w.Theta[k], w.RH[k], w.Wind[k], w.Rain[k] = 10, 0.9, 5, float64(k%7)*float64(k%5)/10
+		r := hourSeconds * f.DrivingRain(w.Rain[k], w.Wind[k], 0)
+		all, passed = all+r, passed+min(r, limit)
+	}
+	if passed > 0.7*all {
+		t.Fatal("nothing to shed")
+	}
+	site, err := NewSite(w, 52, 0, 0)
 	if err != nil {
 		t.Fatal(err)
 	}
-	e := Edge{Theta: 10, P: 1000, H: 20, Beta: 1e-7, Rain: 2.0 / hourSeconds}
-	r := s.Run(NewConstantDrive(e, Edge{Theta: 20, P: 1000, H: 8, Beta: 2.5e-8}), 24, nil)
-	if f := r.Flows; math.Abs(f.RainFace-24*0.05) > 1e-9 || math.Abs(f.RunOff-24*1.95) > 1e-9 {
-		t.Errorf("took %g kg/m² and shed %g of 48, the film lets in 1.2", f.RainFace, f.RunOff)
+	in := &Indoor{Theta: slices.Repeat([]float64{20}, hours), RH: slices.Repeat([]float64{0.5}, hours)}
+	for _, g := range []Gather{{}, {Hours: 12}, {Hours: 24}, {Hours: 24, Rain: true}} {
+		a, err := site.Aspect(0, in, g)
+		if err != nil {
+			t.Fatal(err)
+		}
+		s, err := NewSolver(Wall{Layers: []Layer{{Thickness: 0.3, Material: compiled(t, brick)}}}, Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		f := s.Run(a.Drive(f), hours, nil).Flows
+		if math.Abs(f.RainFace-passed) > 1e-9 || math.Abs(f.RunOff-all+passed) > 1e-9 {
+			t.Errorf("%+v: took %g kg/m² and shed %g, want %g of %g", g, f.RainFace, f.RunOff, passed, all)
+		}
 	}
 }
 
-// A state moves to another wall of the same grid, and to no other.
-func TestRestoreOnEqualGrid(t *testing.T) {
+// A state moves to another wall of the same grid as it is, and to another grid by
+// depth.
+func TestRestore(t *testing.T) {
 	a, err := NewSolver(Wall{Layers: []Layer{{Thickness: 0.3, Material: compiled(t, brick)}}}, Options{})
 	if err != nil {
 		t.Fatal(err)
@@ -98,9 +123,20 @@ func TestRestoreOnEqualGrid(t *testing.T) {
 	if x, y := fresh.Run(d, 200, nil), a.Run(d, 200, nil); x != y {
 		t.Errorf("a used solver went on differently:\n%+v\n%+v", x, y)
 	}
-	a.Reset(retrofitWall(t), Options{})
-	if a.Restore(kept) || a.Restore(Snapshot{}) {
-		t.Error("took a state of another grid")
+	other.Layers = append(other.Layers, retrofitWall(t).Layers[1:]...)
+	a.Reset(other, Options{})
+	if !a.Restore(kept) {
+		t.Fatal("refused another grid")
+	}
+	for i, x := range a.grid.x {
+		k := sort.SearchFloat64s(kept.depth, x)
+		lo, hi := kept.u[max(k-1, 0)], kept.u[min(k, len(kept.u)-1)]
+		if is := a.x[i].u; is < min(lo, hi)-1e-12 || is > max(lo, hi)+1e-12 {
+			t.Errorf("%.3f m: u is %g between cells of %g and %g", x, is, lo, hi)
+		}
+	}
+	if a.Restore(Snapshot{}) {
+		t.Error("took a state from nothing")
 	}
 }
 

@@ -79,32 +79,34 @@ func psatExponent(th float64) (e, eT float64) {
 // kg/(m·s·Pa) (ISO 13788).
 const deltaAir = air.DeltaStandard
 
-// faceAir is the air at a face of known temperature.
-type faceAir struct{ r, ps, psT float64 }
+// faceAir is the air at a face of known temperature: 1/T, and ln(p_sat/610.5) with
+// its slope.
+type faceAir struct{ r, e, eT float64 }
 
 func airAt(th float64) faceAir {
 	e, eT := psatExponent(th)
-	ps := 610.5 * exp(e)
-	return faceAir{1 / (th + air.KelvinOffset), ps, ps * eT}
+	return faceAir{1 / (th + air.KelvinOffset), e, eT}
 }
 
-// vapour is the vapour pressure at a face with its derivatives, and the
-// relative humidity (0–1) with its own.
-type vapour struct {
-	p, pT, pU    float64
-	rh, rhT, rhU float64
-}
+// vapour is the vapour pressure at a face, Pa, or its relative humidity (0–1), with
+// the derivatives.
+type vapour struct{ p, pT, pU float64 }
 
-// at evaluates Kelvin's law at state u. Any table does: suction is common to all
-// materials.
-func (f *faceAir) at(t *table, u float64) (v vapour) {
-	g, q := t.locate(u)
+// at evaluates Kelvin's law in a segment of a table. Any table does: suction is
+// common to all materials.
+func (f *faceAir) at(g *segment, q float64) vapour {
 	s, d := poly(&g.sigma, q)
-	v.rh = exp(-s * f.r)
-	v.rhT, v.rhU = v.rh*s*f.r*f.r, -v.rh*d*uStepInv*f.r
-	v.p = v.rh * f.ps
-	v.pT, v.pU = f.ps*v.rhT+v.rh*f.psT, f.ps*v.rhU
-	return v
+	p := 610.5 * exp(f.e-s*f.r)
+	return vapour{p, p * (f.eT + s*f.r*f.r), -p * d * uStepInv * f.r}
+}
+
+// dry is 1/p_sat.
+func (f *faceAir) dry() float64 { return 1 / (610.5 * exp(f.e)) }
+
+// humidity turns vapour pressure into relative humidity; dry is 1/p_sat.
+func (f *faceAir) humidity(v *vapour, dry float64) vapour {
+	rh := v.p * dry
+	return vapour{rh, v.pT*dry - rh*f.eT, v.pU * dry}
 }
 
 // relativeHumidity returns φ (0–1) at state x.

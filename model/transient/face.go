@@ -27,8 +27,9 @@ func halfOf(c *cell, t *table, length float64) halfCell {
 // look sets the state of the face to u in air a, and returns the flow that
 // arrives from the centre and its slope in u.
 func (h *halfCell) look(a *faceAir, u float64, wetting bool) (flow, slope float64) {
-	h.v = a.at(h.t, u)
-	h.psi, h.psiU = h.t.potential(u, wetting)
+	g, q := h.t.locate(u)
+	h.v = a.at(g, q)
+	h.psi, h.psiU = g.potential(q, wetting)
 	return h.kv*(h.c.p-h.v.p) + h.kl*(h.c.psi-h.psi), -h.kv*h.v.pU - h.kl*h.psiU
 }
 
@@ -129,14 +130,15 @@ func (f *edgeFlux) eval(e *Edge, c *cell, t *table, length float64, x pair, ifc 
 	}
 	if e.Beta > 0 {
 		sd, slope := ifc.Sd, 0.0
-		var v vapour
+		var rh vapour
 		if len(ifc.Curve) > 0 {
 			a := airAt(x.t)
-			v = a.at(t, x.u)
-			sd, slope = ifc.sd(v.rh)
+			v := a.at(t.locate(x.u))
+			rh = a.humidity(&v, a.dry())
+			sd, slope = ifc.sd(rh.p)
 		}
 		m.b = 1 / (1/min(e.Beta, mostBeta) + sd/deltaAir)
-		m.bT, m.bU = -m.b*m.b*slope/deltaAir*v.rhT, -m.b*m.b*slope/deltaAir*v.rhU
+		m.bT, m.bU = -m.b*m.b*slope/deltaAir*rh.pT, -m.b*m.b*slope/deltaAir*rh.pU
 	}
 	h, a := halfOf(c, t, length), airAt(m.ts)
 	switch {

@@ -81,7 +81,8 @@ func (j *join) touching(l, r *halfCell, air *faceAir, tg *grad, wetting bool) (g
 	for k := 0; k < faceIterations; k++ {
 		gl, sl := l.look(air, u, wetting)
 		r.v = l.v // suction is common to both, so is the vapour
-		r.psi, r.psiU = r.t.potential(u, wetting)
+		g, q := r.t.locate(u)
+		r.psi, r.psiU = g.potential(q, wetting)
 		gr, sr := r.kv*(r.c.p-r.v.p)+r.kl*(r.c.psi-r.psi), -r.kv*r.v.pU-r.kl*r.psiU
 		// Both flows run from the centre to the face; what arrives leaves.
 		w, done := s.next(u, gl+gr, sl+sr)
@@ -139,17 +140,19 @@ func (j *join) overGap(l, r *halfCell, air *faceAir, tg *grad, wetting bool) (g 
 	ul, ur := max(j.ul, 0), max(j.ur, 0)
 	var c, cT, cl, cr float64 // crossing and its derivatives in the air's temperature, ul, ur
 	var m mat2                // inverse of the balances' matrix; rows of a full face are zero
+	dry := air.dry()
 	for k := 0; ; k++ {
 		a, sl := l.look(air, ul, wetting)
 		b, sr := r.look(air, ur, wetting)
-		sd, slope := j.ifc.sd(0.5 * (l.v.rh + r.v.rh))
+		hl, hr := air.humidity(&l.v, dry), air.humidity(&r.v, dry)
+		sd, slope := j.ifc.sd(0.5 * (hl.p + hr.p))
 		v := deltaAir / sd
 		s := -v / sd * slope * 0.5
 		dp := l.v.p - r.v.p
 		c = v * dp
-		cT = v*(l.v.pT-r.v.pT) + s*(l.v.rhT+r.v.rhT)*dp
-		cl = v*l.v.pU + s*l.v.rhU*dp
-		cr = -v*r.v.pU + s*r.v.rhU*dp
+		cT = v*(l.v.pT-r.v.pT) + s*(hl.pT+hr.pT)*dp
+		cl = v*l.v.pU + s*hl.pU*dp
+		cr = -v*r.v.pU + s*hr.pU*dp
 		// a − c = 0 and b + c = 0, unless the face is full.
 		e1, e2 := a-c, b+c
 		full1, full2 := ul == 0 && e1 > 0, ur == 0 && e2 > 0
@@ -201,8 +204,9 @@ const (
 
 // bisectGap finds the two face states by nested bisection.
 func (j *join) bisectGap(l, r *halfCell, air *faceAir, wetting bool) (ul, ur float64) {
+	dry := air.dry()
 	cross := func() float64 {
-		sd, _ := j.ifc.sd(0.5 * (l.v.rh + r.v.rh))
+		sd, _ := j.ifc.sd(0.5 * (l.v.p + r.v.p) * dry)
 		return deltaAir / sd * (l.v.p - r.v.p)
 	}
 	ul = bisect(func(u float64) float64 {

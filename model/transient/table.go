@@ -184,8 +184,7 @@ func (t *table) locate(u float64) (*segment, float64) {
 }
 
 // potential returns the Kirchhoff potential and its slope dΨ/du.
-func (t *table) potential(u float64, wetting bool) (psi, slope float64) {
-	g, x := t.locate(u)
+func (g *segment) potential(x float64, wetting bool) (psi, slope float64) {
 	c := &g.redist
 	if wetting {
 		c = &g.wetting

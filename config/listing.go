@@ -52,7 +52,7 @@ func (l *Loaded) Table(name string) (header []string, rows [][]string, err error
 	fields := append(strings.Fields(listings[name]), "source")
 	header = []string{"id"}
 	for _, field := range fields {
-		if r, _ := ruleOf(name, field); r != nil && r.Unit != "" && r.Unit != "1" {
+		if r := rootSchema().fields[name].elem.fields[field].rule; r != nil && r.Unit != "" && r.Unit != "1" {
 			field += " " + r.Unit
 		}
 		header = append(header, field)

@@ -18,7 +18,7 @@ func TestRulesFitTheSchema(t *testing.T) {
 	root := rootSchema()
 	var walk func(section, field string, s *schema)
 	walk = func(section, field string, s *schema) {
-		r, _ := ruleOf(section, field)
+		r := s.rule
 		switch {
 		case s.shape == shapeList && s.elem.shape == shapeSection:
 			s = s.elem

@@ -1,6 +1,7 @@
 package config
 
 import (
+	"cmp"
 	"maps"
 	"reflect"
 	"regexp"
@@ -30,19 +31,34 @@ type schema struct {
 	fields map[string]*schema
 	elem   *schema
 	length int // of a list, 0 = any
+	// rule is the field's own, or that of the range, list or section around it.
+	rule *rule
 }
 
 var rootSchema = sync.OnceValue(func() *schema {
 	s := schemaOf(reflect.TypeFor[Config]())
-	for _, f := range s.fields {
+	for name, f := range s.fields {
 		if f.shape == shapeTable {
-			f.elem.fields["drop"] = &schema{shape: shapeBool}
-			f.elem.fields["like"] = &schema{shape: shapeText}
-			f.elem.order = append(f.elem.order, "like", "drop")
+			f = f.elem
+			f.fields["drop"] = &schema{shape: shapeBool}
+			f.fields["like"] = &schema{shape: shapeText}
+			f.order = append(f.order, "like", "drop")
 		}
+		f.govern(name, "", nil)
 	}
 	return s
 })
+
+// govern gives a field of a section or table, and all below it, their rules.
+func (s *schema) govern(section, field string, around *rule) {
+	s.rule = cmp.Or(rules()[section][field], rules()["rows"][field], around)
+	if s.elem != nil {
+		s.elem.govern(section, field, s.rule)
+	}
+	for name, f := range s.fields {
+		f.govern(section, joinKey(field, name), s.rule)
+	}
+}
 
 // spreadFields are the fields of a range.
 var spreadFields = []string{"low", "typical", "high"}

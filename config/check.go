@@ -2,76 +2,62 @@ package config
 
 import (
 	"fmt"
-	"maps"
 	"math"
-	"slices"
+	"reflect"
 	"strconv"
 	"strings"
 )
 
-// checker holds a layer against the schema and turns its values into the types
-// of the schema, so that layering never meets two types under one key (the
-// merge would keep the first and say nothing).
-type checker struct {
-	source   Source
-	problems Problems
-}
-
-func (c *checker) add(key, value, expected string) {
-	c.problems = append(c.problems, Problem{Key: key, Value: value, Expected: expected, Source: c.source.String()})
-}
-
-// section checks a section, table, word map or entry of a list.
-func (c *checker) section(s *schema, key string, raw map[string]any) map[string]any {
+// section checks a section, table, word map or entry of a list against the schema
+// and turns its values into the types of the schema, so that layering never meets
+// two types under one key (the merge would keep the first and say nothing).
+func (l *loader) section(s *schema, key string, raw map[string]any) map[string]any {
 	out := make(map[string]any, len(raw))
-	for _, name := range slices.Sorted(maps.Keys(raw)) {
+	for name, x := range inOrder(raw) {
 		below := s.child(name)
 		path := joinKey(key, name)
 		if below == nil {
-			c.unknown(s, path, name)
+			l.unknown(s, path, name)
 			continue
 		}
-		if raw[name] == nil && !below.isLeaf() && s.shape != shapeTable {
+		if x == nil && !below.isLeaf() && s.shape != shapeTable {
 			continue // a header with everything below it commented out
 		}
-		if v, ok := c.value(below, path, raw[name]); ok {
+		if v, ok := l.value(below, path, x); ok {
 			out[name] = v
 		}
 	}
 	return out
 }
 
-func (c *checker) unknown(s *schema, path, name string) {
+func (l *loader) unknown(s *schema, path, name string) {
 	if parts := strings.Split(name, "."); len(parts) > 1 && s.at(name) != nil {
-		c.add(path, "", "keys are nested in a file, without dots: "+strings.Join(parts, ": {")+": ..."+strings.Repeat("}", len(parts)-1))
+		l.add(path, "", "keys are nested in a file, without dots: "+strings.Join(parts, ": {")+": ..."+strings.Repeat("}", len(parts)-1))
 		return
 	}
 	if s.shape != shapeSection {
-		c.add(path, "", fmt.Sprintf("%q is not an id: use lower snake_case, letters and digits joined by single underscores", name))
+		l.add(path, "", fmt.Sprintf("%q is not an id: use lower snake_case, letters and digits joined by single underscores", name))
 		return
 	}
-	c.add(path, "", "unknown key"+didYouMean(name, s.order)+hintKnown(name, s.order))
-}
-
-func hintKnown(name string, known []string) string {
-	if _, ok := nearest(name, known); ok {
-		return ""
+	hint := didYouMean(name, s.order)
+	if hint == "" {
+		hint = fmt.Sprintf("; known here are %q", s.order)
 	}
-	return fmt.Sprintf("; known here are %q", known)
+	l.add(path, "", "unknown key"+hint)
 }
 
 // value checks one value and returns it in the type of the schema.
-func (c *checker) value(s *schema, key string, raw any) (any, bool) {
+func (l *loader) value(s *schema, key string, raw any) (any, bool) {
 	var out any
 	ok := false
 	switch s.shape {
 	case shapeSection, shapeTable, shapeWords:
 		if m, isMap := asMap(raw); isMap {
-			return c.section(s, key, m), true
+			return l.section(s, key, m), true
 		}
 	case shapeList:
 		if list, isList := raw.([]any); isList {
-			return c.list(s, key, list)
+			return l.list(s, key, list)
 		}
 	case shapeText:
 		out, ok = raw.(string)
@@ -87,19 +73,19 @@ func (c *checker) value(s *schema, key string, raw any) (any, bool) {
 		if s.shape == shapeText && raw != nil {
 			expected += "; put the value in quotes"
 		}
-		c.add(key, show(raw), expected)
+		l.add(key, show(raw), expected)
 	}
 	return out, ok
 }
 
-func (c *checker) list(s *schema, key string, raw []any) (any, bool) {
+func (l *loader) list(s *schema, key string, raw []any) (any, bool) {
 	if s.length != 0 && len(raw) != s.length {
-		c.add(key, fmt.Sprintf("%d values", len(raw)), "expected "+s.expected())
+		l.add(key, fmt.Sprintf("%d values", len(raw)), "expected "+s.expected())
 		return nil, false
 	}
 	out, all := make([]any, 0, len(raw)), true
 	for i, r := range raw {
-		v, ok := c.value(s.elem, fmt.Sprintf("%s[%d]", key, i), r)
+		v, ok := l.value(s.elem, fmt.Sprintf("%s[%d]", key, i), r)
 		out, all = append(out, v), all && ok
 	}
 	return out, all
@@ -123,17 +109,14 @@ func asMap(raw any) (map[string]any, bool) {
 
 // asFloat accepts every finite number; NaN and infinities would make every
 // later comparison pass.
-func asFloat(raw any) (float64, bool) {
-	var f float64
-	switch n := raw.(type) {
-	case float64:
-		f = n
-	case int:
-		f = float64(n)
-	case int64:
-		f = float64(n)
-	case uint64:
-		f = float64(n)
+func asFloat(raw any) (f float64, ok bool) {
+	switch n := reflect.ValueOf(raw); {
+	case n.CanFloat():
+		f = n.Float()
+	case n.CanInt():
+		f = float64(n.Int())
+	case n.CanUint():
+		f = float64(n.Uint())
 	default:
 		return 0, false
 	}
@@ -142,15 +125,11 @@ func asFloat(raw any) (float64, bool) {
 
 // asInt accepts whole numbers, also those JSON decoded to a float.
 func asInt(raw any) (int, bool) {
-	switch n := raw.(type) {
-	case int:
-		return n, true
-	case int64:
-		return int(n), true
-	case float64:
-		return int(n), n == math.Trunc(n) && math.Abs(n) < 1<<53
+	if n := reflect.ValueOf(raw); n.CanInt() {
+		return int(n.Int()), true
 	}
-	return 0, false
+	f, ok := raw.(float64)
+	return int(f), ok && f == math.Trunc(f) && math.Abs(f) < 1<<53
 }
 
 // show prints a value the way a user would write it.

@@ -126,7 +126,7 @@ func given(x any) bool {
 func (v *validator) missing(around, s *schema, key, name string) {
 	hint := ""
 	if table, id, _ := strings.Cut(key, "."); around == rootSchema().fields[table].elem && !v.l.isDefaultRow(table, id) {
-		hint = didYouMean(id, v.l.defaultRows(table)) + " (a new row needs every field)"
+		hint = didYouMean(id, v.l.defaults[table]) + " (a new row needs every field)"
 	}
 	expected := s.expected()
 	if s.rule.Unit != "" && s.rule.Unit != "1" {
@@ -280,17 +280,5 @@ func inOrder[V any](m map[string]V) iter.Seq2[string, V] {
 }
 
 func (l *Loaded) isDefaultRow(table, id string) bool {
-	return slices.Contains(l.defaultRows(table), id)
-}
-
-// defaultRows lists the ids the defaults have in a table.
-func (l *Loaded) defaultRows(table string) []string {
-	ids := map[string]bool{}
-	for key := range l.defaults {
-		if rest, ok := strings.CutPrefix(key, table+"."); ok {
-			id, _, _ := strings.Cut(rest, ".")
-			ids[id] = true
-		}
-	}
-	return sortedKeys(ids)
+	return slices.Contains(l.defaults[table], id)
 }

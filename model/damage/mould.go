@@ -25,8 +25,6 @@ type Mould struct {
 	m     float64
 	dry   int // hours since something could grow
 	last  mouldHour
-	peak  float64
-	at    int
 }
 
 // mouldHour is what the air of an hour means for growth: hours that an engine has
@@ -68,9 +66,7 @@ func (m *Mould) Hours(hour, n int, theta, rh float64) {
 		m.m = max(0, m.m-m.Decline*(declined(m.dry+n)-declined(m.dry)))
 		m.dry += n
 	}
-	if m.m > m.peak {
-		m.peak, m.at = m.m, hour
-	}
+	m.watch.rise(m.m, hour, false)
 }
 
 // Index returns the index now, for Repeat; NaN after an unusable hour.
@@ -84,13 +80,8 @@ func (m *Mould) Index() float64 {
 // Peak returns the highest index since the start.
 func (m *Mould) Peak() Peak {
 	c := &m.Class
-	usable := amount(m.Decline) && c.K1Below > 0 && c.K1Above > 0 && c.RHMin > 0 && c.RHMin <= 1 &&
-		finite(c.K1Below+c.K1Above) && finite(c.A+c.B+c.C) && finite(c.W+c.SQ)
-	hour := m.at
-	if m.peak == 0 {
-		hour = -1
-	}
-	return m.watch.peak(m.peak, hour, usable)
+	return m.watch.peak(amount(m.Decline) && c.K1Below > 0 && c.K1Above > 0 && c.RHMin > 0 && c.RHMin <= 1 &&
+		finite(c.K1Below+c.K1Above) && finite(c.A+c.B+c.C) && finite(c.W+c.SQ))
 }
 
 // firstGrowth returns t_m, the weeks until the index is 1 on pine sapwood.

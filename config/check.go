@@ -20,7 +20,7 @@ func (l *loader) section(s *schema, key string, raw map[string]any) map[string]a
 			l.unknown(s, path, name)
 			continue
 		}
-		if x == nil && !below.isLeaf() && s.shape != shapeTable {
+		if x == nil && !below.isLeaf() && !s.isTable() {
 			continue // a header with everything below it commented out
 		}
 		if v, ok := l.value(below, path, x); ok {
@@ -35,7 +35,7 @@ func (l *loader) unknown(s *schema, path, name string) {
 		l.add(path, "", "keys are nested in a file, without dots: "+strings.Join(parts, ": {")+": ..."+strings.Repeat("}", len(parts)-1))
 		return
 	}
-	if s.shape != shapeSection {
+	if s.kind == reflect.Map {
 		l.add(path, "", fmt.Sprintf("%q is not an id: use lower snake_case, letters and digits joined by single underscores", name))
 		return
 	}
@@ -50,27 +50,27 @@ func (l *loader) unknown(s *schema, path, name string) {
 func (l *loader) value(s *schema, key string, raw any) (any, bool) {
 	var out any
 	ok := false
-	switch s.shape {
-	case shapeSection, shapeTable, shapeWords:
+	switch s.kind {
+	case reflect.Struct, reflect.Map:
 		if m, isMap := asMap(raw); isMap {
 			return l.section(s, key, m), true
 		}
-	case shapeList:
+	case reflect.Slice:
 		if list, isList := raw.([]any); isList {
 			return l.list(s, key, list)
 		}
-	case shapeText:
+	case reflect.String:
 		out, ok = raw.(string)
-	case shapeBool:
+	case reflect.Bool:
 		out, ok = raw.(bool)
-	case shapeInt:
+	case reflect.Int:
 		out, ok = asInt(raw)
-	case shapeFloat:
+	case reflect.Float64:
 		out, ok = asFloat(raw)
 	}
 	if !ok {
 		expected := "expected " + s.expected()
-		if s.shape == shapeText && raw != nil {
+		if s.kind == reflect.String && raw != nil {
 			expected += "; put the value in quotes"
 		}
 		l.add(key, show(raw), expected)
@@ -152,35 +152,34 @@ func show(v any) string {
 // is an empty list. What does not parse is returned as text, so that the
 // checker reports it with the key and what was expected.
 func parseText(s *schema, text string) (any, error) {
-	switch s.shape {
-	case shapeInt:
-		if n, err := strconv.Atoi(strings.TrimSpace(text)); err == nil {
-			return n, nil
-		}
-	case shapeFloat:
-		if f, err := strconv.ParseFloat(strings.TrimSpace(text), 64); err == nil {
-			return f, nil
-		}
-	case shapeBool:
-		if b, err := strconv.ParseBool(strings.TrimSpace(text)); err == nil {
-			return b, nil
-		}
-	case shapeList:
-		if s.elem.shape == shapeSection {
+	var v any
+	var err error
+	trimmed := strings.TrimSpace(text)
+	switch s.kind {
+	case reflect.Int:
+		v, err = strconv.Atoi(trimmed)
+	case reflect.Float64:
+		v, err = strconv.ParseFloat(trimmed, 64)
+	case reflect.Bool:
+		v, err = strconv.ParseBool(trimmed)
+	case reflect.Slice:
+		if s.elem.kind == reflect.Struct {
 			return nil, fmt.Errorf("%s can only be given in a file", s.expected())
 		}
 		list := []any{}
-		if strings.TrimSpace(text) == "" {
+		if trimmed == "" {
 			return list, nil
 		}
 		for part := range strings.SplitSeq(text, ",") {
-			v, err := parseText(s.elem, strings.TrimSpace(part))
-			if err != nil {
-				return nil, err
-			}
+			v, _ := parseText(s.elem, strings.TrimSpace(part)) // of no list
 			list = append(list, v)
 		}
 		return list, nil
+	default:
+		v = text
 	}
-	return text, nil
+	if err != nil {
+		return text, nil
+	}
+	return v, nil
 }

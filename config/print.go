@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io"
 	"maps"
+	"reflect"
 	"slices"
 	"strconv"
 	"strings"
@@ -57,7 +58,7 @@ func (p *printer) node(s *schema, key string, v any) *yaml.Node {
 		return p.mapping(s, key, x)
 	case []any:
 		n := &yaml.Node{Kind: yaml.SequenceNode}
-		if s.elem.shape != shapeSection || len(x) == 0 {
+		if s.elem.kind != reflect.Struct || len(x) == 0 {
 			n.Style = yaml.FlowStyle
 		}
 		for _, e := range x {
@@ -82,10 +83,10 @@ func (p *printer) node(s *schema, key string, v any) *yaml.Node {
 func (p *printer) mapping(s *schema, key string, m map[string]any) *yaml.Node {
 	n := &yaml.Node{Kind: yaml.MappingNode}
 	names := slices.Sorted(maps.Keys(m))
-	if s.shape == shapeSection {
+	if s.kind == reflect.Struct {
 		names = s.order
 	}
-	flow := strings.Contains(key, ".") && !p.origins && s.shape == shapeSection
+	flow := strings.Contains(key, ".") && !p.origins && s.kind == reflect.Struct
 	for _, name := range names {
 		v, ok := m[name]
 		if !ok {

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"iter"
 	"maps"
+	"reflect"
 	"slices"
 	"strings"
 
@@ -61,7 +62,7 @@ func (v *validator) walk() {
 	root := rootSchema()
 	for _, name := range root.order {
 		values, _ := v.l.values[name].(map[string]any)
-		if root.fields[name].shape != shapeTable {
+		if !root.fields[name].isTable() {
 			v.section(root.fields[name], name, "", values)
 			continue
 		}
@@ -141,7 +142,7 @@ func (v *validator) value(s *schema, key, kind string, x any) {
 		switch {
 		case slices.Equal(s.order, spreadFields):
 			v.spread(s.rule, key, kind, x)
-		case s.shape == shapeWords:
+		case s.kind == reflect.Map:
 			for name, word := range inOrder(x) {
 				at := joinKey(key, name)
 				if !given(word) {
@@ -169,7 +170,7 @@ func (v *validator) list(s *schema, key, kind string, list []any) {
 		seen[cell(x)] = true
 		before := len(v.problems) + len(v.notes)
 		v.value(s.elem, fmt.Sprintf("%s[%d]", key, i), kind, x)
-		if s.elem.shape == shapeFloat && len(v.problems)+len(v.notes) > before {
+		if s.elem.kind == reflect.Float64 && len(v.problems)+len(v.notes) > before {
 			return // a wrong unit makes all of a series wrong alike
 		}
 	}

@@ -3,6 +3,8 @@
 // the numbers come from: tables are handed in, each row with its source.
 package material
 
+import "slices"
+
 // Range is a property with its spread: Low ≤ Typical ≤ High, all in the SI unit
 // of the property. A zero Range means "not known".
 type Range struct {
@@ -46,4 +48,13 @@ type Material struct {
 	SdCurve        []SdPoint `mapstructure:"sd_curve"`        // variable retarders
 	Mix            *Mix      `mapstructure:"mix"`
 	Source         string    `mapstructure:"source"`
+}
+
+// Kinds lists the words a material's Kind may be. Stone, brick and composite
+// rows can be an inventory's stone_type; a unit is a single block of a mix.
+var Kinds = []string{"stone", "brick", "composite", "unit", "mortar", "plaster", "insulation", "board", "membrane", "air"}
+
+// IsMasonry says whether a wall can be built of the material.
+func (m *Material) IsMasonry() bool {
+	return slices.Contains([]string{"stone", "brick", "composite"}, m.Kind)
 }

@@ -3,7 +3,6 @@ package config
 import (
 	_ "embed"
 	"fmt"
-	"regexp"
 	"slices"
 	"strings"
 	"sync"
@@ -27,8 +26,6 @@ type rule struct {
 	Needed   string            `yaml:"needed"`
 	ValueOf  string            `yaml:"value_of"`
 	Unique   bool              `yaml:"unique"`
-
-	pattern *regexp.Regexp
 }
 
 // bounds of a number: outside Possible it is refused, outside Usual noted. Both
@@ -44,12 +41,7 @@ func (r *rule) UnmarshalYAML(node *yaml.Node) error {
 		return nil
 	}
 	type plain rule // without this method
-	if err := node.Decode((*plain)(r)); err != nil || r.Pattern == "" {
-		return err
-	}
-	var err error
-	r.pattern, err = regexp.Compile(r.Pattern)
-	return err
+	return node.Decode((*plain)(r))
 }
 
 // boundsOf returns the bounds for a kind of material.

@@ -6,6 +6,7 @@ import (
 	"iter"
 	"maps"
 	"reflect"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -187,7 +188,7 @@ func (v *validator) scalar(r *rule, key, kind string, x any) {
 		case !given(x): // missing reports it where it is needed
 		case r.Words != nil:
 			v.oneOf(key, x, r.Words)
-		case r.pattern != nil && !r.pattern.MatchString(x):
+		case r.Pattern != "" && !regexp.MustCompile(r.Pattern).MatchString(x):
 			v.add(key, x, "expected %s", r.Expected)
 		case r.Table == "kinds":
 			v.oneOf(key, x, material.Kinds)

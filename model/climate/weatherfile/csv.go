@@ -67,11 +67,11 @@ func ReadCSV(name string, r io.Reader) (*hourly.Hours, *Place, error) {
 // table is a CSV file as it is read.
 type table struct {
 	file
-	width  int       // cells that a row must have
-	timed  bool      // there is a time column,
-	timeAt int       // in this cell
-	first  time.Time // of the first row, zero without a time column
-	late   bool      // rows are stamped at the end of their hour
+	width  int           // cells that a row must have
+	timed  bool          // there is a time column,
+	timeAt int           // in this cell
+	first  time.Time     // of the first row, zero without a time column
+	late   time.Duration // 1 h where rows are stamped at the end of their hour
 }
 
 func (t *table) read() {
@@ -197,25 +197,20 @@ func (t *table) clock() (drop, stop bool) {
 		return false, true
 	}
 	n := len(t.rows) + t.leap
+	if n == 0 && at.Hour() == 1 {
+		t.late = time.Hour
+		t.place.note("The first row is of 01:00: rows count as the hour that ends at their time.")
+	}
+	begin := at.Add(-t.late)
 	if n == 0 {
-		t.late = at.Hour() == 1
-		t.first = at
-		if t.late {
-			t.first = at.Add(-time.Hour)
-			t.place.note("The first row is of 01:00: rows count as the hour that ends at their time.")
-		}
-		if t.first.YearDay() != 1 || t.first.Hour() != 0 || t.first.Minute() != 0 || t.first.Second() != 0 {
+		t.first = begin
+		if !begin.Equal(time.Date(begin.Year(), 1, 1, 0, 0, 0, 0, time.UTC)) {
 			t.add(t.fail("time", cell, "1 January, 00:00 (or 01:00 for the end of the hour)", "begin with a whole year"))
 			return false, true
 		}
 	}
-	want := t.first.Add(time.Duration(n) * time.Hour)
-	begin := want
-	if t.late {
-		want = want.Add(time.Hour)
-	}
-	if !at.Equal(want) {
-		t.add(t.fail("time", cell, want.Format(layouts[0]), fix))
+	if want := t.first.Add(time.Duration(n) * time.Hour); !begin.Equal(want) {
+		t.add(t.fail("time", cell, want.Add(t.late).Format(layouts[0]), fix))
 		return false, true
 	}
 	if begin.Month() == time.February && begin.Day() == 29 {

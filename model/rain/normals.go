@@ -46,12 +46,6 @@ func AirfieldFromNormals(s *climate.Station, orientation float64) Normals {
 	return estimate(s, toward, share)
 }
 
-// AirfieldMean estimates the airfield index averaged over all orientations, for
-// a wall whose orientation is not known.
-func AirfieldMean(s *climate.Station) Normals {
-	return estimate(s, 1/math.Pi, 0.5)
-}
-
 func estimate(s *climate.Station, toward, share float64) Normals {
 	var n Normals
 	wettest := 0

@@ -123,7 +123,7 @@ func (f *epwFile) row() (stop bool) {
 	if len(f.cells) < epwMinColumns {
 		return f.add(f.fail("", f.text, fmt.Sprintf("35 columns (at least %d), got %d", epwMinColumns, len(f.cells)), "restore the row"))
 	}
-	if f.leapDay() {
+	if len(f.rows) == leapHour && f.calendar(epwMonth) == 2 && f.calendar(epwDay) == 29 {
 		f.leap++
 		return f.leap > 24 && f.add(f.fail("3 (day)", "29", "24 rows of the leap day", "remove the rows that are doubled"))
 	}
@@ -138,12 +138,12 @@ func (f *epwFile) row() (stop bool) {
 			fmt.Sprintf("%d/%d hour %d", at.Month(), at.Day(), at.Hour()+1), "restore the order of the rows; none may be missing"))
 		return true // every later row would be off as well
 	}
-	f.yearOf()
+	year, err := strconv.Atoi(f.cells[epwYear])
+	if err != nil || len(f.rows) > 0 && year != f.place.Year {
+		year = 0 // the months come from several
+	}
+	f.place.Year = year
 	return f.values()
-}
-
-func (f *epwFile) leapDay() bool {
-	return len(f.rows) == leapHour && f.calendar(epwMonth) == 2 && f.calendar(epwDay) == 29
 }
 
 // calendar is one of the calendar columns, 0 where it is no number.
@@ -153,13 +153,4 @@ func (f *epwFile) calendar(at int) int {
 		return 0
 	}
 	return int(v)
-}
-
-// yearOf keeps the year of the rows, 0 where months come from several.
-func (f *epwFile) yearOf() {
-	v, err := strconv.Atoi(f.cells[epwYear])
-	if err != nil || len(f.rows) > 0 && v != f.place.Year {
-		v = 0
-	}
-	f.place.Year = v
 }

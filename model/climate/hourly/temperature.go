@@ -60,10 +60,7 @@ func (y *year) temperature() {
 		for m := range 12 {
 			from, to := span(m)
 			for k := from; k < to; k++ {
-				y.Theta[k] = weather[m]*base[k] + size[m]*wave[k] + skew[m]*bend[k]
-			}
-			for k := from; k < to; k++ {
-				y.Theta[k] += line[k]
+				y.Theta[k] = weather[m]*base[k] + size[m]*wave[k] + skew[m]*bend[k] + line[k]
 			}
 			rest[m] = f.Temp[m] - mean(y.Theta, m)
 		}

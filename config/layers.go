@@ -43,9 +43,11 @@ func (l *loader) layer(values map[string]any) {
 	if err := l.v.MergeConfigMap(values); err != nil {
 		l.add("", "", "merging: "+err.Error())
 	}
-	for key := range flatten(values) {
-		l.origins[key] = l.source.String()
-	}
+	rootSchema().leaves("", values, func(key string, _ *schema, value any) {
+		if value != nil {
+			l.origins[key] = l.source.String()
+		}
+	})
 	if !slices.Contains(l.sources, l.source) {
 		l.sources = append(l.sources, l.source)
 	}
@@ -121,7 +123,7 @@ func decode(format string, b []byte, raw *map[string]any) error {
 // leaves returns every key that one value can be given for.
 func (l *loader) leaves() map[string]*schema {
 	out := map[string]*schema{}
-	rootSchema().leaves("", l.v.AllSettings(), func(key string, s *schema) { out[key] = s })
+	rootSchema().leaves("", l.v.AllSettings(), func(key string, s *schema, _ any) { out[key] = s })
 	return out
 }
 
@@ -189,25 +191,7 @@ func EnvName(key string) string {
 	return EnvPrefix + strings.ToUpper(strings.ReplaceAll(key, ".", "_"))
 }
 
-// flatten returns the leaves of checked values by key path.
-func flatten(values map[string]any) map[string]any {
-	out := map[string]any{}
-	var walk func(prefix string, m map[string]any)
-	walk = func(prefix string, m map[string]any) {
-		for name, v := range m {
-			key := joinKey(prefix, name)
-			if below, ok := v.(map[string]any); ok {
-				walk(key, below)
-			} else {
-				out[key] = v
-			}
-		}
-	}
-	walk("", values)
-	return out
-}
-
-// nest is the inverse of flatten for one leaf.
+// nest returns the sections that hold one leaf.
 func nest(key string, v any) map[string]any {
 	parts := strings.Split(key, ".")
 	for _, part := range slices.Backward(parts[1:]) {

@@ -142,14 +142,13 @@ func spreadCell(low, middle, high float64) string {
 
 // settingRows lists every setting, also those that are absent.
 func (l *Loaded) settingRows() (rows [][]string) {
-	flat := flatten(l.values)
-	rootSchema().leaves("", l.values, func(key string, s *schema) {
+	rootSchema().leaves("", l.values, func(key string, _ *schema, v any) {
 		section, _, _ := strings.Cut(key, ".")
 		if slices.Contains(TableNames(), section) {
 			return
 		}
 		value, origin := "(absent)", ""
-		if v, ok := flat[key]; ok {
+		if v != nil {
 			value, origin = cell(v), l.Origins[key]
 		}
 		rows = append(rows, []string{key, value, Describe(key), origin})

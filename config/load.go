@@ -128,11 +128,11 @@ func (l *Loaded) complete(table string, rows map[string]any, id string, behind [
 	if delete(row, "drop"); marked { // the other row's mark is not this one's
 		row["drop"] = drop
 	}
-	for field := range flatten(base) {
-		if key := joinKey(table+"."+id, field); l.Origins[key] == "" {
-			l.Origins[key] = l.Origins[joinKey(table+"."+like, field)]
+	rootSchema().fields[table].elem.leaves("", base, func(field string, _ *schema, value any) {
+		if key := table + "." + id + "." + field; value != nil && l.Origins[key] == "" {
+			l.Origins[key] = l.Origins[table+"."+like+"."+field]
 		}
-	}
+	})
 	return ""
 }
 

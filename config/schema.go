@@ -2,10 +2,8 @@ package config
 
 import (
 	"cmp"
-	"maps"
 	"reflect"
 	"regexp"
-	"slices"
 	"strings"
 	"sync"
 )
@@ -114,21 +112,17 @@ func (s *schema) at(key string) *schema {
 	return s
 }
 
-// leaves calls yield for every leaf key below s; the rows and words that exist
-// are read off values.
-func (s *schema) leaves(prefix string, values map[string]any, yield func(key string, s *schema)) {
+// leaves calls yield for every leaf key below s with its value, nil where there is
+// none; the rows and words that exist are read off values.
+func (s *schema) leaves(prefix string, values map[string]any, yield func(key string, s *schema, value any)) {
 	names := s.order
 	if s.kind == reflect.Map {
-		names = slices.Sorted(maps.Keys(values))
+		names = sortedKeys(values)
 	}
 	for _, name := range names {
-		c := s.child(name)
-		if c == nil {
-			continue
-		}
-		key := joinKey(prefix, name)
+		c, key := s.child(name), joinKey(prefix, name)
 		if c.isLeaf() {
-			yield(key, c)
+			yield(key, c, values[name])
 			continue
 		}
 		below, _ := values[name].(map[string]any)

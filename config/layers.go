@@ -56,15 +56,9 @@ func (l *loader) layer(values map[string]any) {
 // defaults reads the embedded files in sorted order.
 func (l *loader) defaults() error {
 	l.source = Source{Kind: KindDefault}
-	names, err := fs.Glob(defaultFiles, "defaults/*.yaml")
-	if err != nil {
-		return fmt.Errorf("config: listing the defaults: %w", err)
-	}
+	names, _ := fs.Glob(defaultFiles, "defaults/*.yaml")
 	for _, name := range names {
-		b, err := defaultFiles.ReadFile(name)
-		if err != nil {
-			return fmt.Errorf("config: reading the defaults: %w", err)
-		}
+		b, _ := defaultFiles.ReadFile(name) // they are of the program
 		l.layer(l.parse("yaml", b))
 		if len(l.problems) > 0 {
 			return fmt.Errorf("%s: %w", name, l.problems)

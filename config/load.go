@@ -158,11 +158,7 @@ func fill(to, from map[string]any) {
 // decode fills Config. The layers were checked one by one, so an error here is
 // a defect of this package, not of the user's file.
 func (l *Loaded) decode() error {
-	d, err := mapstructure.NewDecoder(&mapstructure.DecoderConfig{Result: &l.Config, ErrorUnused: true})
-	if err != nil {
-		return fmt.Errorf("config: building the decoder: %w", err)
-	}
-	if err := d.Decode(l.values); err != nil {
+	if err := mapstructure.Decode(l.values, &l.Config); err != nil {
 		return fmt.Errorf("config: decoding checked values: %w", err)
 	}
 	setIDs(reflect.ValueOf(&l.Config).Elem())

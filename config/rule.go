@@ -1,6 +1,7 @@
 package config
 
 import (
+	"cmp"
 	_ "embed"
 	"fmt"
 	"slices"
@@ -46,16 +47,8 @@ func (r *rule) UnmarshalYAML(node *yaml.Node) error {
 
 // boundsOf returns the bounds for a kind of material.
 func (r *rule) boundsOf(kind string) bounds {
-	b := r.bounds
-	if k, ok := r.Kinds[kind]; ok {
-		if k.Possible != [2]float64{} {
-			b.Possible = k.Possible
-		}
-		if k.Usual != [2]float64{} {
-			b.Usual = k.Usual
-		}
-	}
-	return b
+	k := r.Kinds[kind]
+	return bounds{cmp.Or(k.Possible, r.Possible), cmp.Or(k.Usual, r.Usual)}
 }
 
 // needs says whether a row of a kind of material must give the field.

@@ -12,6 +12,7 @@ import (
 	"slices"
 	"strings"
 
+	"github.com/pelletier/go-toml/v2"
 	"github.com/spf13/viper"
 	"go.yaml.in/yaml/v3"
 )
@@ -22,7 +23,7 @@ var defaultFiles embed.FS
 // EnvPrefix starts the name of every environment variable that is read.
 const EnvPrefix = "WALLSIFT_"
 
-// codecs maps file suffixes to the names of viper's codecs.
+// codecs names the format of a file by its suffix.
 var codecs = map[string]string{".yaml": "yaml", ".yml": "yaml", ".toml": "toml", ".json": "json"}
 
 // loader merges the layers, the weakest first.
@@ -93,15 +94,11 @@ func (l *loader) parse(format string, b []byte) map[string]any {
 	return l.section(rootSchema(), "", raw)
 }
 
-// decode reads JSON as the YAML that it is: viper's decoder takes the last of two
+// decode reads JSON as the YAML that it is: a decoder of JSON takes the last of two
 // equal keys and drops the first without a word.
 func decode(format string, b []byte, raw *map[string]any) error {
 	if format == "toml" {
-		dec, err := viper.NewCodecRegistry().Decoder(format)
-		if err != nil {
-			return err
-		}
-		return dec.Decode(b, *raw)
+		return toml.Unmarshal(b, raw)
 	}
 	dec := yaml.NewDecoder(bytes.NewReader(b))
 	if err := dec.Decode(raw); err != nil && err != io.EOF { // an empty file holds no document

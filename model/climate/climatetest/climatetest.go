@@ -154,3 +154,18 @@ func Numbers(t testing.TB, cells ...string) []float64 {
 	}
 	return out
 }
+
+// AirfieldIndex returns the annual airfield index in l/m²a for a wall facing
+// orientation (degrees clockwise from north), over hours of wind (m/s at 10 m, open
+// country), its direction and rain (mm) that span the given number of years (> 0):
+// what the estimate of package rain is held against. Source: ISO 15927-3:2009,
+// clause 4.
+func AirfieldIndex(h *hourly.Hours, years, orientation float64) float64 {
+	sum := 0.0
+	for k, r := range h.Rain {
+		if c := math.Cos((h.WindFrom[k] - orientation) * math.Pi / 180); c > 0 && r > 0 {
+			sum += 2.0 / 9 * h.Wind[k] * math.Pow(r, 8.0/9) * c
+		}
+	}
+	return sum / years
+}

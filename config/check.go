@@ -2,104 +2,90 @@ package config
 
 import (
 	"fmt"
-	"maps"
 	"math"
-	"slices"
+	"reflect"
 	"strconv"
 	"strings"
 )
 
-// checker holds a layer against the schema and turns its values into the types
-// of the schema, so that layering never meets two types under one key (the
-// merge would keep the first and say nothing).
-type checker struct {
-	source   Source
-	problems Problems
-}
-
-func (c *checker) add(key, value, expected string) {
-	c.problems = append(c.problems, Problem{Key: key, Value: value, Expected: expected, Source: c.source.String()})
-}
-
-// section checks a section, table, word map or entry of a list.
-func (c *checker) section(s *schema, key string, raw map[string]any) map[string]any {
+// section checks a section, table, word map or entry of a list against the schema
+// and turns its values into the types of the schema, so that layering never meets
+// two types under one key (the merge would keep the first and say nothing).
+func (l *loader) section(s *schema, key string, raw map[string]any) map[string]any {
 	out := make(map[string]any, len(raw))
-	for _, name := range slices.Sorted(maps.Keys(raw)) {
+	for name, x := range inOrder(raw) {
 		below := s.child(name)
 		path := joinKey(key, name)
 		if below == nil {
-			c.unknown(s, path, name)
+			l.unknown(s, path, name)
 			continue
 		}
-		if raw[name] == nil && !below.isLeaf() && s.shape != shapeTable {
+		if x == nil && !below.isLeaf() && !s.isTable() {
 			continue // a header with everything below it commented out
 		}
-		if v, ok := c.value(below, path, raw[name]); ok {
+		if v, ok := l.value(below, path, x); ok {
 			out[name] = v
 		}
 	}
 	return out
 }
 
-func (c *checker) unknown(s *schema, path, name string) {
+func (l *loader) unknown(s *schema, path, name string) {
 	if parts := strings.Split(name, "."); len(parts) > 1 && s.at(name) != nil {
-		c.add(path, "", "keys are nested in a file, without dots: "+strings.Join(parts, ": {")+": ..."+strings.Repeat("}", len(parts)-1))
+		l.add(path, "", "keys are nested in a file, without dots: "+strings.Join(parts, ": {")+": ..."+strings.Repeat("}", len(parts)-1))
 		return
 	}
-	if s.shape != shapeSection {
-		c.add(path, "", fmt.Sprintf("%q is not an id: use lower snake_case, letters and digits joined by single underscores", name))
+	if s.kind == reflect.Map {
+		l.add(path, "", fmt.Sprintf("%q is not an id: use lower snake_case, letters and digits joined by single underscores", name))
 		return
 	}
-	c.add(path, "", "unknown key"+didYouMean(name, s.order)+hintKnown(name, s.order))
-}
-
-func hintKnown(name string, known []string) string {
-	if _, ok := nearest(name, known); ok {
-		return ""
+	hint := didYouMean(name, s.order)
+	if hint == "" {
+		hint = fmt.Sprintf("; known here are %q", s.order)
 	}
-	return fmt.Sprintf("; known here are %q", known)
+	l.add(path, "", "unknown key"+hint)
 }
 
 // value checks one value and returns it in the type of the schema.
-func (c *checker) value(s *schema, key string, raw any) (any, bool) {
+func (l *loader) value(s *schema, key string, raw any) (any, bool) {
 	var out any
 	ok := false
-	switch s.shape {
-	case shapeSection, shapeTable, shapeWords:
+	switch s.kind {
+	case reflect.Struct, reflect.Map:
 		if m, isMap := asMap(raw); isMap {
-			return c.section(s, key, m), true
+			return l.section(s, key, m), true
 		}
-	case shapeList:
+	case reflect.Slice:
 		if list, isList := raw.([]any); isList {
-			return c.list(s, key, list)
+			return l.list(s, key, list)
 		}
-	case shapeText:
+	case reflect.String:
 		out, ok = raw.(string)
-	case shapeBool:
+	case reflect.Bool:
 		out, ok = raw.(bool)
-	case shapeInt:
+	case reflect.Int:
 		out, ok = asInt(raw)
-	case shapeFloat:
+	case reflect.Float64:
 		out, ok = asFloat(raw)
 	}
 	if !ok {
 		expected := "expected " + s.expected()
-		if s.shape == shapeText && raw != nil {
+		if s.kind == reflect.String && raw != nil {
 			expected += "; put the value in quotes"
 		}
-		c.add(key, show(raw), expected)
+		l.add(key, show(raw), expected)
 	}
 	return out, ok
 }
 
-func (c *checker) list(s *schema, key string, raw []any) (any, bool) {
+func (l *loader) list(s *schema, key string, raw []any) (any, bool) {
 	if s.length != 0 && len(raw) != s.length {
-		c.add(key, fmt.Sprintf("%d values", len(raw)), "expected "+s.expected())
+		l.add(key, fmt.Sprintf("%d values", len(raw)), "expected "+s.expected())
 		return nil, false
 	}
 	out, all := make([]any, 0, len(raw)), true
 	for i, r := range raw {
-		v, ok := c.value(s.elem, fmt.Sprintf("%s[%d]", key, i), r)
+		v, ok := l.value(s.elem, fmt.Sprintf("%s[%d]", key, i), r)
 		out, all = append(out, v), all && ok
 	}
 	return out, all
@@ -123,17 +109,14 @@ func asMap(raw any) (map[string]any, bool) {
 
 // asFloat accepts every finite number; NaN and infinities would make every
 // later comparison pass.
-func asFloat(raw any) (float64, bool) {
-	var f float64
-	switch n := raw.(type) {
-	case float64:
-		f = n
-	case int:
-		f = float64(n)
-	case int64:
-		f = float64(n)
-	case uint64:
-		f = float64(n)
+func asFloat(raw any) (f float64, ok bool) {
+	switch n := reflect.ValueOf(raw); {
+	case n.CanFloat():
+		f = n.Float()
+	case n.CanInt():
+		f = float64(n.Int())
+	case n.CanUint():
+		f = float64(n.Uint())
 	default:
 		return 0, false
 	}
@@ -142,15 +125,11 @@ func asFloat(raw any) (float64, bool) {
 
 // asInt accepts whole numbers, also those JSON decoded to a float.
 func asInt(raw any) (int, bool) {
-	switch n := raw.(type) {
-	case int:
-		return n, true
-	case int64:
-		return int(n), true
-	case float64:
-		return int(n), n == math.Trunc(n) && math.Abs(n) < 1<<53
+	if n := reflect.ValueOf(raw); n.CanInt() {
+		return int(n.Int()), true
 	}
-	return 0, false
+	f, ok := raw.(float64)
+	return int(f), ok && f == math.Trunc(f) && math.Abs(f) < 1<<53
 }
 
 // show prints a value the way a user would write it.
@@ -173,35 +152,34 @@ func show(v any) string {
 // is an empty list. What does not parse is returned as text, so that the
 // checker reports it with the key and what was expected.
 func parseText(s *schema, text string) (any, error) {
-	switch s.shape {
-	case shapeInt:
-		if n, err := strconv.Atoi(strings.TrimSpace(text)); err == nil {
-			return n, nil
-		}
-	case shapeFloat:
-		if f, err := strconv.ParseFloat(strings.TrimSpace(text), 64); err == nil {
-			return f, nil
-		}
-	case shapeBool:
-		if b, err := strconv.ParseBool(strings.TrimSpace(text)); err == nil {
-			return b, nil
-		}
-	case shapeList:
-		if s.elem.shape == shapeSection {
+	var v any
+	var err error
+	trimmed := strings.TrimSpace(text)
+	switch s.kind {
+	case reflect.Int:
+		v, err = strconv.Atoi(trimmed)
+	case reflect.Float64:
+		v, err = strconv.ParseFloat(trimmed, 64)
+	case reflect.Bool:
+		v, err = strconv.ParseBool(trimmed)
+	case reflect.Slice:
+		if s.elem.kind == reflect.Struct {
 			return nil, fmt.Errorf("%s can only be given in a file", s.expected())
 		}
 		list := []any{}
-		if strings.TrimSpace(text) == "" {
+		if trimmed == "" {
 			return list, nil
 		}
 		for part := range strings.SplitSeq(text, ",") {
-			v, err := parseText(s.elem, strings.TrimSpace(part))
-			if err != nil {
-				return nil, err
-			}
+			v, _ := parseText(s.elem, strings.TrimSpace(part)) // of no list
 			list = append(list, v)
 		}
 		return list, nil
+	default:
+		v = text
 	}
-	return text, nil
+	if err != nil {
+		return text, nil
+	}
+	return v, nil
 }

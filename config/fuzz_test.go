@@ -22,7 +22,7 @@ func FuzzFile(f *testing.F) {
 			return
 		}
 		var l loader // alone first: most texts end here, and loading takes long
-		l.parse(Source{Kind: KindFile}, format, []byte(text))
+		l.parse(format, []byte(text))
 		said(t, l.problems)
 		if len(l.problems) > 0 {
 			return

@@ -12,6 +12,7 @@ import (
 	"slices"
 	"strings"
 
+	"github.com/pelletier/go-toml/v2"
 	"github.com/spf13/viper"
 	"go.yaml.in/yaml/v3"
 )
@@ -22,7 +23,7 @@ var defaultFiles embed.FS
 // EnvPrefix starts the name of every environment variable that is read.
 const EnvPrefix = "WALLSIFT_"
 
-// codecs maps file suffixes to the names of viper's codecs.
+// codecs names the format of a file by its suffix.
 var codecs = map[string]string{".yaml": "yaml", ".yml": "yaml", ".toml": "toml", ".json": "json"}
 
 // loader merges the layers, the weakest first.
@@ -30,34 +31,36 @@ type loader struct {
 	v        *viper.Viper
 	origins  map[string]string
 	sources  []Source
+	source   Source // of the layer at hand
 	problems Problems
 }
 
+func (l *loader) add(key, value, expected string) {
+	l.problems = append(l.problems, Problem{Key: key, Value: value, Expected: expected, Source: l.source.String()})
+}
+
 // layer puts checked values over what is there.
-func (l *loader) layer(src Source, values map[string]any) {
+func (l *loader) layer(values map[string]any) {
 	if err := l.v.MergeConfigMap(values); err != nil {
-		l.add(Problem{Source: src.String(), Expected: "merging: " + err.Error()})
+		l.add("", "", "merging: "+err.Error())
 	}
-	for key := range flatten(values) {
-		l.origins[key] = src.String()
-	}
-	if !slices.Contains(l.sources, src) {
-		l.sources = append(l.sources, src)
+	rootSchema().leaves("", values, func(key string, _ *schema, value any) {
+		if value != nil {
+			l.origins[key] = l.source.String()
+		}
+	})
+	if !slices.Contains(l.sources, l.source) {
+		l.sources = append(l.sources, l.source)
 	}
 }
 
 // defaults reads the embedded files in sorted order.
 func (l *loader) defaults() error {
-	names, err := fs.Glob(defaultFiles, "defaults/*.yaml")
-	if err != nil {
-		return fmt.Errorf("config: listing the defaults: %w", err)
-	}
-	for _, name := range slices.Sorted(slices.Values(names)) {
-		b, err := defaultFiles.ReadFile(name)
-		if err != nil {
-			return fmt.Errorf("config: reading the defaults: %w", err)
-		}
-		l.layer(Source{Kind: KindDefault}, l.parse(Source{Kind: KindDefault}, "yaml", b))
+	l.source = Source{Kind: KindDefault}
+	names, _ := fs.Glob(defaultFiles, "defaults/*.yaml")
+	for _, name := range names {
+		b, _ := defaultFiles.ReadFile(name) // they are of the program
+		l.layer(l.parse("yaml", b))
 		if len(l.problems) > 0 {
 			return fmt.Errorf("%s: %w", name, l.problems)
 		}
@@ -66,43 +69,36 @@ func (l *loader) defaults() error {
 }
 
 func (l *loader) file(path string) {
-	src := Source{Kind: KindFile, Name: path}
+	l.source = Source{Kind: KindFile, Name: path}
 	format, ok := codecs[strings.ToLower(filepath.Ext(path))]
 	if !ok {
-		l.add(Problem{Source: src.String(), Expected: "unknown file type; name it .yaml, .yml, .toml or .json"})
+		l.add("", "", "unknown file type; name it .yaml, .yml, .toml or .json")
 		return
 	}
 	b, err := os.ReadFile(path)
 	if err != nil {
-		l.add(Problem{Source: src.String(), Expected: "cannot be read: " + err.Error()})
+		l.add("", "", "cannot be read: "+err.Error())
 		return
 	}
-	l.layer(src, l.parse(src, format, b))
+	l.layer(l.parse(format, b))
 }
 
 // parse decodes by itself rather than with viper's reader, because the reader
 // lower-cases keys before a wrongly written one can be reported.
-func (l *loader) parse(src Source, format string, b []byte) map[string]any {
+func (l *loader) parse(format string, b []byte) map[string]any {
 	raw := map[string]any{}
 	if err := decode(format, b, &raw); err != nil {
-		l.add(Problem{Source: src.String(), Expected: fmt.Sprintf("is not valid %s: %v", strings.ToUpper(format), err)})
+		l.add("", "", fmt.Sprintf("is not valid %s: %v", strings.ToUpper(format), err))
 		return nil
 	}
-	c := checker{source: src}
-	values := c.section(rootSchema(), "", raw)
-	l.problems = append(l.problems, c.problems...)
-	return values
+	return l.section(rootSchema(), "", raw)
 }
 
-// decode reads JSON as the YAML that it is: viper's decoder takes the last of two
+// decode reads JSON as the YAML that it is: a decoder of JSON takes the last of two
 // equal keys and drops the first without a word.
 func decode(format string, b []byte, raw *map[string]any) error {
 	if format == "toml" {
-		dec, err := viper.NewCodecRegistry().Decoder(format)
-		if err != nil {
-			return err
-		}
-		return dec.Decode(b, *raw)
+		return toml.Unmarshal(b, raw)
 	}
 	dec := yaml.NewDecoder(bytes.NewReader(b))
 	if err := dec.Decode(raw); err != nil && err != io.EOF { // an empty file holds no document
@@ -118,7 +114,7 @@ func decode(format string, b []byte, raw *map[string]any) error {
 // leaves returns every key that one value can be given for.
 func (l *loader) leaves() map[string]*schema {
 	out := map[string]*schema{}
-	rootSchema().leaves("", l.v.AllSettings(), func(key string, s *schema) { out[key] = s })
+	rootSchema().leaves("", l.v.AllSettings(), func(key string, s *schema, _ any) { out[key] = s })
 	return out
 }
 
@@ -135,14 +131,14 @@ func (l *loader) environment(env []string) {
 	}
 	for _, entry := range slices.Sorted(slices.Values(env)) {
 		name, text, _ := strings.Cut(entry, "=")
-		src := Source{Kind: KindEnvironment, Name: name}
+		l.source = Source{Kind: KindEnvironment, Name: name}
 		switch keys := byName[name]; len(keys) {
 		case 0:
-			l.add(Problem{Source: src.String(), Value: show(text), Expected: "no setting has this name" + didYouMean(name, sortedKeys(byName))})
+			l.add("", show(text), "no setting has this name"+didYouMean(name, sortedKeys(byName)))
 		case 1:
-			l.one(src, keys[0], leaves[keys[0]], text)
+			l.one(keys[0], leaves[keys[0]], text)
 		default:
-			l.add(Problem{Source: src.String(), Value: show(text), Expected: "stands for several keys: " + strings.Join(keys, ", ") + "; set them in a file"})
+			l.add("", show(text), "stands for several keys: "+strings.Join(keys, ", ")+"; set them in a file")
 		}
 	}
 }
@@ -153,63 +149,40 @@ func (l *loader) flags(flags map[string]any, names map[string]string) {
 		return
 	}
 	leaves := l.leaves()
-	for _, key := range sortedKeys(flags) {
-		src := Source{Kind: KindFlag, Name: "--set " + key}
+	for key, raw := range inOrder(flags) {
+		l.source = Source{Kind: KindFlag, Name: "--set " + key}
 		if name := names[key]; name != "" {
-			src.Name = "--" + strings.TrimPrefix(name, "--")
+			l.source.Name = "--" + strings.TrimPrefix(name, "--")
 		}
 		if leaves[key] == nil {
-			l.add(Problem{Key: key, Source: src.String(), Value: show(flags[key]),
-				Expected: "unknown key" + didYouMean(key, sortedKeys(leaves)) + " (new rows are added in a file)"})
+			l.add(key, show(raw), "unknown key"+didYouMean(key, sortedKeys(leaves))+" (new rows are added in a file)")
 			continue
 		}
-		l.one(src, key, leaves[key], flags[key])
+		l.one(key, leaves[key], raw)
 	}
 }
 
 // one checks and puts a value given on its own; a text is parsed first.
-func (l *loader) one(src Source, key string, s *schema, raw any) {
+func (l *loader) one(key string, s *schema, raw any) {
 	if text, isText := raw.(string); isText {
 		v, err := parseText(s, text)
 		if err != nil {
-			l.add(Problem{Key: key, Value: show(text), Source: src.String(), Expected: err.Error()})
+			l.add(key, show(text), err.Error())
 			return
 		}
 		raw = v
 	}
-	c := checker{source: src}
-	if v, ok := c.value(s, key, raw); ok {
-		l.layer(src, nest(key, v))
+	if v, ok := l.value(s, key, raw); ok {
+		l.layer(nest(key, v))
 	}
-	l.problems = append(l.problems, c.problems...)
 }
-
-func (l *loader) add(p Problem) { l.problems = append(l.problems, p) }
 
 // EnvName returns the environment variable that sets a key.
 func EnvName(key string) string {
 	return EnvPrefix + strings.ToUpper(strings.ReplaceAll(key, ".", "_"))
 }
 
-// flatten returns the leaves of checked values by key path.
-func flatten(values map[string]any) map[string]any {
-	out := map[string]any{}
-	var walk func(prefix string, m map[string]any)
-	walk = func(prefix string, m map[string]any) {
-		for name, v := range m {
-			key := joinKey(prefix, name)
-			if below, ok := v.(map[string]any); ok {
-				walk(key, below)
-			} else {
-				out[key] = v
-			}
-		}
-	}
-	walk("", values)
-	return out
-}
-
-// nest is the inverse of flatten for one leaf.
+// nest returns the sections that hold one leaf.
 func nest(key string, v any) map[string]any {
 	parts := strings.Split(key, ".")
 	for _, part := range slices.Backward(parts[1:]) {

@@ -52,7 +52,7 @@ func (l *Loaded) Table(name string) (header []string, rows [][]string, err error
 	fields := append(strings.Fields(listings[name]), "source")
 	header = []string{"id"}
 	for _, field := range fields {
-		if r, _ := ruleOf(name, field); r != nil && r.Unit != "" && r.Unit != "1" {
+		if r := rootSchema().fields[name].elem.fields[field].rule; r != nil && r.Unit != "" && r.Unit != "1" {
 			field += " " + r.Unit
 		}
 		header = append(header, field)
@@ -142,14 +142,13 @@ func spreadCell(low, middle, high float64) string {
 
 // settingRows lists every setting, also those that are absent.
 func (l *Loaded) settingRows() (rows [][]string) {
-	flat := flatten(l.values)
-	rootSchema().leaves("", l.values, func(key string, s *schema) {
+	rootSchema().leaves("", l.values, func(key string, _ *schema, v any) {
 		section, _, _ := strings.Cut(key, ".")
 		if slices.Contains(TableNames(), section) {
 			return
 		}
 		value, origin := "(absent)", ""
-		if v, ok := flat[key]; ok {
+		if v != nil {
 			value, origin = cell(v), l.Origins[key]
 		}
 		rows = append(rows, []string{key, value, Describe(key), origin})

@@ -30,8 +30,8 @@ type Loaded struct {
 	Sources []Source          // what was read, weakest first
 	Notes   Problems          // values that are possible, yet so unusual that a slip is likely
 
-	values   map[string]any    // effective values, dropped rows taken out
-	defaults map[string]string // Origins of the defaults alone
+	values   map[string]any      // effective values, dropped rows taken out
+	defaults map[string][]string // rows the defaults have, by table
 }
 
 // Load layers and checks the configuration. When something is wrong the error
@@ -43,7 +43,10 @@ func Load(in Inputs) (*Loaded, error) {
 	if err := l.defaults(); err != nil {
 		return nil, err
 	}
-	known := maps.Clone(l.origins)
+	known := map[string][]string{}
+	for _, table := range TableNames() {
+		known[table] = sortedKeys(l.v.GetStringMap(table))
+	}
 	for _, path := range in.Files {
 		l.file(path)
 	}
@@ -72,21 +75,21 @@ func Load(in Inputs) (*Loaded, error) {
 func (l *Loaded) settleRows() (problems Problems) {
 	for _, table := range TableNames() {
 		rows, _ := l.values[table].(map[string]any)
-		for _, id := range sortedKeys(rows) {
+		for id, row := range inOrder(rows) {
 			if expected := l.complete(table, rows, id, nil); expected != "" {
 				key := table + "." + id + ".like"
-				problems = append(problems, Problem{Key: key, Value: show(rows[id].(map[string]any)["like"]), Expected: expected, Source: l.origin(key)})
+				problems = append(problems, Problem{Key: key, Value: show(row.(map[string]any)["like"]), Expected: expected, Source: l.origin(key)})
 			}
 		}
-		for _, id := range sortedKeys(rows) {
-			row, key := rows[id].(map[string]any), table+"."+id
+		for id, row := range inOrder(rows) {
+			row, key := row.(map[string]any), table+"."+id
 			if row["drop"] != true {
 				delete(row, "drop")
 				delete(l.Origins, key+".drop")
 				continue
 			}
 			if len(row) == 1 && !l.isDefaultRow(table, id) {
-				problems = append(problems, Problem{Key: key, Expected: "there is no such row to drop" + didYouMean(id, l.defaultRows(table)), Source: l.origin(key)})
+				problems = append(problems, Problem{Key: key, Expected: "there is no such row to drop" + didYouMean(id, l.defaults[table]), Source: l.origin(key)})
 			}
 			delete(rows, id)
 			l.Dropped = append(l.Dropped, key)
@@ -125,11 +128,11 @@ func (l *Loaded) complete(table string, rows map[string]any, id string, behind [
 	if delete(row, "drop"); marked { // the other row's mark is not this one's
 		row["drop"] = drop
 	}
-	for field := range flatten(base) {
-		if key := joinKey(table+"."+id, field); l.Origins[key] == "" {
-			l.Origins[key] = l.Origins[joinKey(table+"."+like, field)]
+	rootSchema().fields[table].elem.leaves("", base, func(field string, _ *schema, value any) {
+		if key := table + "." + id + "." + field; value != nil && l.Origins[key] == "" {
+			l.Origins[key] = l.Origins[table+"."+like+"."+field]
 		}
-	}
+	})
 	return ""
 }
 
@@ -155,11 +158,7 @@ func fill(to, from map[string]any) {
 // decode fills Config. The layers were checked one by one, so an error here is
 // a defect of this package, not of the user's file.
 func (l *Loaded) decode() error {
-	d, err := mapstructure.NewDecoder(&mapstructure.DecoderConfig{Result: &l.Config, ErrorUnused: true})
-	if err != nil {
-		return fmt.Errorf("config: building the decoder: %w", err)
-	}
-	if err := d.Decode(l.values); err != nil {
+	if err := mapstructure.Decode(l.values, &l.Config); err != nil {
 		return fmt.Errorf("config: decoding checked values: %w", err)
 	}
 	setIDs(reflect.ValueOf(&l.Config).Elem())

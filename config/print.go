@@ -1,13 +1,13 @@
 package config
 
 import (
-	"bytes"
 	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
 	"fmt"
 	"io"
 	"maps"
+	"reflect"
 	"slices"
 	"strconv"
 	"strings"
@@ -22,34 +22,25 @@ import (
 func (l *Loaded) WriteYAML(w io.Writer, origins bool) error {
 	p := printer{l: l, origins: origins}
 	doc := &yaml.Node{Kind: yaml.DocumentNode, Content: []*yaml.Node{p.node(rootSchema(), "", l.withDrops())}}
-	var b bytes.Buffer
-	enc := yaml.NewEncoder(&b)
+	enc := yaml.NewEncoder(w)
 	enc.SetIndent(2)
 	if err := enc.Encode(doc); err != nil {
 		return fmt.Errorf("printing the configuration: %w", err)
 	}
-	if err := enc.Close(); err != nil {
-		return fmt.Errorf("printing the configuration: %w", err)
-	}
-	_, err := w.Write(b.Bytes())
-	return err
+	return enc.Close()
 }
 
 // withDrops returns the values with the dropped default rows marked again.
 func (l *Loaded) withDrops() map[string]any {
 	values := maps.Clone(l.values)
 	for _, key := range l.Dropped {
-		table, id := parentKey(key), key[len(parentKey(key))+1:]
-		rows, _ := values[table].(map[string]any)
+		table, id, _ := strings.Cut(key, ".")
 		if !l.isDefaultRow(table, id) {
 			continue // the user's own row, nothing to take out
 		}
-		rows = maps.Clone(rows)
-		if rows == nil {
-			rows = map[string]any{}
-		}
-		rows[id] = map[string]any{"drop": true}
-		values[table] = rows
+		rows, marked := values[table].(map[string]any), map[string]any{id: map[string]any{"drop": true}}
+		maps.Copy(marked, rows)
+		values[table] = marked
 	}
 	return values
 }
@@ -67,7 +58,7 @@ func (p *printer) node(s *schema, key string, v any) *yaml.Node {
 		return p.mapping(s, key, x)
 	case []any:
 		n := &yaml.Node{Kind: yaml.SequenceNode}
-		if s.elem.shape != shapeSection || len(x) == 0 {
+		if s.elem.kind != reflect.Struct || len(x) == 0 {
 			n.Style = yaml.FlowStyle
 		}
 		for _, e := range x {
@@ -92,10 +83,10 @@ func (p *printer) node(s *schema, key string, v any) *yaml.Node {
 func (p *printer) mapping(s *schema, key string, m map[string]any) *yaml.Node {
 	n := &yaml.Node{Kind: yaml.MappingNode}
 	names := slices.Sorted(maps.Keys(m))
-	if s.shape == shapeSection {
+	if s.kind == reflect.Struct {
 		names = s.order
 	}
-	flow := strings.Contains(key, ".") && !p.origins && s.shape == shapeSection
+	flow := strings.Contains(key, ".") && !p.origins && s.kind == reflect.Struct
 	for _, name := range names {
 		v, ok := m[name]
 		if !ok {

@@ -1,6 +1,7 @@
 package config
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -71,12 +72,7 @@ func (ps Problems) Error() string {
 	if len(ps) == 1 {
 		return "configuration: " + ps[0].Error()
 	}
-	var b strings.Builder
-	fmt.Fprintf(&b, "configuration: %d problems", len(ps))
-	for _, p := range ps {
-		b.WriteString("\n  " + p.Error())
-	}
-	return b.String()
+	return fmt.Sprintf("configuration: %d problems\n  %s", len(ps), strings.Join(ps.Texts(), "\n  "))
 }
 
 // sorted puts problems in the order of their keys.
@@ -93,24 +89,20 @@ func (ps Problems) orNil() error {
 	return ps
 }
 
-// nearest returns the candidate with the fewest edits from word, when there
-// are few enough of them for a slip of the finger: one edit in three letters.
-func nearest(word string, candidates []string) (string, bool) {
+// didYouMean returns a hint to append to an expectation: the candidate with the
+// fewest edits from word, when there are few enough of them for a slip of the
+// finger, one edit in three letters; else nothing.
+func didYouMean(word string, candidates []string) string {
 	best, bestDist := "", len(word)/3+2
 	for _, c := range slices.Sorted(slices.Values(candidates)) {
 		if d := levenshtein.ComputeDistance(word, c); d < bestDist {
 			best, bestDist = c, d
 		}
 	}
-	return best, best != ""
-}
-
-// didYouMean returns a hint to append to an expectation, or nothing.
-func didYouMean(word string, candidates []string) string {
-	if s, ok := nearest(word, candidates); ok {
-		return fmt.Sprintf("; did you mean %q?", s)
+	if best == "" {
+		return ""
 	}
-	return ""
+	return fmt.Sprintf("; did you mean %q?", best)
 }
 
 // slip is a unit a number is often given in by mistake, with the factor that
@@ -140,10 +132,7 @@ var slips = map[string][]slip{
 
 // slipHint names the unit in which f would be a usual value, or returns nothing.
 func slipHint(f float64, unit string, b bounds) string {
-	usual := b.Usual
-	if usual == [2]float64{} {
-		usual = b.Possible
-	}
+	usual := cmp.Or(b.Usual, b.Possible)
 	for _, s := range slips[unit] {
 		if x := f * s.factor; x >= usual[0] && x <= usual[1] {
 			return fmt.Sprintf("; %s looks like %s: write %.3g", show(f), s.unit, x)

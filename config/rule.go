@@ -1,9 +1,9 @@
 package config
 
 import (
+	"cmp"
 	_ "embed"
 	"fmt"
-	"regexp"
 	"slices"
 	"strings"
 	"sync"
@@ -24,11 +24,9 @@ type rule struct {
 	Pattern  string            `yaml:"pattern"`
 	Expected string            `yaml:"expected"`
 	Table    string            `yaml:"table"`
-	Needed   need              `yaml:"needed"`
+	Needed   string            `yaml:"needed"`
 	ValueOf  string            `yaml:"value_of"`
 	Unique   bool              `yaml:"unique"`
-
-	pattern *regexp.Regexp
 }
 
 // bounds of a number: outside Possible it is refused, outside Usual noted. Both
@@ -38,93 +36,46 @@ type bounds struct {
 	Usual    [2]float64 `yaml:"usual"`
 }
 
-// need lists the kinds of material that must give a field; anyKind is all rows.
-type need []string
-
-const anyKind = "true"
-
-func (n *need) UnmarshalYAML(node *yaml.Node) error {
-	if node.Kind == yaml.ScalarNode {
-		*n = need{node.Value}
-		return nil
-	}
-	return node.Decode((*[]string)(n))
-}
-
-func (n need) of(kind string) bool { return slices.Contains(n, anyKind) || slices.Contains(n, kind) }
-
 func (r *rule) UnmarshalYAML(node *yaml.Node) error {
 	if node.Kind == yaml.ScalarNode {
 		r.Text = node.Value
 		return nil
 	}
 	type plain rule // without this method
-	if err := node.Decode((*plain)(r)); err != nil || r.Pattern == "" {
-		return err
-	}
-	var err error
-	r.pattern, err = regexp.Compile(r.Pattern)
-	return err
+	return node.Decode((*plain)(r))
 }
 
 // boundsOf returns the bounds for a kind of material.
 func (r *rule) boundsOf(kind string) bounds {
-	b := r.bounds
-	if k, ok := r.Kinds[kind]; ok {
-		if k.Possible != [2]float64{} {
-			b.Possible = k.Possible
-		}
-		if k.Usual != [2]float64{} {
-			b.Usual = k.Usual
-		}
-	}
-	return b
+	k := r.Kinds[kind]
+	return bounds{cmp.Or(k.Possible, r.Possible), cmp.Or(k.Usual, r.Usual)}
+}
+
+// needs says whether a row of a kind of material must give the field.
+func (r *rule) needs(kind string) bool {
+	return r.Needed == "true" || slices.Contains(strings.Fields(r.Needed), kind)
 }
 
 // rules holds the rules by section or table, then by field.
-var rules = sync.OnceValue(func() map[string]map[string]*rule {
-	var m map[string]map[string]*rule
+var rules = sync.OnceValue(func() (m map[string]map[string]*rule) {
 	if err := yaml.Unmarshal(fieldsYAML, &m); err != nil {
 		panic(fmt.Sprintf("config: fields.yaml: %v", err)) // embedded, so a defect of the build
-	}
-	for _, table := range TableNames() {
-		for field, r := range m["rows"] {
-			m[table][field] = r
-		}
 	}
 	return m
 })
 
-// ruleOf returns the rule of a field, or of the range or section around it, and
-// the field it is the rule of. Nil when there is none.
-func ruleOf(section, field string) (*rule, string) {
-	for ; field != ""; field = parentKey(field) {
-		if r, ok := rules()[section][field]; ok {
-			return r, field
-		}
-	}
-	return nil, ""
-}
-
 // Describe returns what a leaf key means, with its unit, and "" for a key that
 // does not exist.
 func Describe(key string) string {
-	if s := rootSchema().at(key); s == nil || !s.isLeaf() {
+	s := rootSchema().at(key)
+	if s == nil || !s.isLeaf() {
 		return ""
 	}
-	section, field, _ := strings.Cut(key, ".")
-	if slices.Contains(TableNames(), section) {
-		_, field, _ = strings.Cut(field, ".")
+	text, end := s.rule.Text, key[len(parentKey(key))+1:]
+	if s.rule.Unit != "" && s.rule.Unit != "1" {
+		text = s.rule.Unit + ", " + text
 	}
-	r, of := ruleOf(section, field)
-	if r == nil {
-		return ""
-	}
-	text := r.Text
-	if r.Unit != "" && r.Unit != "1" {
-		text = r.Unit + ", " + text
-	}
-	if end, ok := strings.CutPrefix(field, of+"."); ok && slices.Contains(spreadFields, end) {
+	if slices.Contains(spreadFields, end) && s.rule == rootSchema().at(parentKey(key)).rule {
 		text += " (" + end + ")"
 	}
 	return text

@@ -18,20 +18,20 @@ func TestRulesFitTheSchema(t *testing.T) {
 	root := rootSchema()
 	var walk func(section, field string, s *schema)
 	walk = func(section, field string, s *schema) {
-		r, _ := ruleOf(section, field)
+		r := s.rule
 		switch {
-		case s.shape == shapeList && s.elem.shape == shapeSection:
+		case s.kind == reflect.Slice && s.elem.kind == reflect.Struct:
 			s = s.elem
-		case s.shape == shapeList:
+		case s.kind == reflect.Slice:
 			s = s.elem
 			fallthrough
-		case s.shape != shapeSection:
+		case s.kind != reflect.Struct:
 			if r == nil || r.Text == "" {
 				t.Errorf("%s.%s has no meaning", section, field)
 				return
 			}
 			ownBounds := section == "limits" || section == "evidence"
-			if number := s.shape == shapeFloat || s.shape == shapeInt; number && !ownBounds && !slices.Contains(free, section+"."+field) {
+			if number := s.kind == reflect.Float64 || s.kind == reflect.Int; number && !ownBounds && !slices.Contains(free, section+"."+field) {
 				for _, kind := range append(material.Kinds, "") {
 					b, layer := r.boundsOf(kind), kind != "membrane" && kind != "air" && kind != ""
 					if b.Possible[0] >= b.Possible[1] && (len(r.Kinds) == 0 || layer) {
@@ -50,14 +50,14 @@ func TestRulesFitTheSchema(t *testing.T) {
 	}
 	for _, name := range root.order {
 		s := root.fields[name]
-		if s.shape == shapeTable {
+		if s.isTable() {
 			s = s.elem
 		}
 		walk(name, "", s)
 		for field := range rules()[name] {
 			at := s
 			for part := range strings.SplitSeq(field, ".") {
-				if at.shape == shapeList {
+				if at.kind == reflect.Slice {
 					at = at.elem
 				}
 				if at = at.child(part); at == nil {

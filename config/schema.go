@@ -1,48 +1,56 @@
 package config
 
 import (
-	"maps"
+	"cmp"
 	"reflect"
 	"regexp"
-	"slices"
 	"strings"
 	"sync"
-)
-
-type shape uint8
-
-const (
-	shapeText shape = iota
-	shapeInt
-	shapeFloat
-	shapeBool
-	shapeSection // fixed fields
-	shapeTable   // rows by id, each of shape elem
-	shapeWords   // text by free key
-	shapeList    // list of elem; a leaf for layering
 )
 
 // schema is what a key may hold, read off the Config type so that the type is
 // the only place where keys are declared.
 type schema struct {
-	shape  shape
+	// kind is that of the type: Struct for a section of fixed fields, Map for a table
+	// of rows or for text by free key, Slice for a list, which layers replace whole.
+	kind   reflect.Kind
 	order  []string // fields in the order they are declared
 	fields map[string]*schema
-	elem   *schema
-	length int // of a list, 0 = any
+	elem   *schema // of a map or list
+	length int     // of a list, 0 = any
+	// rule is the field's own, or that of the range, list or section around it.
+	rule *rule
 }
+
+func (s *schema) isTable() bool { return s.kind == reflect.Map && s.elem.kind == reflect.Struct }
+
+// isLeaf says whether layers replace the value whole.
+func (s *schema) isLeaf() bool { return s.kind != reflect.Struct && s.kind != reflect.Map }
 
 var rootSchema = sync.OnceValue(func() *schema {
 	s := schemaOf(reflect.TypeFor[Config]())
-	for _, f := range s.fields {
-		if f.shape == shapeTable {
-			f.elem.fields["drop"] = &schema{shape: shapeBool}
-			f.elem.fields["like"] = &schema{shape: shapeText}
-			f.elem.order = append(f.elem.order, "like", "drop")
+	for name, f := range s.fields {
+		if f.isTable() {
+			f = f.elem
+			f.fields["drop"] = &schema{kind: reflect.Bool}
+			f.fields["like"] = &schema{kind: reflect.String}
+			f.order = append(f.order, "like", "drop")
 		}
+		f.govern(name, "", nil)
 	}
 	return s
 })
+
+// govern gives a field of a section or table, and all below it, their rules.
+func (s *schema) govern(section, field string, around *rule) {
+	s.rule = cmp.Or(rules()[section][field], rules()["rows"][field], around)
+	if s.elem != nil {
+		s.elem.govern(section, field, s.rule)
+	}
+	for name, f := range s.fields {
+		f.govern(section, joinKey(field, name), s.rule)
+	}
+}
 
 // spreadFields are the fields of a range.
 var spreadFields = []string{"low", "typical", "high"}
@@ -51,7 +59,7 @@ var spreadFields = []string{"low", "typical", "high"}
 func TableNames() (names []string) {
 	root := rootSchema()
 	for _, name := range root.order {
-		if root.fields[name].shape == shapeTable {
+		if root.fields[name].isTable() {
 			names = append(names, name)
 		}
 	}
@@ -59,32 +67,18 @@ func TableNames() (names []string) {
 }
 
 func schemaOf(t reflect.Type) *schema {
-	switch t.Kind() {
+	s := &schema{kind: t.Kind(), fields: map[string]*schema{}}
+	switch s.kind {
 	case reflect.Pointer:
 		return schemaOf(t.Elem())
 	case reflect.Struct:
-		s := &schema{shape: shapeSection, fields: map[string]*schema{}}
 		s.addFields(t)
-		return s
-	case reflect.Map:
-		if t.Elem().Kind() == reflect.String {
-			return &schema{shape: shapeWords, elem: &schema{shape: shapeText}}
-		}
-		return &schema{shape: shapeTable, elem: schemaOf(t.Elem())}
-	case reflect.Slice:
-		return &schema{shape: shapeList, elem: schemaOf(t.Elem())}
+	case reflect.Map, reflect.Slice:
+		s.elem = schemaOf(t.Elem())
 	case reflect.Array:
-		return &schema{shape: shapeList, elem: schemaOf(t.Elem()), length: t.Len()}
-	case reflect.Float64:
-		return &schema{shape: shapeFloat}
-	case reflect.Int:
-		return &schema{shape: shapeInt}
-	case reflect.Bool:
-		return &schema{shape: shapeBool}
-	case reflect.String:
-		return &schema{shape: shapeText}
+		s.kind, s.elem, s.length = reflect.Slice, schemaOf(t.Elem()), t.Len()
 	}
-	panic("config: no schema for " + t.String())
+	return s
 }
 
 func (s *schema) addFields(t reflect.Type) {
@@ -102,15 +96,10 @@ func (s *schema) addFields(t reflect.Type) {
 
 // child returns the schema below s for one part of a key path, or nil.
 func (s *schema) child(part string) *schema {
-	switch s.shape {
-	case shapeSection:
-		return s.fields[part]
-	case shapeTable, shapeWords:
-		if idPattern.MatchString(part) {
-			return s.elem
-		}
+	if s.kind == reflect.Map && idPattern.MatchString(part) {
+		return s.elem
 	}
-	return nil
+	return s.fields[part]
 }
 
 // at walks a key path. It returns nil when nothing lives there.
@@ -123,26 +112,17 @@ func (s *schema) at(key string) *schema {
 	return s
 }
 
-// isLeaf says whether layers replace the value whole.
-func (s *schema) isLeaf() bool {
-	return s.shape != shapeSection && s.shape != shapeTable && s.shape != shapeWords
-}
-
-// leaves calls yield for every leaf key below s; the rows and words that exist
-// are read off values.
-func (s *schema) leaves(prefix string, values map[string]any, yield func(key string, s *schema)) {
+// leaves calls yield for every leaf key below s with its value, nil where there is
+// none; the rows and words that exist are read off values.
+func (s *schema) leaves(prefix string, values map[string]any, yield func(key string, s *schema, value any)) {
 	names := s.order
-	if s.shape != shapeSection {
-		names = slices.Sorted(maps.Keys(values))
+	if s.kind == reflect.Map {
+		names = sortedKeys(values)
 	}
 	for _, name := range names {
-		c := s.child(name)
-		if c == nil {
-			continue
-		}
-		key := joinKey(prefix, name)
+		c, key := s.child(name), joinKey(prefix, name)
 		if c.isLeaf() {
-			yield(key, c)
+			yield(key, c, values[name])
 			continue
 		}
 		below, _ := values[name].(map[string]any)
@@ -162,20 +142,21 @@ func joinKey(prefix, name string) string {
 
 // expected says in words what a value may be.
 func (s *schema) expected() string {
-	switch s.shape {
-	case shapeText:
+	switch s.kind {
+	case reflect.String:
 		return "text"
-	case shapeInt:
+	case reflect.Int:
 		return "a whole number"
-	case shapeFloat:
+	case reflect.Float64:
 		return "a finite number"
-	case shapeBool:
+	case reflect.Bool:
 		return "true or false"
-	case shapeSection:
+	case reflect.Struct:
 		return "a section with the keys " + strings.Join(s.order, ", ")
-	case shapeTable:
-		return "a table of rows by id"
-	case shapeWords:
+	case reflect.Map:
+		if s.isTable() {
+			return "a table of rows by id"
+		}
 		return "a section of text values"
 	}
 	count := map[int]string{0: "", 2: " of 2", 12: " of 12 (January to December)"}[s.length]

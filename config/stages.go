@@ -47,14 +47,12 @@ func (c *Config) StageOf(s *Step) (Stage, bool) {
 		stage, ok := c.Stages[s.Stage]
 		return stage, ok
 	}
-	var found Stage
-	ok := false
-	for _, stage := range c.StagesInOrder() {
+	for _, stage := range slices.Backward(c.StagesInOrder()) {
 		if stage.Order <= s.Order {
-			found, ok = stage, true
+			return stage, true
 		}
 	}
-	return found, ok
+	return Stage{}, false
 }
 
 // StageOfLayer returns the stage a layer is built in: the one it names, else the

@@ -3,7 +3,10 @@ package config
 import (
 	"cmp"
 	"fmt"
+	"iter"
 	"maps"
+	"reflect"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -55,53 +58,41 @@ func (v *validator) problem(key string, value any, expected string, args ...any)
 	return p
 }
 
-// place is where a value stands: its key path, and the section or table, field
-// and kind of material its rule goes by.
-type place struct{ key, section, field, kind string }
-
-func (p place) below(name string) place {
-	return place{joinKey(p.key, name), p.section, joinKey(p.field, name), p.kind}
-}
-
-func (p place) entry(i int) place {
-	p.key = fmt.Sprintf("%s[%d]", p.key, i)
-	return p
-}
-
 // walk holds every value against its rule.
 func (v *validator) walk() {
 	root := rootSchema()
 	for _, name := range root.order {
 		values, _ := v.l.values[name].(map[string]any)
-		if root.fields[name].shape != shapeTable {
-			v.section(root.fields[name], place{key: name, section: name}, values)
+		if !root.fields[name].isTable() {
+			v.section(root.fields[name], name, "", values)
 			continue
 		}
-		for _, id := range sortedKeys(values) {
-			row, _ := values[id].(map[string]any)
+		for id, row := range inOrder(values) {
+			row, _ := row.(map[string]any)
 			kind, _ := row["kind"].(string)
 			if row["mix"] != nil {
 				kind = "composite" // what it does not give is computed
 			}
-			v.section(root.fields[name].elem, place{joinKey(name, id), name, "", kind}, row)
+			v.section(root.fields[name].elem, joinKey(name, id), kind, row)
 		}
 	}
 }
 
-func (v *validator) section(s *schema, at place, values map[string]any) {
-	for _, name := range sortedKeys(values) {
-		v.value(s.child(name), at.below(name), values[name])
-	}
-	for _, field := range sortedKeys(rules()[at.section]) {
-		r, name := rules()[at.section][field], strings.TrimPrefix(field, at.field+".")
-		if parentKey(field) != at.field {
-			continue
+// section holds the values at a key against their rules; kind is the kind of
+// material, where they are of one.
+func (v *validator) section(s *schema, key, kind string, values map[string]any) {
+	for _, name := range s.order {
+		below, x, at := s.fields[name], values[name], joinKey(key, name)
+		v.value(below, at, kind, x)
+		r := below.rule
+		if r == s.rule {
+			continue // none of its own
 		}
-		if r.Needed.of(at.kind) && !given(values[name]) {
-			v.missing(at, name, s.child(name), r)
+		if r.needs(kind) && !given(x) {
+			v.missing(s, below, key, name)
 		}
 		if of, ok := values[r.ValueOf].(string); ok || r.ValueOf != "" {
-			v.facts(joinKey(at.key, name), cmp.Or(of, r.ValueOf), values[name])
+			v.facts(at, cmp.Or(of, r.ValueOf), x)
 		}
 	}
 }
@@ -134,82 +125,75 @@ func given(x any) bool {
 
 // missing reports a field that a row must give. A row that lacks some is most
 // often a slip in the id of a row that exists.
-func (v *validator) missing(at place, name string, s *schema, r *rule) {
+func (v *validator) missing(around, s *schema, key, name string) {
 	hint := ""
-	if table, id, isRow := strings.Cut(at.key, "."); isRow && at.field == "" && !v.l.isDefaultRow(table, id) {
-		hint = didYouMean(id, v.l.defaultRows(table)) + " (a new row needs every field)"
+	if table, id, _ := strings.Cut(key, "."); around == rootSchema().fields[table].elem && !v.l.isDefaultRow(table, id) {
+		hint = didYouMean(id, v.l.defaults[table]) + " (a new row needs every field)"
 	}
 	expected := s.expected()
-	if r.Unit != "" && r.Unit != "1" {
-		expected += " in " + r.Unit
+	if s.rule.Unit != "" && s.rule.Unit != "1" {
+		expected += " in " + s.rule.Unit
 	}
-	v.add(joinKey(at.key, name), nil, "missing; expected %s, %s%s", expected, r.Text, hint)
+	v.add(joinKey(key, name), nil, "missing; expected %s, %s%s", expected, s.rule.Text, hint)
 }
 
-func (v *validator) value(s *schema, at place, x any) {
-	r, _ := ruleOf(at.section, at.field)
-	if r == nil {
-		r = &rule{}
-	}
+func (v *validator) value(s *schema, key, kind string, x any) {
 	switch x := x.(type) {
 	case map[string]any:
 		switch {
 		case slices.Equal(s.order, spreadFields):
-			v.spread(r, at, x)
-		case s.shape == shapeWords:
-			for _, name := range sortedKeys(x) {
-				if !given(x[name]) {
-					v.add(at.below(name).key, x[name], "expected the %s", r.Text)
+			v.spread(s.rule, key, kind, x)
+		case s.kind == reflect.Map:
+			for name, word := range inOrder(x) {
+				at := joinKey(key, name)
+				if !given(word) {
+					v.add(at, word, "expected the %s", s.rule.Text)
 				}
-				v.reference(at.below(name).key, name, "inventory")
-				v.facts(at.below(name).key, name, x[name])
+				v.reference(at, name, "inventory")
+				v.facts(at, name, word)
 			}
 		default:
-			v.section(s, at, x)
+			v.section(s, key, kind, x)
 		}
 	case []any:
-		v.list(s, r, at, x)
+		v.list(s, key, kind, x)
 	default:
-		v.scalar(r, at, x)
+		v.scalar(s.rule, key, kind, x)
 	}
 }
 
-func (v *validator) list(s *schema, r *rule, at place, list []any) {
+func (v *validator) list(s *schema, key, kind string, list []any) {
 	seen := map[string]bool{}
 	for i, x := range list {
-		if r.Unique && seen[cell(x)] {
-			v.add(at.key, cell(x), "is listed twice")
+		if s.rule.Unique && seen[cell(x)] {
+			v.add(key, cell(x), "is listed twice")
 		}
 		seen[cell(x)] = true
-		if entry, ok := x.(map[string]any); ok {
-			v.section(s.elem, at.entry(i), entry)
-			continue
-		}
 		before := len(v.problems) + len(v.notes)
-		v.scalar(r, at.entry(i), x)
-		if s.elem.shape == shapeFloat && len(v.problems)+len(v.notes) > before {
+		v.value(s.elem, fmt.Sprintf("%s[%d]", key, i), kind, x)
+		if s.elem.kind == reflect.Float64 && len(v.problems)+len(v.notes) > before {
 			return // a wrong unit makes all of a series wrong alike
 		}
 	}
 }
 
-func (v *validator) scalar(r *rule, at place, x any) {
+func (v *validator) scalar(r *rule, key, kind string, x any) {
 	switch x := x.(type) {
 	case int:
-		v.number(at.key, float64(x), r.Unit, r.boundsOf(at.kind))
+		v.number(key, float64(x), r.Unit, r.boundsOf(kind))
 	case float64:
-		v.number(at.key, x, r.Unit, r.boundsOf(at.kind))
+		v.number(key, x, r.Unit, r.boundsOf(kind))
 	case string:
 		switch {
 		case !given(x): // missing reports it where it is needed
 		case r.Words != nil:
-			v.oneOf(at.key, x, r.Words)
-		case r.pattern != nil && !r.pattern.MatchString(x):
-			v.add(at.key, x, "expected %s", r.Expected)
+			v.oneOf(key, x, r.Words)
+		case r.Pattern != "" && !regexp.MustCompile(r.Pattern).MatchString(x):
+			v.add(key, x, "expected %s", r.Expected)
 		case r.Table == "kinds":
-			v.oneOf(at.key, x, material.Kinds)
+			v.oneOf(key, x, material.Kinds)
 		case r.Table != "":
-			v.reference(at.key, x, r.Table)
+			v.reference(key, x, r.Table)
 		}
 	}
 }
@@ -233,18 +217,17 @@ func span(b [2]float64, unit string) string {
 }
 
 // spread checks that low <= typical <= high and the bounds of the three.
-func (v *validator) spread(r *rule, at place, m map[string]any) {
+func (v *validator) spread(r *rule, key, kind string, m map[string]any) {
 	var ends [3]float64
-	ok := len(m) == len(ends)
 	for i, name := range spreadFields {
 		ends[i], _ = asFloat(m[name])
 	}
-	if !ok || ends[0] > ends[1] || ends[1] > ends[2] {
-		v.add(at.key, fmt.Sprintf("%g / %g / %g", ends[0], ends[1], ends[2]), "expected low <= typical <= high, all three given")
+	if len(m) < len(ends) || !slices.IsSorted(ends[:]) {
+		v.add(key, fmt.Sprintf("%g / %g / %g", ends[0], ends[1], ends[2]), "expected low <= typical <= high, all three given")
 		return
 	}
 	for i, name := range spreadFields {
-		v.number(at.below(name).key, ends[i], r.Unit, r.boundsOf(at.kind))
+		v.number(joinKey(key, name), ends[i], r.Unit, r.boundsOf(kind))
 	}
 }
 
@@ -287,18 +270,17 @@ func (v *validator) reference(key, id, table string) {
 
 func sortedKeys[V any](m map[string]V) []string { return slices.Sorted(maps.Keys(m)) }
 
-func (l *Loaded) isDefaultRow(table, id string) bool {
-	return slices.Contains(l.defaultRows(table), id)
-}
-
-// defaultRows lists the ids the defaults have in a table.
-func (l *Loaded) defaultRows(table string) []string {
-	ids := map[string]bool{}
-	for key := range l.defaults {
-		if rest, ok := strings.CutPrefix(key, table+"."); ok {
-			id, _, _ := strings.Cut(rest, ".")
-			ids[id] = true
+// inOrder walks a map by its keys in order.
+func inOrder[V any](m map[string]V) iter.Seq2[string, V] {
+	return func(yield func(string, V) bool) {
+		for _, key := range sortedKeys(m) {
+			if !yield(key, m[key]) {
+				return
+			}
 		}
 	}
-	return sortedKeys(ids)
+}
+
+func (l *Loaded) isDefaultRow(table, id string) bool {
+	return slices.Contains(l.defaults[table], id)
 }

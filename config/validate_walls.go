@@ -11,9 +11,8 @@ import (
 
 // materials checks what fields.yaml cannot say of one field alone.
 func (v *validator) materials() {
-	rows := v.l.Config.Materials
-	for _, id := range sortedKeys(rows) {
-		m, key := rows[id], "materials."+id
+	for id, m := range inOrder(v.l.Config.Materials) {
+		key := "materials." + id
 		if full := 1000 * m.Porosity.Typical; full > 0 && m.Wf.Typical > full {
 			v.add(key+".w_f", m.Wf.Typical, "expected at most 1000 x porosity = %g kg/m³ (full pores)", full)
 		}
@@ -62,12 +61,12 @@ func (v *validator) part(key, id string, kinds ...string) {
 // stations checks that the figures of a station agree with each other and with
 // the sun, where each is within its own bounds.
 func (v *validator) stations() {
-	for _, id := range sortedKeys(v.l.Config.Stations) {
+	for id, station := range inOrder(v.l.Config.Stations) {
 		key := "stations." + id
 		if slices.ContainsFunc(v.problems, func(p Problem) bool { return strings.HasPrefix(p.Key, key+".") }) {
 			continue
 		}
-		for _, f := range climate.Validate(v.l.Config.Stations[id]) {
+		for _, f := range climate.Validate(station) {
 			v.add(key+"."+f.Key, f.Value, "%s", f.Want)
 		}
 	}
@@ -80,9 +79,8 @@ const mostThicknesses = 200
 // takes the strategy's thickness, and that each has a stage of work.
 func (v *validator) strategies() {
 	c := &v.l.Config
-	for _, id := range sortedKeys(c.Strategies) {
-		s, key := c.Strategies[id], "strategies."+id
-		sized := 0
+	for id, s := range inOrder(c.Strategies) {
+		key, sized := "strategies."+id, 0
 		for _, side := range []struct {
 			name, side string
 			layers     []StrategyLayer
@@ -155,12 +153,9 @@ func (v *validator) layer(key string, layer *StrategyLayer) {
 // limits holds values against the row's own bounds. What the models need may
 // not be dropped.
 func (v *validator) limits() {
-	for _, table := range []struct {
-		name string
-		rows map[string]Limit
-	}{{"limits", v.l.Config.Limits}, {"evidence", v.l.Config.Evidence}} {
-		for _, id := range sortedKeys(table.rows) {
-			row, key := table.rows[id], table.name+"."+id
+	for table, rows := range inOrder(map[string]map[string]Limit{"limits": v.l.Config.Limits, "evidence": v.l.Config.Evidence}) {
+		for id, row := range inOrder(rows) {
+			key := table + "." + id
 			b := bounds{row.Possible, row.Usual}
 			v.number(key+".value", row.Value, row.Unit, b)
 			if (row.Low == nil) != (row.High == nil) {
@@ -174,7 +169,7 @@ func (v *validator) limits() {
 		}
 	}
 	for _, key := range v.l.Dropped {
-		table, id := parentKey(key), key[len(parentKey(key))+1:]
+		table, id, _ := strings.Cut(key, ".")
 		if slices.Contains([]string{"limits", "evidence", "exposures"}, table) && v.l.isDefaultRow(table, id) {
 			v.add(key, nil, "cannot be dropped, the models need it; change its values instead")
 		}

@@ -11,8 +11,8 @@ import (
 // place in a work list.
 func (v *validator) work() {
 	c := &v.l.Config
-	for _, id := range sortedKeys(c.Gates) {
-		g, key := c.Gates[id], "gates."+id
+	for id, g := range inOrder(c.Gates) {
+		key := "gates." + id
 		v.conditions(key+".when", g.When)
 		if g.Effect == EffectHold && g.Step == "" {
 			v.add(key+".step", nil, "missing; a hold names the step that lifts it")
@@ -27,8 +27,7 @@ func (v *validator) work() {
 			listed[prefix+word] = stage
 		}
 	}
-	for _, id := range sortedKeys(c.Stages) {
-		s := c.Stages[id]
+	for id, s := range inOrder(c.Stages) {
 		if other := orders[s.Order]; other != "" {
 			v.add("stages."+id+".order", s.Order, "the stage %s has the same order; give each its own", other)
 		}
@@ -36,8 +35,8 @@ func (v *validator) work() {
 		claim(id, "materials", "", s.Materials)
 		claim(id, "kinds", "kind ", s.Kinds)
 	}
-	for _, id := range sortedKeys(c.Steps) {
-		s, key := c.Steps[id], "steps."+id
+	for id, s := range inOrder(c.Steps) {
+		key := "steps." + id
 		v.conditions(key+".when", s.When)
 		v.conditions(key+".check", s.Check)
 		if _, ok := c.StageOf(&s); !ok && s.Stage == "" {
@@ -79,8 +78,7 @@ func (v *validator) findings() {
 		v.reference("findings."+id, id, "inventory")
 	}
 	seen := map[[2]string]string{}
-	for _, id := range sortedKeys(c.Priors) {
-		p := c.Priors[id]
+	for id, p := range inOrder(c.Priors) {
 		at := [2]string{p.Field, p.Level}
 		if other := seen[at]; other != "" {
 			v.add("priors."+id+".level", p.Level, "has a row already, %s; keep one", other)
@@ -94,7 +92,7 @@ func (v *validator) findings() {
 func (v *validator) costs() {
 	c := &v.l.Config
 	ids := append(sortedKeys(c.Strategies), sortedKeys(c.Steps)...)
-	for _, id := range sortedKeys(c.Costs) {
+	for id, cost := range inOrder(c.Costs) {
 		key, given := "costs."+id, v.l.values["costs"].(map[string]any)[id].(map[string]any)
 		if !slices.Contains(ids, id) {
 			v.add(key, id, "no such strategy or step%s", didYouMean(id, ids))
@@ -102,8 +100,8 @@ func (v *validator) costs() {
 		if given["per_m2"] == nil && given["per_m2_mm"] == nil && given["per_home"] == nil {
 			v.add(key, nil, "expected per_m2, per_m2_mm or per_home; 0 where the work is paid for elsewhere")
 		}
-		if _, ok := c.Strategies[id]; !ok && c.Costs[id].PerM2MM != 0 {
-			v.add(key+".per_m2_mm", c.Costs[id].PerM2MM, "a step has no sized layer; give per_m2 or per_home")
+		if _, ok := c.Strategies[id]; !ok && cost.PerM2MM != 0 {
+			v.add(key+".per_m2_mm", cost.PerM2MM, "a step has no sized layer; give per_m2 or per_home")
 		}
 	}
 }

@@ -3,11 +3,8 @@ package climate
 import (
 	"fmt"
 	"math"
+	"time"
 )
-
-// monthNames label faults.
-var monthNames = [12]string{"January", "February", "March", "April", "May", "June", "July",
-	"August", "September", "October", "November", "December"}
 
 // Fault is a figure of a row that cannot be.
 type Fault struct {
@@ -26,24 +23,8 @@ func (f Fault) Error() string { return fmt.Sprintf("%s: got %v, %s", f.Key, f.Va
 // wrong unit or a slipped digit, not an unusual place.
 func Validate(s Station) []Fault {
 	var faults []Fault
-	for _, p := range []struct {
-		key       string
-		value     float64
-		low, high float64
-		unit      string
-	}{
-		{"latitude", s.Latitude, -90, 90, "degrees north"},
-		{"longitude", s.Longitude, -180, 180, "degrees east"},
-		{"elevation", s.Elevation, -450, 6000, "m"},
-		{"rain_from", s.RainFrom, 0, 360, "degrees clockwise from north"},
-		{"rain_spread", s.RainSpread, 0, 180, "degrees"},
-	} {
-		if !(p.value >= p.low && p.value <= p.high) { // written so that NaN fails
-			faults = append(faults, Fault{p.key, p.value, fmt.Sprintf("expected %g to %g %s", p.low, p.high, p.unit)})
-		}
-	}
-	// months tells the first month that breaks a rule.
-	months := func(key string, values *Months, holds func(m int) bool, want func(m int) string) {
+	// rule tells the first value that breaks it: of twelve months, or of one figure.
+	rule := func(key string, values []float64, holds func(m int) bool, want func(m int) string) {
 		first, more := -1, ""
 		for m := range values {
 			switch {
@@ -54,34 +35,41 @@ func Validate(s Station) []Fault {
 				more = " and in later months"
 			}
 		}
-		if first >= 0 {
-			faults = append(faults, Fault{fmt.Sprintf("%s[%d]", key, first), values[first], want(first) + " in " + monthNames[first] + more})
+		switch {
+		case first < 0:
+		case len(values) == 1:
+			faults = append(faults, Fault{key, values[0], want(0)})
+		default:
+			faults = append(faults, Fault{fmt.Sprintf("%s[%d]", key, first), values[first], want(first) + " in " + time.Month(first+1).String() + more})
 		}
 	}
 	for _, b := range []struct {
 		key       string
-		values    *Months
+		values    []float64
 		low, high float64
 		unit      string
 	}{
-		{"temp", &s.Temp, -60, 45, "°C"}, {"temp_min", &s.TempMin, -65, 40, "°C"}, {"temp_max", &s.TempMax, -55, 55, "°C"},
-		{"rh", &s.RH, 0.05, 1, "as a share, 0.8 for 80 %"}, {"wind", &s.Wind, 0, 25, "m/s"}, {"rain", &s.Rain, 0, 2500, "mm"},
-		{"rain_days", &s.RainDays, 0, 31, "days"}, {"sun", &s.Sun, 0, 400, "W/m²"},
+		{"latitude", []float64{s.Latitude}, -90, 90, "degrees north"}, {"longitude", []float64{s.Longitude}, -180, 180, "degrees east"},
+		{"elevation", []float64{s.Elevation}, -450, 6000, "m"}, {"rain_from", []float64{s.RainFrom}, 0, 360, "degrees clockwise from north"},
+		{"rain_spread", []float64{s.RainSpread}, 0, 180, "degrees"},
+		{"temp", s.Temp[:], -60, 45, "°C"}, {"temp_min", s.TempMin[:], -65, 40, "°C"}, {"temp_max", s.TempMax[:], -55, 55, "°C"},
+		{"rh", s.RH[:], 0.05, 1, "as a share, 0.8 for 80 %"}, {"wind", s.Wind[:], 0, 25, "m/s"}, {"rain", s.Rain[:], 0, 2500, "mm"},
+		{"rain_days", s.RainDays[:], 0, 31, "days"}, {"sun", s.Sun[:], 0, 400, "W/m²"},
 	} {
-		months(b.key, b.values, func(m int) bool { return b.values[m] >= b.low && b.values[m] <= b.high },
+		rule(b.key, b.values, func(m int) bool { return b.values[m] >= b.low && b.values[m] <= b.high }, // false for NaN
 			func(int) string { return fmt.Sprintf("expected %g to %g %s", b.low, b.high, b.unit) })
 	}
-	months("temp", &s.Temp, func(m int) bool { return s.TempMin[m] < s.Temp[m] && s.Temp[m] < s.TempMax[m] },
+	rule("temp", s.Temp[:], func(m int) bool { return s.TempMin[m] < s.Temp[m] && s.Temp[m] < s.TempMax[m] },
 		func(m int) string {
 			return fmt.Sprintf("expected between temp_min %g and temp_max %g", s.TempMin[m], s.TempMax[m])
 		})
-	months("rain_days", &s.RainDays, func(m int) bool { return s.RainDays[m] <= float64(Days[m]) },
+	rule("rain_days", s.RainDays[:], func(m int) bool { return s.RainDays[m] <= float64(Days[m]) },
 		func(m int) string { return fmt.Sprintf("expected at most the %d days", Days[m]) })
-	months("rain_days", &s.RainDays, func(m int) bool { return s.RainDays[m] <= s.Rain[m] },
+	rule("rain_days", s.RainDays[:], func(m int) bool { return s.RainDays[m] <= s.Rain[m] },
 		func(m int) string {
 			return fmt.Sprintf("a rain day has 1 mm or more, but there is only %g mm of rain", s.Rain[m])
 		})
-	months("sun", &s.Sun, func(m int) bool { return s.Sun[m] <= 0.85*extraterrestrial(s.Latitude, m)+1 },
+	rule("sun", s.Sun[:], func(m int) bool { return s.Sun[m] <= 0.85*extraterrestrial(s.Latitude, m)+1 },
 		func(m int) string {
 			return fmt.Sprintf("expected less than a clear sky lets through of %.0f W/m² above the air", extraterrestrial(s.Latitude, m))
 		})

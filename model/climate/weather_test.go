@@ -19,7 +19,7 @@ import (
 // the driest hours about, which stands within 0.02 of the mean of a day.
 func TestRowsAgainstRecords(t *testing.T) {
 	stations, _ := climatetest.Table(t)
-	records := climatetest.Normals(t)
+	records := normals(t)
 	for id, months := range climatetest.Monthly(t) {
 		records[id] = thirtyYears(months)
 	}
@@ -50,6 +50,19 @@ func TestRowsAgainstRecords(t *testing.T) {
 			}
 		}
 	}
+}
+
+// normals reads long-term monthly figures of stations of the table, by station and
+// by the field of the row they stand for.
+func normals(t *testing.T) map[string]map[string]climate.Months {
+	out := map[string]map[string]climate.Months{}
+	for _, r := range climatetest.Rows(t, "noaa_normals.csv") {
+		if out[r[0]] == nil {
+			out[r[0]] = map[string]climate.Months{}
+		}
+		out[r[0]][r[1]] = climate.Months(climatetest.Numbers(t, r[2:]...))
+	}
+	return out
 }
 
 func minus(row, record float64) float64 { return row - record }

@@ -26,5 +26,6 @@ func (d *DryingReserve) Hours(hour, n int, theta, rh, inward, outward float64) {
 
 // Reserve returns the yearly mean, kg/m²a. Less than a year is not scaled up.
 func (d *DryingReserve) Reserve() Peak {
-	return d.watch.peak(d.sum/max(1, float64(d.watch.hours)/HoursPerYear), -1, true)
+	d.watch.rise(d.sum/d.watch.years(), -1, true)
+	return d.watch.peak(true)
 }

@@ -87,7 +87,7 @@ func (f *FreezeThaw) Year() FrostYear {
 	if f.frozen {
 		f.end()
 	}
-	y := FrostYear{Critical: f.Critical, Frosts: f.watch.perYear(f.frosts), Cycles: f.watch.perYear(f.cycles), Fullest: f.fullest}
+	y := FrostYear{Critical: f.Critical, Frosts: float64(f.frosts) / f.watch.years(), Cycles: float64(f.cycles) / f.watch.years(), Fullest: f.fullest}
 	for i := f.frosts; i < len(y.Fullest); i++ {
 		y.Fullest[i].Hour = -1
 	}

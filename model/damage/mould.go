@@ -24,30 +24,6 @@ type Mould struct {
 	watch watch
 	m     float64
 	dry   int // hours since something could grow
-	last  mouldHour
-	peak  float64
-	at    int
-}
-
-// mouldHour is what the air of an hour means for growth: hours that an engine has
-// averaged come in rows of equal ones.
-type mouldHour struct {
-	known     bool
-	theta, rh float64
-	grows     bool
-	top, rate float64 // highest index, and 1/h on pine sapwood without k2
-}
-
-func (m *Mould) air(theta, rh float64) *mouldHour {
-	l := &m.last
-	if l.known && l.theta == theta && l.rh == rh {
-		return l
-	}
-	*l = mouldHour{known: true, theta: theta, rh: rh, grows: m.Class.CriticalRH(theta) <= min(rh, 1)}
-	if l.grows {
-		l.top, l.rate = m.Class.MaxIndex(theta, rh), 1/(7*24*m.Class.firstGrowth(theta, rh))
-	}
-	return l
 }
 
 const (
@@ -61,16 +37,15 @@ func (m *Mould) Hours(hour, n int, theta, rh float64) {
 	if !m.watch.take(hour, n, celsius(theta) && amount(rh)) {
 		return
 	}
-	if a := m.air(theta, rh); a.grows {
+	if m.Class.CriticalRH(theta) <= min(rh, 1) {
 		m.dry = 0
-		m.m = m.Class.grow(m.m, a.top, float64(n)*a.rate)
+		rate := 1 / (7 * 24 * m.Class.firstGrowth(theta, rh)) // 1/h on pine sapwood without k2
+		m.m = m.Class.grow(m.m, m.Class.MaxIndex(theta, rh), float64(n)*rate)
 	} else {
 		m.m = max(0, m.m-m.Decline*(declined(m.dry+n)-declined(m.dry)))
 		m.dry += n
 	}
-	if m.m > m.peak {
-		m.peak, m.at = m.m, hour
-	}
+	m.watch.rise(m.m, hour, false)
 }
 
 // Index returns the index now, for Repeat; NaN after an unusable hour.
@@ -84,13 +59,8 @@ func (m *Mould) Index() float64 {
 // Peak returns the highest index since the start.
 func (m *Mould) Peak() Peak {
 	c := &m.Class
-	usable := amount(m.Decline) && c.K1Below > 0 && c.K1Above > 0 && c.RHMin > 0 && c.RHMin <= 1 &&
-		finite(c.K1Below+c.K1Above) && finite(c.A+c.B+c.C) && finite(c.W+c.SQ)
-	hour := m.at
-	if m.peak == 0 {
-		hour = -1
-	}
-	return m.watch.peak(m.peak, hour, usable)
+	return m.watch.peak(amount(m.Decline) && c.K1Below > 0 && c.K1Above > 0 && c.RHMin > 0 && c.RHMin <= 1 &&
+		finite(c.K1Below+c.K1Above) && finite(c.A+c.B+c.C) && finite(c.W+c.SQ))
 }
 
 // firstGrowth returns t_m, the weeks until the index is 1 on pine sapwood.

@@ -13,20 +13,17 @@ type Peak struct {
 
 // Highest keeps the largest of the values fed: the water in a lining, the
 // humidity of a day.
-type Highest struct {
-	watch watch
-	peak  Peak
-}
+type Highest struct{ watch watch }
 
 // Hour takes an hour's value, 0 or more.
 func (h *Highest) Hour(hour int, x float64) {
-	if h.watch.take(hour, 1, amount(x)) && (h.watch.hours == 1 || x > h.peak.Value) {
-		h.peak = Peak{x, hour}
+	if h.watch.take(hour, 1, amount(x)) {
+		h.watch.rise(x, hour, h.watch.hours == 1)
 	}
 }
 
 // Peak returns the largest value.
-func (h *Highest) Peak() Peak { return h.watch.peak(h.peak.Value, h.peak.Hour, true) }
+func (h *Highest) Peak() Peak { return h.watch.peak(true) }
 
 // DailyMean averages every 24 values. The zero DailyMean is ready.
 type DailyMean struct {
@@ -65,11 +62,14 @@ func Repeat(n int, tol float64, year func(), measure func() float64) (int, bool)
 	return max(n, 0), false
 }
 
-// watch counts hours and remembers the first that no model can use.
+// watch counts hours, remembers the first that no model can use, and keeps the most
+// that a model came to.
 type watch struct {
 	hours  int
 	broken bool
 	at     int
+	top    Peak
+	risen  bool // top is set
 }
 
 // take counts n hours and reports whether they are to be used.
@@ -81,13 +81,23 @@ func (w *watch) take(hour, n int, usable bool) bool {
 	return !w.broken
 }
 
-// peak is the answer where hours and parameters are usable, else the one that
-// cannot be judged.
-func (w *watch) peak(value float64, hour int, parameters bool) Peak {
-	if !w.judged(parameters) {
-		return Peak{math.NaN(), w.brokenAt()}
+// rise keeps a value above the top, or any.
+func (w *watch) rise(value float64, hour int, whatever bool) {
+	if whatever || value > w.top.Value {
+		w.top, w.risen = Peak{value, hour}, true
 	}
-	return Peak{value, hour}
+}
+
+// peak is the top where hours and parameters are usable, else the answer that
+// cannot be judged.
+func (w *watch) peak(parameters bool) Peak {
+	switch {
+	case !w.judged(parameters):
+		return Peak{math.NaN(), w.brokenAt()}
+	case !w.risen:
+		return Peak{0, -1}
+	}
+	return w.top
 }
 
 func (w *watch) judged(parameters bool) bool { return w.hours > 0 && !w.broken && parameters }
@@ -100,10 +110,9 @@ func (w *watch) brokenAt() int {
 	return -1
 }
 
-// perYear spreads a count over the years fed. Less than a year is never scaled up.
-func (w *watch) perYear(count int) float64 {
-	return float64(count) / max(1, float64(w.hours)/HoursPerYear)
-}
+// years is how many were fed. Less than one counts as one, so that it is never
+// scaled up.
+func (w *watch) years() float64 { return max(1, float64(w.hours)/HoursPerYear) }
 
 func finite(x float64) bool { return x-x == 0 }
 

@@ -18,8 +18,6 @@ type TimberDecay struct {
 	watch watch
 	alpha float64
 	loss  float64 // 0–1
-	top   float64 // highest activation
-	topAt int
 }
 
 // Hours takes n hours of one temperature (°C) and relative humidity (0–1). Rot goes
@@ -38,9 +36,7 @@ func (d *TimberDecay) Hours(hour, n int, theta, rh float64) {
 		before = max(0, math.Ceil((1-d.alpha)*need-1e-9)-1)
 		d.alpha = min(1, d.alpha+hours/need)
 	}
-	if d.alpha > d.top {
-		d.top, d.topAt = d.alpha, hour+n-1
-	}
+	d.watch.rise(d.alpha, hour+n-1, false)
 	if d.alpha == 1 {
 		d.loss = min(1, d.loss+max(0, hours-before)*massLossRate(theta, rh))
 	}
@@ -60,13 +56,7 @@ func (d *TimberDecay) Idle() bool { return d.alpha == 0 && d.loss == 0 && !d.wat
 
 // Activation returns the highest activation since the start, 0–1. Rot begins
 // at 1; below it no mass is lost.
-func (d *TimberDecay) Activation() Peak {
-	hour := d.topAt
-	if d.top == 0 {
-		hour = -1
-	}
-	return d.watch.peak(d.top, hour, true)
-}
+func (d *TimberDecay) Activation() Peak { return d.watch.peak(true) }
 
 // DecayRH is the relative humidity below which no rot starts.
 const DecayRH = 0.95

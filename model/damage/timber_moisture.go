@@ -15,8 +15,6 @@ type TimberMoisture struct {
 
 	watch watch
 	u     float64
-	peak  float64
-	at    int
 }
 
 // Hours takes n hours of one temperature (°C) and relative humidity (0–1).
@@ -31,15 +29,13 @@ func (t *TimberMoisture) Hours(hour, n int, theta, rh float64) {
 	} else {
 		t.u -= (even - t.u) * math.Expm1(-float64(n)/t.Lag)
 	}
-	if first || t.u > t.peak {
-		t.peak, t.at = t.u, hour+n-1
-	}
+	t.watch.rise(t.u, hour+n-1, first)
 }
 
 // Peak returns the highest moisture content, kg of water per kg of dry wood. 0.20
 // is a usual bound of caution, fibre saturation lies near 0.28 to 0.30 (Wood
 // Handbook, from memory).
-func (t *TimberMoisture) Peak() Peak { return t.watch.peak(t.peak, t.at, amount(t.Lag)) }
+func (t *TimberMoisture) Peak() Peak { return t.watch.peak(amount(t.Lag)) }
 
 // EquilibriumMoisture returns the moisture content (kg/kg) of wood in lasting
 // air of a temperature (°C, held to −1 to 130) and relative humidity (0–1, held

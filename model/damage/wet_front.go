@@ -1,7 +1,5 @@
 package damage
 
-import "math"
-
 // RainFront follows how deep rain wets the masonry: the deepest place that holds
 // liquid water which came from the outer face. Wet is a place filled to at least
 // Filling of its free saturation at a pore humidity of at least HygroscopicRH,
@@ -18,8 +16,6 @@ type RainFront struct {
 
 	watch   watch
 	reached []bool
-	deepest float64
-	at      int
 }
 
 // HygroscopicRH is the relative humidity up to which pores fill from damp air;
@@ -56,11 +52,8 @@ func (r *RainFront) Hours(hour, n int, raining bool, places []Place) {
 			deepest = i
 		}
 	}
-	if deepest < 0 {
-		return
-	}
-	if d := r.edge(deepest, places); d > r.deepest {
-		r.deepest, r.at = d, hour
+	if deepest >= 0 {
+		r.watch.rise(r.edge(deepest, places), hour, false)
 	}
 }
 
@@ -82,16 +75,10 @@ func (r *RainFront) edge(i int, places []Place) float64 {
 }
 
 // Forget lets the deepest place start anew; what is wet from rain stays so.
-func (r *RainFront) Forget() { r.deepest, r.at = 0, -1 }
+func (r *RainFront) Forget() { r.watch.top, r.watch.risen = Peak{}, false }
 
 // Peak returns the deepest wet place, m.
-func (r *RainFront) Peak() Peak {
-	hour := r.at
-	if r.deepest == 0 {
-		hour = -1
-	}
-	return r.watch.peak(r.deepest, hour, r.Filling > 0 && !math.IsInf(r.Filling, 0))
-}
+func (r *RainFront) Peak() Peak { return r.watch.peak(r.Filling > 0 && finite(r.Filling)) }
 
 func usable(places []Place) bool {
 	for i := range places {

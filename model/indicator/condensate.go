@@ -3,16 +3,14 @@ package indicator
 import "wallsift/model/wall"
 
 var condensate = measure{
-	name: "condensate", label: "condensate within the wall",
+	name: "condensate", label: "condensate within the wall", unit: "kg/m2",
 	monthly: Info{
-		Unit:    "kg/m2",
 		Demand:  "most condensate held in the year",
 		Limit:   "what the plane may hold",
 		Formula: "g = 2e-10 (dp/ds_inner - dp/ds_outer), carried from month to month",
 		Source:  "ISO 13788:2012 clause 6; limit DIN 4108-3, from memory",
 	},
 	hourly: Info{
-		Unit:    "kg/m2",
 		Demand:  "most water gathered in the lining beyond what it holds at 80 % relative humidity",
 		Limit:   "what the lining may hold",
 		Formula: "hourly water content of the layers inside the masonry",

@@ -7,16 +7,14 @@ import (
 )
 
 var frost = measure{
-	name: "frost", label: "frost at the face",
+	name: "frost", label: "frost at the face", unit: "1",
 	monthly: Info{
-		Unit:    "1",
 		Demand:  "filling of the outer zone, scaled down when wet frost cycles are few",
 		Limit:   "critical filling",
 		Formula: "S = min(w_f, w_80 + absorbed / zone) / w_f; demand = S min(1, cycles / cycles_min)",
 		Source:  "critical degree of saturation, Fagerlund 1977, on the scale of capillary saturation; from memory; cycle scaling is a screening choice of this tool",
 	},
 	hourly: Info{
-		Unit:    "1",
 		Demand:  "filling of the pores in the fullest frost that the strategy adds",
 		Limit:   "critical filling",
 		Formula: "w / w_f in frost n of the year, fullest first; n = damaging frosts without the strategy + frosts that may be added + 1",

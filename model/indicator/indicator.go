@@ -51,8 +51,8 @@ type Info struct {
 
 // measure is an indicator in the words of both tiers.
 type measure struct {
-	name, label     string
-	monthly, hourly Info
+	name, label, unit string
+	monthly, hourly   Info
 }
 
 var measures = [Count]*measure{
@@ -63,21 +63,13 @@ var measures = [Count]*measure{
 
 // Info returns an indicator's name, label and unit, with the description of the
 // steady tier where that measures it.
-func (id ID) Info() Info {
-	if measures[id].monthly.Demand == "" {
-		return Info{Name: measures[id].name, Label: measures[id].label, Unit: measures[id].hourly.Unit}
-	}
-	return id.In(Steady)
-}
+func (id ID) Info() Info { return id.In(Steady) }
 
 // In returns the description of an indicator in a tier.
 func (id ID) In(t Tier) Info {
 	m := measures[id]
-	info := m.monthly
-	if t == Transient {
-		info = m.hourly
-	}
-	info.Name, info.Label = m.name, m.label
+	info := [...]Info{Steady: m.monthly, Transient: m.hourly}[t]
+	info.Name, info.Label, info.Unit = m.name, m.label, m.unit
 	return info
 }
 

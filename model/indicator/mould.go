@@ -3,16 +3,14 @@ package indicator
 import "wallsift/model/steady"
 
 var surfaceMould = measure{
-	name: "surface_mould", label: "mould at the inner surface",
+	name: "surface_mould", label: "mould at the inner surface", unit: "1",
 	monthly: Info{
-		Unit:    "1",
 		Demand:  "temperature deficit of the surface in corners and behind furniture, 1 - fRsi",
 		Limit:   "largest deficit in the worst month, 1 - fRsi,min",
 		Formula: "fRsi = (Rse + R) / (Rse + R + Rsi), Rsi 0.25 m2K/W; fRsi,min = (theta_dew(p_i / 0.80) - theta_e) / (theta_i - theta_e)",
 		Source:  "ISO 13788:2012 clause 5",
 	},
 	hourly: Info{
-		Unit:    "1",
 		Demand:  "highest mould index in corners and behind furniture, sensitive surface, mean years and then the year judged",
 		Limit:   "mould index that indoor air may meet",
 		Formula: "dM/dt = k1 k2 / (7 t_m); theta = theta_i - 0.25 q', q' the hourly heat flow with Rsi 0.25 m2K/W; phi = p_i / p_sat(theta)",
@@ -34,9 +32,8 @@ func (in *Monthly) surfaceMould() Finding {
 }
 
 var coldFaceMould = measure{
-	name: "cold_face_mould", label: "mould at the cold face of the insulation",
+	name: "cold_face_mould", label: "mould at the cold face of the insulation", unit: "1",
 	hourly: Info{
-		Unit:    "1",
 		Demand:  "highest mould index at the cold face of the insulation, medium resistant surface, mean years and then the year judged",
 		Limit:   "mould index of ASHRAE 160",
 		Formula: "dM/dt = k1 k2 / (7 t_m)",

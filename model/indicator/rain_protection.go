@@ -1,9 +1,8 @@
 package indicator
 
 var rainProtection = measure{
-	name: "rain_protection", label: "rain protection of the face",
+	name: "rain_protection", label: "rain protection of the face", unit: "kg/m2h05",
 	monthly: Info{
-		Unit:    "kg/m2h05",
 		Demand:  "water absorption w of the face, or s_d, or w s_d, whichever governs",
 		Limit:   "what the rain load on the wall allows",
 		Formula: "w = 60 A_w; load from I_WA = I_A C_R C_T O W",

@@ -3,16 +3,14 @@ package indicator
 import "wallsift/model/steady"
 
 var timberHumidity = measure{
-	name: "timber_humidity", label: "humidity at embedded timber",
+	name: "timber_humidity", label: "humidity at embedded timber", unit: "1",
 	monthly: Info{
-		Unit:    "1",
 		Demand:  "monthly mean pore humidity at the timber",
 		Limit:   "pore humidity limit at its temperature",
 		Formula: "phi = p / p_sat(theta); limit falls in a straight line from 0 to 30 degC",
 		Source:  "WTA 6-8, from memory, applied to monthly means",
 	},
 	hourly: Info{
-		Unit:    "1",
 		Demand:  "highest daily mean of the pore humidity at the timber, against its limit",
 		Limit:   "pore humidity limit at its temperature",
 		Formula: "limit falls in a straight line from 0 to 30 degC",
@@ -37,9 +35,8 @@ func (in *Monthly) timberHumidity(c *steady.Condensation) Finding {
 }
 
 var timberMoisture = measure{
-	name: "timber_moisture", label: "moisture content of embedded timber",
+	name: "timber_moisture", label: "moisture content of embedded timber", unit: "kg/kg",
 	hourly: Info{
-		Unit:    "kg/kg",
 		Demand:  "highest moisture content of a timber end that follows the pore humidity",
 		Limit:   "bound of caution",
 		Formula: "Hailwood-Horrobin isotherm with a lag of five days",
@@ -48,9 +45,8 @@ var timberMoisture = measure{
 }
 
 var timberDecay = measure{
-	name: "timber_decay", label: "rot of embedded timber",
+	name: "timber_decay", label: "rot of embedded timber", unit: "1",
 	hourly: Info{
-		Unit:    "1",
 		Demand:  "activation of brown rot in pine sapwood, mean years and then the year judged",
 		Limit:   "activation at which rot begins",
 		Formula: "d alpha = dt / t_crit(theta, RH) from 95 % relative humidity, slow recovery below",

@@ -3,16 +3,14 @@ package indicator
 import "wallsift/model/rain"
 
 var wetFront = measure{
-	name: "wet_front", label: "depth of the wet front",
+	name: "wet_front", label: "depth of the wet front", unit: "m",
 	monthly: Info{
-		Unit:    "m",
 		Demand:  "depth that a long driving-rain spell wets",
 		Limit:   "share of the masonry that may be wetted",
 		Formula: "depth = min(spell, A_w sqrt(t)) / w_f",
 		Source:  "sharp-front model of capillary uptake; limit common practice, no source",
 	},
 	hourly: Info{
-		Unit:    "m",
 		Demand:  "deepest place in the masonry that liquid water from rain on the face fills beyond the threshold",
 		Limit:   "share of the masonry that may be wetted",
 		Formula: "filling w/w_f and humidity beyond what damp air can give, reached from the face inward",

@@ -3,47 +3,58 @@
 // the numbers come from: tables are handed in, each row with its source.
 package material
 
+import "slices"
+
 // Range is a property with its spread: Low ≤ Typical ≤ High, all in the SI unit
 // of the property. A zero Range means "not known".
 type Range struct {
-	Low     float64 `mapstructure:"low" yaml:"low"`
-	Typical float64 `mapstructure:"typical" yaml:"typical"`
-	High    float64 `mapstructure:"high" yaml:"high"`
+	Low     float64 `mapstructure:"low"`
+	Typical float64 `mapstructure:"typical"`
+	High    float64 `mapstructure:"high"`
 }
 
 // SdPoint is one point of a variable vapour retarder's curve.
 type SdPoint struct {
-	RH float64 `mapstructure:"rh" yaml:"rh"` // mean relative humidity on its two faces, 0–1
-	Sd float64 `mapstructure:"sd" yaml:"sd"` // m of still air
+	RH float64 `mapstructure:"rh"` // mean relative humidity on its two faces, 0–1
+	Sd float64 `mapstructure:"sd"` // m of still air
 }
 
 // Mix describes masonry made of a stone and a bedding mortar; the other
 // properties of such a row are computed by Compose.
 type Mix struct {
-	Stone       string `mapstructure:"stone" yaml:"stone"`               // material id
-	Mortar      string `mapstructure:"mortar" yaml:"mortar"`             // material id
-	MortarShare Range  `mapstructure:"mortar_share" yaml:"mortar_share"` // volume share, 0–1
+	Stone       string `mapstructure:"stone"`        // material id
+	Mortar      string `mapstructure:"mortar"`       // material id
+	MortarShare Range  `mapstructure:"mortar_share"` // volume share, 0–1
 }
 
 // Material is one row of the materials table. Units are SI; a membrane has Sd
 // (constant s_d, m) or SdCurve instead of Mu.
 type Material struct {
-	ID             string    `mapstructure:"-" yaml:"-"`
-	Label          string    `mapstructure:"label" yaml:"label"`
-	Kind           string    `mapstructure:"kind" yaml:"kind"`                       // one of Kinds
-	Lambda         Range     `mapstructure:"lambda" yaml:"lambda,omitempty"`         // W/(m·K), dry
-	LambdaMoisture float64   `mapstructure:"lambda_moisture" yaml:"lambda_moisture"` // b_λ: relative rise of λ per unit mass moisture content
-	Density        Range     `mapstructure:"density" yaml:"density"`                 // kg/m³
-	HeatCapacity   float64   `mapstructure:"heat_capacity" yaml:"heat_capacity"`     // J/(kg·K)
-	MuDry          float64   `mapstructure:"mu_dry" yaml:"mu_dry"`                   // vapour resistance factor, dry cup
-	MuWet          float64   `mapstructure:"mu_wet" yaml:"mu_wet"`                   // vapour resistance factor, wet cup
-	Porosity       Range     `mapstructure:"porosity" yaml:"porosity"`               // m³/m³, open
-	Aw             Range     `mapstructure:"a_w" yaml:"a_w"`                         // kg/(m²·√s)
-	W80            Range     `mapstructure:"w80" yaml:"w80"`                         // kg/m³ at 80 % RH
-	Wf             Range     `mapstructure:"w_f" yaml:"w_f"`                         // kg/m³, free saturation
-	Scrit          Range     `mapstructure:"s_crit" yaml:"s_crit"`                   // critical degree of saturation for frost, 0–1
-	Sd             float64   `mapstructure:"sd" yaml:"sd"`                           // m, membranes and coats
-	SdCurve        []SdPoint `mapstructure:"sd_curve" yaml:"sd_curve"`               // variable retarders
-	Mix            *Mix      `mapstructure:"mix" yaml:"mix"`
-	Source         string    `mapstructure:"source" yaml:"source"`
+	ID             string    `mapstructure:"-"`
+	Label          string    `mapstructure:"label"`
+	Kind           string    `mapstructure:"kind"`            // one of Kinds
+	Lambda         Range     `mapstructure:"lambda"`          // W/(m·K), dry
+	LambdaMoisture float64   `mapstructure:"lambda_moisture"` // b_λ: relative rise of λ per unit mass moisture content
+	Density        Range     `mapstructure:"density"`         // kg/m³
+	HeatCapacity   float64   `mapstructure:"heat_capacity"`   // J/(kg·K)
+	MuDry          float64   `mapstructure:"mu_dry"`          // vapour resistance factor, dry cup
+	MuWet          float64   `mapstructure:"mu_wet"`          // vapour resistance factor, wet cup
+	Porosity       Range     `mapstructure:"porosity"`        // m³/m³, open
+	Aw             Range     `mapstructure:"a_w"`             // kg/(m²·√s)
+	W80            Range     `mapstructure:"w80"`             // kg/m³ at 80 % RH
+	Wf             Range     `mapstructure:"w_f"`             // kg/m³, free saturation
+	Scrit          Range     `mapstructure:"s_crit"`          // critical degree of saturation for frost, 0–1
+	Sd             float64   `mapstructure:"sd"`              // m, membranes and coats
+	SdCurve        []SdPoint `mapstructure:"sd_curve"`        // variable retarders
+	Mix            *Mix      `mapstructure:"mix"`
+	Source         string    `mapstructure:"source"`
+}
+
+// Kinds lists the words a material's Kind may be. Stone, brick and composite
+// rows can be an inventory's stone_type; a unit is a single block of a mix.
+var Kinds = []string{"stone", "brick", "composite", "unit", "mortar", "plaster", "insulation", "board", "membrane", "air"}
+
+// IsMasonry says whether a wall can be built of the material.
+func (m *Material) IsMasonry() bool {
+	return slices.Contains([]string{"stone", "brick", "composite"}, m.Kind)
 }

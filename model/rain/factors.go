@@ -1,3 +1,10 @@
+// Package rain holds driving rain on a wall: an estimate of the airfield index of
+// ISO 15927-3 from monthly normals, the wall index, how much a face takes up, and how
+// deep a spell wets it. It refuses to know about heat or vapour.
+//
+// How exposure and station combine: the station gives the airfield index, what
+// an open airfield there would catch; the exposure word of the inventory gives
+// the factors of the site. Their product is the wall index.
 package rain
 
 import "math"

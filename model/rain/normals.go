@@ -39,17 +39,10 @@ type Normals struct {
 // AirfieldFromNormals estimates the airfield index for a wall facing orientation
 // (degrees clockwise from north) from the monthly rain, rain days, wind and
 // rain direction of a station; snow does not count. It is an estimate, good to
-// a factor of about 1.5: prefer AirfieldIndex where hours exist. It allocates
-// nothing.
+// a factor of about 1.5. It allocates nothing.
 func AirfieldFromNormals(s *climate.Station, orientation float64) Normals {
 	toward, share := rose(orientation-s.RainFrom, s.RainSigma())
 	return estimate(s, toward, share)
-}
-
-// AirfieldMean estimates the airfield index averaged over all orientations, for
-// a wall whose orientation is not known.
-func AirfieldMean(s *climate.Station) Normals {
-	return estimate(s, 1/math.Pi, 0.5)
 }
 
 func estimate(s *climate.Station, toward, share float64) Normals {
@@ -76,6 +69,13 @@ func openRain(s *climate.Station, m int) float64 {
 	}
 	intensity := s.Rain[m] * climate.LiquidShare(s.Temp[m]) / hours
 	return concave * hours * hourly(RainyWind*s.Wind[m], intensity)
+}
+
+// hourly returns (2/9)·v·r^(8/9) l/m²: what an hour of wind v (m/s at 10 m, open
+// country) and rain r (mm) drives onto a wall that faces straight into the wind.
+// Source: ISO 15927-3:2009, clause 4.
+func hourly(wind, rain float64) float64 {
+	return 2.0 / 9 * wind * math.Pow(rain, 8.0/9)
 }
 
 // RainHours estimates the hours of rain (not snow) in month m (0–11).

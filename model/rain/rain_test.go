@@ -4,6 +4,8 @@ import (
 	"math"
 	"testing"
 
+	"wallsift/model/climate/climatetest"
+	"wallsift/model/climate/hourly"
 	"wallsift/model/rain"
 )
 
@@ -23,11 +25,11 @@ func near(t *testing.T, what string, got, want, tolerance float64) {
 //	5: 9 m/s from 225°, dry                          = 0
 //	sum 10.9661; over half a year twice that
 func TestAirfieldIndexByHand(t *testing.T) {
-	hours := []rain.Hour{{9, 225, 1}, {4.5, 285, 1}, {6, 225, 8}, {9, 45, 5}, {9, 225, 0}}
-	near(t, "one year", rain.AirfieldIndex(hours, 1, 225), 10.9661, 1e-4)
-	near(t, "half a year", rain.AirfieldIndex(hours, 0.5, 225), 21.9322, 2e-4)
+	hours := &hourly.Hours{Wind: []float64{9, 4.5, 6, 9, 9}, WindFrom: []float64{225, 285, 225, 45, 225}, Rain: []float64{1, 1, 8, 5, 0}}
+	near(t, "one year", climatetest.AirfieldIndex(hours, 1, 225), 10.9661, 1e-4)
+	near(t, "half a year", climatetest.AirfieldIndex(hours, 0.5, 225), 21.9322, 2e-4)
 	// The back wall (45°) catches hour 4 alone: 5^(8/9) = 4.1815; 2·4.1815 = 8.3630.
-	near(t, "back wall", rain.AirfieldIndex(hours, 1, 45), 8.3630, 1e-3)
+	near(t, "back wall", climatetest.AirfieldIndex(hours, 1, 45), 8.3630, 1e-3)
 }
 
 // Factor tables of ISO 15927-3, from memory: C_R = K_R·ln(z/z0), worked by hand.

@@ -25,10 +25,9 @@ type Rule struct {
 // Assess bounds the chance that a log-utilisation is above 0. logs and weights
 // have equal length, at least 2; a weight is 0 or more and not all are 0. The
 // bounds are those of the tolerance interval of a normal quantity
-// (ToleranceFactor); where the share counted lies outside them, so that no
+// (ISO 16269-6); where the share counted lies outside them, so that no
 // normal law can hold, they are those of the count alone (Clopper and Pearson
-// 1934). Weights lower the number of draws to
-// the effective one, (Σw)²/Σw² (Kish 1965).
+// 1934). Weights lower the number of draws to the effective one, (Σw)²/Σw² (Kish 1965).
 func Assess(logs, weights []float64, confidence float64) Chance {
 	var sum, square, over, mean float64
 	for i, w := range weights {

@@ -7,32 +7,15 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
-// ToleranceFactor returns k of the one-sided tolerance interval for a normal
-// quantity of unknown mean and deviation: with confidence, at least the share
-// content of the population lies below mean + k·s of a sample of n.
+// noncentral is the confidence with which at least the share of content quantile z
+// of a normal population, of unknown mean and deviation, lies below mean + k·s of a
+// sample of n (at least 2):
 //
-//	P(T(n−1, z√n) ≤ k√n) = confidence, T noncentral Student, z the content quantile
+//	P(T(n−1, z√n) ≤ k√n) = P(Z + z√n ≤ k√n·s), T noncentral Student, Z standard normal
 //
-// content below one half gives negative factors. Source: ISO 16269-6:2014,
-// clause on one-sided intervals with unknown σ; its tables check this. n is at
-// least 2, content and confidence lie in (0, 1).
-func ToleranceFactor(n int, content, confidence float64) float64 {
-	z := distuv.UnitNormal.Quantile(content)
-	low, high := z-50, z+50
-	for range 60 {
-		k := (low + high) / 2
-		if noncentral(k, z, n) < confidence {
-			low = k
-		} else {
-			high = k
-		}
-	}
-	return (low + high) / 2
-}
-
-// noncentral is P(Z + z√n ≤ k√n·s) with Z standard normal and s² a chi-square of
-// n−1 degrees over n−1: the distribution function above, as an integral over s by
-// Simpson's rule.
+// with s² a chi-square of n−1 degrees over n−1, as an integral over s by Simpson's
+// rule. Source: ISO 16269-6:2014, clause on one-sided intervals with unknown σ; its
+// tables check this.
 func noncentral(k, z float64, n int) float64 {
 	root, sum := math.Sqrt(float64(n)), 0.0
 	d := deviations(n)
@@ -84,8 +67,8 @@ func deviations(n int) deviation {
 // leastContent is as near to none or all of a population as contentAt looks.
 const leastContent = 1e-5
 
-// contentAt is the inverse of ToleranceFactor in content: the share of the
-// population that lies below mean + k·s with the confidence given.
+// contentAt is the share of the population that lies below mean + k·s with the
+// confidence given.
 func contentAt(n int, k, confidence float64) float64 {
 	low, high := leastContent, 1-leastContent
 	for range 24 {

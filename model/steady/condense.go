@@ -155,31 +155,22 @@ func (v *Solver) clearOfSaturation(p *Profile, m *Month) bool {
 		return true
 	}
 	slope := (m.Pi - m.Pe) / v.s[last]
-	colder := 0 // which end of a stretch is the colder one
-	if m.Ti < m.Te {
-		colder = 1
-	}
 	a := 0
 	for _, k := range p.key[1:p.keys] {
 		b := int(k)
-		ps := v.psat[a]
-		if colder == 1 {
-			ps = v.psat[b]
+		colder, higher := a, a // the end that is colder, and that at which the line is higher
+		if m.Ti < m.Te {
+			colder = b
 		}
-		if m.Pe+slope*max(slopeEnd(slope, v.s[a], v.s[b]), 0) > ps {
+		if slope > 0 {
+			higher = b
+		}
+		if m.Pe+slope*v.s[higher] > v.psat[colder] {
 			return false
 		}
 		a = b
 	}
 	return true
-}
-
-// slopeEnd is the end of a stretch at which a line of the given slope is higher.
-func slopeEnd(slope, a, b float64) float64 {
-	if slope > 0 {
-		return b
-	}
-	return a
 }
 
 func (v *Solver) saturate(p *Profile, m *Month) {

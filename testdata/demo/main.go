@@ -21,7 +21,6 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
-	"strconv"
 
 	"github.com/apache/arrow/go/v17/arrow"
 	"github.com/apache/arrow/go/v17/arrow/array"
@@ -87,20 +86,10 @@ func parquetBytes(lines []line) ([]byte, error) {
 			continue
 		}
 		for i, cell := range l.cells {
-			v, err := strconv.ParseFloat(cell, 64)
-			switch to := rows.Field(i).(type) {
-			case *array.Float64Builder:
-				if err != nil {
-					to.AppendNull()
-				} else {
-					to.Append(v)
-				}
-			case *array.StringBuilder:
-				if cell == "" {
-					to.AppendNull()
-				} else {
-					to.Append(cell)
-				}
+			if cell == "" {
+				rows.Field(i).AppendNull()
+			} else {
+				_ = rows.Field(i).AppendValueFromString(cell) // null where it does not parse
 			}
 		}
 	}

@@ -1,60 +1,40 @@
-// Package climatetest reads the climate table and the recorded weather of
-// testdata/reference/weather for tests; its README names the sources. It is the one
-// place below model that opens files, and only tests import it.
+// Package climatetest gives tests the climate table and the recorded weather of
+// testdata/reference/weather, whose README names the sources. It is the one place
+// below model that opens files or imports config, and only tests import it.
 package climatetest
 
 import (
 	"compress/gzip"
 	"encoding/csv"
+	"maps"
 	"math"
 	"os"
 	"path/filepath"
 	"runtime"
 	"strconv"
+	"sync"
 	"testing"
 	"time"
 
-	"go.yaml.in/yaml/v3"
-
+	"wallsift/config"
 	"wallsift/model/climate"
 	"wallsift/model/climate/hourly"
 	"wallsift/model/climate/weatherfile"
 )
 
-// root is the module's folder, found from this file.
-func root() string {
-	_, file, _, _ := runtime.Caller(0)
-	return filepath.Join(filepath.Dir(file), "..", "..", "..")
-}
+var defaults = sync.OnceValues(func() (*config.Loaded, error) { return config.Load(config.Inputs{}) })
 
-// Zone is one row of the zones table.
-type Zone struct{ Label, Station, Source string }
-
-// Table reads the default climate table. Unknown fields fail the test.
-func Table(t testing.TB) (map[string]climate.Station, map[string]Zone) {
+// Table returns the default stations and the zones that they stand for.
+func Table(t testing.TB) (map[string]climate.Station, map[string]config.Zone) {
 	t.Helper()
-	f, err := os.Open(filepath.Join(root(), "config", "defaults", "climates.yaml"))
+	l, err := defaults()
 	if err != nil {
 		t.Fatal(err)
 	}
-	defer f.Close()
-	var doc struct {
-		Stations map[string]climate.Station
-		Zones    map[string]Zone
-	}
-	d := yaml.NewDecoder(f)
-	d.KnownFields(true)
-	if err := d.Decode(&doc); err != nil {
-		t.Fatal(err)
-	}
-	for id, s := range doc.Stations {
-		s.ID = id
-		doc.Stations[id] = s
-	}
-	return doc.Stations, doc.Zones
+	return maps.Clone(l.Config.Stations), l.Config.Zones // tests add stations of their own
 }
 
-// Station reads one station of the default table.
+// Station returns one station of the default table.
 func Station(t testing.TB, id string) climate.Station {
 	t.Helper()
 	stations, _ := Table(t)
@@ -75,7 +55,7 @@ type Day struct {
 func Daily(t testing.TB, location string) []Day {
 	t.Helper()
 	var days []Day
-	for _, row := range rows(t, "daily.csv") {
+	for _, row := range Rows(t, "daily.csv") {
 		if row[0] != location {
 			continue
 		}
@@ -83,32 +63,13 @@ func Daily(t testing.TB, location string) []Day {
 		if err != nil {
 			t.Fatal(err)
 		}
-		days = append(days, Day{date, number(t, row[2]), number(t, row[3]), number(t, row[4]), number(t, row[5])})
+		v := Numbers(t, row[2:6]...)
+		days = append(days, Day{date, v[0], v[1], v[2], v[3]})
 	}
 	if len(days) != 1461 {
 		t.Fatalf("%s: %d days, expected four years", location, len(days))
 	}
 	return days
-}
-
-// Hour is one hour of the Seattle normals: °C and m/s.
-type Hour struct {
-	Time       time.Time
-	Temp, Wind float64
-}
-
-// HourlyNormals reads the hourly normals of Seattle airport, 1981–2010.
-func HourlyNormals(t testing.TB) []Hour {
-	t.Helper()
-	var hours []Hour
-	for _, row := range rows(t, "seattle-hourly-normals.csv") {
-		at, err := time.Parse("2006-01-02T15:04:05", row[0])
-		if err != nil {
-			t.Fatal(err)
-		}
-		hours = append(hours, Hour{at, number(t, row[2]), number(t, row[3])})
-	}
-	return hours
 }
 
 // Month is one recorded month: °C, mm, m/s, hours of sunshine; NaN where it is
@@ -122,23 +83,9 @@ type Month struct {
 func Monthly(t testing.TB) map[string][]Month {
 	t.Helper()
 	out := map[string][]Month{}
-	for _, r := range rows(t, "monthly_series.csv") {
-		v := numbers(t, r[1:])
+	for _, r := range Rows(t, "monthly_series.csv") {
+		v := Numbers(t, r[1:]...)
 		out[r[0]] = append(out[r[0]], Month{int(v[0]), int(v[1]) - 1, v[2], v[3], v[4], v[5], v[6], v[7]})
-	}
-	return out
-}
-
-// Normals reads long-term monthly figures of stations of the table, by station and
-// by the field of the row they stand for.
-func Normals(t testing.TB) map[string]map[string]climate.Months {
-	t.Helper()
-	out := map[string]map[string]climate.Months{}
-	for _, r := range rows(t, "noaa_normals.csv") {
-		if out[r[0]] == nil {
-			out[r[0]] = map[string]climate.Months{}
-		}
-		out[r[0]][r[1]] = climate.Months(numbers(t, r[2:]))
 	}
 	return out
 }
@@ -159,12 +106,7 @@ var Records = []Record{
 // Hours reads the record.
 func (r Record) Hours(t testing.TB) (*hourly.Hours, *weatherfile.Place) {
 	t.Helper()
-	f, err := os.Open(reference(r.Name + ".csv.gz"))
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	text, err := gzip.NewReader(f)
+	text, err := gzip.NewReader(open(t, r.Name+".csv.gz"))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -175,41 +117,55 @@ func (r Record) Hours(t testing.TB) (*hourly.Hours, *weatherfile.Place) {
 	return h, p
 }
 
-func reference(name string) string {
-	return filepath.Join(root(), "testdata", "reference", "weather", name)
-}
-
-func rows(t testing.TB, name string) [][]string {
+// open opens a file of testdata/reference/weather until the test is over.
+func open(t testing.TB, name string) *os.File {
 	t.Helper()
-	f, err := os.Open(reference(name))
+	_, here, _, _ := runtime.Caller(0)
+	f, err := os.Open(filepath.Join(filepath.Dir(here), "../../../testdata/reference/weather", name))
 	if err != nil {
 		t.Fatal(err)
 	}
-	defer f.Close()
-	all, err := csv.NewReader(f).ReadAll()
+	t.Cleanup(func() { f.Close() })
+	return f
+}
+
+// Rows reads the rows of a table below its header.
+func Rows(t testing.TB, name string) [][]string {
+	t.Helper()
+	all, err := csv.NewReader(open(t, name)).ReadAll()
 	if err != nil {
 		t.Fatal(err)
 	}
 	return all[1:]
 }
 
-// numbers are the cells of a row, NaN for a blank one.
-func numbers(t testing.TB, cells []string) []float64 {
+// Numbers are the cells of a row, NaN for a blank one.
+func Numbers(t testing.TB, cells ...string) []float64 {
 	t.Helper()
 	out := make([]float64, len(cells))
 	for i, c := range cells {
 		if out[i] = math.NaN(); c != "" {
-			out[i] = number(t, c)
+			v, err := strconv.ParseFloat(c, 64)
+			if err != nil {
+				t.Fatal(err)
+			}
+			out[i] = v
 		}
 	}
 	return out
 }
 
-func number(t testing.TB, s string) float64 {
-	t.Helper()
-	v, err := strconv.ParseFloat(s, 64)
-	if err != nil {
-		t.Fatal(err)
+// AirfieldIndex returns the annual airfield index in l/m²a for a wall facing
+// orientation (degrees clockwise from north), over hours of wind (m/s at 10 m, open
+// country), its direction and rain (mm) that span the given number of years (> 0):
+// what the estimate of package rain is held against. Source: ISO 15927-3:2009,
+// clause 4.
+func AirfieldIndex(h *hourly.Hours, years, orientation float64) float64 {
+	sum := 0.0
+	for k, r := range h.Rain {
+		if c := math.Cos((h.WindFrom[k] - orientation) * math.Pi / 180); c > 0 && r > 0 {
+			sum += 2.0 / 9 * h.Wind[k] * math.Pow(r, 8.0/9) * c
+		}
 	}
-	return v
+	return sum / years
 }

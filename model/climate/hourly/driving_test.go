@@ -24,19 +24,16 @@ func TestDrivingRainAgainstNormals(t *testing.T) {
 	for _, id := range slices.Sorted(maps.Keys(stations)) {
 		s := stations[id]
 		f := hourly.Figures(&s, 0)
-		var years [seeds][]rain.Hour
+		var years [seeds]*hourly.Hours
 		for i := range years {
-			h := generate(t, &s, uint64(i+1), 0).Liquid()
-			for k := range h.Rain {
-				years[i] = append(years[i], rain.Hour{Wind: h.Wind[k], From: h.WindFrom[k], Rain: h.Rain[k]})
-			}
+			years[i] = generate(t, &s, uint64(i+1), 0).Liquid()
 		}
 		line := []float64{}
 		most := rain.AirfieldFromNormals(&f, f.RainFrom)
 		for o := 0.0; o < 360; o += 45 {
 			want, got := rain.AirfieldFromNormals(&f, o).Annual, 0.0
 			for i := range years {
-				got += rain.AirfieldIndex(years[i], seeds, o)
+				got += climatetest.AirfieldIndex(years[i], seeds, o)
 			}
 			r := got / want
 			line = append(line, math.Round(100*r)/100)

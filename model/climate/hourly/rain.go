@@ -49,12 +49,13 @@ func (y *year) rain() {
 // wet days, or drizzle on days spread over the month where none is wet.
 func dayDepths(r *rand.Rand, wet []bool, sum float64) []float64 {
 	depth := make([]float64, len(wet))
-	count := 0.0
-	for _, w := range wet {
+	var rainy []int
+	for i, w := range wet {
 		if w {
-			count++
+			rainy = append(rainy, i)
 		}
 	}
+	count := float64(len(rainy))
 	if count == 0 {
 		n := int(math.Ceil(sum / drizzleDay))
 		for i := range n {
@@ -63,16 +64,12 @@ func dayDepths(r *rand.Rand, wet []bool, sum float64) []float64 {
 		return depth
 	}
 	shape := depthShape(sum / count)
-	for i, w := range wet {
-		if w {
-			depth[i] = gammaVariate(r, shape) + 1e-6
-		}
+	for _, i := range rainy {
+		depth[i] = gammaVariate(r, shape) + 1e-6
 	}
 	scaleTo(depth, sum-count)
-	for i, w := range wet {
-		if w {
-			depth[i]++
-		}
+	for _, i := range rainy {
+		depth[i]++
 	}
 	return depth
 }

@@ -5,11 +5,11 @@ import (
 	"math"
 	"slices"
 	"testing"
+	"time"
 
 	"wallsift/model/climate"
 	"wallsift/model/climate/climatetest"
 	"wallsift/model/climate/hourly"
-	rainlib "wallsift/model/rain"
 )
 
 // day is a day of a record or of a made year.
@@ -164,9 +164,13 @@ func TestMeanDayAgainstNormals(t *testing.T) {
 	s := climatetest.Station(t, "seattle")
 	const seeds = 8
 	var record, year [12][24]float64
-	for _, n := range climatetest.HourlyNormals(t) {
-		m := int(n.Time.Month()) - 1
-		record[m][n.Time.Hour()] += n.Temp / float64(climate.Days[m])
+	for _, row := range climatetest.Rows(t, "seattle-hourly-normals.csv") { // of 1981 to 2010
+		at, err := time.Parse("2006-01-02T15:04:05", row[0])
+		if err != nil {
+			t.Fatal(err)
+		}
+		m := int(at.Month()) - 1
+		record[m][at.Hour()] += climatetest.Numbers(t, row[2])[0] / float64(climate.Days[m])
 	}
 	for seed := range seeds {
 		h := generate(t, &s, uint64(seed), 0)
@@ -211,8 +215,8 @@ type rainCharacter struct {
 }
 
 func rainCharacterOf(h *hourly.Hours) (c rainCharacter) {
-	months, rain := h.Months(), h.Liquid().Rain
-	var hours []rainlib.Hour
+	months, liquid := h.Months(), h.Liquid()
+	rain := liquid.Rain
 	var depth, usual, blow, humid, wet, dryN, east, north, driven float64
 	var sun, days [2]float64
 	since, until := 99, make([]int, len(rain))
@@ -224,7 +228,6 @@ func rainCharacterOf(h *hourly.Hours) (c rainCharacter) {
 	}
 	since = 99
 	for k, r := range rain {
-		hours = append(hours, rainlib.Hour{Wind: h.Wind[k], From: h.WindFrom[k], Rain: r})
 		p, angle := math.Pow(r, 8.0/9), h.WindFrom[k]*math.Pi/180
 		blow += p * h.Wind[k]
 		usual += p * months.Wind[climate.MonthOf(k/24)]
@@ -273,7 +276,7 @@ func rainCharacterOf(h *hourly.Hours) (c rainCharacter) {
 	c.from = math.Mod(math.Atan2(east, north)*180/math.Pi+360, 360)
 	c.spread = math.Sqrt(-2*math.Log(math.Hypot(east, north)/driven)) * 180 / math.Pi
 	for i := range c.walls {
-		c.walls[i] = rainlib.AirfieldIndex(hours, 1, 45*float64(i))
+		c.walls[i] = climatetest.AirfieldIndex(liquid, 1, 45*float64(i))
 		c.mean += c.walls[i] / 8
 	}
 	return c

@@ -12,26 +12,17 @@ const days = 365
 // span is the hours of month m (0–11): first and one past the last.
 func span(m int) (from, to int) { return 24 * firstDay[m], 24 * firstDay[m+1] }
 
-var (
-	firstDay = firstDays()
-	monthOf  = monthsOfDays()
-)
-
-func firstDays() (first [13]int) {
+// firstDay is the first day of each month and of the next year, monthOf the month of
+// each day.
+var firstDay, monthOf = func() (first [13]int, month [days]int) {
 	for m, n := range climate.Days {
 		first[m+1] = first[m] + n
-	}
-	return first
-}
-
-func monthsOfDays() (out [days]int) {
-	for m := range 12 {
-		for d := firstDay[m]; d < firstDay[m+1]; d++ {
-			out[d] = m
+		for d := first[m]; d < first[m+1]; d++ {
+			month[d] = m
 		}
 	}
-	return out
-}
+	return first, month
+}()
 
 // addCurve adds a line through values at the middles of the months, straight
 // between them and closed over the year: steps at the turn of a month would be

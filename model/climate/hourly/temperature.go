@@ -2,6 +2,7 @@ package hourly
 
 import (
 	"math"
+	"slices"
 
 	"wallsift/model/climate"
 )
@@ -60,10 +61,7 @@ func (y *year) temperature() {
 		for m := range 12 {
 			from, to := span(m)
 			for k := from; k < to; k++ {
-				y.Theta[k] = weather[m]*base[k] + size[m]*wave[k] + skew[m]*bend[k]
-			}
-			for k := from; k < to; k++ {
-				y.Theta[k] += line[k]
+				y.Theta[k] = weather[m]*base[k] + size[m]*wave[k] + skew[m]*bend[k] + line[k]
 			}
 			rest[m] = f.Temp[m] - mean(y.Theta, m)
 		}
@@ -184,12 +182,8 @@ func dayCourse(latitude float64, m int) (out [24]float64) {
 func extremes(v []float64, m int) (low, high float64) {
 	n := float64(climate.Days[m])
 	for d := firstDay[m]; d < firstDay[m+1]; d++ {
-		l, h := v[24*d], v[24*d]
-		for _, x := range v[24*d+1 : 24*d+24] {
-			l, h = min(l, x), max(h, x)
-		}
-		low += l / n
-		high += h / n
+		low += slices.Min(v[24*d:24*d+24]) / n
+		high += slices.Max(v[24*d:24*d+24]) / n
 	}
 	return low, high
 }

@@ -63,30 +63,28 @@ type gauge struct {
 	slips       []slip
 }
 
-// slip is a common error: what it turns the right figure into.
+// slip is a common error: it turns the right figure into factor times it plus shift.
 type slip struct {
-	of   func(right float64) float64
-	word string
+	factor, shift float64
+	word          string
 }
-
-func times(f float64) func(float64) float64 { return func(v float64) float64 { return f * v } }
 
 var gauges = [...]gauge{
 	{"temperature", "°C", func(h *hourly.Hours) []float64 { return h.Theta }, func(s *climate.Station) *climate.Months { return &s.Temp },
 		0, [2]float64{2, 6}, [2]float64{5, 12},
-		[]slip{{func(v float64) float64 { return 1.8*v + 32 }, "degrees Fahrenheit"}, {times(0.1), "tens of degrees"}, {times(10), "tenths of a degree"}}},
+		[]slip{{1.8, 32, "degrees Fahrenheit"}, {0.1, 0, "tens of degrees"}, {10, 0, "tenths of a degree"}}},
 	{"relative humidity", "(0 to 1)", func(h *hourly.Hours) []float64 { return h.RH }, func(s *climate.Station) *climate.Months { return &s.RH },
 		0, [2]float64{0.08, 0.15}, [2]float64{0.2, 0.35},
-		[]slip{{func(float64) float64 { return minRH }, "a share under a header of per cent, or zeros"}, {func(float64) float64 { return 1 }, "per cent under a header of shares"}}},
+		[]slip{{0, minRH, "a share under a header of per cent, or zeros"}, {0, 1, "per cent under a header of shares"}}},
 	{"wind", "m/s", func(h *hourly.Hours) []float64 { return h.Wind }, func(s *climate.Station) *climate.Months { return &s.Wind },
 		0.3, [2]float64{1.6, 3}, [2]float64{2.1, 6},
-		[]slip{{times(3.6), "km/h"}, {times(2.237), "miles an hour"}, {times(1.944), "knots"}, {times(0), "zeros"}}},
+		[]slip{{3.6, 0, "km/h"}, {2.237, 0, "miles an hour"}, {1.944, 0, "knots"}, {0, 0, "zeros"}}},
 	{"rain", "mm", func(h *hourly.Hours) []float64 { return h.Rain }, func(s *climate.Station) *climate.Months { return &s.Rain },
 		10, [2]float64{1.6, 5}, [2]float64{3, none},
-		[]slip{{times(0.001), "metres"}, {times(0.03937), "inches"}, {times(0.1), "centimetres"}, {times(10), "tenths of a millimetre"}, {times(0), "zeros"}}},
+		[]slip{{0.001, 0, "metres"}, {0.03937, 0, "inches"}, {0.1, 0, "centimetres"}, {10, 0, "tenths of a millimetre"}, {0, 0, "zeros"}}},
 	{"global radiation", "W/m²", func(h *hourly.Hours) []float64 { return h.Global }, func(s *climate.Station) *climate.Months { return &s.Sun },
 		5, [2]float64{1.15, 1.6}, [2]float64{1.5, 3},
-		[]slip{{times(3.6), "kJ/m²"}, {times(0.001), "kW/m²"}, {times(0.0036), "MJ/m²"}, {times(0), "zeros"}, {times(0.0864), "MJ/m² a day"}}},
+		[]slip{{3.6, 0, "kJ/m²"}, {0.001, 0, "kW/m²"}, {0.0036, 0, "MJ/m²"}, {0, 0, "zeros"}, {0.0864, 0, "MJ/m² a day"}}},
 }
 
 // compare tells the year and the month that is furthest off.
@@ -125,7 +123,7 @@ func (c *checker) advice(g *gauge, own, want *climate.Months) string {
 	}
 	nearest, word := 0.5*distance(func(m int) float64 { return want[m] }), ""
 	for _, s := range g.slips {
-		if d := distance(func(m int) float64 { return s.of(want[m]) }); d < nearest {
+		if d := distance(func(m int) float64 { return s.factor*want[m] + s.shift }); d < nearest {
 			nearest, word = d, s.word
 		}
 	}

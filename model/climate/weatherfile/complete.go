@@ -44,7 +44,7 @@ func (f *file) complete() *hourly.Hours {
 func (f *file) must(q int) {
 	filled, bad := f.data[q].bridge()
 	if bad >= 0 {
-		f.add(Error{f.file, int(f.rows[bad]), f.name[q], "missing", fmt.Sprintf("no gap above %d hours", maxGap), "fill the gap or give another file"})
+		f.add(Error{f.label, int(f.rows[bad]), f.name[q], "missing", fmt.Sprintf("no gap above %d hours", maxGap), "fill the gap or give another file"})
 	} else if filled > 0 {
 		f.place.note("Column %s: %d missing hours were bridged.", f.name[q], filled)
 	}

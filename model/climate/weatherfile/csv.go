@@ -14,24 +14,21 @@ import (
 
 var none = math.Inf(1)
 
-// csvColumns are those of a CSV file, the required ones first; time stands apart.
+// csvColumns are those of a CSV file; the header says in which cell. Time stands apart.
 var csvColumns = [...]column{
-	{theta, "temperature_c", "°C", -80, 60, none, 1},
-	{rh, "rh", "(a fraction; rh_pct for per cent)", 0, 1.1, none, 1},
-	{rh, "rh_pct", "%", 0, 110, none, 0.01},
-	{wind, "wind_m_s", "m/s", 0, 100, none, 1},
-	{from, "wind_from_deg", "degrees", 0, 360, none, 1},
-	{rain, "rain_mm", "mm", 0, 300, none, 1},
-	{global, "global_w_m2", "W/m²", 0, 1500, none, 1},
-	{direct, "direct_normal_w_m2", "W/m²", 0, 1500, none, 1},
-	{diffuse, "diffuse_w_m2", "W/m²", 0, 1500, none, 1},
-	{sky, "sky_temperature_c", "°C", -120, 60, none, 1},
+	{0, theta, "temperature_c", "°C", -80, 60, none, 1},
+	{0, rh, "rh", "(a fraction; rh_pct for per cent)", 0, 1.1, none, 1},
+	{0, rh, "rh_pct", "%", 0, 110, none, 0.01},
+	{0, wind, "wind_m_s", "m/s", 0, 100, none, 1},
+	{0, from, "wind_from_deg", "degrees", 0, 360, none, 1},
+	{0, rain, "rain_mm", "mm", 0, 300, none, 1},
+	{0, global, "global_w_m2", "W/m²", 0, 1500, none, 1},
+	{0, direct, "direct_normal_w_m2", "W/m²", 0, 1500, none, 1},
+	{0, diffuse, "diffuse_w_m2", "W/m²", 0, 1500, none, 1},
+	{0, sky, "sky_temperature_c", "°C", -120, 60, none, 1},
 }
 
-const (
-	csvTime  = len(csvColumns)
-	csvNames = "temperature_c, rh or rh_pct, wind_m_s, wind_from_deg, rain_mm, global_w_m2, direct_normal_w_m2, diffuse_w_m2, sky_temperature_c, time"
-)
+const csvNames = "temperature_c, rh or rh_pct, wind_m_s, wind_from_deg, rain_mm, global_w_m2, direct_normal_w_m2, diffuse_w_m2, sky_temperature_c, time"
 
 // ReadCSV reads an hourly table with a header line. The columns may stand in any
 // order:
@@ -63,9 +60,6 @@ const (
 // holds as well. Faults give an *Error each, up to five, joined.
 func ReadCSV(name string, r io.Reader) (*hourly.Hours, *Place, error) {
 	t := table{file: newFile(name, r)}
-	for i := range t.at {
-		t.at[i] = -1
-	}
 	t.read()
 	return t.done(t.hours)
 }
@@ -73,14 +67,12 @@ func ReadCSV(name string, r io.Reader) (*hourly.Hours, *Place, error) {
 // table is a CSV file as it is read.
 type table struct {
 	file
-	mark    string // between cells
-	decimal bool   // decimal commas
-	at      [csvTime + 1]int
-	first   time.Time // of the first row, zero without a time column
-	late    bool      // rows are stamped at the end of their hour
+	width  int           // cells that a row must have
+	timed  bool          // there is a time column,
+	timeAt int           // in this cell
+	first  time.Time     // of the first row, zero without a time column
+	late   time.Duration // 1 h where rows are stamped at the end of their hour
 }
-
-func (t *table) has(i int) bool { return t.at[i] >= 0 }
 
 func (t *table) read() {
 	for t.next() {
@@ -97,7 +89,7 @@ func (t *table) read() {
 		break
 	}
 	if t.number == 0 || t.text == "" {
-		t.add(Error{t.lines.file, 0, "", "an empty file", "a header line and hourly rows", "give a file with columns " + csvNames})
+		t.add(Error{t.label, 0, "", "an empty file", "a header line and hourly rows", "give a file with columns " + csvNames})
 		return
 	}
 	if !t.header() {
@@ -131,32 +123,36 @@ func (t *table) comment() bool {
 
 // header finds the columns.
 func (t *table) header() bool {
-	t.mark = ","
 	if strings.Contains(t.text, ";") {
 		t.mark, t.decimal = ";", true
 	}
+	t.split()
 	var unknown []string
-	for at, cell := range cut(t.text, t.mark, nil) {
-		i := slices.IndexFunc(csvColumns[:], func(c column) bool { return strings.EqualFold(cell, c.name) })
-		if strings.EqualFold(cell, "time") {
-			i = csvTime
-		}
-		if i < 0 {
-			if len(unknown) < 20 {
-				unknown = append(unknown, short(clean(cell)))
-			}
-			continue
-		}
-		if t.has(i) {
+	at := map[string]int{} // cell of each column
+	for i, cell := range t.cells {
+		name := strings.ToLower(cell)
+		known := name == "time" || slices.ContainsFunc(csvColumns[:], func(c column) bool { return c.name == name })
+		if _, twice := at[name]; twice {
 			t.add(t.fail(cell, t.text, "each column once", "remove one of the two"))
 			return false
-		}
-		t.at[i] = at
-		if i != csvTime {
-			t.name[csvColumns[i].quantity] = csvColumns[i].name
+		} else if known {
+			at[name] = i
+		} else if len(unknown) < 20 {
+			unknown = append(unknown, short(clean(cell)))
 		}
 	}
-	if !t.has(0) || t.has(1) == t.has(2) {
+	for _, c := range csvColumns {
+		if i, there := at[c.name]; there {
+			c.at = i
+			t.use(c)
+			t.width = max(t.width, i+1)
+		}
+	}
+	t.timeAt, t.timed = at["time"]
+	t.width = max(t.width, t.timeAt+1)
+	_, share := at["rh"]
+	_, percent := at["rh_pct"]
+	if t.name[theta] == "" || share == percent {
 		t.add(t.fail("", t.text, "a header with temperature_c and either rh or rh_pct",
 			"name the columns "+csvNames))
 		return false
@@ -172,34 +168,20 @@ func (t *table) row() (stop bool) {
 	if strings.HasPrefix(t.text, "#") {
 		return false
 	}
-	t.cells = cut(t.text, t.mark, t.cells)
-	if need := slices.Max(t.at[:]) + 1; len(t.cells) < need {
-		return t.add(t.fail("", t.text, fmt.Sprintf("at least %d cells, got %d", need, len(t.cells)), "restore the row"))
+	if t.split(); len(t.cells) < t.width {
+		return t.add(t.fail("", t.text, fmt.Sprintf("at least %d cells, got %d", t.width, len(t.cells)), "restore the row"))
 	}
 	if len(t.rows)+t.leap >= maxRows {
 		t.add(t.fail("", t.text, fmt.Sprintf("at most %d years", maxYears), "give fewer years"))
 		return true
 	}
-	if t.has(csvTime) {
+	if t.timed {
 		drop, stop := t.clock()
 		if drop || stop {
 			return stop
 		}
 	}
-	for i := range csvColumns {
-		if !t.has(i) {
-			continue
-		}
-		cell := t.cells[t.at[i]]
-		if t.decimal {
-			cell = strings.Replace(cell, ",", ".", 1)
-		}
-		if t.value(&csvColumns[i], cell) {
-			return true
-		}
-	}
-	t.rows = append(t.rows, int32(t.number))
-	return false
+	return t.values()
 }
 
 var layouts = []string{"2006-01-02 15:04", "2006-01-02T15:04", "2006-01-02 15:04:05", "2006-01-02T15:04:05", "2006-01-02T15:04:05Z07:00"}
@@ -207,7 +189,7 @@ var layouts = []string{"2006-01-02 15:04", "2006-01-02T15:04", "2006-01-02 15:04
 // clock checks the time of a row against the one that must come and reports
 // whether the row is of a leap day, or whether to stop.
 func (t *table) clock() (drop, stop bool) {
-	cell := t.cells[t.at[csvTime]]
+	cell := t.cells[t.timeAt]
 	const fix = "give one row for every hour, by one clock without summer time"
 	at, ok := parseTime(cell)
 	if !ok {
@@ -215,25 +197,20 @@ func (t *table) clock() (drop, stop bool) {
 		return false, true
 	}
 	n := len(t.rows) + t.leap
+	if n == 0 && at.Hour() == 1 {
+		t.late = time.Hour
+		t.place.note("The first row is of 01:00: rows count as the hour that ends at their time.")
+	}
+	begin := at.Add(-t.late)
 	if n == 0 {
-		t.late = at.Hour() == 1
-		t.first = at
-		if t.late {
-			t.first = at.Add(-time.Hour)
-			t.place.note("The first row is of 01:00: rows count as the hour that ends at their time.")
-		}
-		if t.first.YearDay() != 1 || t.first.Hour() != 0 || t.first.Minute() != 0 || t.first.Second() != 0 {
+		t.first = begin
+		if !begin.Equal(time.Date(begin.Year(), 1, 1, 0, 0, 0, 0, time.UTC)) {
 			t.add(t.fail("time", cell, "1 January, 00:00 (or 01:00 for the end of the hour)", "begin with a whole year"))
 			return false, true
 		}
 	}
-	want := t.first.Add(time.Duration(n) * time.Hour)
-	begin := want
-	if t.late {
-		want = want.Add(time.Hour)
-	}
-	if !at.Equal(want) {
-		t.add(t.fail("time", cell, want.Format(layouts[0]), fix))
+	if want := t.first.Add(time.Duration(n) * time.Hour); !begin.Equal(want) {
+		t.add(t.fail("time", cell, want.Add(t.late).Format(layouts[0]), fix))
 		return false, true
 	}
 	if begin.Month() == time.February && begin.Day() == 29 {
@@ -256,7 +233,7 @@ func parseTime(s string) (time.Time, bool) {
 // hours cuts the rows into years, fills gaps, and takes one year.
 func (t *table) hours() *hourly.Hours {
 	n := len(t.rows)
-	if !t.has(csvTime) && n == perYear+24 {
+	if !t.timed && n == perYear+24 {
 		for q, s := range t.data {
 			if s != nil {
 				t.data[q] = slices.Delete(s, leapHour, leapHour+24)
@@ -266,12 +243,12 @@ func (t *table) hours() *hourly.Hours {
 		t.leap, n = 24, perYear
 	}
 	years := n / perYear
-	if rest := n % perYear; years == 0 || rest != 0 && !t.has(csvTime) {
+	if rest := n % perYear; years == 0 || rest != 0 && !t.timed {
 		want, fix := "n·8760 rows, or 8784", "give whole years, or add a time column"
-		if t.has(csvTime) {
+		if t.timed {
 			want, fix = "a whole year of hourly rows", "give 8760 rows or more from 1 January"
 		}
-		t.add(Error{t.lines.file, t.number, "", fmt.Sprintf("%d rows (leap days apart)", n), want, fix})
+		t.add(Error{t.label, t.number, "", fmt.Sprintf("%d rows (leap days apart)", n), want, fix})
 		return nil
 	} else if rest != 0 {
 		t.place.note("The last %d hours are no whole year and were dropped.", rest)
@@ -321,7 +298,7 @@ func (t *table) choose(h *hourly.Hours, years int) {
 		slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(driving[a], driving[b]) })
 		take = order[int(math.Ceil(percentile*float64(years)))-1]
 	}
-	if t.has(csvTime) {
+	if t.timed {
 		t.place.Year = t.first.Year() + take
 	}
 	if years > 1 {

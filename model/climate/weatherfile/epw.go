@@ -20,22 +20,19 @@ const (
 // epwColumns are the series taken from an EPW line, with the column from 0. Missing
 // codes as in the EnergyPlus documentation; bounds of what the Earth has seen, rounded
 // outwards, wider where stations have passed those of the format.
-var epwColumns = [...]struct {
-	at int
-	column
-}{
-	{6, column{theta, "7 (dry bulb)", "°C", -80, 60, 99.9, 1}},
-	{7, column{dew, "8 (dew point)", "°C", -90, 60, 99.9, 1}},
-	{8, column{rh, "9 (relative humidity)", "%", 0, 110, 999, 0.01}},
-	{12, column{infrared, "13 (horizontal infrared)", "W/m²", 0, 1000, 9999, 1}},
-	{13, column{global, "14 (global horizontal)", "W/m²", 0, 1500, 9999, 1}},
-	{14, column{direct, "15 (direct normal)", "W/m²", 0, 1500, 9999, 1}},
-	{15, column{diffuse, "16 (diffuse horizontal)", "W/m²", 0, 1500, 9999, 1}},
-	{20, column{from, "21 (wind direction)", "degrees", 0, 360, 999, 1}},
-	{21, column{wind, "22 (wind speed)", "m/s", 0, 100, 999, 1}},
-	{22, column{cover, "23 (total sky cover)", "tenths", 0, 10, 99, 0.1}},
-	{33, column{rain, "34 (liquid precipitation depth)", "mm", 0, 300, 999, 1}},
-	{34, column{duration, "35 (liquid precipitation duration)", "h", 0, 98, 99, 1}},
+var epwColumns = [...]column{
+	{6, theta, "7 (dry bulb)", "°C", -80, 60, 99.9, 1},
+	{7, dew, "8 (dew point)", "°C", -90, 60, 99.9, 1},
+	{8, rh, "9 (relative humidity)", "%", 0, 110, 999, 0.01},
+	{12, infrared, "13 (horizontal infrared)", "W/m²", 0, 1000, 9999, 1},
+	{13, global, "14 (global horizontal)", "W/m²", 0, 1500, 9999, 1},
+	{14, direct, "15 (direct normal)", "W/m²", 0, 1500, 9999, 1},
+	{15, diffuse, "16 (diffuse horizontal)", "W/m²", 0, 1500, 9999, 1},
+	{20, from, "21 (wind direction)", "degrees", 0, 360, 999, 1},
+	{21, wind, "22 (wind speed)", "m/s", 0, 100, 999, 1},
+	{22, cover, "23 (total sky cover)", "tenths", 0, 10, 99, 0.1},
+	{33, rain, "34 (liquid precipitation depth)", "mm", 0, 300, 999, 1},
+	{34, duration, "35 (liquid precipitation duration)", "h", 0, 98, 99, 1},
 }
 
 // ReadEPW reads an EPW file of one year with one row an hour. Rows run from 1
@@ -50,20 +47,17 @@ var epwColumns = [...]struct {
 func ReadEPW(name string, r io.Reader) (*hourly.Hours, *Place, error) {
 	f := epwFile{file: newFile(name, r)}
 	for _, c := range epwColumns {
-		f.name[c.quantity] = c.name
+		f.use(c)
 	}
 	f.read()
 	return f.done(f.hours)
 }
 
-type epwFile struct {
-	file
-	begun bool // the first row was seen
-}
+type epwFile struct{ file }
 
 func (f *epwFile) hours() *hourly.Hours {
 	if n := len(f.rows); n != hourly.HoursPerYear {
-		f.add(Error{f.lines.file, 0, "", fmt.Sprintf("%d hours", n), "8760 hours from 1 January to 31 December (a leap day apart)",
+		f.add(Error{f.label, 0, "", fmt.Sprintf("%d hours", n), "8760 hours from 1 January to 31 December (a leap day apart)",
 			"give a file of one whole year"})
 		return nil
 	}
@@ -76,31 +70,26 @@ func (f *epwFile) hours() *hourly.Hours {
 
 func (f *epwFile) read() {
 	if !f.next() || !isText(f.text) || !f.header() {
-		if len(f.faults) == 0 && f.err() == nil {
+		if len(f.faults) == 0 && f.scan.Err() == nil {
 			f.add(f.fail("", f.text, "an EPW file, which begins with LOCATION", "give an EPW file, or a CSV file by its reader"))
 		}
 		return
 	}
-	for f.next() {
-		f.cells = cut(f.text, ",", f.cells)
-		if !f.begun {
-			if _, err := strconv.Atoi(f.cells[0]); err != nil {
-				if !f.period() {
-					return
-				}
-				continue // a header line
-			}
-			f.begun = true
-		}
-		if f.row() {
-			return
+	begun := false // the first row was seen
+	for stop := false; !stop && f.next(); {
+		f.split()
+		_, err := strconv.Atoi(f.cells[0])
+		if begun = begun || err == nil; begun {
+			stop = f.row()
+		} else {
+			stop = !f.period() // a header line
 		}
 	}
 }
 
 // header reads the LOCATION line.
 func (f *epwFile) header() bool {
-	f.cells = cut(f.text, ",", f.cells)
+	f.split()
 	if !strings.EqualFold(f.cells[0], "LOCATION") {
 		return false
 	}
@@ -134,7 +123,7 @@ func (f *epwFile) row() (stop bool) {
 	if len(f.cells) < epwMinColumns {
 		return f.add(f.fail("", f.text, fmt.Sprintf("35 columns (at least %d), got %d", epwMinColumns, len(f.cells)), "restore the row"))
 	}
-	if f.leapDay() {
+	if len(f.rows) == leapHour && f.calendar(epwMonth) == 2 && f.calendar(epwDay) == 29 {
 		f.leap++
 		return f.leap > 24 && f.add(f.fail("3 (day)", "29", "24 rows of the leap day", "remove the rows that are doubled"))
 	}
@@ -149,22 +138,12 @@ func (f *epwFile) row() (stop bool) {
 			fmt.Sprintf("%d/%d hour %d", at.Month(), at.Day(), at.Hour()+1), "restore the order of the rows; none may be missing"))
 		return true // every later row would be off as well
 	}
-	f.yearOf()
-	for i := range epwColumns {
-		c, cell := &epwColumns[i], ""
-		if c.at < len(f.cells) {
-			cell = f.cells[c.at]
-		}
-		if f.value(&c.column, cell) {
-			return true
-		}
+	year, err := strconv.Atoi(f.cells[epwYear])
+	if err != nil || len(f.rows) > 0 && year != f.place.Year {
+		year = 0 // the months come from several
 	}
-	f.rows = append(f.rows, int32(f.number))
-	return false
-}
-
-func (f *epwFile) leapDay() bool {
-	return len(f.rows) == leapHour && f.calendar(epwMonth) == 2 && f.calendar(epwDay) == 29
+	f.place.Year = year
+	return f.values()
 }
 
 // calendar is one of the calendar columns, 0 where it is no number.
@@ -174,13 +153,4 @@ func (f *epwFile) calendar(at int) int {
 		return 0
 	}
 	return int(v)
-}
-
-// yearOf keeps the year of the rows, 0 where months come from several.
-func (f *epwFile) yearOf() {
-	v, err := strconv.Atoi(f.cells[epwYear])
-	if err != nil || len(f.rows) > 0 && v != f.place.Year {
-		v = 0
-	}
-	f.place.Year = v
 }

@@ -10,6 +10,7 @@ package weatherfile
 import (
 	"bufio"
 	"bytes"
+	"errors"
 	"fmt"
 	"io"
 	"strconv"
@@ -73,6 +74,7 @@ const (
 
 // column is a column of numbers.
 type column struct {
+	at         int // cell of a row, from 0
 	quantity   int
 	name, unit string
 	low, high  float64
@@ -80,22 +82,99 @@ type column struct {
 	factor     float64 // to the unit of hourly.Hours
 }
 
+const (
+	// maxLine bounds a line in bytes; real ones have a few hundred, comments of
+	// EPW headers some thousand.
+	maxLine = 1 << 18
+	// maxYears bounds the rows that are kept.
+	maxYears = 50
+	maxRows  = maxYears * 8784
+)
+
 // file is what both formats share while they are read.
 type file struct {
-	*lines
 	faults
-	place *Place
-	cells []string
-	rows  []int32            // line of each row
-	data  [quantities]series // nil for what the file has no column of
-	name  [quantities]string // of the column
-	odd   [quantities]int    // values outside their bounds
-	leap  int                // rows of 29 February that were dropped
-	zoned bool               // longitude or time zone were given
+	label   string // of the file, for errors
+	scan    *bufio.Scanner
+	number  int    // of the line at hand, from 1
+	text    string // of the line
+	mark    string // between its cells
+	cells   []string
+	decimal bool // decimal commas
+	place   *Place
+	columns []column
+	rows    []int32            // line of each row
+	data    [quantities]series // nil for what the file has no column of
+	name    [quantities]string // of the column
+	odd     [quantities]int    // values outside their bounds
+	leap    int                // rows of 29 February that were dropped
+	zoned   bool               // longitude or time zone were given
 }
 
 func newFile(name string, r io.Reader) file {
-	return file{lines: newLines(name, r), place: &Place{Name: name}}
+	s := bufio.NewScanner(r)
+	s.Buffer(make([]byte, 0, 4096), maxLine)
+	return file{label: name, scan: s, mark: ",", place: &Place{Name: name}}
+}
+
+// next moves to the next line that is not blank. It ends at the end of the text
+// and at a line that is no text or too long, which done tells.
+func (f *file) next() bool {
+	for f.scan.Scan() {
+		f.number++
+		b := f.scan.Bytes()
+		if f.number == 1 {
+			b = bytes.TrimPrefix(b, []byte("\ufeff"))
+		}
+		f.text = strings.TrimRight(string(b), " \t\r")
+		if f.text != "" {
+			return true
+		}
+	}
+	return false
+}
+
+// fail is a fault of the line at hand.
+func (f *file) fail(column, value, want, fix string) Error {
+	return Error{f.label, f.number, column, value, want, fix}
+}
+
+// split cuts the line into its cells; one may stand in double quotes but not hold
+// the mark.
+func (f *file) split() {
+	f.cells = f.cells[:0]
+	for cell := range strings.SplitSeq(f.text, f.mark) {
+		cell = strings.TrimSpace(cell)
+		if n := len(cell); n >= 2 && cell[0] == '"' && cell[n-1] == '"' {
+			cell = strings.TrimSpace(cell[1 : n-1])
+		}
+		f.cells = append(f.cells, cell)
+	}
+}
+
+// use takes a column of the file.
+func (f *file) use(c column) {
+	f.columns = append(f.columns, c)
+	f.name[c.quantity] = c.name
+}
+
+// values takes the cells of a row and reports whether to stop. One that is not there
+// is blank.
+func (f *file) values() (stop bool) {
+	for i := range f.columns {
+		c, cell := &f.columns[i], ""
+		if c.at < len(f.cells) {
+			cell = f.cells[c.at]
+		}
+		if f.decimal {
+			cell = strings.Replace(cell, ",", ".", 1)
+		}
+		if f.value(c, cell) {
+			return true
+		}
+	}
+	f.rows = append(f.rows, int32(f.number))
+	return false
 }
 
 // placeKeys name what gives the place, in the order of an EPW header.
@@ -125,8 +204,12 @@ func (f *file) locate(key, column, value string) bool {
 
 // done hands over what was read, or why it could not be.
 func (f *file) done(hours func() *hourly.Hours) (*hourly.Hours, *Place, error) {
-	if err := f.err(); err != nil {
-		return nil, nil, fmt.Errorf("reading %s: %w", f.file, err)
+	err := f.scan.Err()
+	if errors.Is(err, bufio.ErrTooLong) {
+		err = &Error{f.label, f.number + 1, "", "a very long line", "lines below 256 KiB", "check that the file is an EPW or CSV text file"}
+	}
+	if err != nil {
+		return nil, nil, fmt.Errorf("reading %s: %w", f.label, err)
 	}
 	var h *hourly.Hours
 	if len(f.faults) == 0 {

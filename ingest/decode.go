@@ -4,8 +4,6 @@ import (
 	"math"
 	"strings"
 	"unicode/utf8"
-
-	"github.com/apache/arrow/go/v17/arrow/array"
 )
 
 // problem says what is wrong with one cell. The zero value means nothing is.
@@ -35,15 +33,10 @@ func newDecoder(b *Batch) *decoder {
 	return d
 }
 
-// cells returns the text of one column of the record by row.
-func (d *decoder) cells(col *bound) func(row int) string {
-	return d.b.rec.Column(col.arrow).(*array.String).Value
-}
-
 // column judges all cells of one known column.
 func (d *decoder) column(col *bound) {
 	c := &catalogue[col.col]
-	text := d.cells(col)
+	text := d.b.columns[col.read].cell
 	if c.role == roleID && len(d.b.layout.id) > 1 {
 		text = d.joined
 	}
@@ -84,7 +77,7 @@ func (d *decoder) column(col *bound) {
 func (d *decoder) joined(row int) string {
 	var parts []string
 	for i := range d.b.layout.id {
-		if s := trim(d.cells(&d.b.layout.id[i])(row)); s != "" {
+		if s := trim(d.b.columns[d.b.layout.id[i].read].cell(row)); s != "" {
 			parts = append(parts, s)
 		}
 	}
@@ -220,7 +213,7 @@ func (d *decoder) ride() {
 		d.rows[i].Extra = slab[i*n : (i+1)*n : (i+1)*n]
 	}
 	for k := range lay.extras {
-		text := d.cells(&lay.extras[k])
+		text := d.b.columns[lay.extras[k].read].cell
 		for i := range d.rows {
 			d.rows[i].Extra[lay.extras[k].extra] = harmless(text(i))
 		}

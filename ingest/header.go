@@ -155,19 +155,18 @@ type bound struct {
 	header string // as it stands in the file
 	target
 	extra int // index into Source.ExtraColumns when col is rideAlong
-	arrow int // index into the Arrow record
+	read  int // index into layout.read
 }
 
-// layout is what the header of one file says. It is immutable once built. The
-// Arrow record holds the columns that known ones are read from and then the
-// extras; one column may be behind several known ones.
+// layout is what the header of one file says. It is immutable once built. One
+// column of the file may be behind several known ones.
 type layout struct {
 	names    []string // headers of the file
 	known    []bound  // in catalogue order
 	id       []bound  // the columns whose cells make the id of a row
 	extras   []bound
 	withheld bool  // of some columns nothing may be shown
-	read     []int // positions in the file, by index into the Arrow record
+	read     []int // positions in the file: of the columns that known ones are read from, then of the extras
 	numExtra int   // length of Building.Extra
 }
 
@@ -303,7 +302,7 @@ func (lay *layout) settle() {
 				at[b.src] = k
 				lay.read = append(lay.read, b.src)
 			}
-			b.arrow = k
+			b.read = k
 		}
 	}
 }

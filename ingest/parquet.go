@@ -187,7 +187,7 @@ func (p *parquetFile) nextRow(b *gathering) error {
 	}
 	p.left--
 	p.row++
-	id := func() string { return string(p.cells[p.layout.id[0].arrow].last()) }
+	id := func() string { return string(p.cells[p.layout.id[0].read].last()) }
 	if size > p.src.opt.MaxRecord {
 		b.leaveOut(p.row, "", "", id(), fmt.Sprintf("the row is longer than %d bytes", p.src.opt.MaxRecord), "shorten the cells, or raise max_record_bytes in the configuration (input)")
 		return nil

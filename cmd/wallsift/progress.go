@@ -67,6 +67,5 @@ func countRows(ctx context.Context, args []string, opt ingest.Options) int {
 			return 0
 		}
 		rows += b.Rows()
-		b.Release()
 	}
 }

@@ -252,8 +252,27 @@ func (s *Source) note(text string) {
 }
 
 // Next returns the next batch, or io.EOF after the last. Trouble with a file
-// comes as a Reject in a batch; an error is returned only when ctx ends.
+// comes as a Reject in a batch; an error is returned only when ctx ends, even if the
+// read hangs, as one from a silent standard input does. After that s is left alone.
 func (s *Source) Next(ctx context.Context) (*Batch, error) {
+	type answer struct {
+		b   *Batch
+		err error
+	}
+	got := make(chan answer, 1)
+	go func() {
+		b, err := s.next(ctx)
+		got <- answer{b, err}
+	}()
+	select {
+	case a := <-got:
+		return a.b, a.err
+	case <-ctx.Done():
+		return nil, ctx.Err()
+	}
+}
+
+func (s *Source) next(ctx context.Context) (*Batch, error) {
 	for {
 		if err := ctx.Err(); err != nil {
 			s.Close()
@@ -282,26 +301,6 @@ func (s *Source) Next(ctx context.Context) (*Batch, error) {
 			return nil, err
 		}
 		s.finish()
-	}
-}
-
-// NextOrDone is Next that is given up when ctx ends even if the read hangs, as
-// one from a silent standard input does. After that s is left alone.
-func (s *Source) NextOrDone(ctx context.Context) (*Batch, error) {
-	type answer struct {
-		b   *Batch
-		err error
-	}
-	got := make(chan answer, 1)
-	go func() {
-		b, err := s.Next(ctx)
-		got <- answer{b, err}
-	}()
-	select {
-	case a := <-got:
-		return a.b, a.err
-	case <-ctx.Done():
-		return nil, ctx.Err()
 	}
 }
 

@@ -73,8 +73,8 @@ func (c *checked) files() report.Table {
 		n := c.perFile[f]
 		t.Rows = append(t.Rows, []string{f, strconv.Itoa(n.accepted), strconv.Itoa(n.rejected)})
 	}
-	if c.broken > 0 {
-		t.Note = broken(c.broken) + "; what is wrong is among the rejects."
+	if c.in.BrokenFiles > 0 {
+		t.Note = broken(c.in.BrokenFiles) + "; what is wrong is among the rejects."
 	}
 	return t
 }
@@ -110,7 +110,7 @@ func (c *checked) missing() report.Table {
 	for i := range columns {
 		col := &columns[i]
 		n := c.accepted - c.filled[col.Name]
-		if n == 0 {
+		if n <= 0 { // less where homes were refused at the end
 			continue
 		}
 		header := "no such column"

@@ -12,6 +12,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"wallsift/ingest"
+	"wallsift/screen"
 	"wallsift/screen/report"
 )
 
@@ -116,9 +117,10 @@ func suppositions(src *ingest.Source, walls []ingest.Building, together, against
 // with how many of its walls were rejected.
 func find(cmd *cobra.Command, src *ingest.Source, id string) (walls []ingest.Building, lost int, err error) {
 	var refused []ingest.Reject
-	near, names := "", []string{}
+	var names []string
+	in := screen.NewIntake(src)
 	for {
-		batch, err := src.NextOrDone(cmd.Context())
+		batch, err := src.Next(cmd.Context())
 		if errors.Is(err, io.EOF) {
 			break
 		}
@@ -126,26 +128,27 @@ func find(cmd *cobra.Command, src *ingest.Source, id string) (walls []ingest.Bui
 			return nil, 0, err
 		}
 		buildings, rejects := batch.Decode()
+		counts, rejects := in.Take(buildings, rejects)
 		for i := range buildings {
 			switch b := &buildings[i]; {
+			case !counts[i]:
 			case b.Home == id:
 				walls = append(walls, *b)
 			case b.ID == id:
 				return []ingest.Building{*b}, 0, nil
-			}
-			if len(names) < 100000 {
-				names = append(names, buildings[i].ID)
+			case len(names) < 100000:
+				names = append(names, b.ID)
 			}
 		}
-		last := int64(-1)
 		for _, r := range rejects {
 			if r.Known == id || r.Whole {
 				refused = append(refused, r)
 			}
-			if r.Home == id && r.Line != last {
-				lost++
-			}
-			last = r.Line
+		}
+	}
+	for h := range in.Homes() {
+		if h.Home == id {
+			lost = h.Lost
 		}
 	}
 	if len(walls) > 0 {
@@ -156,7 +159,7 @@ func find(cmd *cobra.Command, src *ingest.Source, id string) (walls []ingest.Bui
 			return nil, 0, usage(fmt.Errorf("building %q was rejected: %s line %d, column %s %q: %s; %s", id, r.File, r.Line, r.Column, r.Value, r.Reason, r.Fix))
 		}
 	}
-	if near = ingest.Suggest(id, names); near != "" {
+	if near := ingest.Suggest(id, names); near != "" {
 		return nil, 0, usage(fmt.Errorf("no building %q in the inventory; did you mean %q?", id, near))
 	}
 	if len(refused) > 0 {

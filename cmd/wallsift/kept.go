@@ -3,7 +3,6 @@ package main
 import (
 	"errors"
 	"fmt"
-	"io"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -61,7 +60,7 @@ func openKept(f *storeFlags, e *screen.Engine) (*kept, error) {
 // tell closes the store and says how it was used and what is wrong with it. It
 // speaks once. Nothing of it goes into the results: they are the same with any
 // store.
-func (k *kept) tell(w io.Writer, log *runLog) {
+func (k *kept) tell(log *runLog) {
 	if k == nil || k.told {
 		return
 	}
@@ -72,19 +71,13 @@ func (k *kept) tell(w io.Writer, log *runLog) {
 	if err != nil {
 		notes = append(notes, err.Error())
 	}
-	log.store(k.flags.dir, c)
+	log.l.Info("store", "folder", k.flags.dir, "found", c.Hits, "new", c.Written, "dropped", c.Dropped, "damaged", c.Damaged)
 	log.notes(notes)
-	if log.structured() {
-		return
-	}
-	for _, n := range notes {
-		fmt.Fprintln(w, "note:", n)
-	}
 	if c.Hits+c.Misses > 0 {
-		fmt.Fprintf(w, "store %s: %d results found, %d new", k.flags.dir, c.Hits, c.Written)
+		dropped := ""
 		if c.Dropped > 0 {
-			fmt.Fprintf(w, ", %d dropped that no run asked for in %d days", c.Dropped, k.flags.days)
+			dropped = fmt.Sprintf(", %d dropped that no run asked for in %d days", c.Dropped, k.flags.days)
 		}
-		fmt.Fprintln(w)
+		log.say("store %s: %d results found, %d new%s\n", k.flags.dir, c.Hits, c.Written, dropped)
 	}
 }

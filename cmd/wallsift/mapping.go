@@ -41,7 +41,7 @@ func (c *checked) writeMapping(ctx context.Context, path string, opt ingest.Opti
 		}
 		read = newChecked(c.cfg, src)
 		read.reject = func(ingest.Reject) error { return nil }
-		if err := read.read(ctx, nil); err != nil {
+		if err := read.read(ctx, func(int) {}); err != nil {
 			return nil, err
 		}
 	}
@@ -173,7 +173,7 @@ func (m *mapping) aliases(c *checked) {
 	if c.words.more {
 		m.line("    # and more than these %d words: map them first", keptWords)
 	}
-	if c.broken > 0 {
-		m.line("    # %s, and their words with them: fill the columns above and check again", broken(c.broken))
+	if c.in.BrokenFiles > 0 {
+		m.line("    # %s, and their words with them: fill the columns above and check again", broken(c.in.BrokenFiles))
 	}
 }

@@ -11,6 +11,25 @@ import (
 // swap exchanges two folders at once, where the system can; set by system.
 var swap func(a, b string) error
 
+// putIn has files written to a folder of their own and puts those that write names
+// in place together, so that a command that stops half-way leaves the last ones as
+// they were.
+func putIn(dir string, write func(work string) (names []string, err error)) error {
+	if err := os.MkdirAll(dir, 0o755); err != nil {
+		return fmt.Errorf("making the output folder: %w; name another with --out", err)
+	}
+	work, tidy, err := unfinished(dir)
+	if err != nil {
+		return err
+	}
+	defer tidy()
+	names, err := write(work)
+	if err != nil {
+		return err
+	}
+	return place(work, dir, names, nil)
+}
+
 // place puts finished files where they belong: all of them or none. from lies in
 // to's folder of unfinished results. gone are names of the last run's files that
 // must not stand beside new ones.

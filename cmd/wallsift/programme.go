@@ -66,7 +66,7 @@ func newProgramme() *cobra.Command {
 				return err
 			}
 			if out != "" {
-				if err := putProgramme(p, out); err != nil {
+				if err := putIn(out, func(work string) ([]string, error) { return picks.Files, p.Write(work) }); err != nil {
 					return err
 				}
 			}
@@ -87,21 +87,4 @@ func newProgramme() *cobra.Command {
 	offer(cmd, "by", cobra.FixedCompletions(config.Orders, cobra.ShellCompDirectiveNoFileComp))
 	offer(cmd, "done", cobra.FixedCompletions([]string{"csv"}, cobra.ShellCompDirectiveFilterFileExt))
 	return cmd
-}
-
-// putProgramme writes the files to a folder of their own and puts them in place
-// together.
-func putProgramme(p *picks.Picks, dir string) error {
-	if err := os.MkdirAll(dir, 0o755); err != nil {
-		return fmt.Errorf("making the output folder: %w", err)
-	}
-	work, tidy, err := unfinished(dir)
-	if err != nil {
-		return err
-	}
-	defer tidy()
-	if err := p.Write(work); err != nil {
-		return err
-	}
-	return place(work, dir, picks.Files, nil)
 }

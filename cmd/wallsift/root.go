@@ -91,9 +91,9 @@ func (s *shared) engine(cmd *cobra.Command) (*config.Loaded, *screen.Engine, err
 
 // terminalWidth returns the width of the standard output, 0 when it is not a
 // terminal.
-func terminalWidth() int {
-	if w, _, err := term.GetSize(int(os.Stdout.Fd())); err == nil {
-		return w
-	}
-	return 0
+func terminalWidth() int { return widthOf(os.Stdout) }
+
+func widthOf(f *os.File) int {
+	w, _, _ := term.GetSize(int(f.Fd())) // 0 with an error
+	return w
 }

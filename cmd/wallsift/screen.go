@@ -11,7 +11,6 @@ import (
 
 	"github.com/spf13/cobra"
 	"golang.org/x/sync/errgroup"
-	"golang.org/x/term"
 
 	"wallsift/config"
 	"wallsift/ingest"
@@ -79,7 +78,7 @@ func screenInventory(cmd *cobra.Command, s *shared, args []string, log *runLog, 
 	if err != nil {
 		return nil, usage(err)
 	}
-	defer kept.tell(os.Stderr, log) // also of a run that fails
+	defer kept.tell(log) // also of a run that fails
 	dir := l.Config.Output.Dir
 	log.started("screen", args, dir)
 	src, err := ingest.Open(args, e.InputOptions())
@@ -102,14 +101,14 @@ func screenInventory(cmd *cobra.Command, s *shared, args []string, log *runLog, 
 		return nil, err
 	}
 	show, clear := progress(os.Stderr)
-	if log.structured() { // a bar is not mixed with lines for machines
+	if log.on { // a bar is not mixed with lines for machines
 		show = nil
 	}
 	opt := screen.Options{Dir: work, Rejected: log.counting(rejects.Add), Progress: show}
 	if show != nil && src.Regular() {
 		opt.Rows = countRows(cmd.Context(), args, e.InputOptions())
 	}
-	if !log.structured() {
+	if !log.on {
 		opt.Provisional = func(r *screen.Run) {
 			clear()
 			fmt.Fprintf(os.Stderr, "provisional, by monthly balances: %s, of them %d with a strategy that is suited or suited after repairs; the hourly runs follow and decide\n",
@@ -132,7 +131,7 @@ func screenInventory(cmd *cobra.Command, s *shared, args []string, log *runLog, 
 		if err := place(work, dir, []string{report.RejectsCSV}, nil); err != nil {
 			return nil, err
 		}
-		kept.tell(os.Stderr, log)
+		kept.tell(log)
 		return conclude(&l.Config, run, rejects, notes, log)
 	}
 	manifest, err := report.NewManifest(version, l, e, run, notes)
@@ -151,7 +150,7 @@ func screenInventory(cmd *cobra.Command, s *shared, args []string, log *runLog, 
 		return nil, err
 	}
 	log.lap("written")
-	kept.tell(os.Stderr, log)
+	kept.tell(log)
 	return conclude(&l.Config, run, rejects, manifest.Notes, log)
 }
 
@@ -220,22 +219,20 @@ func writeResults(ctx context.Context, dir string, e *screen.Engine, run *screen
 // conclude says how a run ended, to people or to the log, and gives its exit
 // code.
 func conclude(cfg *config.Config, run *screen.Run, rejects *report.Rejects, notes []string, log *runLog) (*report.Summary, error) {
-	log.rejects(run.Counts.Rejected, run.Counts.BrokenFiles)
+	log.rejects(run.Counts)
 	log.notes(notes)
-	if !log.structured() {
-		tell(os.Stderr, cfg, run, rejects, notes)
+	if !log.on {
+		tell(os.Stderr, cfg, run, rejects)
 	}
-	err, sum := outcome(run, cfg), report.Summarise(run)
+	where := fmt.Sprintf("see %s in %s", report.RejectsCSV, cfg.Output.Dir)
+	err, sum := outcome(run.Counts, cfg.Run.MaxRejectedShare, where, ", or allow more"), report.Summarise(run)
 	log.done(sum.Homes, sum.Rejected, exitCode(err), summary(&sum)...)
 	return &sum, err
 }
 
 // tell closes a run on the standard error: what was left out, where the files
 // are, and the cautions.
-func tell(w io.Writer, cfg *config.Config, run *screen.Run, rejects *report.Rejects, notes []string) {
-	for _, n := range notes {
-		fmt.Fprintln(w, "note:", n)
-	}
+func tell(w io.Writer, cfg *config.Config, run *screen.Run, rejects *report.Rejects) {
 	const shown = 5
 	for i, r := range rejects.First {
 		if i == shown {
@@ -264,25 +261,21 @@ func tell(w io.Writer, cfg *config.Config, run *screen.Run, rejects *report.Reje
 		fmt.Fprintf(w, ", %s not read to their end", report.Counted(n, "file"))
 	}
 	fmt.Fprintf(w, "; results are in %s\n", cfg.Output.Dir)
-	width := 0
-	if tw, _, err := term.GetSize(int(os.Stderr.Fd())); err == nil {
-		width = tw
-	}
+	width := widthOf(os.Stderr)
 	fmt.Fprintf(w, "%s\n%s\n", report.Wrap(report.Caution, width), report.Wrap(report.TierCaution(cfg.Run.Tier), width))
 }
 
-// outcome turns counts into an exit code.
-func outcome(run *screen.Run, cfg *config.Config) error {
-	c := run.Counts
-	if c.Accepted == 0 {
-		return coded{exitFailed, fmt.Errorf("no building could be screened; see %s in %s", report.RejectsCSV, cfg.Output.Dir)}
-	}
+// outcome turns counts into the error that gives the exit code. where says where
+// is listed what was left out, allow what else can be done.
+func outcome(c screen.Counts, allowed float64, where, allow string) error {
 	share := float64(c.Rejected) / float64(c.Rejected+c.Rows)
 	switch {
+	case c.Accepted == 0:
+		return coded{exitFailed, fmt.Errorf("no building could be screened; %s", where)}
 	case c.BrokenFiles > 0:
-		return coded{exitRejected, fmt.Errorf("%s could not be read to their end; see %s in %s", report.Counted(c.BrokenFiles, "file"), report.RejectsCSV, cfg.Output.Dir)}
-	case share > cfg.Run.MaxRejectedShare:
-		return coded{exitRejected, fmt.Errorf("%.1f %% of the rows were rejected, run.max_rejected_share allows %.1f %%; see %s in %s, or allow more", 100*share, 100*cfg.Run.MaxRejectedShare, report.RejectsCSV, cfg.Output.Dir)}
+		return coded{exitRejected, fmt.Errorf("%s; %s", broken(c.BrokenFiles), where)}
+	case share > allowed:
+		return coded{exitRejected, fmt.Errorf("%.1f %% of the rows were rejected, run.max_rejected_share allows %.1f %%; %s%s", 100*share, 100*allowed, where, allow)}
 	}
 	return nil
 }

@@ -31,7 +31,7 @@ func unfinished(dir string) (work string, done func(), err error) {
 	}
 	for {
 		if work, err = os.MkdirTemp(dir, unfinishedPrefix); err != nil {
-			return "", nil, fmt.Errorf("making a folder for unfinished results: %w", err)
+			return "", nil, fmt.Errorf("making a folder for unfinished results: %w; name another with --out", err)
 		}
 		var held *os.File
 		if lock != nil {

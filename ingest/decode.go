@@ -37,7 +37,7 @@ func newDecoder(b *Batch) *decoder {
 func (d *decoder) column(col *bound) {
 	c := &catalogue[col.col]
 	text := d.b.columns[col.read].cell
-	if c.role == roleID && len(d.b.layout.id) > 1 {
+	if c.Kind == KindID && len(d.b.layout.id) > 1 {
 		text = d.joined
 	}
 	set := d.b.rules.setter(c, col.unit, d.b.delim)
@@ -90,18 +90,18 @@ func (d *decoder) joined(row int) string {
 func (r *rules) setter(c *Column, unit int, delim byte) func(*Building, string) problem {
 	v := r.words[c]
 	unknown := func(s string) bool { return c.acceptsUnknown() && fold(s) == "unknown" }
-	switch c.role {
-	case roleID:
+	switch c.Kind {
+	case KindID:
 		return func(b *Building, s string) problem {
 			b.ID = s
 			return checkID(s)
 		}
-	case roleHome:
+	case KindHome:
 		return func(b *Building, s string) problem {
 			b.Home = SameID(s)
 			return checkID(s)
 		}
-	case roleCategory:
+	case KindCategory:
 		return func(b *Building, s string) problem {
 			i, ok := v.find(s)
 			if !ok {
@@ -110,7 +110,7 @@ func (r *rules) setter(c *Column, unit int, delim byte) func(*Building, string) 
 			b.Cat[c.slot] = uint8((i + 1) % len(c.Levels)) // unknown is the last of the words and level 0
 			return problem{}
 		}
-	case roleStone, roleZone:
+	case KindStone, KindZone:
 		return func(b *Building, s string) problem {
 			if v != nil {
 				i, ok := v.find(s)
@@ -119,14 +119,10 @@ func (r *rules) setter(c *Column, unit int, delim byte) func(*Building, string) 
 				}
 				s = v.ids[i]
 			}
-			if c.role == roleStone {
-				b.Stone = s
-			} else {
-				b.Zone = s
-			}
+			*b.text(c) = s
 			return problem{}
 		}
-	case roleNumber:
+	case KindNumber:
 		return func(b *Building, s string) problem {
 			ends, p := parseNumber(s, c, unit, delim)
 			if p.bad() {
@@ -141,21 +137,21 @@ func (r *rules) setter(c *Column, unit int, delim byte) func(*Building, string) 
 			}
 			return problem{}
 		}
-	case roleFacings:
+	case KindFacings:
 		return func(b *Building, s string) (p problem) {
 			b.Facings, p = parseFacings(s, b.Num[Orientation])
 			return p
 		}
-	case roleDate:
+	case KindDate:
 		return func(b *Building, s string) (p problem) {
-			if b.Text[c.slot], p = parseDate(s, unit); unknown(s) {
+			if *b.text(c), p = parseDate(s, unit); unknown(s) {
 				return problem{}
 			}
 			return p
 		}
 	}
 	return func(b *Building, s string) problem {
-		b.Text[c.slot] = Printable(s)
+		*b.text(c) = Printable(s)
 		return problem{}
 	}
 }

@@ -233,7 +233,7 @@ func (s *Source) bind(file string, raw []string) (*layout, *Reject) {
 				missing = append(missing, c)
 			}
 			continue
-		case c.role == roleID && s.joins(found):
+		case c.Kind == KindID && s.joins(found):
 			lay.id = found
 			for _, b := range found[1:] {
 				found[0].header += " + " + b.header
@@ -342,7 +342,7 @@ func doubled(c *Column, found []bound) trouble {
 	switch {
 	case len(units) > 1 && c.Kind == KindNumber:
 		t.reason = fmt.Sprintf("columns %s give %s in two units", strings.Join(names, " and "), c.Name)
-	case c.role == roleID:
+	case c.Kind == KindID:
 		t.fix += "; to join them into one id, map each of them to " + c.Name
 	}
 	return t
@@ -367,7 +367,7 @@ func absent(missing []*Column, headers []string, byCol map[int][]bound) trouble 
 		t.column = missing[0].Name
 	}
 	for i := range catalogue {
-		if home := byCol[i]; missing[0].role == roleID && catalogue[i].role == roleHome && len(home) > 0 {
+		if home := byCol[i]; missing[0].Kind == KindID && catalogue[i].Kind == KindHome && len(home) > 0 {
 			t.fix += fmt.Sprintf("; where a row is a wall of a home, map %q and the name of the wall to %s, one entry each", home[0].header, missing[0].Name)
 		}
 	}

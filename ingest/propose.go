@@ -66,7 +66,7 @@ func (s *Source) Propose() []Proposal {
 			c := &catalogue[i]
 			name, stated := c.headerFor(h)
 			help := c.Help
-			if c.role == roleID || c.role == roleHome {
+			if c.Kind == KindID || c.Kind == KindHome {
 				help = "" // it speaks of rows and walls, not of what the cells hold
 			}
 			score := likeness(h, c.Name, help)

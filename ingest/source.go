@@ -205,9 +205,6 @@ func (s *Source) ExtraColumns() []string {
 	return slices.Clone(s.extras.names)
 }
 
-// ExtraColumn is that of Names, for the columns met so far.
-func (s *Source) ExtraColumn(name string) int { return s.Names().ExtraColumn(name) }
-
 // Names are what rows refer to by number. Read at the end, they are all that
 // whoever writes rows needs of the inventories.
 type Names struct {

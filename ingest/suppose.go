@@ -20,11 +20,11 @@ func (s *Source) Suppose(b *Building, name, value string) (*Building, error) {
 	switch {
 	case t.unit == needsUnit:
 		return nil, fmt.Errorf("%s lacks a unit; use one of %s", name, strings.Join(c.Headers(), ", "))
-	case c.role == roleID:
+	case c.Kind == KindID:
 		return nil, fmt.Errorf("%s names the row and is no fact of it; change another column", c.Name)
 	}
 	out := *b
-	out.Ranges = slices.DeleteFunc(slices.Clone(b.Ranges), func(r Range) bool { return c.role == roleNumber && r.Of == Number(c.slot) })
+	out.Ranges = slices.DeleteFunc(slices.Clone(b.Ranges), func(r Range) bool { return c.Kind == KindNumber && r.Of == Number(c.slot) })
 	out.forget(c)
 	if value = s.rules.meant(c, trim(value)); value == "" {
 		if c.Required {
@@ -39,18 +39,16 @@ func (s *Source) Suppose(b *Building, name, value string) (*Building, error) {
 	return &out, nil
 }
 
-// forget makes the fact of an optional column one that is not given.
+// forget makes the fact of a column one that is not given.
 func (b *Building) forget(c *Column) {
-	switch c.role {
-	case roleHome:
-		b.Home = ""
-	case roleCategory:
+	switch c.Kind {
+	case KindCategory:
 		b.Cat[c.slot] = 0
-	case roleNumber:
+	case KindNumber:
 		b.Num[c.slot] = math.NaN()
-	case roleFacings:
+	case KindFacings:
 		b.Facings = 0
-	case roleText, roleDate:
-		b.Text[c.slot] = ""
+	default:
+		*b.text(c) = ""
 	}
 }

@@ -135,7 +135,7 @@ func newChecked(cfg *config.Config, src *ingest.Source) *checked {
 
 // read reads all files. Its counts are those of a screening.
 func (c *checked) read(ctx context.Context, progress func(int)) error {
-	files := c.src.Files()
+	files, columns := c.src.Files(), ingest.Columns()
 	for {
 		batch, err := c.src.Next(ctx)
 		if errors.Is(err, io.EOF) {
@@ -152,7 +152,11 @@ func (c *checked) read(ctx context.Context, progress func(int)) error {
 			if b := &buildings[i]; counts[i] {
 				c.accepted++
 				c.perFile[files[b.File]].accepted++
-				c.fill(b)
+				for k := range columns {
+					if b.Gives(&columns[k]) {
+						c.filled[columns[k].Name]++
+					}
+				}
 			}
 		}
 		if more := c.in.Rejected - before; more > 0 {

@@ -10,34 +10,6 @@ import (
 	"wallsift/screen/report"
 )
 
-// fill counts which facts a building gives. A word "unknown" gives nothing.
-func (c *checked) fill(b *ingest.Building) {
-	for k := range ingest.NumCategories {
-		if b.Cat[k] != 0 {
-			c.filled[k.Name()]++
-		}
-	}
-	for k := range ingest.NumNumbers {
-		if x := b.Num[k]; x == x { // not NaN
-			c.filled[k.Name()]++
-		}
-	}
-	for k, name := range map[ingest.Text]string{ingest.HeatingFuel: "heating_fuel", ingest.LastSurvey: "last_survey", ingest.GroupKey: "group_key"} {
-		if b.Text[k] != "" {
-			c.filled[name]++
-		}
-	}
-	if b.Home != "" {
-		c.filled["home_id"]++
-	}
-	if b.Facings != 0 {
-		c.filled["exposed_facings"]++
-	}
-	for _, name := range []string{"building_id", "stone_type", "climate_zone"} {
-		c.filled[name]++
-	}
-}
-
 // note records from which headers of the file the known columns are read.
 func (c *checked) note(b *ingest.Batch) {
 	for name, h := range b.Headers() {

@@ -17,20 +17,14 @@ func accepts(c *ingest.Column) string {
 	case ingest.KindNumber:
 		return strings.TrimSpace(fmt.Sprintf("%s to %s %s", number(c.Min), number(c.Max), c.SI))
 	case ingest.KindCategory:
-		words := slices.Clone(c.Levels[1:])
-		if !c.KnownOnly {
-			words = append(words, c.Levels[0])
-		}
-		return strings.Join(words, ", ")
+		return strings.Join(c.Words(), ", ")
 	case ingest.KindDate:
 		return "a date as 2019-04-30; under " + c.Name + "_dmy as 30/04/2019, under " + c.Name + "_mdy as 04/30/2019"
-	}
-	switch c.Name {
-	case "exposed_facings":
+	case ingest.KindFacings:
 		return "points of the compass or degrees, as N/E/S or 0 90 180; front_back; all"
-	case "stone_type":
+	case ingest.KindStone:
 		return "an id or label of: wallsift list materials"
-	case "climate_zone":
+	case ingest.KindZone:
 		return "an id or label of: wallsift list zones, wallsift list stations"
 	}
 	return "text"

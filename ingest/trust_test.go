@@ -388,7 +388,7 @@ func TestParquetThatIsNotSupportedIsNamed(t *testing.T) {
 // every value stands in stream k.
 func TestByteStreamSplit(t *testing.T) {
 	c := &parquetColumn{kind: parquet.Types.Float}
-	next, err := c.values([]byte{0xAA, 0x00, 0xA3, 0xBB, 0x11, 0xB4, 0xCC, 0x22, 0xC5, 0xDD, 0x33, 0xD6}, pageHeader{encoding: encByteStreamSplit})
+	next, err := c.values([]byte{0xAA, 0x00, 0xA3, 0xBB, 0x11, 0xB4, 0xCC, 0x22, 0xC5, 0xDD, 0x33, 0xD6}, pageHeader{encoding: byteStreamSplit})
 	if err != nil {
 		t.Fatal(err)
 	}

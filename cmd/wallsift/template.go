@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -45,28 +46,26 @@ func writeTemplate(args []string, format, units string) error {
 	if len(args) == 1 && args[0] != "-" {
 		path = args[0]
 	}
-	ext := strings.ToLower(filepath.Ext(path))
-	switch {
-	case format == "" && ext == ".parquet":
-		format = "parquet"
-	case format == "":
+	parquet := strings.EqualFold(filepath.Ext(path), ".parquet")
+	if format == "" {
 		format = "csv"
+		if parquet {
+			format = "parquet"
+		}
 	}
 	switch {
 	case !slices.Contains(templateFormats, format):
 		return usage(fmt.Errorf("--format %q: expected one of %s", format, strings.Join(templateFormats, ", ")))
 	case path == "" && format == "parquet":
 		return usage(errors.New("a Parquet file does not go to the standard output; name it, as in: wallsift template homes.parquet"))
-	case format == "parquet" && ext != ".parquet", format == "csv" && ext == ".parquet":
+	case parquet != (format == "parquet"):
 		return usage(fmt.Errorf("%s does not end as a %s file does; rename it, or give --format to match", path, format))
 	}
-	var body []byte
-	var err error
-	if format == "parquet" {
-		body, err = templateParquet(units)
-	} else {
-		body, err = templateCSV(units)
+	form := templateCSV
+	if parquet {
+		form = templateParquet
 	}
+	body, err := form(units)
 	if err != nil {
 		return err
 	}
@@ -102,10 +101,7 @@ func writeNew(path string, body []byte) error {
 		return fmt.Errorf("making the template: %w; check the folder's permissions", err)
 	}
 	_, err = f.Write(body)
-	if cerr := f.Close(); err == nil {
-		err = cerr
-	}
-	if err != nil {
+	if err = cmp.Or(err, f.Close()); err != nil {
 		os.Remove(path)
 		return fmt.Errorf("writing the template: %w; check that the disk has room", err)
 	}

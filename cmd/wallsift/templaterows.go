@@ -2,11 +2,10 @@ package main
 
 import (
 	"bytes"
+	"cmp"
 	"encoding/csv"
 	"fmt"
 	"strconv"
-	"strings"
-	"time"
 
 	"github.com/apache/arrow/go/v17/arrow"
 	"github.com/apache/arrow/go/v17/arrow/array"
@@ -91,7 +90,10 @@ func templateParquet(units string) ([]byte, error) {
 	defer builder.Release()
 	for i := range columns {
 		for _, row := range templateRows {
-			if err := appendCell(builder.Field(i), cellIn(row, &columns[i], fields[i].Name)); err != nil {
+			cell := cellIn(row, &columns[i], fields[i].Name)
+			if cell == "" {
+				builder.Field(i).AppendNull()
+			} else if err := builder.Field(i).AppendValueFromString(cell); err != nil {
 				return nil, fmt.Errorf("forming the template, column %s: %w", fields[i].Name, err)
 			}
 		}
@@ -101,34 +103,11 @@ func templateParquet(units string) ([]byte, error) {
 	var b bytes.Buffer
 	props := parquet.NewWriterProperties(parquet.WithCompression(compress.Codecs.Snappy), parquet.WithCreatedBy("wallsift"))
 	w, err := pqarrow.NewFileWriter(schema, &b, props, pqarrow.DefaultWriterProps())
+	if err == nil {
+		err = cmp.Or(w.Write(rec), w.Close())
+	}
 	if err != nil {
 		return nil, fmt.Errorf("forming the template: %w", err)
 	}
-	if err := w.Write(rec); err != nil {
-		return nil, fmt.Errorf("forming the template: %w", err)
-	}
-	if err := w.Close(); err != nil {
-		return nil, fmt.Errorf("forming the template: %w", err)
-	}
 	return b.Bytes(), nil
-}
-
-func appendCell(to array.Builder, cell string) error {
-	if strings.TrimSpace(cell) == "" {
-		to.AppendNull()
-		return nil
-	}
-	switch b := to.(type) {
-	case *array.Float64Builder:
-		x, err := strconv.ParseFloat(cell, 64)
-		b.Append(x)
-		return err
-	case *array.Date32Builder:
-		day, err := time.Parse(time.DateOnly, cell)
-		b.Append(arrow.Date32FromTime(day))
-		return err
-	case *array.StringBuilder:
-		b.Append(cell)
-	}
-	return nil
 }

@@ -7,7 +7,6 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"wallsift/config"
 	"wallsift/screen/report"
 	"wallsift/screen/report/picks"
 )
@@ -84,7 +83,5 @@ func newProgramme() *cobra.Command {
 	cmd.Flags().StringVar(&out, "out", "", "`folder` for programme.csv, programme.xlsx and programme.html; without it none is written")
 	s.bind(cmd, programmeFlags)
 	cmd.ValidArgsFunction = cobra.FixedCompletions(nil, cobra.ShellCompDirectiveFilterDirs)
-	offer(cmd, "by", cobra.FixedCompletions(config.Orders, cobra.ShellCompDirectiveNoFileComp))
-	offer(cmd, "done", cobra.FixedCompletions([]string{"csv"}, cobra.ShellCompDirectiveFilterFileExt))
 	return cmd
 }

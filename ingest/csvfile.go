@@ -130,12 +130,12 @@ func (f *csvFile) findHeader(data []byte) (skip int) {
 			here := guess{known: -1}
 			for _, d := range delims {
 				cells, n, _ := splitRecord(data, d, true, nil)
-				var headers []string
+				known, filled := 0, 0
 				for _, c := range cells {
-					headers = append(headers, f.readable(unquote(nil, data[:n], c)))
-				}
-				known, filled := f.src.headers.known(headers), 0
-				for _, h := range headers {
+					h := f.readable(unquote(nil, data[:n], c))
+					if len(f.src.headers.find(h)) > 0 {
+						known++
+					}
 					if !blank([]byte(h)) {
 						filled++
 					}

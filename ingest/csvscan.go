@@ -132,22 +132,12 @@ func (s *scanner) fill() bool {
 		copy(grown, s.buf[:s.end])
 		s.buf = grown
 	}
-	for range 100 {
-		n, err := s.r.Read(s.buf[s.end:])
-		s.end += n
-		if err != nil {
-			s.last = true
-			if err != io.EOF {
-				s.readErr = err
-			}
-			return n > 0
-		}
-		if n > 0 {
-			return true
-		}
+	n, err := io.ReadAtLeast(s.r, s.buf[s.end:], 1)
+	s.end += n
+	if s.last = err != nil; err != io.EOF {
+		s.readErr = err
 	}
-	s.last, s.readErr = true, io.ErrNoProgress
-	return false
+	return n > 0
 }
 
 // next moves to the next record. It returns io.EOF at the end, one of the

@@ -139,16 +139,6 @@ func (m headerMap) find(header string) []target {
 	return nil
 }
 
-// known counts the headers that fill a column.
-func (m headerMap) known(headers []string) (n int) {
-	for _, h := range headers {
-		if len(m.find(h)) > 0 {
-			n++
-		}
-	}
-	return n
-}
-
 // bound is one column of a file.
 type bound struct {
 	src    int    // position in the file
@@ -187,13 +177,17 @@ func (s *Source) bind(file string, raw []string) (*layout, *Reject) {
 	if len(raw) > maxColumns {
 		return nil, wholeFile(file, 0, fmt.Sprintf("the file has %d columns, more than %d", len(raw), maxColumns), "leave out columns that nobody needs")
 	}
-	s.meet(raw)
+	s.mu.Lock()
+	defer s.mu.Unlock()
 	lay := &layout{}
 	byCol := map[int][]bound{}
 	var problems []trouble
 	var notes, riding, without []string
 	for i, h := range raw {
-		h = headerText(h)
+		h = strings.TrimSpace(Printable(strings.ReplaceAll(h, "\u00a0", " ")))
+		if !slices.Contains(s.met, h) && len(s.met) < maxColumns {
+			s.met = append(s.met, h)
+		}
 		list := s.headers.find(h)
 		for _, t := range list {
 			byCol[t.col] = append(byCol[t.col], bound{src: i, header: h, target: t})
@@ -252,8 +246,6 @@ func (s *Source) bind(file string, raw []string) (*layout, *Reject) {
 	if len(problems) > 0 {
 		return nil, joinTrouble(file, problems)
 	}
-	s.mu.Lock()
-	defer s.mu.Unlock()
 	for _, key := range without {
 		s.withheld[key] = true
 	}
@@ -272,22 +264,6 @@ func (s *Source) bind(file string, raw []string) (*layout, *Reject) {
 	}
 	lay.settle()
 	return lay, nil
-}
-
-// headerText is a header as messages and results show it.
-func headerText(raw string) string {
-	return strings.TrimSpace(Printable(strings.ReplaceAll(raw, "\u00a0", " ")))
-}
-
-// meet notes the headers of a file, whatever comes of it.
-func (s *Source) meet(raw []string) {
-	s.mu.Lock()
-	defer s.mu.Unlock()
-	for _, h := range raw {
-		if h = headerText(h); !slices.Contains(s.met, h) && len(s.met) < maxColumns {
-			s.met = append(s.met, h)
-		}
-	}
 }
 
 // settle says which columns of the file are read, each once.
@@ -310,12 +286,7 @@ func (lay *layout) settle() {
 // joins says whether the columns found make an id together: one does, and so do
 // several that the user mapped to it one by one.
 func (s *Source) joins(found []bound) bool {
-	for _, b := range found {
-		if _, mapped := s.headers[fold(b.header)]; !mapped && len(found) > 1 {
-			return false
-		}
-	}
-	return true
+	return len(found) == 1 || !slices.ContainsFunc(found, func(b bound) bool { return s.headers[fold(b.header)] == nil })
 }
 
 // misnamed finds the measure that a header names in a unit that is not accepted

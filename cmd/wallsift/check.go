@@ -126,7 +126,8 @@ type fileCount struct{ accepted, rejected int }
 const keptRejects = 1000
 
 func newChecked(cfg *config.Config, src *ingest.Source) *checked {
-	c := &checked{cfg: cfg, src: src, in: screen.NewIntake(src), filled: map[string]int{}, headers: map[string][]string{}, perFile: map[string]*fileCount{}}
+	c := &checked{cfg: cfg, src: src, in: screen.NewIntake(src), words: words{counts: map[unread]*unreadCount{}},
+		filled: map[string]int{}, headers: map[string][]string{}, perFile: map[string]*fileCount{}}
 	for _, f := range src.Files() {
 		c.perFile[f] = &fileCount{}
 	}

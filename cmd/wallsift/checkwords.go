@@ -36,13 +36,10 @@ func (w *words) add(r ingest.Reject) {
 	}
 	key := unread{r.Field, r.Column, r.Value, r.Reason}
 	n := w.counts[key]
-	switch {
-	case n == nil && len(w.counts) == keptWords:
-		w.more = true
-		return
-	case n == nil:
-		if w.counts == nil {
-			w.counts = map[unread]*unreadCount{}
+	if n == nil {
+		if len(w.counts) == keptWords {
+			w.more = true
+			return
 		}
 		n = &unreadCount{line: r.Line}
 		w.counts[key] = n

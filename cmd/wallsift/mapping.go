@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -122,14 +123,16 @@ func (m *mapping) columns(c *checked, proposals []ingest.Proposal) {
 	for _, p := range proposals {
 		col := help[p.Column]
 		filled[col.Name] = true
+		line := mapped{text: fmt.Sprintf("from: %q, to: %q", p.Header, cmp.Or(p.Column, "-"))}
 		switch {
 		case p.Column == "":
-			list = append(list, mapped{text: fmt.Sprintf(`from: %q, to: "-"`, p.Header), remark: "no suggestion; as it is, the column rides through untouched"})
+			line.remark = "no suggestion; as it is, the column rides through untouched"
 		case p.Doubt != "":
-			list = append(list, mapped{text: fmt.Sprintf("from: %q, to: %q", p.Header, p.Column), remark: "perhaps: " + p.Doubt})
+			line.remark = "perhaps: " + p.Doubt
 		default:
-			list = append(list, mapped{fmt.Sprintf("from: %q, to: %q", p.Header, p.Column), guessed + ": " + col.Help, true})
+			line.remark, line.live = guessed+": "+col.Help, true
 		}
+		list = append(list, line)
 	}
 	m.list("columns", list)
 	for _, h := range c.src.Headers() {

@@ -11,12 +11,6 @@ import (
 	"wallsift/screen/report/picks"
 )
 
-// programmeFlags are the settings that the command has flags for.
-var programmeFlags = map[string]string{
-	"budget": "programme.budget", "homes": "programme.homes", "target-kwh": "programme.target_kwh_a", "by": "programme.by",
-	"format": "output.format", "top": "output.top", "units": "output.units",
-}
-
 func newProgramme() *cobra.Command {
 	var s shared
 	var done, out string
@@ -81,7 +75,10 @@ func newProgramme() *cobra.Command {
 	}
 	cmd.Flags().StringVar(&done, "done", "", "CSV `file` with a column building_id of homes that are decided or done, such as last year's programme.csv; they are left out and named")
 	cmd.Flags().StringVar(&out, "out", "", "`folder` for programme.csv, programme.xlsx and programme.html; without it none is written")
-	s.bind(cmd, programmeFlags)
+	s.bind(cmd, map[string]string{
+		"budget": "programme.budget", "homes": "programme.homes", "target-kwh": "programme.target_kwh_a", "by": "programme.by",
+		"format": "output.format", "top": "output.top", "units": "output.units",
+	})
 	cmd.ValidArgsFunction = cobra.FixedCompletions(nil, cobra.ShellCompDirectiveFilterDirs)
 	return cmd
 }

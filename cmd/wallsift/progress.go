@@ -44,14 +44,9 @@ func progress(f *os.File) (show func(screen.Progress), clear func()) {
 // throttle is the least time between two states of the bar.
 const throttle = 100e6 // ns
 
-// countRows counts the rows of an inventory, so that the time left can be told;
-// 0 where it cannot be read twice.
+// countRows counts the rows of an inventory that can be read twice, so that the
+// time left can be told; 0 where they cannot be counted.
 func countRows(ctx context.Context, args []string, opt ingest.Options) int {
-	for _, a := range args {
-		if a == "-" {
-			return 0
-		}
-	}
 	src, err := ingest.Open(args, opt)
 	if err != nil {
 		return 0

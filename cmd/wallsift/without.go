@@ -66,7 +66,7 @@ func withoutColumn(cfg *config.Config, c *ingest.Column) string {
 	if list := surveyed(cfg, c.Name); len(list) > 0 {
 		out = append(out, "survey first for: "+strings.Join(list, ", "))
 	}
-	for _, s := range stepsInOrder(cfg) {
+	for _, s := range cfg.StepsInOrder() {
 		if unknownHolds(s.Check, c.Name) {
 			out = append(out, "to check on site: "+s.Label)
 		}
@@ -97,12 +97,6 @@ func unknownHolds(list []config.Condition, field string) bool {
 
 func strategiesInOrder(cfg *config.Config) []config.Strategy {
 	return slices.SortedFunc(maps.Values(cfg.Strategies), func(a, b config.Strategy) int {
-		return cmp.Or(a.Order-b.Order, strings.Compare(a.ID, b.ID))
-	})
-}
-
-func stepsInOrder(cfg *config.Config) []config.Step {
-	return slices.SortedFunc(maps.Values(cfg.Steps), func(a, b config.Step) int {
 		return cmp.Or(a.Order-b.Order, strings.Compare(a.ID, b.ID))
 	})
 }

@@ -40,7 +40,7 @@ func (d *decoder) column(col *bound) {
 	if c.Kind == KindID && len(d.b.layout.id) > 1 {
 		text = d.joined
 	}
-	set := d.b.rules.setter(c, col.unit, d.b.delim)
+	words := d.b.rules.words[c]
 	memo := map[string]problem{} // looking for the nearest word is slow; files repeat their mistakes
 	for i := range d.rows {
 		found := text(i)
@@ -53,7 +53,7 @@ func (d *decoder) column(col *bound) {
 				p, known = memo[s]
 			}
 			if !known {
-				if p = set(&d.rows[i], s); p.bad() {
+				if p = c.set(&d.rows[i], words, col.unit, s, d.b.delim); p.bad() {
 					memo[s] = p
 				}
 			}
@@ -84,76 +84,49 @@ func (d *decoder) joined(row int) string {
 	return strings.Join(parts, " / ")
 }
 
-// setter returns how a cell of a column, trimmed and not blank, is judged and
-// entered in its row. Columns are judged in the order of the catalogue. delim is
-// that of the file.
-func (r *rules) setter(c *Column, unit int, delim byte) func(*Building, string) problem {
-	v := r.words[c]
-	unknown := func(s string) bool { return c.acceptsUnknown() && fold(s) == "unknown" }
+// set judges a cell of a column, trimmed and not blank, and enters it in its row.
+// Columns are judged in the order of the catalogue. v are the words of the column,
+// nil where any is accepted; delim is that of the file.
+func (c *Column) set(b *Building, v *vocabulary, unit int, s string, delim byte) (p problem) {
 	switch c.Kind {
 	case KindID:
-		return func(b *Building, s string) problem {
-			b.ID = s
-			return checkID(s)
-		}
+		b.ID, p = s, checkID(s)
 	case KindHome:
-		return func(b *Building, s string) problem {
-			b.Home = SameID(s)
-			return checkID(s)
-		}
-	case KindCategory:
-		return func(b *Building, s string) problem {
-			i, ok := v.find(s)
-			if !ok {
+		b.Home, p = SameID(s), checkID(s)
+	case KindCategory, KindStone, KindZone:
+		i := 0
+		if v != nil {
+			var ok bool
+			if i, ok = v.find(s); !ok {
 				return v.unknown(s, c)
 			}
-			b.Cat[c.slot] = uint8((i + 1) % len(c.Levels)) // unknown is the last of the words and level 0
-			return problem{}
+			s = v.ids[i]
 		}
-	case KindStone, KindZone:
-		return func(b *Building, s string) problem {
-			if v != nil {
-				i, ok := v.find(s)
-				if !ok {
-					return v.unknown(s, c)
-				}
-				s = v.ids[i]
-			}
+		if c.Kind == KindCategory {
+			b.Cat[c.slot] = uint8((i + 1) % len(c.Levels)) // unknown is the last of the words and level 0
+		} else {
 			*b.text(c) = s
-			return problem{}
 		}
 	case KindNumber:
-		return func(b *Building, s string) problem {
-			ends, p := parseNumber(s, c, unit, delim)
-			if p.bad() {
-				if unknown(s) {
-					return problem{}
-				}
-				return p
-			}
-			b.Num[c.slot] = ends.Low + (ends.High-ends.Low)/2
-			if ends.Low != ends.High {
-				b.Ranges = append(b.Ranges, ends)
-			}
-			return problem{}
+		var ends Range
+		if ends, p = parseNumber(s, c, unit, delim); p.bad() {
+			break
+		}
+		b.Num[c.slot] = ends.Low + (ends.High-ends.Low)/2
+		if ends.Low != ends.High {
+			b.Ranges = append(b.Ranges, ends)
 		}
 	case KindFacings:
-		return func(b *Building, s string) (p problem) {
-			b.Facings, p = parseFacings(s, b.Num[Orientation])
-			return p
-		}
+		b.Facings, p = parseFacings(s, b.Num[Orientation])
 	case KindDate:
-		return func(b *Building, s string) (p problem) {
-			if *b.text(c), p = parseDate(s, unit); unknown(s) {
-				return problem{}
-			}
-			return p
-		}
-	}
-	return func(b *Building, s string) problem {
+		*b.text(c), p = parseDate(s, unit)
+	default:
 		*b.text(c) = Printable(s)
+	}
+	if p.bad() && c.acceptsUnknown() && fold(s) == "unknown" {
 		return problem{}
 	}
+	return p
 }
 
 // checkID refuses what cannot be the key of a row or a home.

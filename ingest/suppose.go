@@ -32,7 +32,7 @@ func (s *Source) Suppose(b *Building, name, value string) (*Building, error) {
 		}
 		return &out, nil
 	}
-	if p := s.rules.setter(c, t.unit, ',')(&out, value); p.bad() {
+	if p := c.set(&out, s.rules.words[c], t.unit, value, ','); p.bad() {
 		return nil, fmt.Errorf("%s %q: %s; %s", name, shorten(value), p.reason, p.fix)
 	}
 	slices.SortFunc(out.Ranges, func(x, y Range) int { return int(x.Of) - int(y.Of) })

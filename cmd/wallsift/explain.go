@@ -74,41 +74,37 @@ func newExplain() *cobra.Command {
 // if there are any, and the rows with each of --against. A fact changes at every
 // wall of a home.
 func suppositions(src *ingest.Source, walls []ingest.Building, together, against []string) ([]report.Case, error) {
+	type change struct {
+		flag  string
+		facts []string
+	}
+	var changes []change
+	if len(together) > 0 {
+		changes = append(changes, change{"--set", together})
+	}
+	for _, fact := range against {
+		changes = append(changes, change{"--against", []string{fact}})
+	}
 	out := []report.Case{{Walls: walls}}
-	suppose := func(flag string, facts ...string) error {
-		c := report.Case{Walls: slices.Clone(walls)}
+	for _, c := range changes {
+		walls := slices.Clone(walls)
 		var said []string
-		for _, f := range facts {
-			name, value, ok := strings.Cut(f, "=")
-			if !ok {
-				return fmt.Errorf("%s %q: expected building.NAME=VALUE, such as building.a_w_kg_m2_s05=0.01", flag, f)
+		for _, f := range c.facts {
+			fact, known := strings.CutPrefix(f, factPrefix)
+			name, value, ok := strings.Cut(fact, "=")
+			if !known || !ok {
+				return nil, fmt.Errorf("%s %q: expected building.NAME=VALUE, such as building.a_w_kg_m2_s05=0.01", c.flag, f)
 			}
-			for i := range c.Walls {
-				b, err := src.Suppose(&c.Walls[i], name, value)
+			for i := range walls {
+				b, err := src.Suppose(&walls[i], name, value)
 				if err != nil {
-					return fmt.Errorf("%s: %w", flag, err)
+					return nil, fmt.Errorf("%s: %w", c.flag, err)
 				}
-				c.Walls[i] = *b
+				walls[i] = *b
 			}
 			said = append(said, strings.TrimSpace(name+" "+cmp.Or(strings.TrimSpace(value), "not given")))
 		}
-		c.Change = strings.Join(said, ", ")
-		out = append(out, c)
-		return nil
-	}
-	if len(together) > 0 {
-		if err := suppose("--set", together...); err != nil {
-			return nil, err
-		}
-	}
-	for _, kv := range against {
-		fact, ok := strings.CutPrefix(kv, factPrefix)
-		if !ok {
-			return nil, fmt.Errorf("--against %q: expected building.NAME=VALUE, such as building.a_w_kg_m2_s05=0.01", kv)
-		}
-		if err := suppose("--against", fact); err != nil {
-			return nil, err
-		}
+		out = append(out, report.Case{Walls: walls, Change: strings.Join(said, ", ")})
 	}
 	return out, nil
 }

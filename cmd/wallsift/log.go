@@ -15,7 +15,6 @@ import (
 
 	"wallsift/ingest"
 	"wallsift/screen"
-	"wallsift/screen/report"
 )
 
 // logModes are the kinds of structured log. Without one the standard error
@@ -134,15 +133,6 @@ func (r *runLog) done(accepted, rejected, code int, more ...any) {
 
 // seconds is the time since the command began.
 func (r *runLog) seconds() float64 { return time.Since(r.began).Seconds() }
-
-// summary is what a screening adds to the last line.
-func summary(s *report.Summary) []any {
-	var best []any
-	for v := range screen.NumVerdicts {
-		best = append(best, slog.Int(strings.ReplaceAll(v.String(), " ", "_"), s.Best[v.String()]))
-	}
-	return []any{"walls", s.Walls, "unread_files", s.Unread, slog.Group("best_by_verdict", best...), "saved_kwh_a", s.SavedKWh, "saved_at_homes", s.SavedAt}
-}
 
 // complain is the last line of a command that failed, in the form that the
 // command's --log asks for.

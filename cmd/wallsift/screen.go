@@ -5,8 +5,10 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"log/slog"
 	"os"
 	"slices"
+	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -226,7 +228,12 @@ func conclude(cfg *config.Config, run *screen.Run, rejects *report.Rejects, note
 	}
 	where := fmt.Sprintf("see %s in %s", report.RejectsCSV, cfg.Output.Dir)
 	err, sum := outcome(run.Counts, cfg.Run.MaxRejectedShare, where, ", or allow more"), report.Summarise(run)
-	log.done(sum.Homes, sum.Rejected, exitCode(err), summary(&sum)...)
+	var best []any
+	for v := range screen.NumVerdicts {
+		best = append(best, slog.Int(strings.ReplaceAll(v.String(), " ", "_"), sum.Best[v.String()]))
+	}
+	log.done(sum.Homes, sum.Rejected, exitCode(err), "walls", sum.Walls, "unread_files", sum.Unread,
+		slog.Group("best_by_verdict", best...), "saved_kwh_a", sum.SavedKWh, "saved_at_homes", sum.SavedAt)
 	return &sum, err
 }
 

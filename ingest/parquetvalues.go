@@ -116,22 +116,12 @@ func (c *parquetColumn) plain(b []byte) func() (value, error) {
 	}
 }
 
-// bitsAt reads a number of up to 64 bits, least significant first. Bits beyond
-// the data are 0.
+// bitsAt reads a number of up to 64 bits, least significant first.
 func bitsAt(b []byte, at uint64, width int) (v uint64) {
-	first, shift := at>>3, at&7
-	if first+9 <= uint64(len(b)) {
-		v = binary.LittleEndian.Uint64(b[first:])>>shift | uint64(b[first+8])<<(64-shift)
-	} else {
-		for k, c := range b[min(first, uint64(len(b))):] {
-			if s := 8*k - int(shift); s < 0 {
-				v |= uint64(c) >> -s
-			} else {
-				v |= uint64(c) << s
-			}
-		}
+	for k := range uint64(width) {
+		v |= uint64(b[(at+k)/8]>>((at+k)%8)&1) << k
 	}
-	return v & (1<<width - 1)
+	return v
 }
 
 // hybrid reads numbers in runs of equal ones and in packed groups of eight.

@@ -64,7 +64,12 @@ func newCheck() *cobra.Command {
 func checkInventory(ctx context.Context, cfg *config.Config, src *ingest.Source, dir string, log *runLog, mapping func(*checked) (notes []string, err error)) error {
 	log.opened(src.Files())
 	c := newChecked(cfg, src)
-	counter, clear := log.counter(os.Stderr, "rows checked")
+	show, clear := progress(os.Stderr, log.on)
+	counter := func(n int) {
+		if show != nil {
+			show(screen.Progress{Stage: "rows checked", Done: n})
+		}
+	}
 	read := func(add func(ingest.Reject) error) error {
 		c.reject = log.counting(add)
 		defer clear()
@@ -76,12 +81,12 @@ func checkInventory(ctx context.Context, cfg *config.Config, src *ingest.Source,
 		err = read(nil)
 	} else {
 		where = "see " + report.RejectsCSV + " in " + dir
-		err = putIn(dir, func(work string) ([]string, error) {
+		err = putIn(dir, func(work string) (names, gone []string, err error) {
 			r, err := report.NewRejects(work)
 			if err != nil {
-				return nil, err
+				return nil, nil, err
 			}
-			return []string{report.RejectsCSV}, cmp.Or(read(r.Add), r.Close())
+			return []string{report.RejectsCSV}, nil, cmp.Or(read(r.Add), r.Close())
 		})
 	}
 	if err != nil {

@@ -89,15 +89,6 @@ func (r *runLog) counting(add func(ingest.Reject) error) func(ingest.Reject) err
 	}
 }
 
-// counter counts rows on terminals; lines for machines are not mixed with it.
-func (r *runLog) counter(f *os.File, stage string) (count func(int), clear func()) {
-	show, clear := progress(f)
-	if r.on || show == nil {
-		return func(int) {}, func() {}
-	}
-	return func(n int) { show(screen.Progress{Stage: stage, Done: n}) }, clear
-}
-
 // lap closes a stage of the run and says how long it took.
 func (r *runLog) lap(stage string) {
 	now := time.Now()

@@ -13,8 +13,8 @@ var swap func(a, b string) error
 
 // putIn has files written to a folder of their own and puts those that write names
 // in place together, so that a command that stops half-way leaves the last ones as
-// they were.
-func putIn(dir string, write func(work string) (names []string, err error)) error {
+// they were. gone are as place has them.
+func putIn(dir string, write func(work string) (names, gone []string, err error)) error {
 	if err := os.MkdirAll(dir, 0o755); err != nil {
 		return fmt.Errorf("making the output folder: %w; name another with --out", err)
 	}
@@ -23,11 +23,11 @@ func putIn(dir string, write func(work string) (names []string, err error)) erro
 		return err
 	}
 	defer tidy()
-	names, err := write(work)
+	names, gone, err := write(work)
 	if err != nil {
 		return err
 	}
-	return place(work, dir, names, nil)
+	return place(work, dir, names, gone)
 }
 
 // place puts finished files where they belong: all of them or none. from lies in

@@ -59,7 +59,7 @@ func newProgramme() *cobra.Command {
 				return err
 			}
 			if out != "" {
-				if err := putIn(out, func(work string) ([]string, error) { return picks.Files, p.Write(work) }); err != nil {
+				if err := putIn(out, func(work string) (names, gone []string, err error) { return picks.Files, nil, p.Write(work) }); err != nil {
 					return err
 				}
 			}

@@ -13,9 +13,10 @@ import (
 )
 
 // progress returns a bar for terminals, with rate and time left where the total
-// is known, nil for anything else, and what wipes the bar away.
-func progress(f *os.File) (show func(screen.Progress), clear func()) {
-	if !term.IsTerminal(int(f.Fd())) {
+// is known, nil for anything else and where lines for machines must not be mixed
+// with it, and what wipes the bar away.
+func progress(f *os.File, machines bool) (show func(screen.Progress), clear func()) {
+	if machines || !term.IsTerminal(int(f.Fd())) {
 		return nil, func() {}
 	}
 	var bar *progressbar.ProgressBar

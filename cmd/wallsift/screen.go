@@ -88,72 +88,57 @@ func screenInventory(cmd *cobra.Command, s *shared, args []string, log *runLog, 
 		return nil, usage(err)
 	}
 	log.opened(src.Files())
-	if err := os.MkdirAll(dir, 0o755); err != nil {
-		return nil, fmt.Errorf("making the output folder: %w", err)
-	}
-	// Everything is written to a folder of its own and moved at the end, so that
-	// a run that stops half-way leaves the last results as they were.
-	work, tidy, err := unfinished(dir)
-	if err != nil {
-		return nil, err
-	}
-	defer tidy()
-	rejects, err := report.NewRejects(work)
-	if err != nil {
-		return nil, err
-	}
-	show, clear := progress(os.Stderr)
-	if log.on { // a bar is not mixed with lines for machines
-		show = nil
-	}
-	opt := screen.Options{Dir: work, Rejected: log.counting(rejects.Add), Progress: show}
-	if show != nil && src.Regular() {
-		opt.Rows = countRows(cmd.Context(), args, e.InputOptions())
-	}
-	if !log.on {
+	var run *screen.Run
+	var rejects *report.Rejects
+	var tables []report.Table
+	var notes []string
+	err = putIn(dir, func(work string) (names, gone []string, err error) {
+		if rejects, err = report.NewRejects(work); err != nil {
+			return nil, nil, err
+		}
+		show, clear := progress(os.Stderr, log.on)
+		opt := screen.Options{Dir: work, Rejected: log.counting(rejects.Add), Progress: show}
+		if show != nil && src.Regular() {
+			opt.Rows = countRows(cmd.Context(), args, e.InputOptions())
+		}
 		opt.Provisional = func(r *screen.Run) {
 			clear()
-			fmt.Fprintf(os.Stderr, "provisional, by monthly balances: %s, of them %d with a strategy that is suited or suited after repairs; the hourly runs follow and decide\n",
+			log.say("provisional, by monthly balances: %s, of them %d with a strategy that is suited or suited after repairs; the hourly runs follow and decide\n",
 				report.Counted(r.Counts.Accepted, "building"), r.BestBy[screen.Suited]+r.BestBy[screen.SuitedAfterRepairs])
 		}
-	}
-	run, err := e.Run(cmd.Context(), src, opt)
-	clear()
+		run, err = e.Run(cmd.Context(), src, opt)
+		clear()
+		if err != nil {
+			return nil, nil, err
+		}
+		defer run.Close()
+		notes = slices.Concat(l.Notes.Texts(), src.Notes(), report.OwnColumns(&l.Config.Output, src.Names()), e.Notes(), report.LeftOut(&l.Config.Output, run.Counts.Accepted))
+		log.lap("read and judged")
+		if err := rejects.Close(); err != nil {
+			return nil, nil, err
+		}
+		if run.Counts.Accepted == 0 { // an empty ranking would only hide the last good one
+			return []string{report.RejectsCSV}, nil, nil
+		}
+		manifest, err := report.NewManifest(version, l, e, run, notes)
+		if err != nil {
+			return nil, nil, err
+		}
+		tables, err = writeResults(cmd.Context(), work, e, run, &l.Config, manifest)
+		notes = manifest.Notes
+		return append([]string{report.RejectsCSV, report.ManifestJSON}, manifest.Files...), config.ResultFiles, err
+	})
 	if err != nil {
 		return nil, err
 	}
-	defer run.Close()
-	notes := slices.Concat(l.Notes.Texts(), src.Notes(), report.OwnColumns(&l.Config.Output, src.Names()), e.Notes(), report.LeftOut(&l.Config.Output, run.Counts.Accepted))
-	log.lap("read and judged")
-	if err := rejects.Close(); err != nil {
-		return nil, err
-	}
-	if run.Counts.Accepted == 0 {
-		// An empty ranking would only hide the last good one.
-		if err := place(work, dir, []string{report.RejectsCSV}, nil); err != nil {
+	if len(tables) > 0 {
+		if err := report.Print(os.Stdout, tables, l.Config.Output.Format, terminalWidth()); err != nil {
 			return nil, err
 		}
-		kept.tell(log)
-		return conclude(&l.Config, run, rejects, notes, log)
+		log.lap("written")
 	}
-	manifest, err := report.NewManifest(version, l, e, run, notes)
-	if err != nil {
-		return nil, err
-	}
-	tables, err := writeResults(cmd.Context(), work, e, run, &l.Config, manifest)
-	if err != nil {
-		return nil, err
-	}
-	names := append([]string{report.RejectsCSV, report.ManifestJSON}, manifest.Files...)
-	if err := place(work, dir, names, config.ResultFiles); err != nil {
-		return nil, err
-	}
-	if err := report.Print(os.Stdout, tables, l.Config.Output.Format, terminalWidth()); err != nil {
-		return nil, err
-	}
-	log.lap("written")
 	kept.tell(log)
-	return conclude(&l.Config, run, rejects, manifest.Notes, log)
+	return conclude(&l.Config, run, rejects, notes, log)
 }
 
 // writeResults writes the files that are asked for and run.json to a folder, those

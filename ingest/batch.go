@@ -23,20 +23,6 @@ type Batch struct {
 // Rows returns the number of rows that Decode will judge.
 func (b *Batch) Rows() int { return len(b.lines) }
 
-// Headers returns, by canonical column name without unit, the header that each
-// known column is read from, as it stands in the file. It is nil for a batch
-// of rejects alone.
-func (b *Batch) Headers() map[string]string {
-	if b.layout == nil {
-		return nil
-	}
-	out := map[string]string{}
-	for _, k := range b.layout.known {
-		out[catalogue[k.col].Name] = k.header
-	}
-	return out
-}
-
 // Decode judges every row. It has no side effect outside the batch, so batches may
 // be decoded at the same time on any goroutines; one batch only once. Buildings and
 // rejects come in file order. Strings of a Building may share memory with the other

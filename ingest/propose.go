@@ -26,6 +26,14 @@ func (s *Source) Headers() []string {
 	return slices.Clone(s.met)
 }
 
+// ReadFrom returns the headers that a column was read from so far, by its name
+// without unit.
+func (s *Source) ReadFrom(column string) []string {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.from[column]
+}
+
 // Fills returns the columns that a header fills under the options, without unit.
 func (s *Source) Fills(header string) (out []string) {
 	for _, t := range s.headers.find(header) {

@@ -55,7 +55,8 @@ type Source struct {
 
 	mu     sync.Mutex
 	extras extras
-	met    []string // headers, see Headers
+	met    []string            // headers, see Headers
+	from   map[string][]string // see ReadFrom
 	notes  []string
 	inputs []Input
 	seen   *Seen // of this source, if any
@@ -111,7 +112,7 @@ func Open(patterns []string, opt Options) (*Source, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &Source{opt: opt, rules: rules, headers: headers, withheld: withheld, paths: paths, regular: true}
+	s := &Source{opt: opt, rules: rules, headers: headers, withheld: withheld, paths: paths, regular: true, from: map[string][]string{}}
 	for _, p := range paths {
 		info, err := os.Stat(p)
 		s.regular = s.regular && err == nil && info.Mode().IsRegular()

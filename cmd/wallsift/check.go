@@ -120,23 +120,17 @@ type checked struct {
 	accepted int
 	first    []ingest.Reject
 	words    words
-	filled   map[string]int      // rows that give a fact, by column name
-	headers  map[string][]string // headers it was read from, by column name
-	perFile  map[string]*fileCount
+	filled   map[string]int // rows that give a fact, by column name
+	// good and bad rows by file
+	good, bad map[string]int
 }
-
-type fileCount struct{ accepted, rejected int }
 
 // keptRejects bounds the rejects held for printing.
 const keptRejects = 1000
 
 func newChecked(cfg *config.Config, src *ingest.Source) *checked {
-	c := &checked{cfg: cfg, src: src, in: screen.NewIntake(src), words: words{counts: map[unread]*unreadCount{}},
-		filled: map[string]int{}, headers: map[string][]string{}, perFile: map[string]*fileCount{}}
-	for _, f := range src.Files() {
-		c.perFile[f] = &fileCount{}
-	}
-	return c
+	return &checked{cfg: cfg, src: src, in: screen.NewIntake(src), words: words{counts: map[unread]*unreadCount{}},
+		filled: map[string]int{}, good: map[string]int{}, bad: map[string]int{}}
 }
 
 // read reads all files. Its counts are those of a screening.
@@ -150,14 +144,13 @@ func (c *checked) read(ctx context.Context, progress func(int)) error {
 		if err != nil {
 			return err
 		}
-		c.note(batch)
 		buildings, rejects := batch.Decode()
 		before := c.in.Rejected
 		counts, rejects := c.in.Take(buildings, rejects)
 		for i := range buildings {
 			if b := &buildings[i]; counts[i] {
 				c.accepted++
-				c.perFile[files[b.File]].accepted++
+				c.good[files[b.File]]++
 				for k := range columns {
 					if b.Gives(&columns[k]) {
 						c.filled[columns[k].Name]++
@@ -166,7 +159,7 @@ func (c *checked) read(ctx context.Context, progress func(int)) error {
 			}
 		}
 		if more := c.in.Rejected - before; more > 0 {
-			c.perFile[rejects[0].File].rejected += more // a batch is of one file
+			c.bad[rejects[0].File] += more // a batch is of one file
 		}
 		if err := c.tell(rejects...); err != nil {
 			return err
@@ -182,8 +175,8 @@ func (c *checked) refuseHomes() error {
 			continue
 		}
 		c.accepted -= h.Rows
-		c.perFile[h.Refused.File].accepted -= h.Rows
-		c.perFile[h.Refused.File].rejected += h.Rows
+		c.good[h.Refused.File] -= h.Rows
+		c.bad[h.Refused.File] += h.Rows
 		if err := c.tell(*h.Refused); err != nil {
 			return err
 		}

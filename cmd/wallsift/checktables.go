@@ -12,15 +12,6 @@ import (
 	"wallsift/screen/report"
 )
 
-// note records from which headers of the file the known columns are read.
-func (c *checked) note(b *ingest.Batch) {
-	for name, h := range b.Headers() {
-		if !slices.Contains(c.headers[name], h) {
-			c.headers[name] = append(c.headers[name], h)
-		}
-	}
-}
-
 // tables shows what was found. The rejects are among them unless they go to a
 // file in dir.
 func (c *checked) tables(dir string) []report.Table {
@@ -44,8 +35,7 @@ func (c *checked) tables(dir string) []report.Table {
 func (c *checked) files() report.Table {
 	t := report.Table{Name: "files", Title: fmt.Sprintf("The inventory: %s can be screened", report.Counted(c.accepted, "row")), Columns: []string{"file", "good rows", "rejected rows"}}
 	for _, f := range c.src.Files() {
-		n := c.perFile[f]
-		t.Rows = append(t.Rows, []string{f, strconv.Itoa(n.accepted), strconv.Itoa(n.rejected)})
+		t.Rows = append(t.Rows, []string{f, strconv.Itoa(c.good[f]), strconv.Itoa(c.bad[f])})
 	}
 	if c.in.BrokenFiles > 0 {
 		t.Note = broken(c.in.BrokenFiles) + "; what is wrong is among the rejects."
@@ -59,7 +49,7 @@ func (c *checked) used() report.Table {
 		Note: "known at: good rows in which the fact is given; unknown counts as not given.",
 	}
 	for _, col := range ingest.Columns() {
-		if h := c.headers[col.Name]; len(h) > 0 {
+		if h := c.src.ReadFrom(col.Name); len(h) > 0 {
 			t.Rows = append(t.Rows, []string{col.Name, strings.Join(h, ", "), strconv.Itoa(c.filled[col.Name]), c.percent(c.filled[col.Name])})
 		}
 	}
@@ -87,10 +77,7 @@ func (c *checked) missing() report.Table {
 		if n <= 0 { // less where homes were refused at the end
 			continue
 		}
-		header := "no such column"
-		if h := c.headers[col.Name]; len(h) > 0 {
-			header = strings.Join(h, ", ")
-		}
+		header := cmp.Or(strings.Join(c.src.ReadFrom(col.Name), ", "), "no such column")
 		t.Rows = append(t.Rows, []string{col.Name, strconv.Itoa(n), c.percent(n), header, withoutColumn(c.cfg, col)})
 	}
 	switch {

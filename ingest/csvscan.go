@@ -230,25 +230,15 @@ func (s *scanner) skipLine(ctx context.Context) error {
 }
 
 // countLines counts line ends: LF, CRLF or a CR alone.
-func countLines(b []byte) (n int64) {
-	lf := bytes.Count(b, []byte{'\n'})
-	cr := bytes.Count(b, []byte{'\r'})
-	if cr == 0 {
-		return int64(lf)
-	}
-	return int64(lf + cr - bytes.Count(b, []byte{'\r', '\n'}))
+func countLines(b []byte) int64 {
+	return int64(bytes.Count(b, []byte("\n")) + bytes.Count(b, []byte("\r")) - bytes.Count(b, []byte("\r\n")))
 }
 
 // unquote appends the text of a cell to dst.
 func unquote(dst, rec []byte, c cell) []byte {
 	b := rec[c.from:max(c.from, c.to)]
-	for c.doubled {
-		i := bytes.IndexByte(b, '"')
-		if i < 0 {
-			break
-		}
-		dst = append(dst, b[:i+1]...)
-		b = b[min(i+2, len(b)):]
+	if c.doubled {
+		b = bytes.ReplaceAll(b, []byte(`""`), []byte(`"`))
 	}
 	return append(dst, b...)
 }

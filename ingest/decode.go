@@ -46,7 +46,7 @@ func (d *decoder) column(col *bound) {
 	memo := map[string]problem{} // looking for the nearest word is slow; files repeat their mistakes
 	for i := range d.rows {
 		found := text(i)
-		s := d.b.rules.meant(c, trim(found))
+		s := d.b.rules.meant(c, strings.TrimSpace(found))
 		p, known := problem{}, false
 		switch {
 		case s != "":
@@ -79,7 +79,7 @@ func (d *decoder) column(col *bound) {
 func (d *decoder) joined(row int) string {
 	var parts []string
 	for i := range d.b.layout.id {
-		if s := trim(d.b.columns[d.b.layout.id[i].read].cell(row)); s != "" {
+		if s := strings.TrimSpace(d.b.columns[d.b.layout.id[i].read].cell(row)); s != "" {
 			parts = append(parts, s)
 		}
 	}
@@ -210,7 +210,7 @@ func (s *Source) Suppose(b *Building, name, value string) (*Building, error) {
 	out := *b
 	out.Ranges = slices.DeleteFunc(slices.Clone(b.Ranges), func(r Range) bool { return c.Kind == KindNumber && r.Of == Number(c.slot) })
 	out.forget(c)
-	if value = s.rules.meant(c, trim(value)); value == "" {
+	if value = s.rules.meant(c, strings.TrimSpace(value)); value == "" {
 		if c.Required {
 			return nil, fmt.Errorf("%s is required and cannot be blank; give a value as a cell of the inventory may hold it", name)
 		}

@@ -31,7 +31,15 @@ func (b *Batch) Decode() ([]Building, []Reject) {
 	if len(b.lines) == 0 {
 		return nil, b.rejects
 	}
-	d := newDecoder(b)
+	n := b.Rows()
+	d := &decoder{b: b, rows: make([]Building, n), bad: make([]bool, n), filled: make([]bool, n)}
+	for i := range d.rows {
+		r := &d.rows[i]
+		r.File, r.Line = b.file, b.lines[i]
+		for k := range r.Num {
+			r.Num[k] = math.NaN()
+		}
+	}
 	for i := range b.layout.known {
 		d.column(&b.layout.known[i])
 	}

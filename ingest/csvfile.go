@@ -32,7 +32,7 @@ func openCSV(ctx context.Context, src *Source, file int32, in io.Reader, head []
 	f := &csvFile{src: src, file: file, name: src.files[file]}
 	text, strict := toUTF8(in, head)
 	f.strict = strict
-	f.scan = newScanner(text, src.opt.MaxRecord)
+	f.scan = &scanner{r: text, maxRecord: src.opt.MaxRecord, line: 1}
 	headers, rej := f.header(ctx)
 	if rej != nil {
 		return nil, rej

@@ -112,10 +112,6 @@ type scanner struct {
 	suspect int64
 }
 
-func newScanner(r io.Reader, maxRecord int) *scanner {
-	return &scanner{r: r, maxRecord: maxRecord, line: 1, buf: make([]byte, min(maxRecord+2, 256<<10))}
-}
-
 // fill reads more data behind what is unread, making room as needed. It
 // reports false when there is no more to be had.
 func (s *scanner) fill() bool {
@@ -128,7 +124,7 @@ func (s *scanner) fill() bool {
 		s.start = 0
 	}
 	if s.end == len(s.buf) {
-		grown := make([]byte, min(2*len(s.buf), s.maxRecord+2))
+		grown := make([]byte, min(max(2*len(s.buf), 256<<10), s.maxRecord+2))
 		copy(grown, s.buf[:s.end])
 		s.buf = grown
 	}

@@ -22,19 +22,6 @@ type decoder struct {
 	found  []Reject
 }
 
-func newDecoder(b *Batch) *decoder {
-	n := b.Rows()
-	d := &decoder{b: b, rows: make([]Building, n), bad: make([]bool, n), filled: make([]bool, n)}
-	for i := range d.rows {
-		r := &d.rows[i]
-		r.File, r.Line = b.file, b.lines[i]
-		for k := range r.Num {
-			r.Num[k] = math.NaN()
-		}
-	}
-	return d
-}
-
 // column judges all cells of one known column.
 func (d *decoder) column(col *bound) {
 	c := &catalogue[col.col]

@@ -97,7 +97,9 @@ func (p *parquetFile) bind(schema []thriftValue) *Reject {
 	for at := 1; at < len(schema); {
 		top := schema[at]
 		if top.field(5).n == 0 && top.field(3).n < 2 { // no children, not repeated
-			headers, flat = append(headers, string(top.field(4).b)), append(flat, newParquetColumn(p, leaf, top))
+			kind := parquet.Type(top.field(1).n)
+			headers = append(headers, string(top.field(4).b))
+			flat = append(flat, &parquetColumn{p: p, leaf: leaf, kind: kind, width: max(0, int(top.field(2).n)), optional: top.field(3).n == 1, text: textOf(kind, top)})
 			at, leaf = at+1, leaf+1
 			continue
 		}
@@ -273,13 +275,6 @@ type parquetColumn struct {
 	bytes int64                 // of the open page
 	given *hybrid               // 1 where a value is there; nil where all are
 	next  func() (value, error) // of the values that are there
-}
-
-// newParquetColumn reads a SchemaElement of parquet.thrift.
-func newParquetColumn(p *parquetFile, leaf int, e thriftValue) *parquetColumn {
-	c := &parquetColumn{p: p, leaf: leaf, kind: parquet.Type(e.field(1).n), width: max(0, int(e.field(2).n)), optional: e.field(3).n == 1}
-	c.text = textOf(c.kind, e)
-	return c
 }
 
 // close forgets the open page.

@@ -32,7 +32,7 @@ func newScreen() *cobra.Command {
 	var s shared
 	var mode *string
 	var metricsFile string
-	var keep *storeFlags
+	var keep *kept
 	cmd := &cobra.Command{
 		Use:   "screen INVENTORY...",
 		Short: "Judge every building of an inventory under every strategy and rank them",
@@ -71,16 +71,15 @@ func needInventory(cmd *cobra.Command, args []string) error {
 }
 
 // screenInventory returns what came out, nil where the run failed before.
-func screenInventory(cmd *cobra.Command, s *shared, args []string, log *runLog, keep *storeFlags) (*report.Summary, error) {
+func screenInventory(cmd *cobra.Command, s *shared, args []string, log *runLog, keep *kept) (*report.Summary, error) {
 	l, e, err := s.engine(cmd)
 	if err != nil {
 		return nil, err
 	}
-	kept, err := openKept(keep, e)
-	if err != nil {
+	if err := keep.open(e); err != nil {
 		return nil, usage(err)
 	}
-	defer kept.tell(log) // also of a run that fails
+	defer keep.tell(log) // also of a run that fails
 	dir := l.Config.Output.Dir
 	log.started("screen", args, dir)
 	src, err := ingest.Open(args, e.InputOptions())
@@ -137,7 +136,7 @@ func screenInventory(cmd *cobra.Command, s *shared, args []string, log *runLog, 
 		}
 		log.lap("written")
 	}
-	kept.tell(log)
+	keep.tell(log)
 	return conclude(&l.Config, run, rejects, notes, log)
 }
 

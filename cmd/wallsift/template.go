@@ -77,7 +77,7 @@ func writeTemplate(args []string, format, units string) error {
 	}
 	body, err := form(units)
 	if err != nil {
-		return err
+		return fmt.Errorf("forming the template: %w", err)
 	}
 	if path == "" {
 		_, err := os.Stdout.Write(body)
@@ -152,50 +152,49 @@ func cellIn(row map[string]string, c *ingest.Column, header string) string {
 	return s
 }
 
-// templateCSV is the template as CSV in the given units.
-func templateCSV(units string) ([]byte, error) {
-	columns := ingest.Columns()
+// templateRecords is the template in the given units, its header first.
+func templateRecords(units string) [][]string {
 	records := make([][]string, 1+len(templateRows))
-	for i := range columns {
-		h := headerIn(&columns[i], units)
+	for _, c := range ingest.Columns() {
+		h := headerIn(&c, units)
 		records[0] = append(records[0], h)
 		for k, row := range templateRows {
-			records[k+1] = append(records[k+1], cellIn(row, &columns[i], h))
+			records[k+1] = append(records[k+1], cellIn(row, &c, h))
 		}
 	}
-	var b bytes.Buffer
-	w := csv.NewWriter(&b)
-	if err := w.WriteAll(records); err != nil {
-		return nil, fmt.Errorf("forming the template: %w", err)
-	}
-	return b.Bytes(), nil
+	return records
 }
 
-// templateParquet is the same with types: numbers are float64, dates date32,
+func templateCSV(units string) ([]byte, error) {
+	var b bytes.Buffer
+	err := csv.NewWriter(&b).WriteAll(templateRecords(units))
+	return b.Bytes(), err
+}
+
+// templateParquet is the template with types: numbers are float64, dates date32,
 // all else text; blank is null.
 func templateParquet(units string) ([]byte, error) {
-	columns := ingest.Columns()
-	fields := make([]arrow.Field, len(columns))
-	for i := range columns {
-		c := &columns[i]
-		fields[i] = arrow.Field{Name: headerIn(c, units), Type: arrow.BinaryTypes.String, Nullable: !c.Required}
+	records := templateRecords(units)
+	var fields []arrow.Field
+	for i, c := range ingest.Columns() {
+		field := arrow.Field{Name: records[0][i], Type: arrow.BinaryTypes.String, Nullable: !c.Required}
 		switch c.Kind {
 		case ingest.KindNumber:
-			fields[i].Type = arrow.PrimitiveTypes.Float64
+			field.Type = arrow.PrimitiveTypes.Float64
 		case ingest.KindDate:
-			fields[i].Type = arrow.FixedWidthTypes.Date32
+			field.Type = arrow.FixedWidthTypes.Date32
 		}
+		fields = append(fields, field)
 	}
 	schema := arrow.NewSchema(fields, nil)
 	builder := array.NewRecordBuilder(memory.DefaultAllocator, schema)
 	defer builder.Release()
-	for i := range columns {
-		for _, row := range templateRows {
-			cell := cellIn(row, &columns[i], fields[i].Name)
+	for _, record := range records[1:] {
+		for i, cell := range record {
 			if cell == "" {
 				builder.Field(i).AppendNull()
 			} else if err := builder.Field(i).AppendValueFromString(cell); err != nil {
-				return nil, fmt.Errorf("forming the template, column %s: %w", fields[i].Name, err)
+				return nil, fmt.Errorf("column %s: %w", fields[i].Name, err)
 			}
 		}
 	}
@@ -207,8 +206,5 @@ func templateParquet(units string) ([]byte, error) {
 	if err == nil {
 		err = cmp.Or(w.Write(rec), w.Close())
 	}
-	if err != nil {
-		return nil, fmt.Errorf("forming the template: %w", err)
-	}
-	return b.Bytes(), nil
+	return b.Bytes(), err
 }

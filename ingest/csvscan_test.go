@@ -104,7 +104,7 @@ func TestScanGiantCellInLittleMemory(t *testing.T) {
 		size = 1 << 24
 	}
 	in := io.MultiReader(strings.NewReader("a,b\nc,\""), &endless{size}, strings.NewReader("\n\"\nd,e\n"))
-	s := &scanner{r: in, maxRecord: 1<<20, line: 1}
+	s := &scanner{r: in, maxRecord: 1 << 20, line: 1}
 	s.delim = ','
 	var errs, records int
 	for {

@@ -15,7 +15,10 @@ import (
 
 // parquetFile reads one Parquet file row by row, one row group after the other.
 // The library that writes the results is not used: it takes memory by the sizes
-// that a file claims, and by rows whose bytes it does not count.
+// that a file claims, and by rows whose bytes it does not count. That holds for its
+// decoders of values as well (v17): a delta coded page of 14 bytes that claims 2⁴⁰
+// values ends the process, and 33 texts with a beginning of 100 MiB in common, 11 kB
+// when compressed, take 3.3 GB.
 type parquetFile struct {
 	src    *Source
 	file   int32

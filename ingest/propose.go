@@ -110,37 +110,35 @@ func (s *Source) Propose() []Proposal {
 // where nothing is near or the field has no list of words. A blank may stand for
 // unknown where that is accepted.
 func (s *Source) ProposeWord(field, value string) string {
-	for c, v := range s.rules.words {
-		switch {
-		case c.Name != field:
+	c := &catalogue[canonical[fold(field)].col]
+	v := s.rules.words[c]
+	if v == nil {
+		return ""
+	}
+	if value == "" && c.acceptsUnknown() {
+		return c.Levels[0]
+	}
+	if i, ok := v.find(Suggest(value, v.known)); ok {
+		return v.ids[i]
+	}
+	best, most, tie := "", leastLikeness, false
+	for _, word := range v.known {
+		i, ok := v.find(word)
+		if !ok || fold(word) == "unknown" {
 			continue
-		case value == "" && c.acceptsUnknown():
-			return c.Levels[0]
 		}
-		if near := Suggest(value, v.known); near != "" {
-			if i, ok := v.find(near); ok {
-				return v.ids[i]
-			}
-		}
-		best, most, tie := "", leastLikeness, false
-		for _, word := range v.known {
-			i, ok := v.find(word)
-			if !ok || fold(word) == "unknown" {
-				continue
-			}
-			// Both ways, so that a word that says more is further off.
-			switch score := (likeness(value, word, "") + likeness(word, value, "")) / 2; {
-			case score > most:
-				best, most, tie = v.ids[i], score, false
-			case score == most && v.ids[i] != best:
-				tie = true
-			}
-		}
-		if !tie { // two that are alike near are no suggestion
-			return best
+		// Both ways, so that a word that says more is further off.
+		switch score := (likeness(value, word, "") + likeness(word, value, "")) / 2; {
+		case score > most:
+			best, most, tie = v.ids[i], score, false
+		case score == most && v.ids[i] != best:
+			tie = true
 		}
 	}
-	return ""
+	if tie { // two that are alike near are no suggestion
+		return ""
+	}
+	return best
 }
 
 // headerFor writes a column's name with the unit that a header ends in, and says

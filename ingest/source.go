@@ -142,24 +142,26 @@ func expand(patterns []string) ([]string, error) {
 			}
 			slices.Sort(matches)
 		}
-		found := 0
+		var found []string
 		for _, m := range matches {
 			m = filepath.Clean(m)
-			inside := []string{m}
-			if info, err := os.Stat(m); err == nil && info.IsDir() && pat != "-" {
-				if inside, err = folder(m); err != nil {
-					return nil, err
-				}
+			if info, err := os.Stat(m); err != nil || !info.IsDir() || pat == "-" {
+				found = append(found, m)
+				continue
 			}
-			found += len(inside)
-			for _, p := range inside {
-				if !slices.Contains(out, p) {
-					out = append(out, p)
-				}
+			inside, err := folder(m)
+			if err != nil {
+				return nil, err
 			}
+			found = append(found, inside...)
 		}
-		if found == 0 {
+		if len(found) == 0 {
 			return nil, fmt.Errorf("inventory %q: the folder holds no .csv, .tsv, .txt or .parquet file", pat)
+		}
+		for _, p := range found {
+			if !slices.Contains(out, p) {
+				out = append(out, p)
+			}
 		}
 	}
 	return out, nil

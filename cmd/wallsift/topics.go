@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"embed"
 	"fmt"
 	"strings"
@@ -36,7 +37,7 @@ func newTopics() []*cobra.Command {
 	for _, t := range topics {
 		cmd := &cobra.Command{Use: t.name, Short: t.short}
 		cmd.SetHelpFunc(func(cmd *cobra.Command, _ []string) {
-			text, err := topicText(t.name, helpWidth())
+			text, err := topicText(t.name, min(cmp.Or(terminalWidth(), 80), 100))
 			if err != nil {
 				cmd.PrintErrln("wallsift:", err)
 				return
@@ -91,14 +92,6 @@ func helpNames(root *cobra.Command, described bool) []string {
 		out = append(out, name)
 	}
 	return out
-}
-
-// helpWidth is the width of help texts: no wider than reads well.
-func helpWidth() int {
-	if w := terminalWidth(); w > 0 {
-		return min(w, 100)
-	}
-	return 80
 }
 
 // builtIn is the configuration without any file, variable or flag.

@@ -48,37 +48,30 @@ func headerIn(c *ingest.Column, units string) string {
 }
 
 // withoutFact says what the screening does where a fact is not known, as far as
-// no gate and no step of the configuration says it. The texts follow
-// what screen/world.go settles.
+// no gate and no step of the configuration says it. What is not listed has all of it
+// there. The texts follow what screen/world.go settles.
 var withoutFact = map[string]string{
-	"embedded_timber":  "widens the spread: drawn from the priors, no timber being one of them; in the typical case joist ends",
-	"outer_finish":     "widens the spread: drawn from the priors; in the typical case a bare face",
-	"inner_finish":     "judged as the row for unknown of the table finishes; some finishes would do worse",
-	"mortar":           "nothing changes: it is checked, not judged by",
-	"orientation":      "widens the spread: the home stands anyhow to the rain, all its facings are judged",
-	"height":           "taken as 2.8 m for each storey; without storeys drawn from 3 to 10 m, 6 m in the typical case",
-	"storeys":          "serves only where height is not given",
-	"wall_area":        "savings are given for each m2 only; saved_kwh_a and its money and carbon stay empty",
-	"floor_area":       "nothing changes: it is checked, not judged by",
-	"latitude":         "stays empty in the results",
-	"longitude":        "stays empty in the results",
-	"elevation":        "nothing changes: it is checked, not judged by",
-	"a_w":              "widens the spread: over the whole range of the stone and of its finish",
-	"heating_fuel":     "stays empty in the results",
-	"last_survey":      "stays empty in the results",
-	"group_key":        "no sub-totals",
-	"home_id":          "the row is a home of its own",
-	"exposed_facings":  "no facing is ruled out: all four sides are judged",
-	"timber_state":     "draws that would have ruined the wall as it stands count as often as such damage is met among standing homes",
-	"inner_damp":       "as timber_state",
-	"built_year":       "the wall is taken for an old one, whose standing is evidence",
-	"protected_facade": "", // all of it in the gates
-	"joint_condition":  "",
-	"inner_condition":  "",
-	"rainwater_goods":  "",
-	"ground_moisture":  "",
-	"salts":            "",
-	"drain_outlet":     "",
+	"embedded_timber": "widens the spread: drawn from the priors, no timber being one of them; in the typical case joist ends",
+	"outer_finish":    "widens the spread: drawn from the priors; in the typical case a bare face",
+	"inner_finish":    "judged as the row for unknown of the table finishes; some finishes would do worse",
+	"mortar":          "nothing changes: it is checked, not judged by",
+	"orientation":     "widens the spread: the home stands anyhow to the rain, all its facings are judged",
+	"height":          "taken as 2.8 m for each storey; without storeys drawn from 3 to 10 m, 6 m in the typical case",
+	"storeys":         "serves only where height is not given",
+	"wall_area":       "savings are given for each m2 only; saved_kwh_a and its money and carbon stay empty",
+	"floor_area":      "nothing changes: it is checked, not judged by",
+	"latitude":        "stays empty in the results",
+	"longitude":       "stays empty in the results",
+	"elevation":       "nothing changes: it is checked, not judged by",
+	"a_w":             "widens the spread: over the whole range of the stone and of its finish",
+	"heating_fuel":    "stays empty in the results",
+	"last_survey":     "stays empty in the results",
+	"group_key":       "no sub-totals",
+	"home_id":         "the row is a home of its own",
+	"exposed_facings": "no facing is ruled out: all four sides are judged",
+	"timber_state":    "draws that would have ruined the wall as it stands count as often as such damage is met among standing homes",
+	"inner_damp":      "as timber_state",
+	"built_year":      "the wall is taken for an old one, whose standing is evidence",
 }
 
 // withoutColumn says what it costs that a fact is not known: from the texts

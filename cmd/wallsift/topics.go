@@ -107,15 +107,15 @@ func topicText(name string, width int) (string, error) {
 		return "", err
 	}
 	cfg := &l.Config
-	return plainText(string(b), map[string]func() string{
-		"columns":    func() string { return columnsText(cfg, width) },
-		"strategies": func() string { return strategiesText(cfg, width) },
-		"indicators": func() string { return indicatorsText(width) },
-		"rank":       func() string { return report.Wrap(screen.RankingRule, width) },
-		"ready":      func() string { return report.Wrap(report.ReadyRule, width) },
-		"caution":    func() string { return report.Wrap(report.Caution+" "+report.TierCaution(cfg.Run.Tier), width) },
-		"tiers":      func() string { return config.Describe("run.tier") },
-		"formats":    func() string { return strings.Join(config.Formats, ", ") },
+	return plainText(string(b), map[string]string{
+		"columns":    columnsText(cfg, width),
+		"strategies": strategiesText(cfg, width),
+		"indicators": indicatorsText(width),
+		"rank":       report.Wrap(screen.RankingRule, width),
+		"ready":      report.Wrap(report.ReadyRule, width),
+		"caution":    report.Wrap(report.Caution+" "+report.TierCaution(cfg.Run.Tier), width),
+		"tiers":      config.Describe("run.tier"),
+		"formats":    strings.Join(config.Formats, ", "),
 	}, width), nil
 }
 
@@ -190,14 +190,14 @@ func indicatorsText(width int) string {
 // the topics use: headings, paragraphs of one line, items, blocks indented by
 // four, code in backticks, and a line {{name}} that stands for generated text.
 // An unknown name is left as it stands.
-func plainText(markdown string, generated map[string]func() string, width int) string {
+func plainText(markdown string, generated map[string]string, width int) string {
 	var b strings.Builder
 	for line := range strings.Lines(markdown) {
 		line = strings.TrimRight(line, "\n")
-		name, named := strings.CutPrefix(line, "{{")
+		block := generated[strings.TrimSuffix(strings.TrimPrefix(line, "{{"), "}}")]
 		switch {
-		case named && generated[strings.TrimSuffix(name, "}}")] != nil:
-			line = strings.TrimRight(generated[strings.TrimSuffix(name, "}}")](), "\n")
+		case strings.HasPrefix(line, "{{") && block != "":
+			line = strings.TrimRight(block, "\n")
 		case strings.HasPrefix(line, "    "):
 		case strings.HasPrefix(line, "#"):
 			line = strings.ToUpper(strings.TrimLeft(line, "# "))
@@ -213,11 +213,9 @@ func plainText(markdown string, generated map[string]func() string, width int) s
 }
 
 // inline takes the marks out of a line and puts generated words in.
-func inline(s string, generated map[string]func() string) string {
-	for name, f := range generated {
-		if mark := "{{" + name + "}}"; strings.Contains(s, mark) {
-			s = strings.ReplaceAll(s, mark, f())
-		}
+func inline(s string, generated map[string]string) string {
+	for name, text := range generated {
+		s = strings.ReplaceAll(s, "{{"+name+"}}", text)
 	}
 	return strings.ReplaceAll(s, "`", "")
 }

@@ -32,10 +32,11 @@ func accepts(c *ingest.Column) string {
 	return "text"
 }
 
-// headerIn picks the canonical header of a column in the user's units.
-func headerIn(c *ingest.Column, units string) string {
+// headerIn picks the canonical header of a column in the user's units, and what one
+// of its unit is in SI; 0 for a header without a unit.
+func headerIn(c *ingest.Column, units string) (header string, factor float64) {
 	if len(c.Units) == 0 || c.UnitOptional {
-		return c.Name
+		return c.Name, 0
 	}
 	pick := c.Units[0]
 	for _, u := range c.Units {
@@ -44,7 +45,7 @@ func headerIn(c *ingest.Column, units string) string {
 			break
 		}
 	}
-	return c.Name + "_" + pick.Suffix
+	return c.Name + "_" + pick.Suffix, pick.Factor
 }
 
 // withoutFact says what the screening does where a fact is not known, as far as

@@ -147,20 +147,21 @@ func find(cmd *cobra.Command, src *ingest.Source, id string) (walls []ingest.Bui
 			lost = h.Lost
 		}
 	}
-	if len(walls) > 0 {
+	rejected := slices.IndexFunc(refused, func(r ingest.Reject) bool { return r.Known == id })
+	near := ingest.Suggest(id, names)
+	switch {
+	case len(walls) > 0:
 		return walls, lost, nil
-	}
-	for _, r := range refused {
-		if r.Known == id {
-			return nil, 0, usage(fmt.Errorf("building %q was rejected: %s line %d, column %s %q: %s; %s", id, r.File, r.Line, r.Column, r.Value, r.Reason, r.Fix))
-		}
-	}
-	if near := ingest.Suggest(id, names); near != "" {
-		return nil, 0, usage(fmt.Errorf("no building %q in the inventory; did you mean %q?", id, near))
-	}
-	if len(refused) > 0 {
+	case rejected >= 0:
+		r := refused[rejected]
+		err = fmt.Errorf("building %q was rejected: %s line %d, column %s %q: %s; %s", id, r.File, r.Line, r.Column, r.Value, r.Reason, r.Fix)
+	case near != "":
+		err = fmt.Errorf("no building %q in the inventory; did you mean %q?", id, near)
+	case len(refused) > 0:
 		r := refused[0]
-		return nil, 0, usage(fmt.Errorf("no building %q could be read; %s: %s; %s", id, r.File, r.Reason, r.Fix))
+		err = fmt.Errorf("no building %q could be read; %s: %s; %s", id, r.File, r.Reason, r.Fix)
+	default:
+		err = fmt.Errorf("no building %q in the inventory", id)
 	}
-	return nil, 0, usage(fmt.Errorf("no building %q in the inventory", id))
+	return nil, 0, usage(err)
 }

@@ -137,29 +137,18 @@ var templateRows = []map[string]string{
 	},
 }
 
-// cellIn is an example cell in the unit its header names.
-func cellIn(row map[string]string, c *ingest.Column, header string) string {
-	s := row[c.Name]
-	x, err := strconv.ParseFloat(s, 64)
-	if c.Kind != ingest.KindNumber || err != nil {
-		return s
-	}
-	for _, u := range c.Units {
-		if header == c.Name+"_"+u.Suffix {
-			return strconv.FormatFloat(x/u.Factor, 'g', 4, 64)
-		}
-	}
-	return s
-}
-
 // templateRecords is the template in the given units, its header first.
 func templateRecords(units string) [][]string {
 	records := make([][]string, 1+len(templateRows))
 	for _, c := range ingest.Columns() {
-		h := headerIn(&c, units)
+		h, factor := headerIn(&c, units)
 		records[0] = append(records[0], h)
 		for k, row := range templateRows {
-			records[k+1] = append(records[k+1], cellIn(row, &c, h))
+			cell := row[c.Name]
+			if x, err := strconv.ParseFloat(cell, 64); err == nil && factor > 0 {
+				cell = strconv.FormatFloat(x/factor, 'g', 4, 64)
+			}
+			records[k+1] = append(records[k+1], cell)
 		}
 	}
 	return records

@@ -57,13 +57,7 @@ func (b *Batch) Decode() ([]Building, []Reject) {
 	clear(d.rows[len(good):])
 	// Columns were judged one after the other; users read row by row.
 	rejects := append(slices.Clone(b.rejects), d.found...)
-	place := func(r Reject) int64 {
-		if r.Whole {
-			return math.MaxInt64
-		}
-		return r.Line
-	}
-	slices.SortStableFunc(rejects, func(x, y Reject) int { return cmp.Compare(place(x), place(y)) })
+	slices.SortStableFunc(rejects, func(x, y Reject) int { return cmp.Compare(x.Line, y.Line) })
 	return good, rejects
 }
 

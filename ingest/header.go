@@ -267,25 +267,15 @@ func (s *Source) bind(file string, raw []string) (*layout, *Reject) {
 			s.from[name] = append(s.from[name], b.header)
 		}
 	}
-	lay.settle()
-	return lay, nil
-}
-
-// settle says which columns of the file are read, each once.
-func (lay *layout) settle() {
-	at := map[int]int{}
 	for _, list := range [][]bound{lay.known, lay.id, lay.extras} {
 		for i := range list {
 			b := &list[i]
-			k, ok := at[b.src]
-			if !ok {
-				k = len(lay.read)
-				at[b.src] = k
-				lay.read = append(lay.read, b.src)
+			if b.read = slices.Index(lay.read, b.src); b.read < 0 {
+				b.read, lay.read = len(lay.read), append(lay.read, b.src)
 			}
-			b.read = k
 		}
 	}
+	return lay, nil
 }
 
 // joins says whether the columns found make an id together: one does, and so do

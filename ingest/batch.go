@@ -127,6 +127,13 @@ type gathering struct {
 }
 
 func (s *Source) gather(file int32, lay *layout, cells []*textColumn) *gathering {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	for _, b := range lay.known {
+		if name := catalogue[b.col].Name; !slices.Contains(s.from[name], b.header) {
+			s.from[name] = append(s.from[name], b.header)
+		}
+	}
 	return &gathering{Batch: Batch{file: file, name: s.files[file], layout: lay, rules: s.rules}, cells: cells, rows: s.opt.BatchRows}
 }
 

@@ -262,11 +262,6 @@ func (s *Source) bind(file string, raw []string) (*layout, *Reject) {
 	for _, n := range notes {
 		s.notes = append(s.notes, file+": "+n)
 	}
-	for _, b := range lay.known {
-		if name := catalogue[b.col].Name; !slices.Contains(s.from[name], b.header) {
-			s.from[name] = append(s.from[name], b.header)
-		}
-	}
 	for _, list := range [][]bound{lay.known, lay.id, lay.extras} {
 		for i := range list {
 			b := &list[i]

@@ -5,19 +5,15 @@ import (
 	"io"
 	"math"
 	"slices"
-
-	"github.com/apache/arrow/go/v17/arrow"
-	"github.com/apache/arrow/go/v17/arrow/array"
-	"github.com/apache/arrow/go/v17/arrow/memory"
 )
 
-// Batch is a run of rows of one file as an Arrow record of text, not yet judged,
-// with the rejects that reading it brought up, or rejects alone.
+// Batch is a run of rows of one file as columns of text, not yet judged, with the
+// rejects that reading it brought up, or rejects alone.
 type Batch struct {
 	file    int32
 	name    string
-	rec     arrow.Record // nil when there are no rows
-	lines   []int64      // line of each row
+	columns []column // in the order of layout.read; none when there are no rows
+	lines   []int64  // line of each row
 	layout  *layout
 	rules   *rules
 	delim   byte
@@ -27,38 +23,23 @@ type Batch struct {
 // Rows returns the number of rows that Decode will judge.
 func (b *Batch) Rows() int { return len(b.lines) }
 
-// Headers returns, by canonical column name without unit, the header that each
-// known column is read from, as it stands in the file. It is nil for a batch
-// of rejects alone.
-func (b *Batch) Headers() map[string]string {
-	if b.layout == nil {
-		return nil
-	}
-	out := map[string]string{}
-	for _, k := range b.layout.known {
-		out[catalogue[k.col].Name] = k.header
-	}
-	return out
-}
-
-// Release gives the record up without decoding it.
-func (b *Batch) Release() {
-	if b.rec != nil {
-		b.rec.Release()
-		b.rec, b.lines = nil, nil
-	}
-}
-
-// Decode judges every row and releases the record. It has no side effect
-// outside the batch, so batches may be decoded at the same time on any
-// goroutines; one batch only once. Buildings and rejects come in file order.
-// Strings of a Building may share memory with the other rows of their batch.
+// Decode judges every row. It has no side effect outside the batch, so batches may
+// be decoded at the same time on any goroutines; one batch only once. Buildings and
+// rejects come in file order. Strings of a Building may share memory with the other
+// rows of their batch.
 func (b *Batch) Decode() ([]Building, []Reject) {
-	defer b.Release()
-	if b.rec == nil {
+	if len(b.lines) == 0 {
 		return nil, b.rejects
 	}
-	d := newDecoder(b)
+	n := b.Rows()
+	d := &decoder{b: b, rows: make([]Building, n), bad: make([]bool, n), filled: make([]bool, n)}
+	for i := range d.rows {
+		r := &d.rows[i]
+		r.File, r.Line = b.file, b.lines[i]
+		for k := range r.Num {
+			r.Num[k] = math.NaN()
+		}
+	}
 	for i := range b.layout.known {
 		d.column(&b.layout.known[i])
 	}
@@ -76,56 +57,54 @@ func (b *Batch) Decode() ([]Building, []Reject) {
 	clear(d.rows[len(good):])
 	// Columns were judged one after the other; users read row by row.
 	rejects := append(slices.Clone(b.rejects), d.found...)
-	place := func(r Reject) int64 {
-		if r.Whole {
-			return math.MaxInt64
-		}
-		return r.Line
-	}
-	slices.SortStableFunc(rejects, func(x, y Reject) int { return cmp.Compare(place(x), place(y)) })
+	slices.SortStableFunc(rejects, func(x, y Reject) int { return cmp.Compare(x.Line, y.Line) })
 	return good, rejects
 }
 
-// textColumn gathers the cells of one column in Arrow's own layout.
+// column is the text of all cells of a column, one behind the other.
+type column struct {
+	text string
+	ends []int32 // of each cell, behind a 0
+}
+
+// cell returns the text of a row.
+func (c column) cell(row int) string { return c.text[c.ends[row]:c.ends[row+1]] }
+
+// textColumn gathers the cells of one column.
 type textColumn struct {
-	name    string
-	src     int // position in the file
-	offsets []int32
-	data    []byte
+	name string
+	src  int // position in the file
+	ends []int32
+	data []byte
 }
 
 func newTextColumn(name string, src int) *textColumn {
-	return &textColumn{name: name, src: src, offsets: []int32{0}}
+	return &textColumn{name: name, src: src, ends: []int32{0}}
 }
 
 // end closes the cell whose text was appended to data.
-func (t *textColumn) end() { t.offsets = append(t.offsets, int32(len(t.data))) }
+func (t *textColumn) end() { t.ends = append(t.ends, int32(len(t.data))) }
 
 // last is the cell that was closed last.
-func (t *textColumn) last() []byte { return t.data[t.offsets[len(t.offsets)-2]:] }
+func (t *textColumn) last() []byte { return t.data[t.ends[len(t.ends)-2]:] }
 
 // drop makes the cell that was closed last an empty one.
 func (t *textColumn) drop() {
-	t.cut(len(t.offsets) - 2)
+	t.cut(len(t.ends) - 2)
 	t.end()
 }
 
 // cut drops all but the first n cells, and a cell that is not closed.
 func (t *textColumn) cut(n int) {
-	t.offsets = t.offsets[:n+1]
-	t.data = t.data[:t.offsets[n]]
+	t.ends = t.ends[:n+1]
+	t.data = t.data[:t.ends[n]]
 }
 
-// take hands the gathered cells over as an array and starts anew.
-func (t *textColumn) take() arrow.Array {
-	n := len(t.offsets) - 1
-	d := array.NewData(arrow.BinaryTypes.String, n, []*memory.Buffer{
-		nil, memory.NewBufferBytes(arrow.Int32Traits.CastToBytes(t.offsets)), memory.NewBufferBytes(t.data),
-	}, nil, 0, 0)
-	defer d.Release()
-	t.offsets = append(make([]int32, 0, n+1), 0)
-	t.data = make([]byte, 0, len(t.data)+len(t.data)/8)
-	return array.NewStringData(d)
+// take hands the gathered cells over and starts anew.
+func (t *textColumn) take() column {
+	c := column{string(t.data), slices.Clone(t.ends)}
+	t.cut(0)
+	return c
 }
 
 // batchBytes ends a batch early when its rows are long or have many columns of
@@ -148,6 +127,13 @@ type gathering struct {
 }
 
 func (s *Source) gather(file int32, lay *layout, cells []*textColumn) *gathering {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	for _, b := range lay.known {
+		if name := catalogue[b.col].Name; !slices.Contains(s.from[name], b.header) {
+			s.from[name] = append(s.from[name], b.header)
+		}
+	}
 	return &gathering{Batch: Batch{file: file, name: s.files[file], layout: lay, rules: s.rules}, cells: cells, rows: s.opt.BatchRows}
 }
 
@@ -184,14 +170,9 @@ func (g *gathering) seal(delim byte) (*Batch, error) {
 	b := g.Batch
 	b.delim = delim
 	if len(b.lines) > 0 {
-		fields := make([]arrow.Field, len(g.cells))
-		arrays := make([]arrow.Array, len(g.cells))
-		for i, t := range g.cells {
-			fields[i] = arrow.Field{Name: t.name, Type: arrow.BinaryTypes.String}
-			arrays[i] = t.take()
-			defer arrays[i].Release()
+		for _, t := range g.cells {
+			b.columns = append(b.columns, t.take())
 		}
-		b.rec = array.NewRecord(arrow.NewSchema(fields, nil), arrays, int64(len(b.lines)))
 	}
 	return &b, nil
 }

@@ -48,7 +48,6 @@ func benchRead(b *testing.B, path string, decode bool) {
 			}
 			if !decode {
 				rows += batch.Rows()
-				batch.Release()
 				continue
 			}
 			good, rejects := batch.Decode()

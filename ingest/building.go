@@ -78,6 +78,34 @@ type Building struct {
 	Extra   []string // ride-through cells, by Source.ExtraColumns index; "" where absent
 }
 
+// text is where a building holds the fact of a column that is kept as text.
+func (b *Building) text(c *Column) *string {
+	switch c.Kind {
+	case KindID:
+		return &b.ID
+	case KindHome:
+		return &b.Home
+	case KindStone:
+		return &b.Stone
+	case KindZone:
+		return &b.Zone
+	}
+	return &b.Text[c.slot]
+}
+
+// Gives says whether the fact of a column is known. A word "unknown" gives nothing.
+func (b *Building) Gives(c *Column) bool {
+	switch c.Kind {
+	case KindCategory:
+		return b.Cat[c.slot] != 0
+	case KindNumber:
+		return !math.IsNaN(b.Num[c.slot])
+	case KindFacings:
+		return b.Facings != 0
+	}
+	return *b.text(c) != ""
+}
+
 // Range is a number known only within two ends, in SI. Building.Num holds the
 // middle.
 type Range struct {

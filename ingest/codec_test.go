@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"testing"
 
+	"github.com/apache/arrow/go/v17/parquet"
 	"github.com/apache/arrow/go/v17/parquet/compress"
 )
 
@@ -46,7 +47,7 @@ func TestCompactReaderRefusesClaims(t *testing.T) {
 		}
 	}
 	h, n, err := parsePageHeader([]byte{0x15, 0x00, 0x15, 0x50, 0x15, 0x28, 0x2c, 0x15, 0x14, 0x15, 0x00, 0x15, 0x06, 0x15, 0x06, 0x00, 0x00, 0xff})
-	if err != nil || n != 17 || h.kind != 0 || h.raw != 40 || h.packed != 20 || h.values != 10 || h.levelEncoding != encRLE {
+	if err != nil || n != 17 || h.kind != 0 || h.raw != 40 || h.packed != 20 || h.values != 10 || h.levelEncoding != parquet.Encodings.RLE {
 		t.Errorf("%+v %d %v", h, n, err)
 	}
 }

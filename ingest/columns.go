@@ -3,15 +3,19 @@ package ingest
 import "slices"
 
 // Kind says how the cells of a column are read.
-type Kind string
+type Kind uint8
 
 // Kinds of column.
 const (
-	KindText     Kind = "text"
-	KindNumber   Kind = "number"
-	KindCategory Kind = "category"
-	KindDate     Kind = "date"
-	KindFacings  Kind = "facings"
+	KindID Kind = iota
+	KindHome
+	KindStone
+	KindZone
+	KindCategory
+	KindNumber
+	KindText
+	KindDate
+	KindFacings
 )
 
 // Unit is one unit a measure can be given in, or one order a date can be
@@ -38,23 +42,8 @@ type Column struct {
 	SI        string  // unit of Min and Max
 	Help      string  // one sentence
 
-	role role
-	slot uint8 // Category, Number or Text, by role
+	slot uint8 // Category, Number or Text, by Kind
 }
-
-type role uint8
-
-const (
-	roleID role = iota
-	roleStone
-	roleZone
-	roleCategory
-	roleNumber
-	roleText
-	roleDate
-	roleHome
-	roleFacings
-)
 
 var (
 	lengthMM = Unit{"mm", 0.001, []string{"millimetre", "millimetres", "millimeter", "millimeters"}}
@@ -71,11 +60,11 @@ var (
 )
 
 func category(c Category, name, help string, levels ...string) Column {
-	return Column{Name: name, Kind: KindCategory, Levels: append([]string{"unknown"}, levels...), Help: help, role: roleCategory, slot: uint8(c)}
+	return Column{Name: name, Kind: KindCategory, Levels: append([]string{"unknown"}, levels...), Help: help, slot: uint8(c)}
 }
 
 func number(n Number, name, si string, lo, hi float64, help string, units ...Unit) Column {
-	return Column{Name: name, Kind: KindNumber, Units: units, Min: lo, Max: hi, SI: si, Help: help, role: roleNumber, slot: uint8(n)}
+	return Column{Name: name, Kind: KindNumber, Units: units, Min: lo, Max: hi, SI: si, Help: help, slot: uint8(n)}
 }
 
 func required(c Column) Column     { c.Required = true; return c }
@@ -86,13 +75,13 @@ func unitOptional(c Column) Column { c.UnitOptional = true; return c }
 // are made from. The ranges catch a wrong unit or a slipped digit, they do not
 // judge the building: common practice, no source.
 var catalogue = []Column{
-	{Name: "building_id", Kind: KindText, Required: true, Help: "unique name of the row, which is one wall; the first good row with an id counts", role: roleID},
+	{Name: "building_id", Kind: KindID, Required: true, Help: "unique name of the row, which is one wall; the first good row with an id counts"},
 	required(number(WallThickness, "wall_thickness", "m", 0.05, 3, "thickness of the masonry without finishes", lengthMM, lengthCM, lengthM, lengthIn, lengthFt)),
-	{Name: "stone_type", Kind: KindText, Required: true, Help: "material of the wall: an id, label or alias from the materials table", role: roleStone},
-	{Name: "climate_zone", Kind: KindText, Required: true, Help: "climate: a zone code such as 4A, a station id, or an alias", role: roleZone},
+	{Name: "stone_type", Kind: KindStone, Required: true, Help: "material of the wall: an id, label or alias from the materials table"},
+	{Name: "climate_zone", Kind: KindZone, Required: true, Help: "climate: a zone code such as 4A, a station id, or an alias"},
 	required(knownOnly(category(Exposure, "exposure", "exposure of the wall to driving rain", "sheltered", "moderate", "severe", "very_severe"))),
 	required(category(EmbeddedTimber, "embedded_timber", "timber built into the wall; the word unknown is accepted, a blank only through an alias", "none", "joist_ends", "lintels", "bond_timbers", "several")),
-	{Name: "home_id", Kind: KindText, Help: "key of the home where a row is one of its walls; without it every row is a home of its own", role: roleHome},
+	{Name: "home_id", Kind: KindHome, Help: "key of the home where a row is one of its walls; without it every row is a home of its own"},
 	category(ProtectedFacade, "protected_facade", "listed or in a conservation area; the inside may be protected too", "yes", "no"),
 	category(TimberState, "timber_state", "what was seen where embedded timber was looked at", "sound", "decayed"),
 	category(OuterFinish, "outer_finish", "coat on the outer face", "bare", "limewash", "lime_render", "cement_render", "silicate_paint", "film_paint"),
@@ -107,7 +96,7 @@ var catalogue = []Column{
 	category(DrainOutlet, "drain_outlet", "whether a drained cavity could run out by gravity", "yes", "no"),
 	category(HumidityClass, "humidity_class", "indoor humidity class of ISO 13788", "1", "2", "3", "4", "5"),
 	unitOptional(number(Orientation, "orientation", "deg", 0, 360, "compass direction the main wall faces, in degrees from north or as N, NNE … NNW", angleDeg)),
-	{Name: "exposed_facings", Kind: KindFacings, Help: "facings of the home that are outside walls, as N/E/S, 0 90 180, front_back or all; the others are ruled out", role: roleFacings},
+	{Name: "exposed_facings", Kind: KindFacings, Help: "facings of the home that are outside walls, as N/E/S, 0 90 180, front_back or all; the others are ruled out"},
 	number(Height, "height", "m", 1, 120, "height of the eaves above the ground", lengthM, lengthFt),
 	number(Storeys, "storeys", "", 1, 60, "number of storeys"),
 	number(BuiltYear, "built_year", "", 1000, 2100, "year the wall was built"),
@@ -117,10 +106,10 @@ var catalogue = []Column{
 	unitOptional(number(Longitude, "longitude", "deg", -180, 180, "decimal degrees, east positive", angleDeg)),
 	number(Elevation, "elevation", "m", -430, 6000, "ground above sea level", lengthM, lengthFt),
 	number(WaterAbsorption, "a_w", "kg_m2_s05", 0.0001, 2, "water absorption coefficient A_w measured on the face", absS, absH),
-	{Name: "heating_fuel", Kind: KindText, Help: "fuel, carried to the tables", role: roleText, slot: uint8(HeatingFuel)},
+	{Name: "heating_fuel", Kind: KindText, Help: "fuel, carried to the tables", slot: uint8(HeatingFuel)},
 	unitOptional(Column{Name: "last_survey", Kind: KindDate, Units: []Unit{orderYMD, orderDMY, orderMDY},
-		Help: "date of the last survey; the header says in which order year, month and day are written, year first where it does not", role: roleDate, slot: uint8(LastSurvey)}),
-	{Name: "group_key", Kind: KindText, Help: "key for sub-totals, such as a ward", role: roleText, slot: uint8(GroupKey)},
+		Help: "date of the last survey; the header says in which order year, month and day are written, year first where it does not", slot: uint8(LastSurvey)}),
+	{Name: "group_key", Kind: KindText, Help: "key for sub-totals, such as a ward", slot: uint8(GroupKey)},
 }
 
 // Columns returns the catalogue of known columns in their canonical order.
@@ -141,11 +130,11 @@ func (c Column) Headers() []string {
 
 // acceptsUnknown says whether the word "unknown" may stand in a cell.
 func (c *Column) acceptsUnknown() bool {
-	return c.role == roleCategory && !c.KnownOnly || (c.role == roleNumber || c.role == roleDate) && !c.Required
+	return c.Kind == KindCategory && !c.KnownOnly || (c.Kind == KindNumber || c.Kind == KindDate) && !c.Required
 }
 
-// words lists what a category cell may hold, for messages.
-func (c *Column) words() []string {
+// Words lists what a category cell may hold.
+func (c *Column) Words() []string {
 	if c.KnownOnly {
 		return c.Levels[1:]
 	}
@@ -153,14 +142,14 @@ func (c *Column) words() []string {
 }
 
 var (
-	categoryColumn = columnsByRole(roleCategory, int(NumCategories))
-	numberColumn   = columnsByRole(roleNumber, int(NumNumbers))
+	categoryColumn = columnsOf(KindCategory, int(NumCategories))
+	numberColumn   = columnsOf(KindNumber, int(NumNumbers))
 )
 
-func columnsByRole(r role, n int) []*Column {
+func columnsOf(k Kind, n int) []*Column {
 	out := make([]*Column, n)
 	for i := range catalogue {
-		if c := &catalogue[i]; c.role == r {
+		if c := &catalogue[i]; c.Kind == k {
 			out[c.slot] = c
 		}
 	}

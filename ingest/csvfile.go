@@ -32,7 +32,7 @@ func openCSV(ctx context.Context, src *Source, file int32, in io.Reader, head []
 	f := &csvFile{src: src, file: file, name: src.files[file]}
 	text, strict := toUTF8(in, head)
 	f.strict = strict
-	f.scan = newScanner(text, src.opt.MaxRecord)
+	f.scan = &scanner{r: text, maxRecord: src.opt.MaxRecord, line: 1}
 	headers, rej := f.header(ctx)
 	if rej != nil {
 		return nil, rej
@@ -130,12 +130,12 @@ func (f *csvFile) findHeader(data []byte) (skip int) {
 			here := guess{known: -1}
 			for _, d := range delims {
 				cells, n, _ := splitRecord(data, d, true, nil)
-				var headers []string
+				known, filled := 0, 0
 				for _, c := range cells {
-					headers = append(headers, f.readable(unquote(nil, data[:n], c)))
-				}
-				known, filled := f.src.headers.known(headers), 0
-				for _, h := range headers {
+					h := f.readable(unquote(nil, data[:n], c))
+					if len(f.src.headers.find(h)) > 0 {
+						known++
+					}
 					if !blank([]byte(h)) {
 						filled++
 					}
@@ -288,7 +288,7 @@ func (f *csvFile) runaway(cells []cell) int {
 	rec := f.scan.rec
 	for _, b := range f.layout.known {
 		c := cells[b.src]
-		if catalogue[b.col].role != roleText && c.quoted && bytes.ContainsAny(bytes.TrimSpace(rec[c.from:c.to]), "\r\n") {
+		if catalogue[b.col].Kind != KindText && c.quoted && bytes.ContainsAny(bytes.TrimSpace(rec[c.from:c.to]), "\r\n") {
 			return b.src
 		}
 	}

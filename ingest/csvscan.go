@@ -112,10 +112,6 @@ type scanner struct {
 	suspect int64
 }
 
-func newScanner(r io.Reader, maxRecord int) *scanner {
-	return &scanner{r: r, maxRecord: maxRecord, line: 1, buf: make([]byte, min(maxRecord+2, 256<<10))}
-}
-
 // fill reads more data behind what is unread, making room as needed. It
 // reports false when there is no more to be had.
 func (s *scanner) fill() bool {
@@ -128,26 +124,16 @@ func (s *scanner) fill() bool {
 		s.start = 0
 	}
 	if s.end == len(s.buf) {
-		grown := make([]byte, min(2*len(s.buf), s.maxRecord+2))
+		grown := make([]byte, min(max(2*len(s.buf), 256<<10), s.maxRecord+2))
 		copy(grown, s.buf[:s.end])
 		s.buf = grown
 	}
-	for range 100 {
-		n, err := s.r.Read(s.buf[s.end:])
-		s.end += n
-		if err != nil {
-			s.last = true
-			if err != io.EOF {
-				s.readErr = err
-			}
-			return n > 0
-		}
-		if n > 0 {
-			return true
-		}
+	n, err := io.ReadAtLeast(s.r, s.buf[s.end:], 1)
+	s.end += n
+	if s.last = err != nil; err != io.EOF {
+		s.readErr = err
 	}
-	s.last, s.readErr = true, io.ErrNoProgress
-	return false
+	return n > 0
 }
 
 // next moves to the next record. It returns io.EOF at the end, one of the
@@ -240,25 +226,15 @@ func (s *scanner) skipLine(ctx context.Context) error {
 }
 
 // countLines counts line ends: LF, CRLF or a CR alone.
-func countLines(b []byte) (n int64) {
-	lf := bytes.Count(b, []byte{'\n'})
-	cr := bytes.Count(b, []byte{'\r'})
-	if cr == 0 {
-		return int64(lf)
-	}
-	return int64(lf + cr - bytes.Count(b, []byte{'\r', '\n'}))
+func countLines(b []byte) int64 {
+	return int64(bytes.Count(b, []byte("\n")) + bytes.Count(b, []byte("\r")) - bytes.Count(b, []byte("\r\n")))
 }
 
 // unquote appends the text of a cell to dst.
 func unquote(dst, rec []byte, c cell) []byte {
 	b := rec[c.from:max(c.from, c.to)]
-	for c.doubled {
-		i := bytes.IndexByte(b, '"')
-		if i < 0 {
-			break
-		}
-		dst = append(dst, b[:i+1]...)
-		b = b[min(i+2, len(b)):]
+	if c.doubled {
+		b = bytes.ReplaceAll(b, []byte(`""`), []byte(`"`))
 	}
 	return append(dst, b...)
 }

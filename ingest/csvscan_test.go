@@ -16,7 +16,7 @@ import (
 // that names the error.
 func scanAll(t testing.TB, r io.Reader, delim byte, maxRecord int) (records [][]string, lines []int64) {
 	t.Helper()
-	s := newScanner(r, maxRecord)
+	s := &scanner{r: r, maxRecord: maxRecord, line: 1}
 	s.delim = delim
 	for {
 		err := s.next(context.Background())
@@ -104,7 +104,7 @@ func TestScanGiantCellInLittleMemory(t *testing.T) {
 		size = 1 << 24
 	}
 	in := io.MultiReader(strings.NewReader("a,b\nc,\""), &endless{size}, strings.NewReader("\n\"\nd,e\n"))
-	s := newScanner(in, 1<<20)
+	s := &scanner{r: in, maxRecord: 1 << 20, line: 1}
 	s.delim = ','
 	var errs, records int
 	for {

@@ -1,11 +1,11 @@
 package ingest
 
 import (
+	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"unicode/utf8"
-
-	"github.com/apache/arrow/go/v17/arrow/array"
 )
 
 // problem says what is wrong with one cell. The zero value means nothing is.
@@ -22,36 +22,18 @@ type decoder struct {
 	found  []Reject
 }
 
-func newDecoder(b *Batch) *decoder {
-	n := b.Rows()
-	d := &decoder{b: b, rows: make([]Building, n), bad: make([]bool, n), filled: make([]bool, n)}
-	for i := range d.rows {
-		r := &d.rows[i]
-		r.File, r.Line = b.file, b.lines[i]
-		for k := range r.Num {
-			r.Num[k] = math.NaN()
-		}
-	}
-	return d
-}
-
-// cells returns the text of one column of the record by row.
-func (d *decoder) cells(col *bound) func(row int) string {
-	return d.b.rec.Column(col.arrow).(*array.String).Value
-}
-
 // column judges all cells of one known column.
 func (d *decoder) column(col *bound) {
 	c := &catalogue[col.col]
-	text := d.cells(col)
-	if c.role == roleID && len(d.b.layout.id) > 1 {
+	text := d.b.columns[col.read].cell
+	if c.Kind == KindID && len(d.b.layout.id) > 1 {
 		text = d.joined
 	}
-	set := d.b.rules.setter(c, col.unit, d.b.delim)
+	words := d.b.rules.words[c]
 	memo := map[string]problem{} // looking for the nearest word is slow; files repeat their mistakes
 	for i := range d.rows {
 		found := text(i)
-		s := d.b.rules.meant(c, trim(found))
+		s := d.b.rules.meant(c, strings.TrimSpace(found))
 		p, known := problem{}, false
 		switch {
 		case s != "":
@@ -60,7 +42,7 @@ func (d *decoder) column(col *bound) {
 				p, known = memo[s]
 			}
 			if !known {
-				if p = set(&d.rows[i], s); p.bad() {
+				if p = c.set(&d.rows[i], words, col.unit, s, d.b.delim); p.bad() {
 					memo[s] = p
 				}
 			}
@@ -84,87 +66,56 @@ func (d *decoder) column(col *bound) {
 func (d *decoder) joined(row int) string {
 	var parts []string
 	for i := range d.b.layout.id {
-		if s := trim(d.cells(&d.b.layout.id[i])(row)); s != "" {
+		if s := strings.TrimSpace(d.b.columns[d.b.layout.id[i].read].cell(row)); s != "" {
 			parts = append(parts, s)
 		}
 	}
 	return strings.Join(parts, " / ")
 }
 
-// setter returns how a cell of a column, trimmed and not blank, is judged and
-// entered in its row. Columns are judged in the order of the catalogue. delim is
-// that of the file.
-func (r *rules) setter(c *Column, unit int, delim byte) func(*Building, string) problem {
-	v := r.words[c]
-	unknown := func(s string) bool { return c.acceptsUnknown() && fold(s) == "unknown" }
-	switch c.role {
-	case roleID:
-		return func(b *Building, s string) problem {
-			b.ID = s
-			return checkID(s)
-		}
-	case roleHome:
-		return func(b *Building, s string) problem {
-			b.Home = SameID(s)
-			return checkID(s)
-		}
-	case roleCategory:
-		return func(b *Building, s string) problem {
-			i, ok := v.find(s)
-			if !ok {
+// set judges a cell of a column, trimmed and not blank, and enters it in its row.
+// Columns are judged in the order of the catalogue. v are the words of the column,
+// nil where any is accepted; delim is that of the file.
+func (c *Column) set(b *Building, v *vocabulary, unit int, s string, delim byte) (p problem) {
+	switch c.Kind {
+	case KindID:
+		b.ID, p = s, checkID(s)
+	case KindHome:
+		b.Home, p = SameID(s), checkID(s)
+	case KindCategory, KindStone, KindZone:
+		i := 0
+		if v != nil {
+			var ok bool
+			if i, ok = v.find(s); !ok {
 				return v.unknown(s, c)
 			}
+			s = v.ids[i]
+		}
+		if c.Kind == KindCategory {
 			b.Cat[c.slot] = uint8((i + 1) % len(c.Levels)) // unknown is the last of the words and level 0
-			return problem{}
+		} else {
+			*b.text(c) = s
 		}
-	case roleStone, roleZone:
-		return func(b *Building, s string) problem {
-			if v != nil {
-				i, ok := v.find(s)
-				if !ok {
-					return v.unknown(s, c)
-				}
-				s = v.ids[i]
-			}
-			if c.role == roleStone {
-				b.Stone = s
-			} else {
-				b.Zone = s
-			}
-			return problem{}
+	case KindNumber:
+		var ends Range
+		if ends, p = parseNumber(s, c, unit, delim); p.bad() {
+			break
 		}
-	case roleNumber:
-		return func(b *Building, s string) problem {
-			ends, p := parseNumber(s, c, unit, delim)
-			if p.bad() {
-				if unknown(s) {
-					return problem{}
-				}
-				return p
-			}
-			b.Num[c.slot] = ends.Low + (ends.High-ends.Low)/2
-			if ends.Low != ends.High {
-				b.Ranges = append(b.Ranges, ends)
-			}
-			return problem{}
+		b.Num[c.slot] = ends.Low + (ends.High-ends.Low)/2
+		if ends.Low != ends.High {
+			b.Ranges = append(b.Ranges, ends)
 		}
-	case roleFacings:
-		return func(b *Building, s string) (p problem) {
-			b.Facings, p = parseFacings(s, b.Num[Orientation])
-			return p
-		}
-	case roleDate:
-		return func(b *Building, s string) (p problem) {
-			if b.Text[c.slot], p = parseDate(s, unit); unknown(s) {
-				return problem{}
-			}
-			return p
-		}
+	case KindFacings:
+		b.Facings, p = parseFacings(s, b.Num[Orientation])
+	case KindDate:
+		*b.text(c), p = parseDate(s, unit)
+	default:
+		*b.text(c) = Printable(s)
 	}
-	return func(b *Building, s string) problem {
-		b.Text[c.slot] = Printable(s)
+	if p.bad() && c.acceptsUnknown() && fold(s) == "unknown" {
 		return problem{}
 	}
+	return p
 }
 
 // checkID refuses what cannot be the key of a row or a home.
@@ -220,9 +171,55 @@ func (d *decoder) ride() {
 		d.rows[i].Extra = slab[i*n : (i+1)*n : (i+1)*n]
 	}
 	for k := range lay.extras {
-		text := d.cells(&lay.extras[k])
+		text := d.b.columns[lay.extras[k].read].cell
 		for i := range d.rows {
 			d.rows[i].Extra[lay.extras[k].extra] = harmless(text(i))
 		}
+	}
+}
+
+// Suppose returns a copy of a building with one fact changed, by a name of
+// Column.Headers and a value as a cell would hold it. A blank value makes an
+// optional fact one that is not given. An error names the column, the value, what
+// was expected and what to do; the id of a building cannot be changed.
+func (s *Source) Suppose(b *Building, name, value string) (*Building, error) {
+	t, known := canonical[fold(name)]
+	if !known {
+		return nil, fmt.Errorf("%q is not a column of an inventory%s; wallsift help columns lists them", name, didYouMean(name, headerNames()))
+	}
+	c := &catalogue[t.col]
+	switch {
+	case t.unit == needsUnit:
+		return nil, fmt.Errorf("%s lacks a unit; use one of %s", name, strings.Join(c.Headers(), ", "))
+	case c.Kind == KindID:
+		return nil, fmt.Errorf("%s names the row and is no fact of it; change another column", c.Name)
+	}
+	out := *b
+	out.Ranges = slices.DeleteFunc(slices.Clone(b.Ranges), func(r Range) bool { return c.Kind == KindNumber && r.Of == Number(c.slot) })
+	out.forget(c)
+	if value = s.rules.meant(c, strings.TrimSpace(value)); value == "" {
+		if c.Required {
+			return nil, fmt.Errorf("%s is required and cannot be blank; give a value as a cell of the inventory may hold it", name)
+		}
+		return &out, nil
+	}
+	if p := c.set(&out, s.rules.words[c], t.unit, value, ','); p.bad() {
+		return nil, fmt.Errorf("%s %q: %s; %s", name, shorten(value), p.reason, p.fix)
+	}
+	slices.SortFunc(out.Ranges, func(x, y Range) int { return int(x.Of) - int(y.Of) })
+	return &out, nil
+}
+
+// forget makes the fact of a column one that is not given.
+func (b *Building) forget(c *Column) {
+	switch c.Kind {
+	case KindCategory:
+		b.Cat[c.slot] = 0
+	case KindNumber:
+		b.Num[c.slot] = math.NaN()
+	case KindFacings:
+		b.Facings = 0
+	default:
+		*b.text(c) = ""
 	}
 }

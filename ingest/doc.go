@@ -10,8 +10,8 @@
 // source.go lists and opens files, header.go binds a header to the catalogue,
 // words.go holds the words that a cell may hold. csvscan.go and csvfile.go read
 // CSV; parquet.go, parquetpages.go and parquetvalues.go read Parquet. batch.go
-// gathers rows and decode.go judges them, with number.go and date.go. seen.go
-// compares ids. text.go is about characters: encodings, and what may be printed.
+// gathers rows and decode.go judges them, with number.go. seen.go compares ids,
+// propose.go guesses at unknown columns and words. text.go is about characters.
 //
 // # Promises
 //

@@ -139,35 +139,24 @@ func (m headerMap) find(header string) []target {
 	return nil
 }
 
-// known counts the headers that fill a column.
-func (m headerMap) known(headers []string) (n int) {
-	for _, h := range headers {
-		if len(m.find(h)) > 0 {
-			n++
-		}
-	}
-	return n
-}
-
 // bound is one column of a file.
 type bound struct {
 	src    int    // position in the file
 	header string // as it stands in the file
 	target
 	extra int // index into Source.ExtraColumns when col is rideAlong
-	arrow int // index into the Arrow record
+	read  int // index into layout.read
 }
 
-// layout is what the header of one file says. It is immutable once built. The
-// Arrow record holds the columns that known ones are read from and then the
-// extras; one column may be behind several known ones.
+// layout is what the header of one file says. It is immutable once built. One
+// column of the file may be behind several known ones.
 type layout struct {
 	names    []string // headers of the file
 	known    []bound  // in catalogue order
 	id       []bound  // the columns whose cells make the id of a row
 	extras   []bound
 	withheld bool  // of some columns nothing may be shown
-	read     []int // positions in the file, by index into the Arrow record
+	read     []int // positions in the file: of the columns that known ones are read from, then of the extras
 	numExtra int   // length of Building.Extra
 }
 
@@ -188,13 +177,17 @@ func (s *Source) bind(file string, raw []string) (*layout, *Reject) {
 	if len(raw) > maxColumns {
 		return nil, wholeFile(file, 0, fmt.Sprintf("the file has %d columns, more than %d", len(raw), maxColumns), "leave out columns that nobody needs")
 	}
-	s.meet(raw)
+	s.mu.Lock()
+	defer s.mu.Unlock()
 	lay := &layout{}
 	byCol := map[int][]bound{}
 	var problems []trouble
 	var notes, riding, without []string
 	for i, h := range raw {
-		h = headerText(h)
+		h = strings.TrimSpace(Printable(strings.ReplaceAll(h, "\u00a0", " ")))
+		if !slices.Contains(s.met, h) && len(s.met) < maxColumns {
+			s.met = append(s.met, h)
+		}
 		list := s.headers.find(h)
 		for _, t := range list {
 			byCol[t.col] = append(byCol[t.col], bound{src: i, header: h, target: t})
@@ -234,7 +227,7 @@ func (s *Source) bind(file string, raw []string) (*layout, *Reject) {
 				missing = append(missing, c)
 			}
 			continue
-		case c.role == roleID && s.joins(found):
+		case c.Kind == KindID && s.joins(found):
 			lay.id = found
 			for _, b := range found[1:] {
 				found[0].header += " + " + b.header
@@ -253,8 +246,6 @@ func (s *Source) bind(file string, raw []string) (*layout, *Reject) {
 	if len(problems) > 0 {
 		return nil, joinTrouble(file, problems)
 	}
-	s.mu.Lock()
-	defer s.mu.Unlock()
 	for _, key := range without {
 		s.withheld[key] = true
 	}
@@ -271,52 +262,21 @@ func (s *Source) bind(file string, raw []string) (*layout, *Reject) {
 	for _, n := range notes {
 		s.notes = append(s.notes, file+": "+n)
 	}
-	lay.settle()
-	return lay, nil
-}
-
-// headerText is a header as messages and results show it.
-func headerText(raw string) string {
-	return strings.TrimSpace(Printable(strings.ReplaceAll(raw, "\u00a0", " ")))
-}
-
-// meet notes the headers of a file, whatever comes of it.
-func (s *Source) meet(raw []string) {
-	s.mu.Lock()
-	defer s.mu.Unlock()
-	for _, h := range raw {
-		if h = headerText(h); !slices.Contains(s.met, h) && len(s.met) < maxColumns {
-			s.met = append(s.met, h)
-		}
-	}
-}
-
-// settle says which columns of the file are read, each once.
-func (lay *layout) settle() {
-	at := map[int]int{}
 	for _, list := range [][]bound{lay.known, lay.id, lay.extras} {
 		for i := range list {
 			b := &list[i]
-			k, ok := at[b.src]
-			if !ok {
-				k = len(lay.read)
-				at[b.src] = k
-				lay.read = append(lay.read, b.src)
+			if b.read = slices.Index(lay.read, b.src); b.read < 0 {
+				b.read, lay.read = len(lay.read), append(lay.read, b.src)
 			}
-			b.arrow = k
 		}
 	}
+	return lay, nil
 }
 
 // joins says whether the columns found make an id together: one does, and so do
 // several that the user mapped to it one by one.
 func (s *Source) joins(found []bound) bool {
-	for _, b := range found {
-		if _, mapped := s.headers[fold(b.header)]; !mapped && len(found) > 1 {
-			return false
-		}
-	}
-	return true
+	return len(found) == 1 || !slices.ContainsFunc(found, func(b bound) bool { return s.headers[fold(b.header)] == nil })
 }
 
 // misnamed finds the measure that a header names in a unit that is not accepted
@@ -343,7 +303,7 @@ func doubled(c *Column, found []bound) trouble {
 	switch {
 	case len(units) > 1 && c.Kind == KindNumber:
 		t.reason = fmt.Sprintf("columns %s give %s in two units", strings.Join(names, " and "), c.Name)
-	case c.role == roleID:
+	case c.Kind == KindID:
 		t.fix += "; to join them into one id, map each of them to " + c.Name
 	}
 	return t
@@ -368,7 +328,7 @@ func absent(missing []*Column, headers []string, byCol map[int][]bound) trouble 
 		t.column = missing[0].Name
 	}
 	for i := range catalogue {
-		if home := byCol[i]; missing[0].role == roleID && catalogue[i].role == roleHome && len(home) > 0 {
+		if home := byCol[i]; missing[0].Kind == KindID && catalogue[i].Kind == KindHome && len(home) > 0 {
 			t.fix += fmt.Sprintf("; where a row is a wall of a home, map %q and the name of the wall to %s, one entry each", home[0].header, missing[0].Name)
 		}
 	}

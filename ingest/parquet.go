@@ -15,7 +15,10 @@ import (
 
 // parquetFile reads one Parquet file row by row, one row group after the other.
 // The library that writes the results is not used: it takes memory by the sizes
-// that a file claims, and by rows whose bytes it does not count.
+// that a file claims, and by rows whose bytes it does not count. That holds for its
+// decoders of values as well (v17): a delta coded page of 14 bytes that claims 2⁴⁰
+// values ends the process, and 33 texts with a beginning of 100 MiB in common, 11 kB
+// when compressed, take 3.3 GB.
 type parquetFile struct {
 	src    *Source
 	file   int32
@@ -97,7 +100,9 @@ func (p *parquetFile) bind(schema []thriftValue) *Reject {
 	for at := 1; at < len(schema); {
 		top := schema[at]
 		if top.field(5).n == 0 && top.field(3).n < 2 { // no children, not repeated
-			headers, flat = append(headers, string(top.field(4).b)), append(flat, newParquetColumn(p, leaf, top))
+			kind := parquet.Type(top.field(1).n)
+			headers = append(headers, string(top.field(4).b))
+			flat = append(flat, &parquetColumn{p: p, leaf: leaf, kind: kind, width: max(0, int(top.field(2).n)), optional: top.field(3).n == 1, text: textOf(kind, top)})
 			at, leaf = at+1, leaf+1
 			continue
 		}
@@ -187,7 +192,7 @@ func (p *parquetFile) nextRow(b *gathering) error {
 	}
 	p.left--
 	p.row++
-	id := func() string { return string(p.cells[p.layout.id[0].arrow].last()) }
+	id := func() string { return string(p.cells[p.layout.id[0].read].last()) }
 	if size > p.src.opt.MaxRecord {
 		b.leaveOut(p.row, "", "", id(), fmt.Sprintf("the row is longer than %d bytes", p.src.opt.MaxRecord), "shorten the cells, or raise max_record_bytes in the configuration (input)")
 		return nil
@@ -273,13 +278,6 @@ type parquetColumn struct {
 	bytes int64                 // of the open page
 	given *hybrid               // 1 where a value is there; nil where all are
 	next  func() (value, error) // of the values that are there
-}
-
-// newParquetColumn reads a SchemaElement of parquet.thrift.
-func newParquetColumn(p *parquetFile, leaf int, e thriftValue) *parquetColumn {
-	c := &parquetColumn{p: p, leaf: leaf, kind: parquet.Type(e.field(1).n), width: max(0, int(e.field(2).n)), optional: e.field(3).n == 1}
-	c.text = textOf(c.kind, e)
-	return c
 }
 
 // close forgets the open page.

@@ -26,17 +26,8 @@ const (
 
 var errTooOpen = fmt.Errorf("the open pages of all columns take more than %d MiB", maxLive>>20)
 
-// Encodings of parquet.thrift.
-const (
-	encPlain           = 0
-	encPlainDict       = 2
-	encRLE             = 3
-	encDeltaPacked     = 5
-	encDeltaLength     = 6
-	encDeltaStrings    = 7
-	encRLEDictionary   = 8
-	encByteStreamSplit = 9
-)
+// byteStreamSplit is an encoding that the library has no name for.
+const byteStreamSplit parquet.Encoding = 9
 
 // Kinds of page of parquet.thrift.
 const (
@@ -87,7 +78,7 @@ func (c *parquetColumn) nextPage() error {
 	}
 	if c.optional {
 		if h.kind == pageData {
-			if h.levelEncoding != encRLE {
+			if h.levelEncoding != parquet.Encodings.RLE {
 				return unsupported{"the old packing of null markers cannot be read", "write it with a newer program"}
 			}
 			if levels, body, err = prefixed(body); err != nil {
@@ -183,10 +174,10 @@ type pageHeader struct {
 	kind           int64
 	raw, packed    int64 // bytes without and with compression
 	values         int64
-	encoding       int64
-	levelEncoding  int64 // of definition levels in a V1 page
-	defLen, repLen int64 // V2
-	plain          bool  // V2 pages may stand uncompressed
+	encoding       parquet.Encoding
+	levelEncoding  parquet.Encoding // of definition levels in a V1 page
+	defLen, repLen int64            // V2
+	plain          bool             // V2 pages may stand uncompressed
 }
 
 func parsePageHeader(b []byte) (h pageHeader, n int, err error) {
@@ -199,11 +190,11 @@ func parsePageHeader(b []byte) (h pageHeader, n int, err error) {
 	h = pageHeader{kind: top.field(1).n, raw: top.field(2).n, packed: top.field(3).n}
 	switch h.kind {
 	case pageData:
-		h.values, h.encoding, h.levelEncoding = v1.field(1).n, v1.field(2).n, v1.field(3).n
+		h.values, h.encoding, h.levelEncoding = v1.field(1).n, v1.encoding(2), v1.encoding(3)
 	case pageDictionary:
-		h.values, h.encoding = dict.field(1).n, dict.field(2).n
+		h.values = dict.field(1).n
 	case pageDataV2:
-		h.values, h.encoding, h.defLen, h.repLen = v2.field(1).n, v2.field(4).n, v2.field(5).n, v2.field(6).n
+		h.values, h.encoding, h.defLen, h.repLen = v2.field(1).n, v2.encoding(4), v2.field(5).n, v2.field(6).n
 		h.plain = v2.field(7).said && v2.field(7).n == 0
 	}
 	return h, len(b) - len(r.b), nil
@@ -252,6 +243,8 @@ func (v thriftValue) field(id int16) thriftValue {
 	}
 	return thriftValue{}
 }
+
+func (v thriftValue) encoding(id int16) parquet.Encoding { return parquet.Encoding(v.field(id).n) }
 
 // thriftReader reads the compact protocol of Thrift (Thrift compact protocol
 // specification). It takes memory by the bytes that are there, never by a length

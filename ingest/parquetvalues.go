@@ -7,7 +7,6 @@ import (
 	"math"
 	"math/big"
 	"strconv"
-	"strings"
 	"time"
 	"unsafe"
 
@@ -27,9 +26,9 @@ const valueSize = int64(unsafe.Sizeof(value{}))
 // (Parquet format, Encodings.md.)
 func (c *parquetColumn) values(body []byte, h pageHeader) (func() (value, error), error) {
 	switch h.encoding {
-	case encPlain:
+	case parquet.Encodings.Plain:
 		return c.plain(body), nil
-	case encPlainDict, encRLEDictionary:
+	case parquet.Encodings.PlainDict, parquet.Encodings.RLEDict:
 		if len(body) == 0 { // every value is null
 			return c.plain(nil), nil
 		}
@@ -44,7 +43,7 @@ func (c *parquetColumn) values(body []byte, h pageHeader) (func() (value, error)
 			}
 			return c.dict[i], nil
 		}, nil
-	case encRLE:
+	case parquet.Encodings.RLE:
 		bits, _, err := prefixed(body)
 		if c.kind != parquet.Types.Boolean || err != nil {
 			return nil, errDamaged
@@ -54,7 +53,7 @@ func (c *parquetColumn) values(body []byte, h pageHeader) (func() (value, error)
 			n, err := flags.next()
 			return value{n: int64(n)}, err
 		}, nil
-	case encDeltaPacked:
+	case parquet.Encodings.DeltaBinaryPacked:
 		d, _, err := newDelta(body)
 		return func() (value, error) {
 			n, err := d.next()
@@ -63,9 +62,9 @@ func (c *parquetColumn) values(body []byte, h pageHeader) (func() (value, error)
 			}
 			return value{n: n}, err
 		}, err
-	case encDeltaLength, encDeltaStrings:
-		return deltaStrings(body, h.encoding == encDeltaStrings)
-	case encByteStreamSplit:
+	case parquet.Encodings.DeltaLengthByteArray, parquet.Encodings.DeltaByteArray:
+		return deltaStrings(body, h.encoding == parquet.Encodings.DeltaByteArray)
+	case byteStreamSplit:
 		width := leastWidth(c.kind, c.width)
 		if width == 0 || len(body)%width != 0 {
 			return nil, errDamaged
@@ -117,22 +116,12 @@ func (c *parquetColumn) plain(b []byte) func() (value, error) {
 	}
 }
 
-// bitsAt reads a number of up to 64 bits, least significant first. Bits beyond
-// the data are 0.
+// bitsAt reads a number of up to 64 bits, least significant first.
 func bitsAt(b []byte, at uint64, width int) (v uint64) {
-	first, shift := at>>3, at&7
-	if first+9 <= uint64(len(b)) {
-		v = binary.LittleEndian.Uint64(b[first:])>>shift | uint64(b[first+8])<<(64-shift)
-	} else {
-		for k, c := range b[min(first, uint64(len(b))):] {
-			if s := 8*k - int(shift); s < 0 {
-				v |= uint64(c) >> -s
-			} else {
-				v |= uint64(c) << s
-			}
-		}
+	for k := range uint64(width) {
+		v |= uint64(b[(at+k)/8]>>((at+k)%8)&1) << k
 	}
-	return v & (1<<width - 1)
+	return v
 }
 
 // hybrid reads numbers in runs of equal ones and in packed groups of eight.
@@ -289,21 +278,11 @@ func textOf(kind parquet.Type, e thriftValue) func(dst []byte, v value) []byte {
 		unit = []int64{1e3, 1e6, 1e9}[min(max(u[0].id, 1), 3)-1]
 	}
 	if old := e.field(6); is == 0 && old.said {
-		scale, utc = e.field(7).n, true
-		switch old.n {
-		case 0:
-			is = text
-		case 5:
-			is = decimal
-		case 6:
-			is = date
-		case 7, 8:
-			is, unit = clock, []int64{1e3, 1e6}[old.n-7]
-		case 9, 10:
-			is, unit = moment, []int64{1e3, 1e6}[old.n-9]
-		case 11, 12, 13, 14:
-			unsigned = true
-		}
+		c := map[int64]struct {
+			is   int16
+			unit int64
+		}{0: {is: text}, 5: {is: decimal}, 6: {is: date}, 7: {clock, 1e3}, 8: {clock, 1e6}, 9: {moment, 1e3}, 10: {moment, 1e6}}[old.n]
+		is, unit, scale, utc, unsigned = c.is, c.unit, e.field(7).n, true, old.n >= 11 && old.n <= 14
 	}
 	layout := map[int16]string{clock: "15:04:05.999999999", moment: "2006-01-02T15:04:05.999999999"}[is]
 	if is == moment && utc {
@@ -321,7 +300,8 @@ func textOf(kind parquet.Type, e thriftValue) func(dst []byte, v value) []byte {
 					x.Sub(x, new(big.Int).Lsh(big.NewInt(1), 8*uint(len(v.b))))
 				}
 			}
-			return appendDecimal(dst, x, int(min(max(scale, 0), 100)))
+			one := new(big.Int).Exp(big.NewInt(10), big.NewInt(min(max(scale, 0), 100)), nil)
+			return append(dst, new(big.Rat).SetFrac(x, one).FloatString(int(min(max(scale, 0), 100)))...)
 		}
 	case is == date:
 		return func(dst []byte, v value) []byte {
@@ -373,16 +353,4 @@ func appendFloat(dst []byte, v float64, bits int) []byte {
 		return strconv.AppendFloat(dst, v, 'g', -1, bits)
 	}
 	return strconv.AppendFloat(dst, v, 'f', -1, bits)
-}
-
-func appendDecimal(dst []byte, x *big.Int, scale int) []byte {
-	s := new(big.Int).Abs(x).String()
-	if scale > 0 {
-		s = strings.Repeat("0", max(0, scale+1-len(s))) + s
-		s = s[:len(s)-scale] + "." + s[len(s)-scale:]
-	}
-	if x.Sign() < 0 {
-		dst = append(dst, '-')
-	}
-	return append(dst, s...)
 }

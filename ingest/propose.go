@@ -26,6 +26,14 @@ func (s *Source) Headers() []string {
 	return slices.Clone(s.met)
 }
 
+// ReadFrom returns the headers that a column was read from so far, by its name
+// without unit.
+func (s *Source) ReadFrom(column string) []string {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.from[column]
+}
+
 // Fills returns the columns that a header fills under the options, without unit.
 func (s *Source) Fills(header string) (out []string) {
 	for _, t := range s.headers.find(header) {
@@ -66,7 +74,7 @@ func (s *Source) Propose() []Proposal {
 			c := &catalogue[i]
 			name, stated := c.headerFor(h)
 			help := c.Help
-			if c.role == roleID || c.role == roleHome {
+			if c.Kind == KindID || c.Kind == KindHome {
 				help = "" // it speaks of rows and walls, not of what the cells hold
 			}
 			score := likeness(h, c.Name, help)
@@ -102,37 +110,35 @@ func (s *Source) Propose() []Proposal {
 // where nothing is near or the field has no list of words. A blank may stand for
 // unknown where that is accepted.
 func (s *Source) ProposeWord(field, value string) string {
-	for c, v := range s.rules.words {
-		switch {
-		case c.Name != field:
+	c := &catalogue[canonical[fold(field)].col]
+	v := s.rules.words[c]
+	if v == nil {
+		return ""
+	}
+	if value == "" && c.acceptsUnknown() {
+		return c.Levels[0]
+	}
+	if i, ok := v.find(Suggest(value, v.known)); ok {
+		return v.ids[i]
+	}
+	best, most, tie := "", leastLikeness, false
+	for _, word := range v.known {
+		i, ok := v.find(word)
+		if !ok || fold(word) == "unknown" {
 			continue
-		case value == "" && c.acceptsUnknown():
-			return c.Levels[0]
 		}
-		if near := Suggest(value, v.known); near != "" {
-			if i, ok := v.find(near); ok {
-				return v.ids[i]
-			}
-		}
-		best, most, tie := "", leastLikeness, false
-		for _, word := range v.known {
-			i, ok := v.find(word)
-			if !ok || fold(word) == "unknown" {
-				continue
-			}
-			// Both ways, so that a word that says more is further off.
-			switch score := (likeness(value, word, "") + likeness(word, value, "")) / 2; {
-			case score > most:
-				best, most, tie = v.ids[i], score, false
-			case score == most && v.ids[i] != best:
-				tie = true
-			}
-		}
-		if !tie { // two that are alike near are no suggestion
-			return best
+		// Both ways, so that a word that says more is further off.
+		switch score := (likeness(value, word, "") + likeness(word, value, "")) / 2; {
+		case score > most:
+			best, most, tie = v.ids[i], score, false
+		case score == most && v.ids[i] != best:
+			tie = true
 		}
 	}
-	return ""
+	if tie { // two that are alike near are no suggestion
+		return ""
+	}
+	return best
 }
 
 // headerFor writes a column's name with the unit that a header ends in, and says

@@ -36,11 +36,8 @@ const lineBits = 40 // 10¹² lines, 16 million files
 // NewSeen returns an empty Seen for the buildings of a source, whose Notes then
 // speak of ids, too.
 func NewSeen(src *Source) *Seen {
-	s := &Seen{src: src, at: map[uint64]place{}}
-	if src != nil {
-		src.seen = s
-	}
-	return s
+	src.seen = &Seen{src: src, at: map[uint64]place{}}
+	return src.seen
 }
 
 // Check records the building's id. It reports true, and why, when the id was
@@ -65,7 +62,7 @@ func (s *Seen) Check(b *Building) (Reject, bool) {
 		return Reject{}, false
 	}
 	return Reject{
-		File: s.file(b.File), Line: b.Line, Column: catalogue[0].Name, Value: shorten(b.ID), Known: shorten(b.ID),
+		File: s.src.files[b.File], Line: b.Line, Column: catalogue[0].Name, Value: shorten(b.ID), Known: shorten(b.ID),
 		Reason: fmt.Sprintf("building_id %q was first seen on %s, and the first good row counts", shorten(b.ID), s.where(first, b.File)),
 		Fix:    "remove one of the rows, or give each building its own id; if the rows are walls of one building, map home_id and a wall name to building_id, one entry each",
 	}, true
@@ -83,19 +80,12 @@ func (s *Seen) note() string {
 func (s *Seen) where(p place, from int32) string {
 	f := int32(p.packed >> lineBits)
 	word := "line"
-	if strings.EqualFold(filepath.Ext(s.file(f)), ".parquet") {
+	if strings.EqualFold(filepath.Ext(s.src.files[f]), ".parquet") {
 		word = "row"
 	}
 	out := fmt.Sprintf("%s %d", word, p.packed&(1<<lineBits-1))
-	if f != from && (from >= 0 || s.src != nil && len(s.src.files) > 1) {
-		out += " of " + s.file(f)
+	if f != from && (from >= 0 || len(s.src.files) > 1) {
+		out += " of " + s.src.files[f]
 	}
 	return out
-}
-
-func (s *Seen) file(i int32) string {
-	if s.src != nil && int(i) < len(s.src.files) {
-		return s.src.files[i]
-	}
-	return fmt.Sprintf("file %d", i+1)
 }

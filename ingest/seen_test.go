@@ -27,13 +27,6 @@ func TestSeen(t *testing.T) {
 			t.Errorf("reject = %+v", r)
 		}
 	}
-	none := NewSeen(nil)
-	if _, dup := none.Check(&Building{ID: "x"}); dup {
-		t.Error("it has seen something")
-	}
-	if r, dup := none.Check(&Building{ID: "x", Line: 2}); !dup || r.File != "file 1" {
-		t.Errorf("%v %+v", dup, r)
-	}
 }
 
 func TestSuggest(t *testing.T) {

@@ -55,7 +55,8 @@ type Source struct {
 
 	mu     sync.Mutex
 	extras extras
-	met    []string // headers, see Headers
+	met    []string            // headers, see Headers
+	from   map[string][]string // see ReadFrom
 	notes  []string
 	inputs []Input
 	seen   *Seen // of this source, if any
@@ -111,7 +112,7 @@ func Open(patterns []string, opt Options) (*Source, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &Source{opt: opt, rules: rules, headers: headers, withheld: withheld, paths: paths, regular: true}
+	s := &Source{opt: opt, rules: rules, headers: headers, withheld: withheld, paths: paths, regular: true, from: map[string][]string{}}
 	for _, p := range paths {
 		info, err := os.Stat(p)
 		s.regular = s.regular && err == nil && info.Mode().IsRegular()
@@ -141,24 +142,26 @@ func expand(patterns []string) ([]string, error) {
 			}
 			slices.Sort(matches)
 		}
-		found := 0
+		var found []string
 		for _, m := range matches {
 			m = filepath.Clean(m)
-			inside := []string{m}
-			if info, err := os.Stat(m); err == nil && info.IsDir() && pat != "-" {
-				if inside, err = folder(m); err != nil {
-					return nil, err
-				}
+			if info, err := os.Stat(m); err != nil || !info.IsDir() || pat == "-" {
+				found = append(found, m)
+				continue
 			}
-			found += len(inside)
-			for _, p := range inside {
-				if !slices.Contains(out, p) {
-					out = append(out, p)
-				}
+			inside, err := folder(m)
+			if err != nil {
+				return nil, err
 			}
+			found = append(found, inside...)
 		}
-		if found == 0 {
+		if len(found) == 0 {
 			return nil, fmt.Errorf("inventory %q: the folder holds no .csv, .tsv, .txt or .parquet file", pat)
+		}
+		for _, p := range found {
+			if !slices.Contains(out, p) {
+				out = append(out, p)
+			}
 		}
 	}
 	return out, nil
@@ -205,9 +208,6 @@ func (s *Source) ExtraColumns() []string {
 	return slices.Clone(s.extras.names)
 }
 
-// ExtraColumn is that of Names, for the columns met so far.
-func (s *Source) ExtraColumn(name string) int { return s.Names().ExtraColumn(name) }
-
 // Names are what rows refer to by number. Read at the end, they are all that
 // whoever writes rows needs of the inventories.
 type Names struct {
@@ -252,8 +252,27 @@ func (s *Source) note(text string) {
 }
 
 // Next returns the next batch, or io.EOF after the last. Trouble with a file
-// comes as a Reject in a batch; an error is returned only when ctx ends.
+// comes as a Reject in a batch; an error is returned only when ctx ends, even if the
+// read hangs, as one from a silent standard input does. After that s is left alone.
 func (s *Source) Next(ctx context.Context) (*Batch, error) {
+	type answer struct {
+		b   *Batch
+		err error
+	}
+	got := make(chan answer, 1)
+	go func() {
+		b, err := s.next(ctx)
+		got <- answer{b, err}
+	}()
+	select {
+	case a := <-got:
+		return a.b, a.err
+	case <-ctx.Done():
+		return nil, ctx.Err()
+	}
+}
+
+func (s *Source) next(ctx context.Context) (*Batch, error) {
 	for {
 		if err := ctx.Err(); err != nil {
 			s.Close()
@@ -282,26 +301,6 @@ func (s *Source) Next(ctx context.Context) (*Batch, error) {
 			return nil, err
 		}
 		s.finish()
-	}
-}
-
-// NextOrDone is Next that is given up when ctx ends even if the read hangs, as
-// one from a silent standard input does. After that s is left alone.
-func (s *Source) NextOrDone(ctx context.Context) (*Batch, error) {
-	type answer struct {
-		b   *Batch
-		err error
-	}
-	got := make(chan answer, 1)
-	go func() {
-		b, err := s.Next(ctx)
-		got <- answer{b, err}
-	}()
-	select {
-	case a := <-got:
-		return a.b, a.err
-	case <-ctx.Done():
-		return nil, ctx.Err()
 	}
 }
 

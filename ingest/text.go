@@ -18,13 +18,6 @@ import (
 // a direction of writing, and bytes that are not UTF-8 become U+FFFD, separators of
 // lines and paragraphs a blank. Everything else stays, line ends and tabs too.
 func harmless(s string) string {
-	plain := true
-	for i := 0; i < len(s) && plain; i++ {
-		plain = ' ' <= s[i] && s[i] <= '~'
-	}
-	if plain {
-		return s
-	}
 	return strings.Map(func(r rune) rune {
 		switch {
 		case r == '\n' || r == '\r' || r == '\t':
@@ -86,31 +79,12 @@ func SameID(id string) string {
 // fold reduces a header or a word to what is compared: letters and digits in
 // lower case. Superscript two counts as 2.
 func fold(s string) string {
-	out := make([]byte, 0, len(s))
-	for i := 0; i < len(s); i++ {
-		switch c := s[i]; {
-		case 'a' <= c && c <= 'z', '0' <= c && c <= '9':
-			out = append(out, c)
-		case 'A' <= c && c <= 'Z':
-			out = append(out, c+'a'-'A')
-		case c >= utf8.RuneSelf:
-			return strings.Map(func(r rune) rune {
-				if unicode.IsLetter(r) || unicode.IsDigit(r) || unicode.IsMark(r) {
-					return unicode.ToLower(r)
-				}
-				return -1
-			}, norm.NFC.String(strings.ReplaceAll(s, "²", "2")))
+	return strings.Map(func(r rune) rune {
+		if unicode.IsLetter(r) || unicode.IsDigit(r) || unicode.IsMark(r) {
+			return unicode.ToLower(r)
 		}
-	}
-	return string(out)
-}
-
-// trim cuts space, including the non-breaking kind, from both ends.
-func trim(s string) string {
-	if s == "" || s[0] > ' ' && s[0] < utf8.RuneSelf && s[len(s)-1] > ' ' && s[len(s)-1] < utf8.RuneSelf {
-		return s
-	}
-	return strings.TrimSpace(s)
+		return -1
+	}, norm.NFC.String(strings.ReplaceAll(s, "²", "2")))
 }
 
 // blank says whether a cell holds nothing but space, in UTF-8 or Windows-1252.

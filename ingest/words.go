@@ -87,7 +87,7 @@ func (v *vocabulary) unknown(s string, c *Column) problem {
 	case v.accepted != "":
 		reason += ", expected one of " + v.accepted
 	case near != "": // the fix says more
-	case c.role == roleZone:
+	case c.Kind == KindZone:
 		reason += ", expected an id or label of wallsift list zones or wallsift list stations"
 	default:
 		reason += ", expected an id or label of wallsift list materials"
@@ -111,7 +111,7 @@ func (c *Column) levels() (out []Term) {
 			more[w] = []string{"class " + w}
 		}
 	}
-	for _, w := range c.words() {
+	for _, w := range c.Words() {
 		out = append(out, Term{ID: w, Aliases: more[w]})
 	}
 	return out
@@ -128,11 +128,11 @@ func newRules(opt Options) (*rules, error) {
 	r := &rules{words: map[*Column]*vocabulary{}, aliases: map[*Column]map[string]string{}}
 	for i := range catalogue {
 		switch c := &catalogue[i]; {
-		case c.role == roleCategory:
+		case c.Kind == KindCategory:
 			r.words[c] = newVocabulary(c.levels())
-		case c.role == roleStone && len(opt.Stones) > 0:
+		case c.Kind == KindStone && len(opt.Stones) > 0:
 			r.words[c] = newVocabulary(opt.Stones)
-		case c.role == roleZone && len(opt.Zones) > 0:
+		case c.Kind == KindZone && len(opt.Zones) > 0:
 			r.words[c] = newVocabulary(opt.Zones)
 		}
 	}
@@ -142,7 +142,7 @@ func newRules(opt Options) (*rules, error) {
 			return nil, fmt.Errorf("alias: %q is not a known column%s", field, didYouMean(field, headerNames()))
 		}
 		c := &catalogue[t.col]
-		if c.role == roleID && len(opt.Aliases[field]) > 0 {
+		if c.Kind == KindID && len(opt.Aliases[field]) > 0 {
 			return nil, fmt.Errorf("alias for %s: an id has no other spellings", c.Name)
 		}
 		if r.aliases[c] == nil {
@@ -189,7 +189,7 @@ func (r *rules) meant(c *Column, s string) string {
 // facings punctuation counts: an alias for "1,5" must not catch 15, nor one for
 // "2½" catch 2.
 func aliasKey(c *Column, s string) string {
-	if c.role == roleNumber || c.role == roleDate || c.role == roleFacings {
+	if c.Kind == KindNumber || c.Kind == KindDate || c.Kind == KindFacings {
 		return strings.ToLower(strings.Join(strings.Fields(norm.NFC.String(s)), ""))
 	}
 	return fold(s)

@@ -178,7 +178,7 @@ type batch struct {
 // read takes the rows in and judges them by the steady tier.
 func (r *Run) read(ctx context.Context, opt Options) error {
 	e := r.engine
-	err := ordered(ctx, e.workers(), 2*e.workers()+2, r.src.NextOrDone, func() func(*ingest.Batch) (batch, error) {
+	err := ordered(ctx, e.workers(), 2*e.workers()+2, r.src.Next, func() func(*ingest.Batch) (batch, error) {
 		w := e.NewWorker()
 		return func(in *ingest.Batch) (b batch, err error) {
 			b.buildings, b.rejects = in.Decode()

@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"context"
 	"errors"
-	"fmt"
 	"io"
 	"os"
 	"slices"
@@ -13,6 +12,7 @@ import (
 
 	"wallsift/config"
 	"wallsift/ingest"
+	"wallsift/screen"
 	"wallsift/screen/report"
 )
 
@@ -63,21 +63,31 @@ func newCheck() *cobra.Command {
 
 func checkInventory(ctx context.Context, cfg *config.Config, src *ingest.Source, dir string, log *runLog, mapping func(*checked) (notes []string, err error)) error {
 	log.opened(src.Files())
-	var sink func(ingest.Reject) error
-	finish := func(bool) error { return nil }
-	if dir != "" {
-		var err error
-		if sink, finish, err = rejectsTo(dir); err != nil {
-			return err
+	c := newChecked(cfg, src)
+	show, clear := progress(os.Stderr, log.on)
+	counter := func(n int) {
+		if show != nil {
+			show(screen.Progress{Stage: "rows checked", Done: n})
 		}
 	}
-	c := newChecked(cfg, src)
-	c.reject = log.counting(sink)
-	counter, clear := log.counter(os.Stderr, "rows checked")
-	err := c.read(ctx, counter)
-	clear()
-	if failed := finish(err == nil); err == nil {
-		err = failed
+	read := func(add func(ingest.Reject) error) error {
+		c.reject = log.counting(add)
+		defer clear()
+		return c.read(ctx, counter)
+	}
+	where := "the rejected rows are listed above"
+	var err error
+	if dir == "" {
+		err = read(nil)
+	} else {
+		where = "see " + report.RejectsCSV + " in " + dir
+		err = putIn(dir, func(work string) (names, gone []string, err error) {
+			r, err := report.NewRejects(work)
+			if err != nil {
+				return nil, nil, err
+			}
+			return []string{report.RejectsCSV}, nil, cmp.Or(read(r.Add), r.Close())
+		})
 	}
 	if err != nil {
 		return err
@@ -86,151 +96,104 @@ func checkInventory(ctx context.Context, cfg *config.Config, src *ingest.Source,
 		return err
 	}
 	log.lap("read")
-	log.rejects(c.rejected, c.broken)
+	counts := screen.Counts{Accepted: c.accepted, Rows: c.accepted, Rejected: c.in.Rejected, BrokenFiles: c.in.BrokenFiles}
+	log.rejects(counts)
 	mapped, err := mapping(c)
 	if err != nil {
 		return err
 	}
-	notes := slices.Concat(src.Notes(), mapped, report.OwnColumns(&cfg.Output, src.Names()))
-	log.notes(notes)
-	if !log.structured() {
-		for _, n := range notes {
-			fmt.Fprintln(os.Stderr, "note:", n)
-		}
+	log.notes(slices.Concat(src.Notes(), mapped, report.OwnColumns(&cfg.Output, src.Names())))
+	err = outcome(counts, cfg.Run.MaxRejectedShare, where, "")
+	log.done(counts.Accepted, counts.Rejected, exitCode(err))
+	if err == nil {
+		log.say("%s can be screened, %s rejected\n", report.Counted(counts.Accepted, "row"), report.Counted(counts.Rejected, "row"))
 	}
-	where := "the rejected rows are listed above"
-	if dir != "" {
-		where = "see " + report.RejectsCSV + " in " + dir
-	}
-	code, err := c.outcome(where)
-	log.done(c.accepted, c.rejected, code)
-	if err != nil {
-		return err
-	}
-	if !log.structured() {
-		fmt.Fprintf(os.Stderr, "%s can be screened, %s rejected\n", report.Counted(c.accepted, "row"), report.Counted(c.rejected, "row"))
-	}
-	return nil
-}
-
-// rejectsTo writes rejects.csv to a folder. The file takes its place only when
-// finish is told that it is whole, so that a stopped check leaves the last one
-// as it was.
-func rejectsTo(dir string) (add func(ingest.Reject) error, finish func(whole bool) error, err error) {
-	if err := os.MkdirAll(dir, 0o755); err != nil {
-		return nil, nil, fmt.Errorf("making the folder for %s: %w; name another with --out", report.RejectsCSV, err)
-	}
-	work, tidy, err := unfinished(dir)
-	if err != nil {
-		return nil, nil, fmt.Errorf("%w; name another with --out", err)
-	}
-	r, err := report.NewRejects(work)
-	if err != nil {
-		tidy()
-		return nil, nil, err
-	}
-	finish = func(whole bool) error {
-		defer tidy()
-		if err := r.Close(); err != nil || !whole {
-			return err
-		}
-		return place(work, dir, []string{report.RejectsCSV}, nil)
-	}
-	return r.Add, finish, nil
+	return err
 }
 
 // checked is what reading an inventory brought up.
 type checked struct {
 	cfg      *config.Config
 	src      *ingest.Source
+	in       *screen.Intake // counts as a screening does
 	reject   func(ingest.Reject) error
 	accepted int
-	rejected int // rows
-	broken   int // files not read to their end
 	first    []ingest.Reject
 	words    words
-	filled   map[string]int      // rows that give a fact, by column name
-	headers  map[string][]string // headers it was read from, by column name
-	perFile  map[string]*fileCount
+	filled   map[string]int // rows that give a fact, by column name
+	// good and bad rows by file
+	good, bad map[string]int
 }
-
-type fileCount struct{ accepted, rejected int }
 
 // keptRejects bounds the rejects held for printing.
 const keptRejects = 1000
 
 func newChecked(cfg *config.Config, src *ingest.Source) *checked {
-	c := &checked{cfg: cfg, src: src, filled: map[string]int{}, headers: map[string][]string{}, perFile: map[string]*fileCount{}}
-	for _, f := range src.Files() {
-		c.perFile[f] = &fileCount{}
-	}
-	return c
+	return &checked{cfg: cfg, src: src, in: screen.NewIntake(src), words: words{counts: map[unread]*unreadCount{}},
+		filled: map[string]int{}, good: map[string]int{}, bad: map[string]int{}}
 }
 
 // read reads all files. Its counts are those of a screening.
 func (c *checked) read(ctx context.Context, progress func(int)) error {
-	files := c.src.Files()
-	seen := ingest.NewSeen(c.src)
+	files, columns := c.src.Files(), ingest.Columns()
 	for {
-		batch, err := c.src.NextOrDone(ctx)
+		batch, err := c.src.Next(ctx)
 		if errors.Is(err, io.EOF) {
-			return nil
+			return c.refuseHomes()
 		}
 		if err != nil {
 			return err
 		}
-		c.note(batch)
 		buildings, rejects := batch.Decode()
+		before := c.in.Rejected
+		counts, rejects := c.in.Take(buildings, rejects)
 		for i := range buildings {
-			b := &buildings[i]
-			if again, twice := seen.Check(b); twice {
-				rejects = append(rejects, again)
-				continue
-			}
-			c.accepted++
-			c.perFile[files[b.File]].accepted++
-			c.fill(b)
-		}
-		slices.SortStableFunc(rejects, func(a, b ingest.Reject) int { return cmp.Compare(a.Line, b.Line) })
-		last := int64(-1)
-		for _, r := range rejects {
-			switch {
-			case r.Whole:
-				c.broken++
-			case r.Line != last:
-				c.rejected++
-				c.perFile[r.File].rejected++
-			}
-			last = r.Line
-			c.words.add(r)
-			if len(c.first) < keptRejects {
-				c.first = append(c.first, r)
-			}
-			if err := c.reject(r); err != nil {
-				return err
+			if b := &buildings[i]; counts[i] {
+				c.accepted++
+				c.good[files[b.File]]++
+				for k := range columns {
+					if b.Gives(&columns[k]) {
+						c.filled[columns[k].Name]++
+					}
+				}
 			}
 		}
-		if progress != nil {
-			progress(c.accepted + c.rejected)
+		if more := c.in.Rejected - before; more > 0 {
+			c.bad[rejects[0].File] += more // a batch is of one file
 		}
+		if err := c.tell(rejects...); err != nil {
+			return err
+		}
+		progress(c.accepted + c.in.Rejected)
 	}
 }
 
-// outcome turns counts into an exit code and its reason, by the rules of a
-// screening.
-func (c *checked) outcome(where string) (int, error) {
-	rows := c.accepted + c.rejected
-	fail := func(code int, why string, about ...any) (int, error) {
-		return code, coded{code, fmt.Errorf("%s; %s", fmt.Sprintf(why, about...), where)}
+// refuseHomes takes back the walls of homes whose key is the id of another row.
+func (c *checked) refuseHomes() error {
+	for h := range c.in.Homes() {
+		if h.Refused == nil {
+			continue
+		}
+		c.accepted -= h.Rows
+		c.good[h.Refused.File] -= h.Rows
+		c.bad[h.Refused.File] += h.Rows
+		if err := c.tell(*h.Refused); err != nil {
+			return err
+		}
 	}
-	switch {
-	case c.accepted == 0:
-		return fail(exitFailed, "no building could be screened")
-	case c.broken > 0:
-		return fail(exitRejected, "%s", broken(c.broken))
-	case float64(c.rejected) > c.cfg.Run.MaxRejectedShare*float64(rows):
-		return fail(exitRejected, "%.1f %% of the rows were rejected, run.max_rejected_share allows %.1f %%",
-			100*float64(c.rejected)/float64(rows), 100*c.cfg.Run.MaxRejectedShare)
+	return nil
+}
+
+// tell keeps what is printed of rejects and passes them on.
+func (c *checked) tell(rejects ...ingest.Reject) error {
+	for _, r := range rejects {
+		c.words.add(r)
+		if len(c.first) < keptRejects {
+			c.first = append(c.first, r)
+		}
+		if err := c.reject(r); err != nil {
+			return err
+		}
 	}
-	return exitDone, nil
+	return nil
 }

@@ -10,6 +10,8 @@ import (
 // A check finds what a screening finds, to the byte, and ends with its code.
 func TestCheckAgreesWithScreen(t *testing.T) {
 	t.Setenv("WALLSIFT_RUN_TIER", "steady") // the question is not one of the tier
+	const wall = "500,brick_common,4c,moderate,none\n"
+	const walls = "building_id,home_id,wall_thickness_mm,stone_type,climate_zone,exposure,embedded_timber\nN,7," + wall + "S,7," + wall + "N,8," + wall + "N,8," + wall
 	for name, args := range map[string][]string{
 		"demo":              {demo},
 		"demo as Parquet":   {"../../testdata/demo.parquet"},
@@ -19,6 +21,8 @@ func TestCheckAgreesWithScreen(t *testing.T) {
 		"a column missing":  {write(t, "less.csv", "building_id,stone_type\nA,granite\n")},
 		"one file broken":   {write(t, "a.csv", header+good), write(t, "b.csv", "building_id,stone_type\nA,granite\n")},
 		"doubled ids":       {write(t, "c.csv", header+good+good)},
+		"walls of homes":    {write(t, "walls.csv", walls)},
+		"a home and a row":  {write(t, "home.csv", walls+"7,,500,brick_common,4c,moderate,none\n")},
 		"no such file":      {"nowhere.csv"},
 		"bad setting":       {demo, "--set", "run.sed=1"},
 	} {

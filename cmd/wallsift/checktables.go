@@ -1,7 +1,9 @@
 package main
 
 import (
+	"cmp"
 	"fmt"
+	"maps"
 	"slices"
 	"strconv"
 	"strings"
@@ -9,43 +11,6 @@ import (
 	"wallsift/ingest"
 	"wallsift/screen/report"
 )
-
-// fill counts which facts a building gives. A word "unknown" gives nothing.
-func (c *checked) fill(b *ingest.Building) {
-	for k := range ingest.NumCategories {
-		if b.Cat[k] != 0 {
-			c.filled[k.Name()]++
-		}
-	}
-	for k := range ingest.NumNumbers {
-		if x := b.Num[k]; x == x { // not NaN
-			c.filled[k.Name()]++
-		}
-	}
-	for k, name := range map[ingest.Text]string{ingest.HeatingFuel: "heating_fuel", ingest.LastSurvey: "last_survey", ingest.GroupKey: "group_key"} {
-		if b.Text[k] != "" {
-			c.filled[name]++
-		}
-	}
-	if b.Home != "" {
-		c.filled["home_id"]++
-	}
-	if b.Facings != 0 {
-		c.filled["exposed_facings"]++
-	}
-	for _, name := range []string{"building_id", "stone_type", "climate_zone"} {
-		c.filled[name]++
-	}
-}
-
-// note records from which headers of the file the known columns are read.
-func (c *checked) note(b *ingest.Batch) {
-	for name, h := range b.Headers() {
-		if !slices.Contains(c.headers[name], h) {
-			c.headers[name] = append(c.headers[name], h)
-		}
-	}
-}
 
 // tables shows what was found. The rejects are among them unless they go to a
 // file in dir.
@@ -70,11 +35,10 @@ func (c *checked) tables(dir string) []report.Table {
 func (c *checked) files() report.Table {
 	t := report.Table{Name: "files", Title: fmt.Sprintf("The inventory: %s can be screened", report.Counted(c.accepted, "row")), Columns: []string{"file", "good rows", "rejected rows"}}
 	for _, f := range c.src.Files() {
-		n := c.perFile[f]
-		t.Rows = append(t.Rows, []string{f, strconv.Itoa(n.accepted), strconv.Itoa(n.rejected)})
+		t.Rows = append(t.Rows, []string{f, strconv.Itoa(c.good[f]), strconv.Itoa(c.bad[f])})
 	}
-	if c.broken > 0 {
-		t.Note = broken(c.broken) + "; what is wrong is among the rejects."
+	if c.in.BrokenFiles > 0 {
+		t.Note = broken(c.in.BrokenFiles) + "; what is wrong is among the rejects."
 	}
 	return t
 }
@@ -85,7 +49,7 @@ func (c *checked) used() report.Table {
 		Note: "known at: good rows in which the fact is given; unknown counts as not given.",
 	}
 	for _, col := range ingest.Columns() {
-		if h := c.headers[col.Name]; len(h) > 0 {
+		if h := c.src.ReadFrom(col.Name); len(h) > 0 {
 			t.Rows = append(t.Rows, []string{col.Name, strings.Join(h, ", "), strconv.Itoa(c.filled[col.Name]), c.percent(c.filled[col.Name])})
 		}
 	}
@@ -110,13 +74,10 @@ func (c *checked) missing() report.Table {
 	for i := range columns {
 		col := &columns[i]
 		n := c.accepted - c.filled[col.Name]
-		if n == 0 {
+		if n <= 0 { // less where homes were refused at the end
 			continue
 		}
-		header := "no such column"
-		if h := c.headers[col.Name]; len(h) > 0 {
-			header = strings.Join(h, ", ")
-		}
+		header := cmp.Or(strings.Join(c.src.ReadFrom(col.Name), ", "), "no such column")
 		t.Rows = append(t.Rows, []string{col.Name, strconv.Itoa(n), c.percent(n), header, withoutColumn(c.cfg, col)})
 	}
 	switch {
@@ -153,4 +114,72 @@ func (c *checked) rejects() report.Table {
 		t.Note = fmt.Sprintf("These are the first %d; --top 0 prints up to %d, --out FOLDER writes all to %s.", len(list), keptRejects, report.RejectsCSV)
 	}
 	return t
+}
+
+// keptWords bounds the different values held for printing.
+const keptWords = 200
+
+// unread is one value of one column that could not be read, however often it
+// stands there.
+type unread struct{ field, header, value, reason string }
+
+type unreadCount struct {
+	rows int
+	line int64 // the first
+}
+
+// words counts the values that could not be read. It is what a mapping is
+// written from, so each value counts once however many rows hold it.
+type words struct {
+	counts map[unread]*unreadCount
+	more   bool
+}
+
+func (w *words) add(r ingest.Reject) {
+	if r.Field == "" {
+		return
+	}
+	key := unread{r.Field, r.Column, r.Value, r.Reason}
+	n := w.counts[key]
+	if n == nil {
+		if len(w.counts) == keptWords {
+			w.more = true
+			return
+		}
+		n = &unreadCount{line: r.Line}
+		w.counts[key] = n
+	}
+	n.rows++
+}
+
+// table lists the values by column, most frequent first.
+func (w *words) table() report.Table {
+	t := report.Table{
+		Name: "words", Title: "Values that could not be read, each once",
+		Columns: []string{"field", "your header", "value", "rows", "first line", "what is wrong"},
+		Note:    "A word that is right needs a line in input.aliases, such as {field: salts, from: \"a word of yours\", to: heavy}; see wallsift help mapping.",
+	}
+	for _, k := range w.sorted() {
+		if k.value == "" {
+			continue // a blank is not a word, though a mapping may give it a meaning
+		}
+		n := w.counts[k]
+		t.Rows = append(t.Rows, []string{k.field, k.header, k.value, strconv.Itoa(n.rows), strconv.FormatInt(n.line, 10), k.reason})
+	}
+	if w.more {
+		t.Note += fmt.Sprintf(" There are more than these %d: map them and check again.", keptWords)
+	}
+	return t
+}
+
+// sorted gives the values by column, most frequent first.
+func (w *words) sorted() []unread {
+	order := map[string]int{}
+	for i, c := range ingest.Columns() {
+		order[c.Name] = i
+	}
+	return slices.SortedFunc(maps.Keys(w.counts), func(a, b unread) int {
+		return cmp.Or(order[a.field]-order[b.field], w.counts[b].rows-w.counts[a].rows, cmp.Compare(w.counts[a].line, w.counts[b].line), cmp.Compare(a.value, b.value),
+			cmp.Compare(a.header, b.header), cmp.Compare(a.reason, b.reason))
+	})
 }

@@ -14,45 +14,36 @@ import (
 // complete teaches every command what its flags and arguments may be. The
 // command "completion", which prints the scripts for the shells, is cobra's.
 func complete(root *cobra.Command) {
-	for _, cmd := range root.Commands() {
-		flags := cmd.Flags()
-		if cmd.Name() == "template" { // its format is that of a file, not of a table
-			offer(cmd, "format", cobra.FixedCompletions(templateFormats, cobra.ShellCompDirectiveNoFileComp))
-			offer(cmd, "units", cobra.FixedCompletions(config.Units, cobra.ShellCompDirectiveNoFileComp))
+	words := func(list []string) cobra.CompletionFunc {
+		return cobra.FixedCompletions(list, cobra.ShellCompDirectiveNoFileComp)
+	}
+	endings := func(list ...string) cobra.CompletionFunc {
+		return cobra.FixedCompletions(list, cobra.ShellCompDirectiveFilterFileExt)
+	}
+	known := map[string]cobra.CompletionFunc{
+		"set": completeSetting, "strategy": completeStrategy, "log": words(logModes), "by": words(config.Orders),
+		"config": endings("yaml", "yml", "toml", "json"), "done": endings("csv"), "out": cobra.FixedCompletions(nil, cobra.ShellCompDirectiveFilterDirs),
+	}
+	for name, key := range settingFlags {
+		if list := config.Words(key); list != nil {
+			known[name] = words(list)
 		}
-		for name, key := range settingFlags {
-			if words := config.Words(key); words != nil && flags.Lookup(name) != nil {
-				offer(cmd, name, cobra.FixedCompletions(words, cobra.ShellCompDirectiveNoFileComp))
+	}
+	for _, cmd := range root.Commands() {
+		for name, f := range known {
+			if cmd.Name() == "template" && name == "format" { // that of a file, not of a table
+				f = words(templateFormats)
+			}
+			if cmd.Flags().Lookup(name) == nil {
+				continue
+			}
+			if err := cmd.RegisterFlagCompletionFunc(name, f); err != nil {
+				panic("wallsift: completion of --" + name + ": " + err.Error()) // a defect of the build
 			}
 		}
-		if flags.Lookup("set") != nil {
-			offer(cmd, "set", completeSetting)
-		}
-		if flags.Lookup("log") != nil {
-			offer(cmd, "log", cobra.FixedCompletions(logModes, cobra.ShellCompDirectiveNoFileComp))
-		}
-		if flags.Lookup("strategy") != nil {
-			offer(cmd, "strategy", completeStrategy)
-		}
-		if flags.Lookup("config") != nil {
-			offer(cmd, "config", cobra.FixedCompletions([]string{"yaml", "yml", "toml", "json"}, cobra.ShellCompDirectiveFilterFileExt))
-		}
-		if flags.Lookup("out") != nil {
-			offer(cmd, "out", cobra.FixedCompletions(nil, cobra.ShellCompDirectiveFilterDirs))
-		}
 		if strings.Contains(cmd.Use, "INVENTORY") {
-			cmd.ValidArgsFunction = cobra.FixedCompletions([]string{"csv", "tsv", "txt", "parquet"}, cobra.ShellCompDirectiveFilterFileExt)
+			cmd.ValidArgsFunction = endings("csv", "tsv", "txt", "parquet")
 		}
-	}
-}
-
-// offer registers a completion, unless the flag has one.
-func offer(cmd *cobra.Command, flag string, f cobra.CompletionFunc) {
-	if _, there := cmd.GetFlagCompletionFunc(flag); there {
-		return
-	}
-	if err := cmd.RegisterFlagCompletionFunc(flag, f); err != nil {
-		panic("wallsift: completion of --" + flag + ": " + err.Error()) // a flag that is not there: a defect of the build
 	}
 }
 

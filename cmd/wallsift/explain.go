@@ -12,6 +12,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"wallsift/ingest"
+	"wallsift/screen"
 	"wallsift/screen/report"
 )
 
@@ -73,41 +74,37 @@ func newExplain() *cobra.Command {
 // if there are any, and the rows with each of --against. A fact changes at every
 // wall of a home.
 func suppositions(src *ingest.Source, walls []ingest.Building, together, against []string) ([]report.Case, error) {
+	type change struct {
+		flag  string
+		facts []string
+	}
+	var changes []change
+	if len(together) > 0 {
+		changes = append(changes, change{"--set", together})
+	}
+	for _, fact := range against {
+		changes = append(changes, change{"--against", []string{fact}})
+	}
 	out := []report.Case{{Walls: walls}}
-	suppose := func(flag string, facts ...string) error {
-		c := report.Case{Walls: slices.Clone(walls)}
+	for _, c := range changes {
+		walls := slices.Clone(walls)
 		var said []string
-		for _, f := range facts {
-			name, value, ok := strings.Cut(f, "=")
-			if !ok {
-				return fmt.Errorf("%s %q: expected building.NAME=VALUE, such as building.a_w_kg_m2_s05=0.01", flag, f)
+		for _, f := range c.facts {
+			fact, known := strings.CutPrefix(f, factPrefix)
+			name, value, ok := strings.Cut(fact, "=")
+			if !known || !ok {
+				return nil, fmt.Errorf("%s %q: expected building.NAME=VALUE, such as building.a_w_kg_m2_s05=0.01", c.flag, f)
 			}
-			for i := range c.Walls {
-				b, err := src.Suppose(&c.Walls[i], name, value)
+			for i := range walls {
+				b, err := src.Suppose(&walls[i], name, value)
 				if err != nil {
-					return fmt.Errorf("%s: %w", flag, err)
+					return nil, fmt.Errorf("%s: %w", c.flag, err)
 				}
-				c.Walls[i] = *b
+				walls[i] = *b
 			}
 			said = append(said, strings.TrimSpace(name+" "+cmp.Or(strings.TrimSpace(value), "not given")))
 		}
-		c.Change = strings.Join(said, ", ")
-		out = append(out, c)
-		return nil
-	}
-	if len(together) > 0 {
-		if err := suppose("--set", together...); err != nil {
-			return nil, err
-		}
-	}
-	for _, kv := range against {
-		fact, ok := strings.CutPrefix(kv, factPrefix)
-		if !ok {
-			return nil, fmt.Errorf("--against %q: expected building.NAME=VALUE, such as building.a_w_kg_m2_s05=0.01", kv)
-		}
-		if err := suppose("--against", fact); err != nil {
-			return nil, err
-		}
+		out = append(out, report.Case{Walls: walls, Change: strings.Join(said, ", ")})
 	}
 	return out, nil
 }
@@ -116,9 +113,10 @@ func suppositions(src *ingest.Source, walls []ingest.Building, together, against
 // with how many of its walls were rejected.
 func find(cmd *cobra.Command, src *ingest.Source, id string) (walls []ingest.Building, lost int, err error) {
 	var refused []ingest.Reject
-	near, names := "", []string{}
+	var names []string
+	in := screen.NewIntake(src)
 	for {
-		batch, err := src.NextOrDone(cmd.Context())
+		batch, err := src.Next(cmd.Context())
 		if errors.Is(err, io.EOF) {
 			break
 		}
@@ -126,42 +124,44 @@ func find(cmd *cobra.Command, src *ingest.Source, id string) (walls []ingest.Bui
 			return nil, 0, err
 		}
 		buildings, rejects := batch.Decode()
+		counts, rejects := in.Take(buildings, rejects)
 		for i := range buildings {
 			switch b := &buildings[i]; {
+			case !counts[i]:
 			case b.Home == id:
 				walls = append(walls, *b)
 			case b.ID == id:
 				return []ingest.Building{*b}, 0, nil
-			}
-			if len(names) < 100000 {
-				names = append(names, buildings[i].ID)
+			case len(names) < 100000:
+				names = append(names, b.ID)
 			}
 		}
-		last := int64(-1)
 		for _, r := range rejects {
 			if r.Known == id || r.Whole {
 				refused = append(refused, r)
 			}
-			if r.Home == id && r.Line != last {
-				lost++
-			}
-			last = r.Line
 		}
 	}
-	if len(walls) > 0 {
+	for h := range in.Homes() {
+		if h.Home == id {
+			lost = h.Lost
+		}
+	}
+	rejected := slices.IndexFunc(refused, func(r ingest.Reject) bool { return r.Known == id })
+	near := ingest.Suggest(id, names)
+	switch {
+	case len(walls) > 0:
 		return walls, lost, nil
-	}
-	for _, r := range refused {
-		if r.Known == id {
-			return nil, 0, usage(fmt.Errorf("building %q was rejected: %s line %d, column %s %q: %s; %s", id, r.File, r.Line, r.Column, r.Value, r.Reason, r.Fix))
-		}
-	}
-	if near = ingest.Suggest(id, names); near != "" {
-		return nil, 0, usage(fmt.Errorf("no building %q in the inventory; did you mean %q?", id, near))
-	}
-	if len(refused) > 0 {
+	case rejected >= 0:
+		r := refused[rejected]
+		err = fmt.Errorf("building %q was rejected: %s line %d, column %s %q: %s; %s", id, r.File, r.Line, r.Column, r.Value, r.Reason, r.Fix)
+	case near != "":
+		err = fmt.Errorf("no building %q in the inventory; did you mean %q?", id, near)
+	case len(refused) > 0:
 		r := refused[0]
-		return nil, 0, usage(fmt.Errorf("no building %q could be read; %s: %s; %s", id, r.File, r.Reason, r.Fix))
+		err = fmt.Errorf("no building %q could be read; %s: %s; %s", id, r.File, r.Reason, r.Fix)
+	default:
+		err = fmt.Errorf("no building %q in the inventory", id)
 	}
-	return nil, 0, usage(fmt.Errorf("no building %q in the inventory", id))
+	return nil, 0, usage(err)
 }

@@ -159,3 +159,13 @@ func TestWhatIfIsRefused(t *testing.T) {
 		}
 	}
 }
+
+// Explain takes the rows that a screening takes: the second row of a wall is none.
+func TestExplainLeavesOutRepeatedWalls(t *testing.T) {
+	const wall = "500,brick_common,4c,moderate,none\n"
+	list := write(t, "walls.csv", "building_id,home_id,wall_thickness_mm,stone_type,climate_zone,exposure,embedded_timber\nN,8,"+wall+"S,8,"+wall+"N,8,"+wall)
+	s := call(t, t.Context(), "explain", list, "--building", "8", "--tier", "steady", "--format", "csv")
+	if n := strings.Count(s.out, "\nwalls,N,"); s.code != exitDone || n != 1 {
+		t.Errorf("exit code %d, wall N is shown %d times\n%s", s.code, n, s.out)
+	}
+}

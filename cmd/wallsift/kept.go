@@ -3,7 +3,6 @@ package main
 import (
 	"errors"
 	"fmt"
-	"io"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -17,74 +16,60 @@ const (
 	mostKeepDays = 36500 // a century; more is a slip
 )
 
-// storeFlags say where results are kept between runs, and for how long.
-type storeFlags struct {
+// kept is where results are kept between runs, and for how long.
+type kept struct {
 	dir  string
 	days int
-	set  func() bool // whether the days were given
+	set  func() bool  // whether the days were given
+	s    *store.Store // while it is open
 }
 
 // bindStore adds the flags --store and --store-days.
-func bindStore(cmd *cobra.Command) *storeFlags {
-	var f storeFlags
-	cmd.Flags().StringVar(&f.dir, "store", "", "`folder` that keeps the results of hourly runs, so that the next night only runs what changed")
-	cmd.Flags().IntVar(&f.days, "store-days", keepDays, "`days` that results no run asks for stay in the store, 0 for ever; tables do not depend on it")
-	f.set = func() bool { return cmd.Flags().Changed("store-days") }
-	return &f
+func bindStore(cmd *cobra.Command) *kept {
+	var k kept
+	cmd.Flags().StringVar(&k.dir, "store", "", "`folder` that keeps the results of hourly runs, so that the next night only runs what changed")
+	cmd.Flags().IntVar(&k.days, "store-days", keepDays, "`days` that results no run asks for stay in the store, 0 for ever; tables do not depend on it")
+	k.set = func() bool { return cmd.Flags().Changed("store-days") }
+	return &k
 }
 
-// kept is the store of a run, nil without one.
-type kept struct {
-	s     *store.Store
-	flags *storeFlags
-	told  bool
-}
-
-func openKept(f *storeFlags, e *screen.Engine) (*kept, error) {
-	if f.dir == "" {
-		if f.set() {
-			return nil, errors.New("--store-days is of no use without --store; name the folder that keeps results")
-		}
-		return nil, nil
+// open opens the store, if there is to be one.
+func (k *kept) open(e *screen.Engine) (err error) {
+	switch {
+	case k.dir == "" && k.set():
+		return errors.New("--store-days is of no use without --store; name the folder that keeps results")
+	case k.dir == "":
+		return nil
+	case k.days < 0 || k.days > mostKeepDays:
+		return fmt.Errorf("--store-days %d: 0 (for ever) to %d were expected", k.days, mostKeepDays)
 	}
-	if f.days < 0 || f.days > mostKeepDays {
-		return nil, fmt.Errorf("--store-days %d: 0 (for ever) to %d were expected", f.days, mostKeepDays)
+	if k.s, err = store.Open(k.dir, screen.KeeperMethod); err == nil {
+		e.Keep(k.s)
 	}
-	s, err := store.Open(f.dir, screen.KeeperMethod)
-	if err != nil {
-		return nil, err
-	}
-	e.Keep(s)
-	return &kept{s: s, flags: f}, nil
+	return err
 }
 
 // tell closes the store and says how it was used and what is wrong with it. It
 // speaks once. Nothing of it goes into the results: they are the same with any
 // store.
-func (k *kept) tell(w io.Writer, log *runLog) {
-	if k == nil || k.told {
+func (k *kept) tell(log *runLog) {
+	if k.s == nil {
 		return
 	}
-	k.told = true
-	err := k.s.Tidy(time.Duration(k.flags.days) * 24 * time.Hour)
+	err := k.s.Tidy(time.Duration(k.days) * 24 * time.Hour)
 	k.s.Close()
 	c, notes := k.s.Counters(), k.s.Notes()
+	k.s = nil
 	if err != nil {
 		notes = append(notes, err.Error())
 	}
-	log.store(k.flags.dir, c)
+	log.l.Info("store", "folder", k.dir, "found", c.Hits, "new", c.Written, "dropped", c.Dropped, "damaged", c.Damaged)
 	log.notes(notes)
-	if log.structured() {
-		return
-	}
-	for _, n := range notes {
-		fmt.Fprintln(w, "note:", n)
-	}
 	if c.Hits+c.Misses > 0 {
-		fmt.Fprintf(w, "store %s: %d results found, %d new", k.flags.dir, c.Hits, c.Written)
+		dropped := ""
 		if c.Dropped > 0 {
-			fmt.Fprintf(w, ", %d dropped that no run asked for in %d days", c.Dropped, k.flags.days)
+			dropped = fmt.Sprintf(", %d dropped that no run asked for in %d days", c.Dropped, k.days)
 		}
-		fmt.Fprintln(w)
+		log.say("store %s: %d results found, %d new%s\n", k.dir, c.Hits, c.Written, dropped)
 	}
 }

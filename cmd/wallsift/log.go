@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 	"log/slog"
@@ -14,8 +15,6 @@ import (
 
 	"wallsift/ingest"
 	"wallsift/screen"
-	"wallsift/screen/report"
-	"wallsift/screen/store"
 )
 
 // logModes are the kinds of structured log. Without one the standard error
@@ -27,11 +26,12 @@ func bindLog(cmd *cobra.Command) *string {
 	return cmd.Flags().String("log", "", "structured log on the standard error in place of text for people: text or json")
 }
 
-// runLog writes the stages of a run as structured lines. Without a mode it
-// writes nothing. It is for one goroutine.
+// runLog writes the stages of a run as structured lines, or without a mode what
+// people are told. It is for one goroutine.
 type runLog struct {
-	on       bool
+	on       bool // structured; text for people is left out
 	l        *slog.Logger
+	w        io.Writer
 	began    time.Time
 	lapsed   time.Time
 	byColumn map[string]int // problems found, by the column to blame
@@ -39,7 +39,7 @@ type runLog struct {
 
 func newRunLog(mode string, w io.Writer) (*runLog, error) {
 	now := time.Now()
-	r := &runLog{on: true, began: now, lapsed: now, byColumn: map[string]int{}}
+	r := &runLog{on: true, w: w, began: now, lapsed: now, byColumn: map[string]int{}}
 	switch mode {
 	case "":
 		r.on, r.l = false, slog.New(slog.DiscardHandler)
@@ -53,8 +53,12 @@ func newRunLog(mode string, w io.Writer) (*runLog, error) {
 	return r, nil
 }
 
-// structured says whether text for people is to be left out.
-func (r *runLog) structured() bool { return r.on }
+// say tells people something.
+func (r *runLog) say(format string, about ...any) {
+	if !r.on {
+		fmt.Fprintf(r.w, format, about...)
+	}
+}
 
 func (r *runLog) started(command string, inventories []string, out string) {
 	r.l.Info("started", "command", command, "version", version, "inventories", inventories, "out", out)
@@ -85,15 +89,6 @@ func (r *runLog) counting(add func(ingest.Reject) error) func(ingest.Reject) err
 	}
 }
 
-// counter counts rows on terminals; lines for machines are not mixed with it.
-func (r *runLog) counter(f *os.File, stage string) (count func(int), clear func()) {
-	show, clear := progress(f)
-	if r.on || show == nil {
-		return nil, func() {}
-	}
-	return func(n int) { show(screen.Progress{Stage: stage, Done: n}) }, clear
-}
-
 // lap closes a stage of the run and says how long it took.
 func (r *runLog) lap(stage string) {
 	now := time.Now()
@@ -102,30 +97,22 @@ func (r *runLog) lap(stage string) {
 }
 
 // rejects sums up what was left out.
-func (r *runLog) rejects(rows, brokenFiles int) {
-	if rows == 0 && brokenFiles == 0 {
+func (r *runLog) rejects(c screen.Counts) {
+	if c.Rejected == 0 && c.BrokenFiles == 0 {
 		return
 	}
 	var columns []any
 	for _, name := range slices.Sorted(maps.Keys(r.byColumn)) {
-		label := name
-		if label == "" {
-			label = "(row or file)"
-		}
-		columns = append(columns, slog.Int(label, r.byColumn[name]))
+		columns = append(columns, slog.Int(cmp.Or(name, "(row or file)"), r.byColumn[name]))
 	}
-	r.l.Warn("rejected", "rows", rows, "broken_files", brokenFiles, slog.Group("problems_by_column", columns...))
+	r.l.Warn("rejected", "rows", c.Rejected, "broken_files", c.BrokenFiles, slog.Group("problems_by_column", columns...))
 }
 
 func (r *runLog) notes(list []string) {
 	for _, n := range list {
 		r.l.Warn("note", "text", n)
+		r.say("note: %s\n", n)
 	}
-}
-
-// store says how the store of results was used.
-func (r *runLog) store(dir string, c store.Counters) {
-	r.l.Info("store", "folder", dir, "found", c.Hits, "new", c.Written, "dropped", c.Dropped, "damaged", c.Damaged)
 }
 
 // done is the last line of a command that did its work; more says what came out.
@@ -138,15 +125,6 @@ func (r *runLog) done(accepted, rejected, code int, more ...any) {
 // seconds is the time since the command began.
 func (r *runLog) seconds() float64 { return time.Since(r.began).Seconds() }
 
-// summary is what a screening adds to the last line.
-func summary(s *report.Summary) []any {
-	var best []any
-	for v := range screen.NumVerdicts {
-		best = append(best, slog.Int(strings.ReplaceAll(v.String(), " ", "_"), s.Best[v.String()]))
-	}
-	return []any{"walls", s.Walls, "unread_files", s.Unread, slog.Group("best_by_verdict", best...), "saved_kwh_a", s.SavedKWh, "saved_at_homes", s.SavedAt}
-}
-
 // complain is the last line of a command that failed, in the form that the
 // command's --log asks for.
 func complain(cmd *cobra.Command, w io.Writer, code int, text string) {
@@ -156,7 +134,7 @@ func complain(cmd *cobra.Command, w io.Writer, code int, text string) {
 			mode = f.Value.String()
 		}
 	}
-	if r, err := newRunLog(mode, w); err == nil && r.structured() {
+	if r, err := newRunLog(mode, w); err == nil && r.on {
 		what := "failed"
 		if code == exitRejected {
 			what = "done, not all of it"

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -41,7 +42,7 @@ func (c *checked) writeMapping(ctx context.Context, path string, opt ingest.Opti
 		}
 		read = newChecked(c.cfg, src)
 		read.reject = func(ingest.Reject) error { return nil }
-		if err := read.read(ctx, nil); err != nil {
+		if err := read.read(ctx, func(int) {}); err != nil {
 			return nil, err
 		}
 	}
@@ -122,14 +123,16 @@ func (m *mapping) columns(c *checked, proposals []ingest.Proposal) {
 	for _, p := range proposals {
 		col := help[p.Column]
 		filled[col.Name] = true
+		line := mapped{text: fmt.Sprintf("from: %q, to: %q", p.Header, cmp.Or(p.Column, "-"))}
 		switch {
 		case p.Column == "":
-			list = append(list, mapped{text: fmt.Sprintf(`from: %q, to: "-"`, p.Header), remark: "no suggestion; as it is, the column rides through untouched"})
+			line.remark = "no suggestion; as it is, the column rides through untouched"
 		case p.Doubt != "":
-			list = append(list, mapped{text: fmt.Sprintf("from: %q, to: %q", p.Header, p.Column), remark: "perhaps: " + p.Doubt})
+			line.remark = "perhaps: " + p.Doubt
 		default:
-			list = append(list, mapped{fmt.Sprintf("from: %q, to: %q", p.Header, p.Column), guessed + ": " + col.Help, true})
+			line.remark, line.live = guessed+": "+col.Help, true
 		}
+		list = append(list, line)
 	}
 	m.list("columns", list)
 	for _, h := range c.src.Headers() {
@@ -173,7 +176,7 @@ func (m *mapping) aliases(c *checked) {
 	if c.words.more {
 		m.line("    # and more than these %d words: map them first", keptWords)
 	}
-	if c.broken > 0 {
-		m.line("    # %s, and their words with them: fill the columns above and check again", broken(c.broken))
+	if c.in.BrokenFiles > 0 {
+		m.line("    # %s, and their words with them: fill the columns above and check again", broken(c.in.BrokenFiles))
 	}
 }

@@ -2,6 +2,7 @@ package main
 
 import (
 	"bufio"
+	"cmp"
 	"fmt"
 	"io"
 	"os"
@@ -66,10 +67,7 @@ func writeMetrics(path string, list []metric) error {
 		defer os.Remove(f.Name()) // gone where it was renamed
 		w := bufio.NewWriter(f)
 		printMetrics(w, list)
-		err = w.Flush()
-		if closed := f.Close(); err == nil {
-			err = closed
-		}
+		err = cmp.Or(w.Flush(), f.Close())
 		if err == nil {
 			err = os.Chmod(f.Name(), 0o644) // others collect it
 		}
@@ -87,15 +85,11 @@ func writeMetrics(path string, list []metric) error {
 // pages where the system says so (Linux), else what the runtime took from the
 // system, which never falls.
 func peakMemory() int64 {
-	status, err := os.ReadFile("/proc/self/status")
-	if err == nil {
-		for line := range strings.Lines(string(status)) {
-			if rest, ok := strings.CutPrefix(line, "VmHWM:"); ok {
-				if kB, err := strconv.ParseInt(strings.TrimSuffix(strings.TrimSpace(rest), " kB"), 10, 64); err == nil {
-					return 1024 * kB
-				}
-			}
-		}
+	status, _ := os.ReadFile("/proc/self/status")
+	_, rest, _ := strings.Cut(string(status), "VmHWM:")
+	var kB int64
+	if _, err := fmt.Sscan(rest, &kB); err == nil {
+		return 1024 * kB
 	}
 	var m runtime.MemStats
 	runtime.ReadMemStats(&m)

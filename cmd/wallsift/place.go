@@ -11,6 +11,25 @@ import (
 // swap exchanges two folders at once, where the system can; set by system.
 var swap func(a, b string) error
 
+// putIn has files written to a folder of their own and puts those that write names
+// in place together, so that a command that stops half-way leaves the last ones as
+// they were. gone are as place has them.
+func putIn(dir string, write func(work string) (names, gone []string, err error)) error {
+	if err := os.MkdirAll(dir, 0o755); err != nil {
+		return fmt.Errorf("making the output folder: %w; name another with --out", err)
+	}
+	work, tidy, err := unfinished(dir)
+	if err != nil {
+		return err
+	}
+	defer tidy()
+	names, gone, err := write(work)
+	if err != nil {
+		return err
+	}
+	return place(work, dir, names, gone)
+}
+
 // place puts finished files where they belong: all of them or none. from lies in
 // to's folder of unfinished results. gone are names of the last run's files that
 // must not stand beside new ones.
@@ -101,4 +120,47 @@ func placeEach(from, to string, names, gone []string) error {
 		}
 	}
 	return nil
+}
+
+const unfinishedPrefix = ".unfinished-"
+
+// errHeld says that another run holds a folder.
+var errHeld = errors.New("held by another run")
+
+// lock takes a folder for this process, until the file it returns is closed or the
+// process ends in whatever way. It fails with errHeld where another holds it. Set by system; where it is nil, what killed runs leave behind stays.
+var lock func(dir string) (*os.File, error)
+
+// unfinished makes a folder in dir for results that are on their way, and removes
+// those that killed runs left behind: nobody else does, and each may be as large as
+// the results. A folder is one of a run as long as the run holds its lock. done
+// removes the new one.
+func unfinished(dir string) (work string, done func(), err error) {
+	if old, err := filepath.Glob(filepath.Join(dir, unfinishedPrefix+"*")); err == nil && lock != nil {
+		for _, f := range old {
+			if held, err := lock(f); err == nil {
+				os.RemoveAll(f) // what cannot be removed stays
+				held.Close()
+			}
+		}
+	}
+	for {
+		if work, err = os.MkdirTemp(dir, unfinishedPrefix); err != nil {
+			return "", nil, fmt.Errorf("making a folder for unfinished results: %w; name another with --out", err)
+		}
+		var held *os.File
+		if lock != nil {
+			held, err = lock(work)
+		}
+		_, gone := os.Stat(work)
+		if gone != nil || errors.Is(err, errHeld) {
+			held.Close() // nil is none
+			continue     // another run took it for one left behind, in the moment before it was locked
+		}
+		// A disk without locks gives no lock to other runs either.
+		return work, func() {
+			os.RemoveAll(work)
+			held.Close()
+		}, nil
+	}
 }

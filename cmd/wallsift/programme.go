@@ -7,16 +7,9 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"wallsift/config"
 	"wallsift/screen/report"
 	"wallsift/screen/report/picks"
 )
-
-// programmeFlags are the settings that the command has flags for.
-var programmeFlags = map[string]string{
-	"budget": "programme.budget", "homes": "programme.homes", "target-kwh": "programme.target_kwh_a", "by": "programme.by",
-	"format": "output.format", "top": "output.top", "units": "output.units",
-}
 
 func newProgramme() *cobra.Command {
 	var s shared
@@ -66,7 +59,7 @@ func newProgramme() *cobra.Command {
 				return err
 			}
 			if out != "" {
-				if err := putProgramme(p, out); err != nil {
+				if err := putIn(out, func(work string) (names, gone []string, err error) { return picks.Files, nil, p.Write(work) }); err != nil {
 					return err
 				}
 			}
@@ -82,26 +75,10 @@ func newProgramme() *cobra.Command {
 	}
 	cmd.Flags().StringVar(&done, "done", "", "CSV `file` with a column building_id of homes that are decided or done, such as last year's programme.csv; they are left out and named")
 	cmd.Flags().StringVar(&out, "out", "", "`folder` for programme.csv, programme.xlsx and programme.html; without it none is written")
-	s.bind(cmd, programmeFlags)
+	s.bind(cmd, map[string]string{
+		"budget": "programme.budget", "homes": "programme.homes", "target-kwh": "programme.target_kwh_a", "by": "programme.by",
+		"format": "output.format", "top": "output.top", "units": "output.units",
+	})
 	cmd.ValidArgsFunction = cobra.FixedCompletions(nil, cobra.ShellCompDirectiveFilterDirs)
-	offer(cmd, "by", cobra.FixedCompletions(config.Orders, cobra.ShellCompDirectiveNoFileComp))
-	offer(cmd, "done", cobra.FixedCompletions([]string{"csv"}, cobra.ShellCompDirectiveFilterFileExt))
 	return cmd
-}
-
-// putProgramme writes the files to a folder of their own and puts them in place
-// together.
-func putProgramme(p *picks.Picks, dir string) error {
-	if err := os.MkdirAll(dir, 0o755); err != nil {
-		return fmt.Errorf("making the output folder: %w", err)
-	}
-	work, tidy, err := unfinished(dir)
-	if err != nil {
-		return err
-	}
-	defer tidy()
-	if err := p.Write(work); err != nil {
-		return err
-	}
-	return place(work, dir, picks.Files, nil)
 }

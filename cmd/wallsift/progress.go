@@ -13,9 +13,10 @@ import (
 )
 
 // progress returns a bar for terminals, with rate and time left where the total
-// is known, nil for anything else, and what wipes the bar away.
-func progress(f *os.File) (show func(screen.Progress), clear func()) {
-	if !term.IsTerminal(int(f.Fd())) {
+// is known, nil for anything else and where lines for machines must not be mixed
+// with it, and what wipes the bar away.
+func progress(f *os.File, machines bool) (show func(screen.Progress), clear func()) {
+	if machines || !term.IsTerminal(int(f.Fd())) {
 		return nil, func() {}
 	}
 	var bar *progressbar.ProgressBar
@@ -44,14 +45,9 @@ func progress(f *os.File) (show func(screen.Progress), clear func()) {
 // throttle is the least time between two states of the bar.
 const throttle = 100e6 // ns
 
-// countRows counts the rows of an inventory, so that the time left can be told;
-// 0 where it cannot be read twice.
+// countRows counts the rows of an inventory that can be read twice, so that the
+// time left can be told; 0 where they cannot be counted.
 func countRows(ctx context.Context, args []string, opt ingest.Options) int {
-	for _, a := range args {
-		if a == "-" {
-			return 0
-		}
-	}
 	src, err := ingest.Open(args, opt)
 	if err != nil {
 		return 0
@@ -67,6 +63,5 @@ func countRows(ctx context.Context, args []string, opt ingest.Options) int {
 			return 0
 		}
 		rows += b.Rows()
-		b.Release()
 	}
 }

@@ -16,7 +16,7 @@ import (
 type shared struct {
 	files []string
 	sets  []string
-	facts []string // of --set building.NAME=VALUE, where the command knows it, as NAME=VALUE
+	facts []string // of --set building.NAME=VALUE, where the command knows it
 	// direct flags that stand for a setting: flag name → key path
 	flags map[string]string
 }
@@ -64,7 +64,7 @@ func (s *shared) load(cmd *cobra.Command) (*config.Loaded, error) {
 			if cmd.Flags().Lookup("against") == nil {
 				return nil, usage(fmt.Errorf("--set %s: a fact of a building is no setting; change the column %s in the inventory, or try it on one building with wallsift explain", kv, name))
 			}
-			s.facts = append(s.facts, strings.TrimPrefix(kv, factPrefix))
+			s.facts = append(s.facts, kv)
 			continue
 		}
 		in.Flags[key] = value
@@ -91,9 +91,9 @@ func (s *shared) engine(cmd *cobra.Command) (*config.Loaded, *screen.Engine, err
 
 // terminalWidth returns the width of the standard output, 0 when it is not a
 // terminal.
-func terminalWidth() int {
-	if w, _, err := term.GetSize(int(os.Stdout.Fd())); err == nil {
-		return w
-	}
-	return 0
+func terminalWidth() int { return widthOf(os.Stdout) }
+
+func widthOf(f *os.File) int {
+	w, _, _ := term.GetSize(int(f.Fd())) // 0 with an error
+	return w
 }

@@ -5,13 +5,14 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"log/slog"
 	"os"
 	"slices"
+	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
 	"golang.org/x/sync/errgroup"
-	"golang.org/x/term"
 
 	"wallsift/config"
 	"wallsift/ingest"
@@ -31,7 +32,7 @@ func newScreen() *cobra.Command {
 	var s shared
 	var mode *string
 	var metricsFile string
-	var keep *storeFlags
+	var keep *kept
 	cmd := &cobra.Command{
 		Use:   "screen INVENTORY...",
 		Short: "Judge every building of an inventory under every strategy and rank them",
@@ -70,16 +71,15 @@ func needInventory(cmd *cobra.Command, args []string) error {
 }
 
 // screenInventory returns what came out, nil where the run failed before.
-func screenInventory(cmd *cobra.Command, s *shared, args []string, log *runLog, keep *storeFlags) (*report.Summary, error) {
+func screenInventory(cmd *cobra.Command, s *shared, args []string, log *runLog, keep *kept) (*report.Summary, error) {
 	l, e, err := s.engine(cmd)
 	if err != nil {
 		return nil, err
 	}
-	kept, err := openKept(keep, e)
-	if err != nil {
+	if err := keep.open(e); err != nil {
 		return nil, usage(err)
 	}
-	defer kept.tell(os.Stderr, log) // also of a run that fails
+	defer keep.tell(log) // also of a run that fails
 	dir := l.Config.Output.Dir
 	log.started("screen", args, dir)
 	src, err := ingest.Open(args, e.InputOptions())
@@ -87,72 +87,57 @@ func screenInventory(cmd *cobra.Command, s *shared, args []string, log *runLog, 
 		return nil, usage(err)
 	}
 	log.opened(src.Files())
-	if err := os.MkdirAll(dir, 0o755); err != nil {
-		return nil, fmt.Errorf("making the output folder: %w", err)
-	}
-	// Everything is written to a folder of its own and moved at the end, so that
-	// a run that stops half-way leaves the last results as they were.
-	work, tidy, err := unfinished(dir)
-	if err != nil {
-		return nil, err
-	}
-	defer tidy()
-	rejects, err := report.NewRejects(work)
-	if err != nil {
-		return nil, err
-	}
-	show, clear := progress(os.Stderr)
-	if log.structured() { // a bar is not mixed with lines for machines
-		show = nil
-	}
-	opt := screen.Options{Dir: work, Rejected: log.counting(rejects.Add), Progress: show}
-	if show != nil && src.Regular() {
-		opt.Rows = countRows(cmd.Context(), args, e.InputOptions())
-	}
-	if !log.structured() {
+	var run *screen.Run
+	var rejects *report.Rejects
+	var tables []report.Table
+	var notes []string
+	err = putIn(dir, func(work string) (names, gone []string, err error) {
+		if rejects, err = report.NewRejects(work); err != nil {
+			return nil, nil, err
+		}
+		show, clear := progress(os.Stderr, log.on)
+		opt := screen.Options{Dir: work, Rejected: log.counting(rejects.Add), Progress: show}
+		if show != nil && src.Regular() {
+			opt.Rows = countRows(cmd.Context(), args, e.InputOptions())
+		}
 		opt.Provisional = func(r *screen.Run) {
 			clear()
-			fmt.Fprintf(os.Stderr, "provisional, by monthly balances: %s, of them %d with a strategy that is suited or suited after repairs; the hourly runs follow and decide\n",
+			log.say("provisional, by monthly balances: %s, of them %d with a strategy that is suited or suited after repairs; the hourly runs follow and decide\n",
 				report.Counted(r.Counts.Accepted, "building"), r.BestBy[screen.Suited]+r.BestBy[screen.SuitedAfterRepairs])
 		}
-	}
-	run, err := e.Run(cmd.Context(), src, opt)
-	clear()
+		run, err = e.Run(cmd.Context(), src, opt)
+		clear()
+		if err != nil {
+			return nil, nil, err
+		}
+		defer run.Close()
+		notes = slices.Concat(l.Notes.Texts(), src.Notes(), report.OwnColumns(&l.Config.Output, src.Names()), e.Notes(), report.LeftOut(&l.Config.Output, run.Counts.Accepted))
+		log.lap("read and judged")
+		if err := rejects.Close(); err != nil {
+			return nil, nil, err
+		}
+		if run.Counts.Accepted == 0 { // an empty ranking would only hide the last good one
+			return []string{report.RejectsCSV}, nil, nil
+		}
+		manifest, err := report.NewManifest(version, l, e, run, notes)
+		if err != nil {
+			return nil, nil, err
+		}
+		tables, err = writeResults(cmd.Context(), work, e, run, &l.Config, manifest)
+		notes = manifest.Notes
+		return append([]string{report.RejectsCSV, report.ManifestJSON}, manifest.Files...), config.ResultFiles, err
+	})
 	if err != nil {
 		return nil, err
 	}
-	defer run.Close()
-	notes := slices.Concat(l.Notes.Texts(), src.Notes(), report.OwnColumns(&l.Config.Output, src.Names()), e.Notes(), report.LeftOut(&l.Config.Output, run.Counts.Accepted))
-	log.lap("read and judged")
-	if err := rejects.Close(); err != nil {
-		return nil, err
-	}
-	if run.Counts.Accepted == 0 {
-		// An empty ranking would only hide the last good one.
-		if err := place(work, dir, []string{report.RejectsCSV}, nil); err != nil {
+	if len(tables) > 0 {
+		if err := report.Print(os.Stdout, tables, l.Config.Output.Format, terminalWidth()); err != nil {
 			return nil, err
 		}
-		kept.tell(os.Stderr, log)
-		return conclude(&l.Config, run, rejects, notes, log)
+		log.lap("written")
 	}
-	manifest, err := report.NewManifest(version, l, e, run, notes)
-	if err != nil {
-		return nil, err
-	}
-	tables, err := writeResults(cmd.Context(), work, e, run, &l.Config, manifest)
-	if err != nil {
-		return nil, err
-	}
-	names := append([]string{report.RejectsCSV, report.ManifestJSON}, manifest.Files...)
-	if err := place(work, dir, names, config.ResultFiles); err != nil {
-		return nil, err
-	}
-	if err := report.Print(os.Stdout, tables, l.Config.Output.Format, terminalWidth()); err != nil {
-		return nil, err
-	}
-	log.lap("written")
-	kept.tell(os.Stderr, log)
-	return conclude(&l.Config, run, rejects, manifest.Notes, log)
+	keep.tell(log)
+	return conclude(&l.Config, run, rejects, notes, log)
 }
 
 // writeResults writes the files that are asked for and run.json to a folder, those
@@ -220,22 +205,25 @@ func writeResults(ctx context.Context, dir string, e *screen.Engine, run *screen
 // conclude says how a run ended, to people or to the log, and gives its exit
 // code.
 func conclude(cfg *config.Config, run *screen.Run, rejects *report.Rejects, notes []string, log *runLog) (*report.Summary, error) {
-	log.rejects(run.Counts.Rejected, run.Counts.BrokenFiles)
+	log.rejects(run.Counts)
 	log.notes(notes)
-	if !log.structured() {
-		tell(os.Stderr, cfg, run, rejects, notes)
+	if !log.on {
+		tell(os.Stderr, cfg, run, rejects)
 	}
-	err, sum := outcome(run, cfg), report.Summarise(run)
-	log.done(sum.Homes, sum.Rejected, exitCode(err), summary(&sum)...)
+	where := fmt.Sprintf("see %s in %s", report.RejectsCSV, cfg.Output.Dir)
+	err, sum := outcome(run.Counts, cfg.Run.MaxRejectedShare, where, ", or allow more"), report.Summarise(run)
+	var best []any
+	for v := range screen.NumVerdicts {
+		best = append(best, slog.Int(strings.ReplaceAll(v.String(), " ", "_"), sum.Best[v.String()]))
+	}
+	log.done(sum.Homes, sum.Rejected, exitCode(err), "walls", sum.Walls, "unread_files", sum.Unread,
+		slog.Group("best_by_verdict", best...), "saved_kwh_a", sum.SavedKWh, "saved_at_homes", sum.SavedAt)
 	return &sum, err
 }
 
 // tell closes a run on the standard error: what was left out, where the files
 // are, and the cautions.
-func tell(w io.Writer, cfg *config.Config, run *screen.Run, rejects *report.Rejects, notes []string) {
-	for _, n := range notes {
-		fmt.Fprintln(w, "note:", n)
-	}
+func tell(w io.Writer, cfg *config.Config, run *screen.Run, rejects *report.Rejects) {
 	const shown = 5
 	for i, r := range rejects.First {
 		if i == shown {
@@ -264,25 +252,21 @@ func tell(w io.Writer, cfg *config.Config, run *screen.Run, rejects *report.Reje
 		fmt.Fprintf(w, ", %s not read to their end", report.Counted(n, "file"))
 	}
 	fmt.Fprintf(w, "; results are in %s\n", cfg.Output.Dir)
-	width := 0
-	if tw, _, err := term.GetSize(int(os.Stderr.Fd())); err == nil {
-		width = tw
-	}
+	width := widthOf(os.Stderr)
 	fmt.Fprintf(w, "%s\n%s\n", report.Wrap(report.Caution, width), report.Wrap(report.TierCaution(cfg.Run.Tier), width))
 }
 
-// outcome turns counts into an exit code.
-func outcome(run *screen.Run, cfg *config.Config) error {
-	c := run.Counts
-	if c.Accepted == 0 {
-		return coded{exitFailed, fmt.Errorf("no building could be screened; see %s in %s", report.RejectsCSV, cfg.Output.Dir)}
-	}
+// outcome turns counts into the error that gives the exit code. where says where
+// is listed what was left out, allow what else can be done.
+func outcome(c screen.Counts, allowed float64, where, allow string) error {
 	share := float64(c.Rejected) / float64(c.Rejected+c.Rows)
 	switch {
+	case c.Accepted == 0:
+		return coded{exitFailed, fmt.Errorf("no building could be screened; %s", where)}
 	case c.BrokenFiles > 0:
-		return coded{exitRejected, fmt.Errorf("%s could not be read to their end; see %s in %s", report.Counted(c.BrokenFiles, "file"), report.RejectsCSV, cfg.Output.Dir)}
-	case share > cfg.Run.MaxRejectedShare:
-		return coded{exitRejected, fmt.Errorf("%.1f %% of the rows were rejected, run.max_rejected_share allows %.1f %%; see %s in %s, or allow more", 100*share, 100*cfg.Run.MaxRejectedShare, report.RejectsCSV, cfg.Output.Dir)}
+		return coded{exitRejected, fmt.Errorf("%s; %s", broken(c.BrokenFiles), where)}
+	case share > allowed:
+		return coded{exitRejected, fmt.Errorf("%.1f %% of the rows were rejected, run.max_rejected_share allows %.1f %%; %s%s", 100*share, 100*allowed, where, allow)}
 	}
 	return nil
 }

@@ -1,17 +1,28 @@
 package main
 
 import (
+	"bytes"
+	"cmp"
+	"encoding/csv"
 	"errors"
 	"fmt"
 	"io/fs"
 	"os"
 	"path/filepath"
 	"slices"
+	"strconv"
 	"strings"
 
+	"github.com/apache/arrow/go/v17/arrow"
+	"github.com/apache/arrow/go/v17/arrow/array"
+	"github.com/apache/arrow/go/v17/arrow/memory"
+	"github.com/apache/arrow/go/v17/parquet"
+	"github.com/apache/arrow/go/v17/parquet/compress"
+	"github.com/apache/arrow/go/v17/parquet/pqarrow"
 	"github.com/spf13/cobra"
 
 	"wallsift/config"
+	"wallsift/ingest"
 )
 
 // templateFormats are the kinds of file a template can be.
@@ -45,30 +56,28 @@ func writeTemplate(args []string, format, units string) error {
 	if len(args) == 1 && args[0] != "-" {
 		path = args[0]
 	}
-	ext := strings.ToLower(filepath.Ext(path))
-	switch {
-	case format == "" && ext == ".parquet":
-		format = "parquet"
-	case format == "":
+	isParquet := strings.EqualFold(filepath.Ext(path), ".parquet")
+	if format == "" {
 		format = "csv"
+		if isParquet {
+			format = "parquet"
+		}
 	}
 	switch {
 	case !slices.Contains(templateFormats, format):
 		return usage(fmt.Errorf("--format %q: expected one of %s", format, strings.Join(templateFormats, ", ")))
 	case path == "" && format == "parquet":
 		return usage(errors.New("a Parquet file does not go to the standard output; name it, as in: wallsift template homes.parquet"))
-	case format == "parquet" && ext != ".parquet", format == "csv" && ext == ".parquet":
+	case isParquet != (format == "parquet"):
 		return usage(fmt.Errorf("%s does not end as a %s file does; rename it, or give --format to match", path, format))
 	}
-	var body []byte
-	var err error
-	if format == "parquet" {
-		body, err = templateParquet(units)
-	} else {
-		body, err = templateCSV(units)
+	form := templateCSV
+	if isParquet {
+		form = templateParquet
 	}
+	body, err := form(units)
 	if err != nil {
-		return err
+		return fmt.Errorf("forming the template: %w", err)
 	}
 	if path == "" {
 		_, err := os.Stdout.Write(body)
@@ -102,12 +111,89 @@ func writeNew(path string, body []byte) error {
 		return fmt.Errorf("making the template: %w; check the folder's permissions", err)
 	}
 	_, err = f.Write(body)
-	if cerr := f.Close(); err == nil {
-		err = cerr
-	}
-	if err != nil {
+	if err = cmp.Or(err, f.Close()); err != nil {
 		os.Remove(path)
 		return fmt.Errorf("writing the template: %w; check that the disk has room", err)
 	}
 	return nil
+}
+
+// templateRows are two homes on the invented island of Hexmark: one about which
+// all is known, and one as most lists have it. Numbers are in SI.
+var templateRows = []map[string]string{
+	{
+		"building_id": "EXAMPLE-1", "wall_thickness": "0.600", "stone_type": "granite_rubble", "climate_zone": "oceanic_wet",
+		"exposure": "severe", "embedded_timber": "joist_ends", "protected_facade": "no", "outer_finish": "lime_render",
+		"mortar": "lime", "joint_condition": "weathered", "inner_finish": "lime_plaster", "inner_condition": "sound",
+		"rainwater_goods": "worn", "ground_moisture": "damp", "salts": "none", "drain_outlet": "yes", "humidity_class": "3",
+		"orientation": "225", "height": "6", "storeys": "2", "wall_area": "90", "floor_area": "85", "latitude": "49.534",
+		"longitude": "-29.605", "elevation": "12", "a_w": "0.02", "heating_fuel": "gas", "last_survey": "2024-05-30", "group_key": "Netloft",
+		"home_id": "EXAMPLE", "timber_state": "sound", "inner_damp": "none", "exposed_facings": "SW/NE", "built_year": "1874",
+	},
+	{
+		"building_id": "EXAMPLE-2", "wall_thickness": "0.340", "stone_type": "brick_common", "climate_zone": "4c",
+		"exposure": "moderate", "embedded_timber": "unknown", "protected_facade": "unknown", "outer_finish": "bare",
+		"rainwater_goods": "unknown", "storeys": "2", "floor_area": "70", "heating_fuel": "oil", "group_key": "Weirside",
+	},
+}
+
+// templateRecords is the template in the given units, its header first.
+func templateRecords(units string) [][]string {
+	records := make([][]string, 1+len(templateRows))
+	for _, c := range ingest.Columns() {
+		h, factor := headerIn(&c, units)
+		records[0] = append(records[0], h)
+		for k, row := range templateRows {
+			cell := row[c.Name]
+			if x, err := strconv.ParseFloat(cell, 64); err == nil && factor > 0 {
+				cell = strconv.FormatFloat(x/factor, 'g', 4, 64)
+			}
+			records[k+1] = append(records[k+1], cell)
+		}
+	}
+	return records
+}
+
+func templateCSV(units string) ([]byte, error) {
+	var b bytes.Buffer
+	err := csv.NewWriter(&b).WriteAll(templateRecords(units))
+	return b.Bytes(), err
+}
+
+// templateParquet is the template with types: numbers are float64, dates date32,
+// all else text; blank is null.
+func templateParquet(units string) ([]byte, error) {
+	records := templateRecords(units)
+	var fields []arrow.Field
+	for i, c := range ingest.Columns() {
+		field := arrow.Field{Name: records[0][i], Type: arrow.BinaryTypes.String, Nullable: !c.Required}
+		switch c.Kind {
+		case ingest.KindNumber:
+			field.Type = arrow.PrimitiveTypes.Float64
+		case ingest.KindDate:
+			field.Type = arrow.FixedWidthTypes.Date32
+		}
+		fields = append(fields, field)
+	}
+	schema := arrow.NewSchema(fields, nil)
+	builder := array.NewRecordBuilder(memory.DefaultAllocator, schema)
+	defer builder.Release()
+	for _, record := range records[1:] {
+		for i, cell := range record {
+			if cell == "" {
+				builder.Field(i).AppendNull()
+			} else if err := builder.Field(i).AppendValueFromString(cell); err != nil {
+				return nil, fmt.Errorf("column %s: %w", fields[i].Name, err)
+			}
+		}
+	}
+	rec := builder.NewRecord()
+	defer rec.Release()
+	var b bytes.Buffer
+	props := parquet.NewWriterProperties(parquet.WithCompression(compress.Codecs.Snappy), parquet.WithCreatedBy("wallsift"))
+	w, err := pqarrow.NewFileWriter(schema, &b, props, pqarrow.DefaultWriterProps())
+	if err == nil {
+		err = cmp.Or(w.Write(rec), w.Close())
+	}
+	return b.Bytes(), err
 }

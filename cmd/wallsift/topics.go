@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"embed"
 	"fmt"
 	"strings"
@@ -36,7 +37,7 @@ func newTopics() []*cobra.Command {
 	for _, t := range topics {
 		cmd := &cobra.Command{Use: t.name, Short: t.short}
 		cmd.SetHelpFunc(func(cmd *cobra.Command, _ []string) {
-			text, err := topicText(t.name, helpWidth())
+			text, err := topicText(t.name, min(cmp.Or(terminalWidth(), 80), 100))
 			if err != nil {
 				cmd.PrintErrln("wallsift:", err)
 				return
@@ -93,14 +94,6 @@ func helpNames(root *cobra.Command, described bool) []string {
 	return out
 }
 
-// helpWidth is the width of help texts: no wider than reads well.
-func helpWidth() int {
-	if w := terminalWidth(); w > 0 {
-		return min(w, 100)
-	}
-	return 80
-}
-
 // builtIn is the configuration without any file, variable or flag.
 var builtIn = sync.OnceValues(func() (*config.Loaded, error) { return config.Load(config.Inputs{}) })
 
@@ -114,15 +107,15 @@ func topicText(name string, width int) (string, error) {
 		return "", err
 	}
 	cfg := &l.Config
-	return plainText(string(b), map[string]func() string{
-		"columns":    func() string { return columnsText(cfg, width) },
-		"strategies": func() string { return strategiesText(cfg, width) },
-		"indicators": func() string { return indicatorsText(width) },
-		"rank":       func() string { return report.Wrap(screen.RankingRule, width) },
-		"ready":      func() string { return report.Wrap(report.ReadyRule, width) },
-		"caution":    func() string { return report.Wrap(report.Caution+" "+report.TierCaution(cfg.Run.Tier), width) },
-		"tiers":      func() string { return config.Describe("run.tier") },
-		"formats":    func() string { return strings.Join(config.Formats, ", ") },
+	return plainText(string(b), map[string]string{
+		"columns":    columnsText(cfg, width),
+		"strategies": strategiesText(cfg, width),
+		"indicators": indicatorsText(width),
+		"rank":       report.Wrap(screen.RankingRule, width),
+		"ready":      report.Wrap(report.ReadyRule, width),
+		"caution":    report.Wrap(report.Caution+" "+report.TierCaution(cfg.Run.Tier), width),
+		"tiers":      config.Describe("run.tier"),
+		"formats":    strings.Join(config.Formats, ", "),
 	}, width), nil
 }
 
@@ -191,4 +184,43 @@ func indicatorsText(width int) string {
 		entry(&b, width, i.Name+": "+i.Label, lines...)
 	}
 	return b.String()
+}
+
+// plainText sets the Markdown of a help topic for the terminal. It knows what
+// the topics use: headings, paragraphs of one line, items, blocks indented by
+// four, code in backticks, and a line {{name}} that stands for generated text.
+// An unknown name is left as it stands.
+func plainText(markdown string, generated map[string]string, width int) string {
+	var b strings.Builder
+	for line := range strings.Lines(markdown) {
+		line = strings.TrimRight(line, "\n")
+		block := generated[strings.TrimSuffix(strings.TrimPrefix(line, "{{"), "}}")]
+		switch {
+		case strings.HasPrefix(line, "{{") && block != "":
+			line = strings.TrimRight(block, "\n")
+		case strings.HasPrefix(line, "    "):
+		case strings.HasPrefix(line, "#"):
+			line = strings.ToUpper(strings.TrimLeft(line, "# "))
+		case strings.HasPrefix(line, "- "):
+			line = "- " + hang(inline(line[2:], generated), "  ", width)
+		default:
+			line = report.Wrap(inline(line, generated), width)
+		}
+		b.WriteString(line)
+		b.WriteByte('\n')
+	}
+	return b.String()
+}
+
+// inline takes the marks out of a line and puts generated words in.
+func inline(s string, generated map[string]string) string {
+	for name, text := range generated {
+		s = strings.ReplaceAll(s, "{{"+name+"}}", text)
+	}
+	return strings.ReplaceAll(s, "`", "")
+}
+
+// hang wraps text and indents every line but the first.
+func hang(s, indent string, width int) string {
+	return strings.ReplaceAll(report.Wrap(s, width-len(indent)), "\n", "\n"+indent)
 }

@@ -118,7 +118,8 @@ func (f *folder) name(names ...string) string {
 // not in both.
 func factColumns(a, b *folder) (names, hidden []string) {
 	for _, c := range ingest.Columns() {
-		if c.Name == buildingColumn || !c.Required && (c.Kind == ingest.KindText || c.Kind == ingest.KindDate) {
+		switch c.Kind {
+		case ingest.KindID, ingest.KindHome, ingest.KindText, ingest.KindDate:
 			continue
 		}
 		all := append(c.Headers(), c.Name)

@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"strconv"
 	"strings"
 	"unicode/utf8"
 
@@ -250,4 +251,23 @@ func Wrap(s string, width int) string {
 		used += n
 	}
 	return b.String()
+}
+
+// Object is a JSON object of names and values that keeps their order.
+type Object [][2]any
+
+// MarshalJSON implements json.Marshaler.
+func (o Object) MarshalJSON() ([]byte, error) {
+	out := []byte{'{'}
+	for i, member := range o {
+		if i > 0 {
+			out = append(out, ',')
+		}
+		value, err := json.Marshal(member[1])
+		if err != nil {
+			return nil, fmt.Errorf("%s: %w", member[0], err)
+		}
+		out = append(append(strconv.AppendQuote(out, member[0].(string)), ':'), value...) // names are plain words
+	}
+	return append(out, '}'), nil
 }

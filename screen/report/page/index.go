@@ -1,7 +1,7 @@
 package page
 
 import (
-	"math"
+	"slices"
 	"strings"
 
 	"wallsift/ingest"
@@ -20,27 +20,19 @@ func (w *writer) element(attr string, f func() error) error {
 	return err
 }
 
-// blocks writes all rows in order of place, size to an element.
-func (w *writer) blocks(class string, size int, row func(l *line, place int, building uint32, row *screen.Row)) error {
-	var l line
-	for from := 0; from < len(w.in.Shown); from += size {
-		places := w.in.Shown[from:min(from+size, len(w.in.Shown))]
+// blocks writes all rows in order of place as JSON, size to an element.
+func (w *writer) blocks(class string, size int, cells func(place int, building uint32, row *screen.Row) []any) error {
+	for places := range slices.Chunk(w.in.Shown, size) {
 		part := make([]uint32, len(places))
 		for i, place := range places {
 			part[i] = w.in.Run.Ranks.Overall[place]
 		}
 		err := w.element(`class="`+class+`"`, func() error {
-			w.out.WriteByte('[')
-			at := 0
+			before, at := "[", 0
 			err := w.each(part, func(i uint32, r *screen.Row) error {
-				l.reset()
-				row(&l, places[at], i, r)
-				if at > 0 {
-					w.out.WriteString(",\n")
-				}
-				at++
-				_, err := w.out.Write(l.b)
-				return err
+				w.out.WriteString(before)
+				before, at = ",\n", at+1
+				return w.json(cells(places[at-1], i, r))
 			})
 			w.out.WriteByte(']')
 			return err
@@ -62,60 +54,33 @@ func (w *writer) blocks(class string, size int, row func(l *line, place int, bui
 // guess and both ends in per mille and its words; then readiness, rank, and
 // latitude and longitude in degrees × 10⁵ where they are known.
 func (w *writer) index() error {
-	by := make([]*screen.Judgement, len(w.strategies))
-	return w.blocks("index", indexRows, func(l *line, place int, building uint32, row *screen.Row) {
-		b := &row.Building
-		clear(by)
-		for k := range row.Judgements {
-			by[row.Judgements[k].Strategy] = &row.Judgements[k]
-		}
-		l.open()
-		l.text(b.ID)
-		l.text(b.Text[ingest.GroupKey])
-		l.int(w.stoneIndex[b.Stone])
-		l.int(w.zoneIndex[b.Zone])
-		l.text(strings.Join(b.Extra, extraGap))
-		l.int(int(row.Judgements[0].Strategy))
-		l.chance(float64(row.Survey.Wrong))
-		l.int(w.need(&row.Survey))
-		l.open()
+	return w.blocks("index", indexRows, func(place int, building uint32, row *screen.Row) []any {
+		b, facts, strategies := &row.Building, []any{}, []any{}
 		for _, f := range row.Survey.Facts {
 			if f.Field >= 0 && row.Survey.Wrong >= 0 {
-				l.int(int(f.Field))
-				l.scaled(float64(f.Clears), 1000)
-				l.scaled(float64(f.Gain), 1000)
+				facts = append(facts, f.Field, scaled(float64(f.Clears), 1000), scaled(float64(f.Gain), 1000))
 			}
 		}
-		l.shut()
-		l.open()
-		for s, j := range by {
-			if j == nil { // the walls of the home do not do better apart
-				j = &screen.Judgement{Strategy: uint8(s), Verdict: screen.NotSuited, Chance: -1}
-				l.int(marked(j) | notHere)
-			} else {
-				l.int(marked(j))
+		for s := range w.strategies {
+			j, bits := row.Under(uint8(s)), 0
+			if j.Strategy != uint8(s) { // the walls of the home do not do better apart
+				j, bits = &screen.Judgement{Verdict: screen.NotSuited, Chance: -1}, notHere
 			}
-			l.int(w.in.Run.Ranks.In(uint8(s), building))
-			l.scaled(w.units.Heat.Of(j.Saved), 10)
-			l.scaled(j.High, 100)
-			for _, x := range []float64{j.Chance, j.ChanceLow, j.ChanceHigh} {
-				if j.Chance < 0 {
-					x = j.Chance
-				}
-				l.chance(x)
+			low, high := perMille(j.ChanceLow), perMille(j.ChanceHigh)
+			if j.Chance < 0 {
+				low, high = nil, nil
 			}
-			l.int(w.pool.word(report.Chance(j)))
+			strategies = append(strategies, marked(j)|bits, w.in.Run.Ranks.In(uint8(s), building), scaled(w.units.Heat.Of(j.Saved), 10), scaled(j.High, 100),
+				perMille(j.Chance), low, high, w.pool.words.place(report.Chance(j)))
 		}
-		l.shut()
-		l.int(int(report.Ready(w.in.Engine, row)))
-		l.int(place + 1)
+		out := []any{
+			b.ID, b.Text[ingest.GroupKey], w.stoneIndex[b.Stone], w.zoneIndex[b.Zone], strings.Join(b.Extra, extraGap), row.Judgements[0].Strategy,
+			perMille(float64(row.Survey.Wrong)), w.need(&row.Survey), facts, strategies, report.Ready(w.in.Engine, row), place + 1,
+		}
 		if lon, lat := b.Num[ingest.Longitude], b.Num[ingest.Latitude]; geoparquet.Known(lon, lat) {
-			l.scaled(lat, 1e5) // to a metre
-			l.scaled(lon, 1e5)
-		} else {
-			l.scaled(math.NaN(), 1)
+			return append(out, scaled(lat, 1e5), scaled(lon, 1e5)) // to a metre
 		}
-		l.shut()
+		return append(out, nil)
 	})
 }
 
@@ -124,12 +89,7 @@ var needs = []string{report.RecordsOnly, report.RecordsFirst, report.GoThere}
 
 func (w *writer) need(s *screen.Survey) int {
 	if s.Facts[0].Field >= 0 {
-		word := report.VisitNeeded(w.in.Engine, s)
-		for i := range needs {
-			if needs[i] == word {
-				return i
-			}
-		}
+		return slices.Index(needs, report.VisitNeeded(w.in.Engine, s))
 	}
 	return -1
 }

@@ -38,7 +38,7 @@ type writer struct {
 	strategies            []config.Strategy
 	stones, zones         []string // labels
 	stoneIndex, zoneIndex map[string]int
-	pool                  *pool
+	pool                  pool
 	units                 *report.Units
 }
 
@@ -61,7 +61,7 @@ func write(dir string, in Input, rows report.Each) (err error) {
 			os.Remove(path)
 		}
 	}()
-	w := &writer{in: in, each: rows, out: bufio.NewWriterSize(f, 1<<18), strategies: in.Run.Choices(), pool: &pool{}, units: report.UnitsOf(in.Engine)}
+	w := &writer{in: in, each: rows, out: bufio.NewWriterSize(f, 1<<18), strategies: in.Run.Choices(), units: report.UnitsOf(in.Engine)}
 	opt := in.Engine.InputOptions()
 	w.stones, w.stoneIndex = labels(opt.Stones, false)
 	w.zones, w.zoneIndex = labels(opt.Zones, true)

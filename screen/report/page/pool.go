@@ -1,6 +1,7 @@
 package page
 
 import (
+	"encoding/json"
 	"math"
 
 	"wallsift/model/wall"
@@ -8,80 +9,83 @@ import (
 	"wallsift/screen/report"
 )
 
-// shelf holds texts that many judgements share, so that a row names one by its
-// place. It grows with the variety of an inventory, not with its length.
-type shelf struct {
-	all []string
-	at  map[string]int
+// shelf holds what many judgements share, so that a row names one by its place. It
+// grows with the variety of an inventory, not with its length.
+type shelf[T comparable] struct {
+	all []T
+	at  map[T]int
 }
 
-// place finds a text, which is added when it is new.
-func (s *shelf) place(text string) int {
-	i, ok := s.at[text]
+// place finds a thing, which is added when it is new.
+func (s *shelf[T]) place(x T) int {
+	i, ok := s.at[x]
 	if !ok {
 		if s.at == nil {
-			s.at = map[string]int{}
+			s.at = map[T]int{}
 		}
 		i = len(s.all)
-		s.at[text] = i
-		s.all = append(s.all, text)
+		s.at[x] = i
+		s.all = append(s.all, x)
 	}
 	return i
 }
 
-// pool holds what judgements share. All but words and materials are JSON.
-type pool struct {
-	words, lines, lists, stacks, kinds shelf
-	materials                          []material
+// numbers is a list of numbers as JSON.
+type numbers string
+
+func numbersOf(list []int) numbers {
+	b, err := json.Marshal(list)
+	if err != nil { // numbers always encode
+		panic(err)
+	}
+	return numbers(b)
 }
 
+// MarshalJSON implements json.Marshaler.
+func (n numbers) MarshalJSON() ([]byte, error) { return []byte(n), nil }
+
+// workLine is one of a work list: its action, and the places of its texts.
+type workLine [7]int
+
 type material struct {
+	id    string
 	Label string `json:"label"`
 	Kind  string `json:"kind"`
 }
 
-// word keeps a text.
-func (p *pool) word(text string) int { return p.words.place(text) }
+// pool holds what judgements share.
+type pool struct {
+	words         shelf[string]
+	lines         shelf[workLine]
+	lists, stacks shelf[numbers]
+	materials     shelf[material]
+}
 
 // stack keeps layers as [material, thickness in thousandths of unit, role, …]; the
 // masonry's thickness is left to the building, so that walls of many thicknesses
 // share one stack.
 func (p *pool) stack(layers []screen.StackLayer, unit report.Scale) int {
-	var row line
-	row.open()
+	row := []int{}
 	for _, l := range layers {
-		m := p.kinds.place(l.Material + "\x00" + l.Label)
-		if m == len(p.materials) {
-			p.materials = append(p.materials, material{l.Label, l.Kind})
-		}
 		d := int(math.Round(unit.Of(l.Thickness) * 1000))
 		if l.Role == wall.Masonry {
 			d = -1
 		}
-		row.int(m)
-		row.int(d)
-		row.int(int(l.Role))
+		row = append(row, p.materials.place(material{l.Material, l.Label, l.Kind}), d, int(l.Role))
 	}
-	row.shut()
-	return p.stacks.place(string(row.b))
+	return p.stacks.place(numbersOf(row))
 }
 
-// list keeps a work list: the places of its lines. A line is its action, and the
-// places of its texts.
+// list keeps a work list: the places of its lines.
 func (p *pool) list(lines []report.WorkLine) int {
-	var list line
-	list.open()
+	list := []int{}
 	for i := range lines {
 		l := &lines[i]
-		var row line
-		row.open()
-		row.int(int(l.Action))
-		for _, text := range [...]string{l.Stage, l.Work, l.Layer, l.Caution, l.Why, l.Blocks} {
-			row.int(p.word(text))
+		one := workLine{int(l.Action)}
+		for k, text := range [...]string{l.Stage, l.Work, l.Layer, l.Caution, l.Why, l.Blocks} {
+			one[k+1] = p.words.place(text)
 		}
-		row.shut()
-		list.int(p.lines.place(string(row.b)))
+		list = append(list, p.lines.place(one))
 	}
-	list.shut()
-	return p.lists.place(string(list.b))
+	return p.lists.place(numbersOf(list))
 }

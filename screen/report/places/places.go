@@ -11,7 +11,6 @@ import (
 	"math"
 	"os"
 	"path/filepath"
-	"strconv"
 
 	"wallsift/ingest"
 	"wallsift/screen"
@@ -74,9 +73,16 @@ func collection(w *bufio.Writer, r *report.Rows, e *screen.Engine) (n Count, err
 		}
 		lon, lat = rounded(lon), rounded(lat)
 		extent.Add(lon, lat)
-		one := feature{Type: "Feature", ID: b.ID, Geometry: point{Type: "Point", Coordinates: [2]float64{lon, lat}}}
-		one.Properties = properties{r.Columns, values}
-		text, err := json.Marshal(one)
+		var properties report.Object
+		for i, c := range r.Columns {
+			if c.Brief {
+				properties = append(properties, [2]any{c.Name, values[i]})
+			}
+		}
+		text, err := json.Marshal(report.Object{
+			{"type", "Feature"}, {"id", b.ID}, {"geometry", report.Object{{"type", "Point"}, {"coordinates", [2]float64{lon, lat}}}},
+			{"properties", properties}, // in the order of the columns, in which programs show them
+		})
 		if err != nil {
 			return fmt.Errorf("building %s: %w", b.ID, err)
 		}
@@ -92,44 +98,6 @@ func collection(w *bufio.Writer, r *report.Rows, e *screen.Engine) (n Count, err
 		return n, err
 	}
 	return n, closing(w, extent, n)
-}
-
-type (
-	feature struct {
-		Type       string     `json:"type"`
-		ID         string     `json:"id"`
-		Geometry   point      `json:"geometry"`
-		Properties properties `json:"properties"`
-	}
-	point struct {
-		Type        string     `json:"type"`
-		Coordinates [2]float64 `json:"coordinates"` // longitude, latitude
-	}
-	// properties prints in the order of the columns, which is the order that
-	// programs show attributes in; a map would sort them.
-	properties struct {
-		columns []report.Column
-		values  []any
-	}
-)
-
-// MarshalJSON prints the brief columns as one object.
-func (p properties) MarshalJSON() ([]byte, error) {
-	out := []byte{'{'}
-	for i, f := range p.columns {
-		if !f.Brief {
-			continue
-		}
-		if len(out) > 1 {
-			out = append(out, ',')
-		}
-		value, err := json.Marshal(p.values[i])
-		if err != nil {
-			return nil, fmt.Errorf("%s: %w", f.Name, err)
-		}
-		out = append(append(strconv.AppendQuote(out, f.Name), ':'), value...) // names are plain words
-	}
-	return append(out, '}'), nil
 }
 
 // closing ends the collection. The box stands behind the features because it is

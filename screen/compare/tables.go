@@ -81,10 +81,10 @@ type totals struct {
 	kWh               float64
 }
 
-func (j *join) report(folders [2]*folder) *Report {
+func (j *join) report(folders [2]folder) *Report {
 	label := func(id string) string {
-		for _, f := range []*folder{folders[1], folders[0]} {
-			if text := f.Labels[id]; text != "" {
+		for _, f := range []folder{folders[1], folders[0]} {
+			if text := f.Manifest.Labels[id]; text != "" {
 				return text
 			}
 		}
@@ -136,7 +136,7 @@ func (j *join) report(folders [2]*folder) *Report {
 	t := r.table("runs", "The two runs", "what", "value")
 	t.note = strings.TrimSpace("A building saves where its best strategy is suited, also after repairs, and the amount is known. " + j.notCompared())
 	t.row("folder", pair{folders[0].Dir, folders[1].Dir})
-	t.row("version", pair{folders[0].Version, folders[1].Version})
+	t.row("version", pair{folders[0].Manifest.Version, folders[1].Manifest.Version})
 	t.row("buildings", pair{sum[0].buildings, sum[1].buildings})
 	t.row("rejected_ids", pair{len(j.rejected[0]), len(j.rejected[1])})
 	t.row("buildings_that_save", pair{sum[0].saving, sum[1].saving})

@@ -11,7 +11,6 @@ package picks
 import (
 	"cmp"
 	"context"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"maps"
@@ -51,19 +50,14 @@ type Picks struct {
 // is not one of a run, and ErrCosts where costs are asked for and the table costs
 // has no row.
 func Make(ctx context.Context, dir string, cfg *config.Config, done []string) (*Picks, error) {
-	p := &Picks{cfg: cfg, units: report.UnitsNamed(cfg.Output.Units), Manifest: &report.Manifest{}}
+	p := &Picks{cfg: cfg, units: report.UnitsNamed(cfg.Output.Units)}
 	p.goal = programme.Goal{By: orderOf[cfg.Programme.By], Budget: orNaN(cfg.Programme.Budget), Target: orNaN(cfg.Programme.Target), Homes: cfg.Programme.Homes}
 	f, err := results.Open(dir, "building_id", "strategy", "verdict", "saved_kwh_a")
 	if err != nil {
 		return nil, err
 	}
 	defer f.Close()
-	if err := json.Unmarshal(f.Manifest, p.Manifest); err != nil {
-		return nil, f.Again("%s cannot be read: %v", report.ManifestJSON, err)
-	}
-	if err := f.Whole(p.Manifest.RankingSHA256); err != nil {
-		return nil, err
-	}
+	p.Manifest = &f.Manifest
 	if err := p.read(ctx, f); err != nil {
 		return nil, err
 	}

@@ -11,9 +11,6 @@ import (
 	"slices"
 	"strings"
 
-	"github.com/apache/arrow/go/v17/arrow"
-	"github.com/apache/arrow/go/v17/arrow/array"
-
 	"wallsift/screen"
 	"wallsift/screen/report"
 	"wallsift/screen/results"
@@ -72,12 +69,9 @@ func (p *Picks) read(ctx context.Context, f *results.Folder) error {
 		p.address = report.AddressName
 	}
 	place := map[string]int{}
-	return f.Ranking(ctx, append(slices.Clone(columns), p.address), func(rec arrow.Record) {
-		r := reader{rec, map[string]arrow.Array{}}
-		for i := range int(rec.NumCols()) {
-			r.of[rec.ColumnName(i)] = rec.Column(i)
-		}
-		for row := range int(rec.NumRows()) {
+	return f.Ranking(ctx, append(slices.Clone(columns), p.address), func(b results.Batch) {
+		r := reader{b}
+		for row := range b.Rows {
 			id := r.text("building_id", row)
 			at, met := place[id]
 			if !met {
@@ -107,8 +101,8 @@ func (h *home) meet(m measure) {
 func (p *Picks) measure(r reader, row int) measure {
 	m := measure{
 		strategy: r.text("strategy", row), verdict: r.text("verdict", row), readiness: r.text("readiness", row), chance: r.text("chance", row),
-		mm: r.number("insulation_mm", row), area: r.number("wall_area_m2", row), kWh: math.Round(r.number("saved_kwh_a", row)),
-		typical: r.number("utilisation", row), low: r.number("utilisation_low", row), high: r.number("utilisation_high", row),
+		mm: r.Number("insulation_mm", row), area: r.Number("wall_area_m2", row), kWh: math.Round(r.Number("saved_kwh_a", row)),
+		typical: r.Number("utilisation", row), low: r.Number("utilisation_low", row), high: r.Number("utilisation_high", row),
 		do: strings.Fields(r.text("fix_first", row)), look: strings.Fields(r.text("check_on_site", row)),
 	}
 	if math.IsNaN(m.high) {
@@ -147,22 +141,11 @@ func (p *Picks) measure(r reader, row int) measure {
 	return m
 }
 
-// reader gives the cells of a batch of rows; a column that is not there is empty.
-type reader struct {
-	rec arrow.Record
-	of  map[string]arrow.Array
-}
+// reader gives the cells of a batch of rows.
+type reader struct{ results.Batch }
 
 func (r reader) text(column string, row int) string {
-	return strings.Clone(results.Text(r.of[column], row)) // it lies in a batch that is given back
-}
-
-func (r reader) number(column string, row int) float64 {
-	a, ok := r.of[column].(*array.Float64)
-	if !ok || a.IsNull(row) {
-		return math.NaN()
-	}
-	return a.Value(row)
+	return strings.Clone(r.Text(column, row)) // it lies in a batch that is given back
 }
 
 // ReadDone reads the ids of homes that are decided or done: the column building_id

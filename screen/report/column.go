@@ -72,7 +72,7 @@ type Column struct {
 	// scale finds the unit of an amount in a system; the column itself is in that
 	// of SI. in is the cell in another system where a scale alone does not give it.
 	scale func(*Units) Scale
-	in    func(*Units, *line) cell
+	in    func(*Units) func(*line) cell
 }
 
 // Heading is the label with its unit behind it.
@@ -102,14 +102,23 @@ func yes(b bool) cell {
 	return cell{null: true}
 }
 
-// measured is the cell of a demand or limit of the governing measure.
-func measured(of func(*line) float64) func(*Units, *line) cell {
-	return func(u *Units, l *line) cell {
+// govern leaves a cell empty where no measure governs.
+func govern(f func(*line) cell) func(*line) cell {
+	return func(l *line) cell {
 		if !l.j.HasGovern {
 			return cell{null: true}
 		}
-		x, _ := u.Measure(of(l), governingUnit(l))
-		return num(x)
+		return f(l)
+	}
+}
+
+// measured is the cell of a demand or limit of the governing measure.
+func measured(of func(*line) float64) func(*Units) func(*line) cell {
+	return func(u *Units) func(*line) cell {
+		return govern(func(l *line) cell {
+			x, _ := u.Measure(of(l), governingUnit(l))
+			return num(x)
+		})
 	}
 }
 
@@ -141,7 +150,7 @@ func shownIn(u *Units, cols []Column) []Column {
 		switch {
 		case !u.IP:
 		case c.in != nil:
-			c.get = func(l *line) cell { return c.in(u, l) }
+			c.get = c.in(u)
 		case c.scale != nil:
 			from, to := c.scale(&siUnits), c.scale(u)
 			c.Decimals = to.decimals
@@ -290,7 +299,7 @@ func linesOf(known *screen.Readier, row *screen.Row, place int, within func(stra
 	return nil
 }
 
-// readiness is that of tasks.
+// readiness is that of jobs.
 func readiness(known *screen.Readier, row *screen.Row, j *screen.Judgement, s *screen.Survey) (ready screen.Readiness) {
 	if len(row.Walls) == 0 {
 		return known.Of(&row.Building, j, s)
@@ -343,11 +352,7 @@ func joined[R any](by string, rows func(uint64) []R, text func(R) string) func(u
 	return func(bits uint64) string {
 		s, ok := known[bits]
 		if !ok {
-			var list []string
-			for _, r := range rows(bits) {
-				list = append(list, text(r))
-			}
-			s = strings.Join(list, by)
+			s = strings.Join(texts(rows(bits), text), by)
 			known[bits] = s
 		}
 		return s

@@ -14,14 +14,6 @@ import (
 // follow the computed ones; one whose name is taken gets "_inventory" behind it.
 // hourly says whether the engine ran.
 func columns(names ingest.Names, hourly bool, v *vocabulary) []Column {
-	govern := func(f func(*line) cell) func(*line) cell {
-		return func(l *line) cell {
-			if !l.j.HasGovern {
-				return cell{null: true}
-			}
-			return f(l)
-		}
-	}
 	limitedBy := func(f func(indicator.Info) string) func(*line) cell {
 		return func(l *line) cell {
 			if a := l.j.Allowance; a.Known && !a.Full {
@@ -108,17 +100,14 @@ func columns(names ingest.Names, hourly bool, v *vocabulary) []Column {
 			get: func(l *line) cell {
 				return str(strings.Join(clauses(&siUnits, v.e, l.b, l.j), "") + WallsClause(v.e, l.row, l.j))
 			},
-			in: func(_ *Units, l *line) cell { return str(Sentence(v.e, l.b, l.j) + WallsClause(v.e, l.row, l.j)) }},
+			in: func(*Units) func(*line) cell {
+				return func(l *line) cell { return str(Sentence(v.e, l.b, l.j) + WallsClause(v.e, l.row, l.j)) }
+			}},
 		{Name: "caution", Label: "Caution", Help: "what must not be forgotten once the row stands alone: the dangers of the strategy, of each wall's where they have their own", Brief: true,
 			get: func(l *line) cell { return str(cautioned(strategyDangers(v.strategies, l.row, l.j))) },
 			say: func(l *line) cell { return str(strategyDangers(v.strategies, l.row, l.j)) }},
 		{Name: "worst_date", Label: "Worst date", Help: "day and month of the governing measure's worst moment, in the weather of the run",
-			get: govern(func(l *line) cell {
-				if l.j.Day < 0 {
-					return str("")
-				}
-				return str(date(l.j.Day))
-			})},
+			get: govern(func(l *line) cell { return str(date(l.j.Day)) })},
 		{Name: "wrong_choice", Label: "Chance of a wrong choice", Help: "for this building, by what is known of it",
 			building: true, Kind: Real, Decimals: 3, get: func(l *line) cell { return cell{f: float64(l.s.Wrong), null: l.s.Wrong < 0} }},
 		{Name: "survey_for", Label: "Survey for", Help: "facts whose knowledge cuts the chance of a wrong choice most, with the cut in percent points", building: true,
@@ -139,12 +128,11 @@ func columns(names ingest.Names, hourly bool, v *vocabulary) []Column {
 			in: measured(func(l *line) float64 { return l.j.Limit })},
 		{Name: "unit", Label: "Unit of demand and limit", Help: "1 for ratios",
 			get: govern(func(l *line) cell { return str(governingUnit(l)) }),
-			in: func(u *Units, l *line) cell {
-				if !l.j.HasGovern {
-					return cell{null: true}
-				}
-				_, unit := u.Measure(l.j.Demand, governingUnit(l))
-				return str(unit)
+			in: func(u *Units) func(*line) cell {
+				return govern(func(l *line) cell {
+					_, unit := u.Measure(0, governingUnit(l))
+					return str(unit)
+				})
 			}},
 		{Name: "gates", Label: "Gates", Help: "rules that acted on the facts of the building", list: " ",
 			get: func(l *line) cell { return str(v.gateIDs(l.j.Gates)) },

@@ -26,23 +26,15 @@ type job struct {
 }
 
 // jobs are the lines of one work list. What was drawn to be worth a survey is
-// known of a building's best strategy only; s is nil for others.
+// known of a building's best strategy only; s is nil for others. A home of several
+// walls has the lines of every wall, stage by stage, and is as ready as the least ready
+// of them.
 func jobs(e *screen.Engine, u *Units, row *screen.Row, j *screen.Judgement, s *screen.Survey) (screen.Readiness, []job) {
-	ready, out := tasks(e, row, j, s)
-	for i := range out {
-		out[i].number, out[i].u = i+1, u
-	}
-	return ready, out
-}
-
-// tasks are jobs without numbers and words. A home of several walls has the lines
-// of every wall, stage by stage, and is as ready as the least ready of them.
-func tasks(e *screen.Engine, row *screen.Row, j *screen.Judgement, s *screen.Survey) (screen.Readiness, []job) {
 	if len(row.Walls) == 0 {
 		ready, list := e.WorkList(&row.Building, j, s)
 		out := make([]job, len(list))
 		for i, w := range list {
-			out[i] = job{Work: w, e: e, j: j, b: &row.Building, s: s}
+			out[i] = job{Work: w, number: i + 1, e: e, j: j, b: &row.Building, s: s, u: u}
 		}
 		return ready, out
 	}
@@ -54,13 +46,16 @@ func tasks(e *screen.Engine, row *screen.Row, j *screen.Judgement, s *screen.Sur
 		if s != nil {
 			of = &wall.Survey
 		}
-		r, list := tasks(e, wall, wall.Under(j.Strategy), of)
+		r, list := jobs(e, u, wall, wall.Under(j.Strategy), of)
 		for k := range list {
 			list[k].at = wallName(&wall.Building)
 		}
 		ready, out = max(ready, r), append(out, list...)
 	}
 	slices.SortStableFunc(out, func(a, b job) int { return cmp.Compare(a.Stage.Order, b.Stage.Order) })
+	for i := range out {
+		out[i].number = i + 1
+	}
 	return ready, out
 }
 
@@ -172,7 +167,7 @@ func (w *job) task() string {
 	case w.Step != nil:
 		return w.Step.Label
 	case w.Layer == nil:
-		return "Clear up: " + labelsOf(w.Gates)
+		return "Clear up: " + strings.Join(texts(w.Gates, gateLabel), "; ")
 	}
 	text := capital(w.Layer.Label)
 	if w.Layer.Air {
@@ -214,10 +209,7 @@ func (w *job) missing() []string {
 	if len(out) == 0 {
 		out = missing(w.b)
 	}
-	for i, name := range out {
-		out[i] = w.e.FindingOf(name).Label
-	}
-	return out
+	return texts(out, func(name string) string { return w.e.FindingOf(name).Label })
 }
 
 // missing lists the facts that widen the spread of a building because the
@@ -318,21 +310,7 @@ func doubt(b *ingest.Building, j *screen.Judgement) string {
 	return ""
 }
 
-func (w *job) blocks() string {
-	var out []string
-	for _, g := range w.Gates {
-		out = append(out, g.Reason)
-	}
-	return strings.Join(out, "; ")
-}
-
-func labelsOf(gates []config.Gate) string {
-	var out []string
-	for _, g := range gates {
-		out = append(out, g.Label)
-	}
-	return strings.Join(out, "; ")
-}
+func (w *job) blocks() string { return strings.Join(texts(w.Gates, gateReason), "; ") }
 
 func (w *job) source(strategies []config.Strategy) string {
 	switch {

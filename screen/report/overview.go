@@ -103,7 +103,7 @@ func byStrategy(e *screen.Engine, run *screen.Run) Grid {
 		if n := v[screen.Suited] + v[screen.SuitedAfterRepairs]; n > 0 {
 			mean = heat.Of(run.Saved[i] / float64(n))
 		}
-		g.Rows = append(g.Rows, append(row, run.Best[i], mean, strings.TrimSpace(s.Warning+" "+s.Caution)))
+		g.Rows = append(g.Rows, append(row, run.Best[i], mean, warned(&s)))
 		if s.Side == config.SideNone && v[screen.NotSuited] > 0 && !strings.Contains(g.Note, RepairsNotEnough) {
 			g.Note = RepairsNote(e) + " " + g.Note
 		}
@@ -295,34 +295,21 @@ func keptUpTo(u *Units, j *screen.Judgement) string {
 }
 
 func fixes(e *screen.Engine, mends uint64, j *screen.Judgement) string {
-	var out []string
 	do, check := toDo(mends, j)
-	for _, s := range e.StepsOf(do) {
-		out = append(out, s.Label)
-	}
-	for _, s := range e.StepsOf(check) {
-		out = append(out, "inspect: "+Inspected(&s))
-	}
-	return strings.Join(out, "; ")
+	return strings.Join(append(texts(e.StepsOf(do), func(s config.Step) string { return s.Label }),
+		texts(e.StepsOf(check), func(s config.Step) string { return "inspect: " + Inspected(&s) })...), "; ")
 }
 
 // reasons says why the verdict is not better: the gates that acted, and in what
 // way limits are in doubt.
 func reasons(e *screen.Engine, b *ingest.Building, j *screen.Judgement) string {
-	var out []string
-	gates := e.GatesOf(j.Gates)
 	if j.Excluded {
-		gates = excluding(e, j)
+		return strings.Join(texts(excluding(e, j), gateReason), "; ")
 	}
-	for _, g := range gates {
-		out = append(out, g.Reason)
-	}
-	if why := doubt(b, j); why != "" && !j.Excluded {
+	out := texts(e.GatesOf(j.Gates), gateReason)
+	if why := doubt(b, j); why != "" {
 		out = append(out, why)
-		if list := missing(b); j.Chance < 0 && j.Typical <= 1 && len(list) > 0 {
-			for i := range list {
-				list[i] = Named(list[i])
-			}
+		if list := texts(missing(b), Named); j.Chance < 0 && j.Typical <= 1 && len(list) > 0 {
 			out = append(out, "not known: "+strings.Join(list, ", "))
 		}
 	}

@@ -107,9 +107,7 @@ func writeCSV(path string, cols []Column, lines func(func(*line) error) error) e
 
 // sink takes the rows of a file.
 type sink interface {
-	// write takes the cells of a line; those of columns of the building (not of the
-	// strategy) are the last ones again where fresh is false.
-	write(l *line, cells []cell, fresh bool) error
+	write(l *line, cells []cell) error
 	close() error
 	abandon() // frees what is open where close was not reached
 }
@@ -126,7 +124,7 @@ func fill(cols []Column, lines func(func(*line) error) error, sinks ...sink) err
 			}
 		}
 		for _, s := range sinks {
-			if err := s.write(l, cells, fresh); err != nil {
+			if err := s.write(l, cells); err != nil {
 				return err
 			}
 		}
@@ -146,7 +144,6 @@ type csvSink struct {
 	w    *bufio.Writer
 	cols []Column
 	buf  []byte
-	done [][]byte // what columns of the building printed
 }
 
 func newCSVSink(path string, cols []Column) (sink, error) {
@@ -154,7 +151,7 @@ func newCSVSink(path string, cols []Column) (sink, error) {
 	if err != nil {
 		return nil, fmt.Errorf("writing %s: %w", filepath.Base(path), err)
 	}
-	s := &csvSink{f: f, name: filepath.Base(path), w: bufio.NewWriterSize(f, 1<<20), cols: cols, done: make([][]byte, len(cols))}
+	s := &csvSink{f: f, name: filepath.Base(path), w: bufio.NewWriterSize(f, 1<<20), cols: cols}
 	for i, c := range cols {
 		if i > 0 {
 			s.buf = append(s.buf, ',')
@@ -166,22 +163,13 @@ func newCSVSink(path string, cols []Column) (sink, error) {
 	return s, err
 }
 
-func (s *csvSink) write(_ *line, cells []cell, fresh bool) error {
+func (s *csvSink) write(_ *line, cells []cell) error {
 	buf := s.buf[:0]
 	for i := range s.cols {
-		c := &s.cols[i]
 		if i > 0 {
 			buf = append(buf, ',')
 		}
-		switch {
-		case !c.building:
-			buf = c.append(buf, cells[i])
-		case fresh:
-			s.done[i] = c.append(s.done[i][:0], cells[i])
-			fallthrough
-		default:
-			buf = append(buf, s.done[i]...)
-		}
+		buf = s.cols[i].append(buf, cells[i])
 	}
 	s.buf = append(buf, '\n')
 	_, err := s.w.Write(s.buf)
@@ -346,7 +334,7 @@ func (p *parquetSink) putter(c *Column, to array.Builder) func(cell) {
 	return filled(func(v cell) { b.Append(v.f) })
 }
 
-func (p *parquetSink) write(l *line, cells []cell, fresh bool) error {
+func (p *parquetSink) write(l *line, cells []cell) error {
 	for i, v := range cells {
 		p.put[i](v)
 	}

@@ -30,7 +30,7 @@ func located(e *screen.Engine, names ingest.Names, cols []Column) []Column {
 		return cols
 	}
 	at := slices.IndexFunc(cols, func(c Column) bool { return c.Name == "building_id" })
-	return slices.Insert(cols, at+1, Column{Name: AddressName, Label: "Address", Help: "from the columns that output.address names", Brief: true, building: true, Inventory: true,
+	return slices.Insert(cols, at+1, Column{Name: AddressName, Label: "Address", Help: "from the columns that output.address names", Brief: true, Inventory: true,
 		get: func(l *line) cell {
 			var parts []string
 			for _, i := range from {

@@ -64,11 +64,10 @@ type Column struct {
 	Brief     bool // stands in short lists too
 	Look      Look
 
-	list     string // stands between the items of a text that is a list
-	day      bool   // a text that is a date, year first
-	building bool   // is the same for every strategy of a building
-	get      func(*line) cell
-	say      func(*line) cell // the same in words for people, where they differ from ids
+	list string // stands between the items of a text that is a list
+	day  bool   // a text that is a date, year first
+	get  func(*line) cell
+	say  func(*line) cell // the same in words for people, where they differ from ids
 	// scale finds the unit of an amount in a system; the column itself is in that
 	// of SI. in is the cell in another system where a scale alone does not give it.
 	scale func(*Units) Scale
@@ -234,14 +233,12 @@ func Ranking(e *screen.Engine, run *screen.Run, people bool) *Rows {
 // Both arguments are reused.
 func (r *Rows) Each(view View, f func(b *ingest.Building, values []any) error) error {
 	values := make([]any, len(r.Columns))
-	of := 0
 	return r.lines(view, func(l *line) error {
 		for i := range r.Columns {
-			if c := &r.Columns[i]; (c.Brief || !view.Brief) && (!c.building || of != l.place) {
+			if c := &r.Columns[i]; c.Brief || !view.Brief {
 				values[i] = c.value(l, view.Labels)
 			}
 		}
-		of = l.place
 		return f(l.b, values)
 	})
 }

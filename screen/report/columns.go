@@ -24,11 +24,11 @@ func columns(names ingest.Names, hourly bool, v *vocabulary) []Column {
 	}
 	out := []Column{
 		{Name: "overall_rank", Label: "Overall rank", Help: "order of the building by its best strategy, 1 first", Brief: true,
-			building: true, Kind: Whole, get: func(l *line) cell { return count(l.place) }},
+			Kind: Whole, get: func(l *line) cell { return count(l.place) }},
 		{Name: "building_id", Label: "Building", Help: "as in the inventory", Brief: true,
-			building: true, Inventory: true, get: func(l *line) cell { return str(l.b.ID) }},
+			Inventory: true, get: func(l *line) cell { return str(l.b.ID) }},
 		{Name: "walls", Label: "Walls", Help: "of a home whose walls have rows of their own; empty where one row stands for the home",
-			building: true, Kind: Whole, get: func(l *line) cell { return cell{i: int64(len(l.row.Walls)), null: len(l.row.Walls) == 0} }},
+			Kind: Whole, get: func(l *line) cell { return cell{i: int64(len(l.row.Walls)), null: len(l.row.Walls) == 0} }},
 		{Name: "wall", Label: "Wall that governs", Help: "of a home of several: the one whose figures these are; the saving is that of all", Inventory: true,
 			get: func(l *line) cell {
 				if len(l.row.Walls) == 0 {
@@ -36,7 +36,7 @@ func columns(names ingest.Names, hourly bool, v *vocabulary) []Column {
 				}
 				return str(wallName(&l.row.Walls[l.j.Wall].Building))
 			}},
-		{Name: "wall_by_wall", Label: "Wall by wall", Help: "where the walls of a home have different best strategies: each with its own and the verdict on it", building: true, Inventory: true,
+		{Name: "wall_by_wall", Label: "Wall by wall", Help: "where the walls of a home have different best strategies: each with its own and the verdict on it", Inventory: true,
 			get: func(l *line) cell { return str(wallByWall(v.strategies, l.row)) }},
 		{Name: "wall_measures", Label: "Measure of each wall", Help: "of " + screen.WallByWall.ID + ": for each wall its strategy, the insulation judged in mm and the area in m², between colons; for programs",
 			get: func(l *line) cell { return str(wallMeasures(v.strategies, l.row, l.j)) }, say: func(*line) cell { return cell{null: true} }},
@@ -109,11 +109,11 @@ func columns(names ingest.Names, hourly bool, v *vocabulary) []Column {
 		{Name: "worst_date", Label: "Worst date", Help: "day and month of the governing measure's worst moment, in the weather of the run",
 			get: govern(func(l *line) cell { return str(date(l.j.Day)) })},
 		{Name: "wrong_choice", Label: "Chance of a wrong choice", Help: "for this building, by what is known of it",
-			building: true, Kind: Real, Decimals: 3, get: func(l *line) cell { return cell{f: float64(l.s.Wrong), null: l.s.Wrong < 0} }},
-		{Name: "survey_for", Label: "Survey for", Help: "facts whose knowledge cuts the chance of a wrong choice most, with the cut in percent points", building: true,
+			Kind: Real, Decimals: 3, get: func(l *line) cell { return cell{f: float64(l.s.Wrong), null: l.s.Wrong < 0} }},
+		{Name: "survey_for", Label: "Survey for", Help: "facts whose knowledge cuts the chance of a wrong choice most, with the cut in percent points",
 			get: func(l *line) cell { return str(surveyFor(l.s, func(name string) string { return name })) },
 			say: func(l *line) cell { return str(surveyFor(l.s, Named)) }},
-		{Name: "inputs_sha256", Label: "Inputs, SHA-256", Help: "of every fact the building is judged by: equal hashes mean equal facts", building: true,
+		{Name: "inputs_sha256", Label: "Inputs, SHA-256", Help: "of every fact the building is judged by: equal hashes mean equal facts",
 			get: func(l *line) cell { return str(l.row.InputsHash()) }},
 		{Name: "governing_adverse", Label: "Governed by, high end", Help: "the measure that governs at the high end",
 			get: govern(func(l *line) cell { return str(l.j.GoverningHigh.Info().Name) }),
@@ -210,17 +210,17 @@ func facts(files []string) []Column {
 		if n == ingest.WallThickness {
 			factor = 1000
 		}
-		return Column{building: true, Name: name, Label: label, Kind: Real, Decimals: decimals, scale: scale, get: func(l *line) cell { return num(l.b.Num[n] * factor) }}
+		return Column{Name: name, Label: label, Kind: Real, Decimals: decimals, scale: scale, get: func(l *line) cell { return num(l.b.Num[n] * factor) }}
 	}
 	out := []Column{
-		{building: true, Name: "home_id", Label: "Home", Inventory: true, get: func(l *line) cell { return str(l.b.Home) }},
-		{building: true, Name: "stone_type", Label: "Stone", get: func(l *line) cell { return str(l.b.Stone) }},
+		{Name: "home_id", Label: "Home", Inventory: true, get: func(l *line) cell { return str(l.b.Home) }},
+		{Name: "stone_type", Label: "Stone", get: func(l *line) cell { return str(l.b.Stone) }},
 		given("wall_thickness_mm", "Wall thickness", 0, ingest.WallThickness, thickness),
-		{building: true, Name: "climate_zone", Label: "Climate zone", get: func(l *line) cell { return str(l.b.Zone) }},
+		{Name: "climate_zone", Label: "Climate zone", get: func(l *line) cell { return str(l.b.Zone) }},
 	}
 	for c := range ingest.NumCategories {
 		words := c.Levels()
-		out = append(out, Column{building: true, Name: c.Name(), get: func(l *line) cell { return str(words[l.b.Cat[c]]) },
+		out = append(out, Column{Name: c.Name(), get: func(l *line) cell { return str(words[l.b.Cat[c]]) },
 			say: func(l *line) cell { return str(Named(words[l.b.Cat[c]])) }})
 	}
 	return append(out,
@@ -229,13 +229,13 @@ func facts(files []string) []Column {
 		given("wall_area_m2", "Wall area", 1, ingest.WallArea, area), given("floor_area_m2", "Floor area", 1, ingest.FloorArea, area),
 		given("elevation_m", "Elevation", 0, ingest.Elevation, func(u *Units) Scale { return u.Height }),
 		given("a_w_kg_m2_s05", "Water absorption A_w", 5, ingest.WaterAbsorption, func(*Units) Scale { return Scale{"kg/(m²·√s)", 1, 0, 5} }),
-		Column{building: true, Name: "exposed_facings", Label: "Outside walls face", get: func(l *line) cell { return str(l.b.Facings.String()) }},
+		Column{Name: "exposed_facings", Label: "Outside walls face", get: func(l *line) cell { return str(l.b.Facings.String()) }},
 		given("latitude", "Latitude", 6, ingest.Latitude, nil), given("longitude", "Longitude", 6, ingest.Longitude, nil),
-		Column{building: true, Name: "group_key", Label: "Group", Inventory: true, get: func(l *line) cell { return str(l.b.Text[ingest.GroupKey]) }},
-		Column{building: true, Name: "heating_fuel", Label: "Heating fuel", Inventory: true, get: func(l *line) cell { return str(l.b.Text[ingest.HeatingFuel]) }},
-		Column{building: true, Name: "last_survey", Label: "Last survey", day: true, get: func(l *line) cell { return str(l.b.Text[ingest.LastSurvey]) }},
-		Column{building: true, Name: "file", Label: "File", Inventory: true, get: func(l *line) cell { return str(files[l.b.File]) }},
-		Column{building: true, Name: "line", Label: "Line", Kind: Whole, get: func(l *line) cell { return cell{i: l.b.Line} }})
+		Column{Name: "group_key", Label: "Group", Inventory: true, get: func(l *line) cell { return str(l.b.Text[ingest.GroupKey]) }},
+		Column{Name: "heating_fuel", Label: "Heating fuel", Inventory: true, get: func(l *line) cell { return str(l.b.Text[ingest.HeatingFuel]) }},
+		Column{Name: "last_survey", Label: "Last survey", day: true, get: func(l *line) cell { return str(l.b.Text[ingest.LastSurvey]) }},
+		Column{Name: "file", Label: "File", Inventory: true, get: func(l *line) cell { return str(files[l.b.File]) }},
+		Column{Name: "line", Label: "Line", Kind: Whole, get: func(l *line) cell { return cell{i: l.b.Line} }})
 }
 
 // rideThrough are the inventory's own columns. One whose name is taken, by the
@@ -254,7 +254,7 @@ func rideThrough(names ingest.Names, others []Column, beside ...string) (out []C
 			name += "_inventory"
 		}
 		taken[name] = true
-		out = append(out, Column{building: true, Name: name, Label: label, Inventory: true, Extra: true, get: func(l *line) cell {
+		out = append(out, Column{Name: name, Label: label, Inventory: true, Extra: true, get: func(l *line) cell {
 			if i >= len(l.b.Extra) {
 				return cell{null: true}
 			}

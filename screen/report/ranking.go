@@ -114,14 +114,10 @@ type sink interface {
 
 // fill forms each cell once, whatever the number of sinks, and closes them.
 func fill(cols []Column, lines func(func(*line) error) error, sinks ...sink) error {
-	cells, of := make([]cell, len(cols)), 0
+	cells := make([]cell, len(cols))
 	err := lines(func(l *line) error {
-		fresh := l.place != of
-		of = l.place
 		for i := range cols {
-			if c := &cols[i]; fresh || !c.building {
-				cells[i] = c.get(l)
-			}
+			cells[i] = cols[i].get(l)
 		}
 		for _, s := range sinks {
 			if err := s.write(l, cells); err != nil {

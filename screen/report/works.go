@@ -79,15 +79,15 @@ func workColumns(e *screen.Engine, run *screen.Run) []Column {
 		})
 	}
 	return located(e, run.Names(), []Column{
-		{Name: "overall_rank", Label: "Overall rank", Help: "order of the building by its best strategy, 1 first", building: true, Kind: Whole, get: func(l *line) cell { return count(l.place) }},
-		{Name: "building_id", Brief: true, Label: "Building", Help: "as in the inventory", building: true, Inventory: true, get: func(l *line) cell { return str(l.b.ID) }},
-		{Name: "group_key", Label: "Group", building: true, Inventory: true, get: func(l *line) cell { return str(l.b.Text[ingest.GroupKey]) }},
-		{Name: "wall_area_m2", Brief: true, Label: "Wall area", scale: area, Help: "empty where the inventory gives none", building: true, Kind: Real, Decimals: 1,
+		{Name: "overall_rank", Label: "Overall rank", Help: "order of the building by its best strategy, 1 first", Kind: Whole, get: func(l *line) cell { return count(l.place) }},
+		{Name: "building_id", Brief: true, Label: "Building", Help: "as in the inventory", Inventory: true, get: func(l *line) cell { return str(l.b.ID) }},
+		{Name: "group_key", Label: "Group", Inventory: true, get: func(l *line) cell { return str(l.b.Text[ingest.GroupKey]) }},
+		{Name: "wall_area_m2", Brief: true, Label: "Wall area", scale: area, Help: "empty where the inventory gives none", Kind: Real, Decimals: 1,
 			get: func(l *line) cell { return num(l.b.Num[ingest.WallArea]) }},
-		{Name: "readiness", Brief: true, Label: "Readiness", Help: "of the building. " + ReadyRule, building: true, get: func(l *line) cell { return str(l.ready.String()) }},
-		{Name: "strategy", Brief: true, Label: "Strategy", Help: "the best that no gate excludes", building: true,
+		{Name: "readiness", Brief: true, Label: "Readiness", Help: "of the building. " + ReadyRule, get: func(l *line) cell { return str(l.ready.String()) }},
+		{Name: "strategy", Brief: true, Label: "Strategy", Help: "the best that no gate excludes",
 			get: func(l *line) cell { return str(strategies[l.j.Strategy].ID) }, say: func(l *line) cell { return str(strategies[l.j.Strategy].Label) }},
-		{Name: "verdict", Brief: true, Label: "Verdict", Help: "on that strategy. " + VerdictRule, building: true, Look: VerdictLook,
+		{Name: "verdict", Brief: true, Label: "Verdict", Help: "on that strategy. " + VerdictRule, Look: VerdictLook,
 			get: func(l *line) cell { return str(l.j.Verdict.String()) }, say: func(l *line) cell { return str(VerdictWords(e, l.j)) }},
 		{Name: "work_order", Brief: true, Label: "Order", Help: "order of the work on site, 1 first", Kind: Whole, get: func(l *line) cell { return count(l.job.number) }},
 		{Name: "stage", Brief: true, Label: "Stage", Help: "stage of work", get: of(func(w *job) string { return w.Stage.ID }), say: of(func(w *job) string { return w.Stage.Label })},

@@ -143,7 +143,7 @@ func shownIn(u *Units, cols []Column) []Column {
 			c.Label = Named(c.Name)
 		}
 		if c.scale != nil {
-			c.Unit = c.scale(u).sign
+			c.Unit = c.scale(u).Unit
 		}
 		get := c.get
 		switch {
@@ -152,7 +152,7 @@ func shownIn(u *Units, cols []Column) []Column {
 			c.get = c.in(u)
 		case c.scale != nil:
 			from, to := c.scale(&siUnits), c.scale(u)
-			c.Decimals = to.decimals
+			c.Decimals = to.Decimals
 			c.get = func(l *line) cell {
 				v := get(l)
 				v.f = to.Of(from.si(v.f))

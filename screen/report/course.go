@@ -69,7 +69,7 @@ func courseTable(u *Units, w *screen.Working) Table {
 	c, place := &w.Hourly.Course, w.Hourly.Place
 	t := Table{
 		Name: "course", Title: "Yearly course, means of fortnights",
-		Columns: []string{"from", "cold face, " + u.Temperature.sign, "RH %", "timber, " + u.Temperature.sign, "RH %", "water kg/m²", "rain kg/m²", "50 % c cold face, t timber, x both 100 %"},
+		Columns: []string{"from", "cold face, " + u.Temperature.Unit, "RH %", "timber, " + u.Temperature.Unit, "RH %", "water kg/m²", "rain kg/m²", "50 % c cold face, t timber, x both 100 %"},
 		Note:    "Cold face: outer face of the insulation, or inner face of a wall without. Timber: at its depth, also where there is none.",
 	}
 	for from := 0; from+drawnDays <= 365; from += drawnDays {

@@ -61,7 +61,7 @@ func wallsTable(e *screen.Engine, u *Units, w *screen.Working) Table {
 	strategies, picked := e.Choices(), w.Home.Judgements[w.Picked].Strategy
 	t := Table{
 		Name: "walls", Title: "The walls of home " + w.Home.Building.ID,
-		Columns: []string{"wall", "faces", "area, " + u.Area.sign, "with " + strategies[picked].Label, "share of the limit", "best on its own", "verdict on that"},
+		Columns: []string{"wall", "faces", "area, " + u.Area.Unit, "with " + strategies[picked].Label, "share of the limit", "best on its own", "verdict on that"},
 		Note:    "What follows is about wall " + wallName(w.Building) + ", which governs. The table shows each wall under the measure explained; ranks and verdicts are those of the home, and each is that of its worst wall.",
 	}
 	for i := range w.Home.Walls {
@@ -151,10 +151,10 @@ func choices(e *screen.Engine, b *ingest.Building, w *screen.Working) Table {
 
 func layers(u *Units, w *screen.Working, name string, x *wall.Wall, heading string) Table {
 	r, rse, rsi := x.Resistance(), w.Limits.Rse, w.Limits.Rsi
-	uOf := func(t float64) string { return fixed(u.U.Of(t), u.U.decimals+1) + " " + u.U.sign } // a working shows a digit more
+	uOf := func(t float64) string { return fixed(u.U.Of(t), u.U.Decimals+1) + " " + u.U.Unit } // a working shows a digit more
 	t := Table{
 		Name: name, Title: heading + ", outside to inside",
-		Columns: []string{"layer", "thickness, " + u.Thickness.sign, "lambda, " + u.Conductivity.sign, "R, " + u.Resistance.sign, "s_d, m", "source"},
+		Columns: []string{"layer", "thickness, " + u.Thickness.Unit, "lambda, " + u.Conductivity.Unit, "R, " + u.Resistance.Unit, "s_d, m", "source"},
 		Note: fmt.Sprintf("R of the layers %s; U = %s with R_se %s and R_si %s (ISO 6946).",
 			u.Resistance.With(r), uOf(x.U(rsi, rse)), u.Surface.Text(rse), u.Surface.Text(rsi)),
 	}
@@ -184,7 +184,7 @@ func yearTable(u *Units, w *screen.Working) Table {
 	y := &w.Year
 	t := Table{
 		Name: "year", Title: "The year with the strategy, month by month (ISO 13788)",
-		Columns: []string{"month", "outside, " + u.Temperature.sign, "outside, Pa", "inside, " + u.Temperature.sign, "inside, Pa", "inner face of masonry, RH %", "at timber depth, " + u.Temperature.sign, "at timber depth, RH %", "condensate, kg/m²", "vapour control s_d, m"},
+		Columns: []string{"month", "outside, " + u.Temperature.Unit, "outside, Pa", "inside, " + u.Temperature.Unit, "inside, Pa", "inner face of masonry, RH %", "at timber depth, " + u.Temperature.Unit, "at timber depth, RH %", "condensate, kg/m²", "vapour control s_d, m"},
 		Note: fmt.Sprintf("Started in %s. Condensed %s kg/(m²·a), most held %s kg/m², left after twelve months %s kg/m². Timber depth %s from the inner face.",
 			month(int8(y.Start)), fixed(y.Condensed, 3), fixed(y.Peak, 3), fixed(y.Residue, 3), u.Depth.With(w.Monthly.TimberDepth)),
 	}

@@ -92,7 +92,7 @@ func byStrategy(e *screen.Engine, run *screen.Run) Grid {
 	heat := UnitsOf(e).Heat
 	g := Grid{Name: "strategies", Title: "Buildings by strategy and verdict", Note: "Mean saving: heat through the wall, not a fuel bill. " + screen.RankingRule}
 	g.Heads = append([]Head{{Title: "strategy"}}, verdictHeads()...)
-	g.Heads = append(g.Heads, Head{Title: "ranks first at", Number: true, Look: BarLook}, Head{Title: "mean saving where suited, " + heat.sign, Number: true, Decimals: heat.decimals}, Head{Title: "caution", Long: true})
+	g.Heads = append(g.Heads, Head{Title: "ranks first at", Number: true, Look: BarLook}, Head{Title: "mean saving where suited, " + heat.Unit, Number: true, Decimals: heat.Decimals}, Head{Title: "caution", Long: true})
 	for i, s := range run.Choices() {
 		v := run.Verdicts[i]
 		row := []any{s.Label}
@@ -115,7 +115,7 @@ func stages(e *screen.Engine, run *screen.Run, t *Trades) Grid {
 	u := UnitsOf(e)
 	g := Grid{
 		Name: "work", Title: "Work by stage, in the order of work, at buildings",
-		Heads: []Head{{Title: "stage"}, {Title: "planned at", Number: true, Look: BarLook}, {Title: "wall area there, where known, " + u.Area.sign, Number: true},
+		Heads: []Head{{Title: "stage"}, {Title: "planned at", Number: true, Look: BarLook}, {Title: "wall area there, where known, " + u.Area.Unit, Number: true},
 			{Title: "to be found out first at", Number: true, Look: BarLook}, {Title: "the measure waits for it at", Number: true, Look: BarLook}},
 		Note: "By the best strategy of each building that no gate excludes; the lists are in " + written(e, run, WorkListCSV) + ". What waits for something to be found out counts there.",
 	}
@@ -131,7 +131,7 @@ func groups(e *screen.Engine, run *screen.Run) Grid {
 	u, price := UnitsOf(e), e.Energy().PricePerKWh
 	g := Grid{Name: "groups", Title: "The best strategy by group", Heads: append([]Head{{Title: "group", Inventory: true}, {Title: "buildings", Number: true}}, verdictHeads()...),
 		Note: "Saved: by the best strategies that are suited or suited after repairs, where the wall area is given; heat through the wall, not a fuel bill."}
-	g.Heads = append(g.Heads, Head{Title: "saved, " + u.Energy.sign, Number: true, Look: BarLook})
+	g.Heads = append(g.Heads, Head{Title: "saved, " + u.Energy.Unit, Number: true, Look: BarLook})
 	if price != nil {
 		g.Heads = append(g.Heads, Head{Title: "money saved, a year", Number: true})
 	}
@@ -211,17 +211,17 @@ func people(e *screen.Engine, keys ...string) (heads []string, cells func(row *s
 		{"readiness", "", func(r row, _ home, _ judgement) string { return Ready(e, r).String() }},
 		{"chance", "", func(_ row, _ home, j judgement) string { return Chance(j) }},
 		{"share of the limit", "", func(_ row, _ home, j judgement) string { return Spread(j) }},
-		{"insulation judged", u.Insulation.sign, func(_ row, _ home, j judgement) string { return judged(u, j) }},
-		{"limits kept up to", u.Insulation.sign, func(_ row, _ home, j judgement) string { return keptUpTo(u, j) }},
-		{"saves", u.Heat.sign, func(_ row, _ home, j judgement) string { return u.Heat.Text(j.Saved) }},
-		{"saves, whole wall", u.Energy.sign, func(_ row, b home, j judgement) string {
+		{"insulation judged", u.Insulation.Unit, func(_ row, _ home, j judgement) string { return judged(u, j) }},
+		{"limits kept up to", u.Insulation.Unit, func(_ row, _ home, j judgement) string { return keptUpTo(u, j) }},
+		{"saves", u.Heat.Unit, func(_ row, _ home, j judgement) string { return u.Heat.Text(j.Saved) }},
+		{"saves, whole wall", u.Energy.Unit, func(_ row, b home, j judgement) string {
 			if area := b.Num[ingest.WallArea]; area == area { // not NaN
 				return u.Energy.Text(j.Saved * area)
 			}
 			return ""
 		}},
-		{"U before", u.U.sign, func(_ row, _ home, j judgement) string { return u.U.Text(j.UBefore) }},
-		{"U after", u.U.sign, func(_ row, _ home, j judgement) string { return u.U.Text(j.UAfter) }},
+		{"U before", u.U.Unit, func(_ row, _ home, j judgement) string { return u.U.Text(j.UBefore) }},
+		{"U after", u.U.Unit, func(_ row, _ home, j judgement) string { return u.U.Text(j.UAfter) }},
 		{"governed by", "", func(_ row, b home, j judgement) string { return Governed(b, j) }},
 		{"before or with the measure", "", func(_ row, _ home, j judgement) string { return fixes(e, mends, j) }},
 		{"what blocks it", "", func(_ row, b home, j judgement) string { return reasons(e, b, j) }},

@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"slices"
 	"strconv"
 	"strings"
 	"unicode/utf8"
@@ -31,6 +32,24 @@ func Print(to io.Writer, tables []Table, format string, width int) error {
 		return err
 	}
 	return w.Err
+}
+
+// PrintSummed is Print with sentences before the tables; where programs read, they are
+// a table too.
+func PrintSummed(w io.Writer, sentences []string, tables []Table, format string, width int) error {
+	if format == "csv" || format == "json" {
+		t := Table{Name: "summary", Title: "Summary", Columns: []string{"sentence"}}
+		for _, s := range sentences {
+			t.Rows = append(t.Rows, []string{s})
+		}
+		return Print(w, slices.Insert(tables, 0, t), format, width)
+	}
+	for _, s := range sentences {
+		if _, err := io.WriteString(w, Wrap(s, width)+"\n\n"); err != nil {
+			return err
+		}
+	}
+	return Print(w, tables, format, width)
 }
 
 // Sink remembers the first failure to write: libraries that draw for people drop
@@ -82,11 +101,7 @@ func printCSV(w io.Writer, tables []Table) error {
 			return err
 		}
 		for _, r := range t.Rows {
-			row := []string{t.Name}
-			for _, s := range r {
-				row = append(row, Guarded(s))
-			}
-			if err := c.Write(row); err != nil {
+			if err := c.Write(append([]string{t.Name}, texts(r, Guarded)...)); err != nil {
 				return err
 			}
 		}
@@ -148,9 +163,11 @@ func (t *Table) grid(w io.Writer, markdown bool, width int) error {
 	opts = append(opts, tablewriter.WithAlignment(align))
 	table := tablewriter.NewTable(w, opts...)
 	table.Header(t.Columns)
-	rows := t.Rows
-	if markdown {
-		rows = escaped(rows)
+	rows := slices.Clone(t.Rows)
+	for i := range rows {
+		if markdown {
+			rows[i] = texts(rows[i], EscapeMarkdown)
+		}
 	}
 	if err := table.Bulk(rows); err != nil {
 		return err
@@ -162,16 +179,6 @@ func (t *Table) grid(w io.Writer, markdown bool, width int) error {
 // column, tag, link, picture, code or line of its own. Underscores, which ids have,
 // may stand.
 var EscapeMarkdown = strings.NewReplacer(`\`, `\\`, "|", `\|`, "<", `\<`, "[", `\[`, "`", "\\`", "*", `\*`, "\n", " ", "\r", " ").Replace
-
-func escaped(rows [][]string) [][]string {
-	out := make([][]string, len(rows))
-	for i, r := range rows {
-		for _, s := range r {
-			out[i] = append(out[i], EscapeMarkdown(s))
-		}
-	}
-	return out
-}
 
 func (t *Table) numeric(column int) bool {
 	for _, r := range t.Rows {

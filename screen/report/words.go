@@ -341,7 +341,7 @@ func Together(e *screen.Engine, run *screen.Run) string {
 	out += "."
 	if run.Measured > 0 {
 		u := UnitsOf(e)
-		out += fmt.Sprintf(" Together they save %s %s, heat through the wall, not a fuel bill, over the %d whose wall area is given.", grouped(u.Energy.Of(run.Together)), u.Energy.sign, run.Measured)
+		out += fmt.Sprintf(" Together they save %s %s, heat through the wall, not a fuel bill, over the %d whose wall area is given.", grouped(u.Energy.Of(run.Together)), u.Energy.Unit, run.Measured)
 	}
 	return out
 }

@@ -54,7 +54,7 @@ func (w *writer) book() error {
 		findings = append(findings, report.Object{{"label", by.Label}, {"where", report.FoundOut(&by)}, {"how", by.How}})
 	}
 	unit := func(s report.Scale) report.Object {
-		return report.Object{{"unit", s.Unit()}, {"decimals", s.Decimals()}}
+		return report.Object{{"unit", s.Unit}, {"decimals", s.Decimals}}
 	}
 	units := map[string]report.Object{"layer": unit(w.units.Thickness), "u": unit(w.units.U), "heat": unit(w.units.Heat)}
 	return w.element(`id="book"`, func() error {

@@ -117,9 +117,9 @@ func (p *Picks) list() report.Grid {
 		{report.Head{Title: "building", Inventory: true}, func(x row) any { return ingest.Printable(x.id) }, "in all " + report.Counted(all.homes, "home"), true},
 		{report.Head{Title: "address", Inventory: true}, func(x row) any { return ingest.Printable(x.address) }, nil, p.address != ""},
 		{report.Head{Title: "measure"}, func(x row) any { return p.named(x.measure) }, nil, true},
-		{report.Head{Title: "insulation, " + u.Insulation.Unit(), Number: true, Decimals: u.Insulation.Decimals()}, func(x row) any { return u.Insulation.Of(x.mm / 1000) }, nil, true},
-		{report.Head{Title: "wall, " + u.Area.Unit(), Number: true}, func(x row) any { return u.Area.Of(x.area) }, nil, true},
-		{report.Head{Title: "saves, " + u.Energy.Unit(), Number: true}, func(x row) any { return u.Energy.Of(x.kWh) }, u.Energy.Of(all.kWh), true},
+		{report.Head{Title: "insulation, " + u.Insulation.Unit, Number: true, Decimals: u.Insulation.Decimals}, func(x row) any { return u.Insulation.Of(x.mm / 1000) }, nil, true},
+		{report.Head{Title: "wall, " + u.Area.Unit, Number: true}, func(x row) any { return u.Area.Of(x.area) }, nil, true},
+		{report.Head{Title: "saves, " + u.Energy.Unit, Number: true}, func(x row) any { return u.Energy.Of(x.kWh) }, u.Energy.Of(all.kWh), true},
 		{report.Head{Title: "cost", Number: all.priced == all.homes}, func(x row) any { return x.sum().costs() }, all.costs(), p.priced()},
 		{report.Head{Title: "saves a year, in money", Number: true}, func(x row) any { return p.money(x.kWh) }, p.money(all.kWh), p.paid()},
 		{report.Head{Title: "verdict", Look: report.VerdictLook}, func(x row) any { return x.verdict }, nil, true},
@@ -199,7 +199,7 @@ func (p *Picks) sum(list []programme.Pick) (s sum) {
 // sums are the heads and cells of a sum, behind a first column. known says whether
 // every cost is a number.
 func (p *Picks) sums(first string, known bool) ([]report.Head, func(string, *sum) []any) {
-	heads := []report.Head{{Title: first, Inventory: true}, {Title: "homes", Number: true}, {Title: "saves, " + p.units.Energy.Unit(), Number: true}}
+	heads := []report.Head{{Title: first, Inventory: true}, {Title: "homes", Number: true}, {Title: "saves, " + p.units.Energy.Unit, Number: true}}
 	if p.priced() {
 		heads = append(heads, report.Head{Title: "cost", Number: known})
 	}
@@ -306,7 +306,7 @@ var next = [numReasons]string{
 
 // reasons counts the homes that are left out.
 func (p *Picks) reasons(left []leftHome) report.Grid {
-	g := report.Grid{Name: LeftOut, Title: "Left out, and why", Heads: []report.Head{{Title: "why"}, {Title: "homes", Number: true}, {Title: "would save at most, " + p.units.Energy.Unit(), Number: true}, {Title: "what helps"}}}
+	g := report.Grid{Name: LeftOut, Title: "Left out, and why", Heads: []report.Head{{Title: "why"}, {Title: "homes", Number: true}, {Title: "would save at most, " + p.units.Energy.Unit, Number: true}, {Title: "what helps"}}}
 	for r := range numReasons {
 		n, kWh, missing := 0, 0.0, map[string]bool{}
 		for _, l := range left {
@@ -337,7 +337,7 @@ func (p *Picks) apart(left []leftHome) report.Grid {
 	if p.address != "" {
 		g.Heads = append(g.Heads, report.Head{Title: "address", Inventory: true})
 	}
-	g.Heads = append(g.Heads, report.Head{Title: "why"}, report.Head{Title: "would save at most, " + p.units.Energy.Unit(), Number: true})
+	g.Heads = append(g.Heads, report.Head{Title: "why"}, report.Head{Title: "would save at most, " + p.units.Energy.Unit, Number: true})
 	for _, l := range left {
 		row := []any{ingest.Printable(l.id)}
 		if p.address != "" {
@@ -387,7 +387,7 @@ func (p *Picks) Summary() []string {
 	printer := message.NewPrinter(language.English)
 	all := p.sum(p.chosen.Picks)
 	energy := func(kWh float64) string {
-		return printer.Sprintf("%.0f ", p.units.Energy.Of(kWh)) + p.units.Energy.Unit()
+		return printer.Sprintf("%.0f ", p.units.Energy.Of(kWh)) + p.units.Energy.Unit
 	}
 	text := fmt.Sprintf("To look into first: %s of %d", report.Counted(all.homes, "home"), len(p.all))
 	text += ", which would save " + energy(all.kWh) + ", heat through the wall, not a fuel bill"
@@ -469,19 +469,5 @@ func (p *Picks) Print(w io.Writer, format string, top, width int) error {
 		}
 		tables = append(tables, g.Table())
 	}
-	switch format {
-	case "csv", "json":
-		t := report.Table{Name: "summary", Title: "Summary", Columns: []string{"sentence"}}
-		for _, s := range p.Summary() {
-			t.Rows = append(t.Rows, []string{s})
-		}
-		tables = slices.Insert(tables, 0, t)
-	default:
-		for _, s := range p.Summary() {
-			if _, err := fmt.Fprint(w, report.Wrap(s, width), "\n\n"); err != nil {
-				return err
-			}
-		}
-	}
-	return report.Print(w, tables, format, width)
+	return report.PrintSummed(w, p.Summary(), tables, format, width)
 }

@@ -2,7 +2,6 @@ package report
 
 import (
 	"math"
-	"strings"
 
 	"github.com/apache/arrow/go/v17/arrow"
 
@@ -224,7 +223,7 @@ func Ranking(e *screen.Engine, run *screen.Run, people bool) *Rows {
 	if people {
 		u = UnitsOf(e)
 	}
-	return &Rows{Columns: shownIn(u, columns(run.Names(), run.Cases > 0, newVocabulary(e))), lines: func(v View, f func(*line) error) error { return eachLine(e, run, v, f) }}
+	return &Rows{Columns: shownIn(u, columns(e, run.Names(), run.Cases > 0)), lines: func(v View, f func(*line) error) error { return eachLine(e, run, v, f) }}
 }
 
 // Each calls f with every row of the view; works heed all but Best, visits Labels
@@ -324,41 +323,9 @@ func first(order []uint32, top int) []uint32 {
 	return order
 }
 
-// vocabulary holds the texts that repeat in every row, made once. The functions join
-// those of a set of bits.
-type vocabulary struct {
-	e                                    *screen.Engine
-	strategies                           []config.Strategy
-	mends                                uint64
-	gateIDs, gateLabels                  func(uint64) string
-	stepIDs, stepLabels, stepInspections func(uint64) string
-}
-
-func newVocabulary(e *screen.Engine) *vocabulary {
-	return &vocabulary{e: e, strategies: e.Choices(), mends: repairSteps(e),
-		gateIDs:         joined(" ", e.GatesOf, func(g config.Gate) string { return g.ID }),
-		gateLabels:      joined("; ", e.GatesOf, func(g config.Gate) string { return g.Label }),
-		stepIDs:         joined(" ", e.StepsOf, func(s config.Step) string { return s.ID }),
-		stepLabels:      joined("; ", e.StepsOf, func(s config.Step) string { return s.Label }),
-		stepInspections: joined("; ", e.StepsOf, func(s config.Step) string { return Inspected(&s) })}
-}
-
-// joined joins texts the first time a set of bits is met.
-func joined[R any](by string, rows func(uint64) []R, text func(R) string) func(uint64) string {
-	known := map[uint64]string{}
-	return func(bits uint64) string {
-		s, ok := known[bits]
-		if !ok {
-			s = strings.Join(texts(rows(bits), text), by)
-			known[bits] = s
-		}
-		return s
-	}
-}
-
 // Inspected names what is to be looked at before a step: the first fact that
 // calls for it.
-func Inspected(s *config.Step) string {
+func Inspected(s config.Step) string {
 	for _, list := range [][]config.Condition{s.Check, s.When} {
 		if len(list) > 0 {
 			return Named(list[0].Field)

@@ -3,6 +3,7 @@ package report
 import (
 	"strings"
 
+	"wallsift/config"
 	"wallsift/ingest"
 	"wallsift/model/indicator"
 	"wallsift/screen"
@@ -13,7 +14,14 @@ import (
 // table, so that a row here is all a new column needs. Ride-through columns
 // follow the computed ones; one whose name is taken gets "_inventory" behind it.
 // hourly says whether the engine ran.
-func columns(names ingest.Names, hourly bool, v *vocabulary) []Column {
+func columns(e *screen.Engine, names ingest.Names, hourly bool) []Column {
+	strategies, mends := e.Choices(), repairSteps(e)
+	gates := func(by string, text func(config.Gate) string) func(*line) cell {
+		return func(l *line) cell { return str(strings.Join(texts(e.GatesOf(l.j.Gates), text), by)) }
+	}
+	steps := func(by string, of func(*screen.Judgement) uint64, text func(config.Step) string) func(*line) cell {
+		return func(l *line) cell { return str(strings.Join(texts(e.StepsOf(of(l.j)), text), by)) }
+	}
 	limitedBy := func(f func(indicator.Info) string) func(*line) cell {
 		return func(l *line) cell {
 			if a := l.j.Allowance; a.Known && !a.Full {
@@ -37,19 +45,19 @@ func columns(names ingest.Names, hourly bool, v *vocabulary) []Column {
 				return str(wallName(&l.row.Walls[l.j.Wall].Building))
 			}},
 		{Name: "wall_by_wall", Label: "Wall by wall", Help: "where the walls of a home have different best strategies: each with its own and the verdict on it", Inventory: true,
-			get: func(l *line) cell { return str(wallByWall(v.strategies, l.row)) }},
+			get: func(l *line) cell { return str(wallByWall(strategies, l.row)) }},
 		{Name: "wall_measures", Label: "Measure of each wall", Help: "of " + screen.WallByWall.ID + ": for each wall its strategy, the insulation judged in mm and the area in m², between colons; for programs",
-			get: func(l *line) cell { return str(wallMeasures(v.strategies, l.row, l.j)) }, say: func(*line) cell { return cell{null: true} }},
+			get: func(l *line) cell { return str(wallMeasures(strategies, l.row, l.j)) }, say: func(*line) cell { return cell{null: true} }},
 		{Name: "rank_in_building", Label: "Rank in building", Help: "order of the strategies of a building, 1 is its best",
 			Kind: Whole, get: func(l *line) cell { return count(l.inside) }},
 		{Name: "strategy", Label: "Strategy", Help: "what would be done to the wall", Brief: true,
-			get: func(l *line) cell { return str(v.strategies[l.j.Strategy].ID) },
-			say: func(l *line) cell { return str(v.strategies[l.j.Strategy].Label) }},
+			get: func(l *line) cell { return str(strategies[l.j.Strategy].ID) },
+			say: func(l *line) cell { return str(strategies[l.j.Strategy].Label) }},
 		{Name: "rank_in_strategy", Label: "Rank in strategy", Help: "order of the buildings under a strategy, 1 first",
 			Kind: Whole, get: func(l *line) cell { return count(l.within) }},
 		{Name: "verdict", Label: "Verdict", Help: VerdictRule, Brief: true, Look: VerdictLook,
 			get: func(l *line) cell { return str(l.j.Verdict.String()) },
-			say: func(l *line) cell { return str(VerdictWords(v.e, l.j)) }},
+			say: func(l *line) cell { return str(VerdictWords(e, l.j)) }},
 		{Name: "readiness", Label: "Readiness", Help: "for the strategy; empty where it is not to be built and another one is. " + ReadyRule, Brief: true,
 			get: func(l *line) cell {
 				if l.ready == screen.NumReadiness {
@@ -98,14 +106,14 @@ func columns(names ingest.Names, hourly bool, v *vocabulary) []Column {
 			Kind: Real, Decimals: 6, get: func(l *line) cell { return cell{f: l.j.Drier.Enough, null: l.j.Drier.Enough < 0.5e-6} }},
 		{Name: "why", Label: "Why", Help: "what excludes or governs, where and when, and up to what insulation limits are kept", Brief: true,
 			get: func(l *line) cell {
-				return str(strings.Join(clauses(&siUnits, v.e, l.b, l.j), "") + WallsClause(v.e, l.row, l.j))
+				return str(strings.Join(clauses(&siUnits, e, l.b, l.j), "") + WallsClause(e, l.row, l.j))
 			},
 			in: func(*Units) func(*line) cell {
-				return func(l *line) cell { return str(Sentence(v.e, l.b, l.j) + WallsClause(v.e, l.row, l.j)) }
+				return func(l *line) cell { return str(Sentence(e, l.b, l.j) + WallsClause(e, l.row, l.j)) }
 			}},
 		{Name: "caution", Label: "Caution", Help: "what must not be forgotten once the row stands alone: the dangers of the strategy, of each wall's where they have their own", Brief: true,
-			get: func(l *line) cell { return str(cautioned(strategyDangers(v.strategies, l.row, l.j))) },
-			say: func(l *line) cell { return str(strategyDangers(v.strategies, l.row, l.j)) }},
+			get: func(l *line) cell { return str(cautioned(strategyDangers(strategies, l.row, l.j))) },
+			say: func(l *line) cell { return str(strategyDangers(strategies, l.row, l.j)) }},
 		{Name: "worst_date", Label: "Worst date", Help: "day and month of the governing measure's worst moment, in the weather of the run",
 			get: govern(func(l *line) cell { return str(date(l.j.Day)) })},
 		{Name: "wrong_choice", Label: "Chance of a wrong choice", Help: "for this building, by what is known of it",
@@ -135,14 +143,13 @@ func columns(names ingest.Names, hourly bool, v *vocabulary) []Column {
 				})
 			}},
 		{Name: "gates", Label: "Gates", Help: "rules that acted on the facts of the building", list: " ",
-			get: func(l *line) cell { return str(v.gateIDs(l.j.Gates)) },
-			say: func(l *line) cell { return str(v.gateLabels(l.j.Gates)) }},
+			get: gates(" ", func(g config.Gate) string { return g.ID }), say: gates("; ", gateLabel)},
 		{Name: "fix_first", Label: "Before or with the measure", Help: "work that is needed, in order", Brief: true, list: " ",
-			get: func(l *line) cell { return str(v.stepIDs(l.j.Do)) },
-			say: func(l *line) cell { do, _ := toDo(v.mends, l.j); return str(v.stepLabels(do)) }},
+			get: steps(" ", func(j *screen.Judgement) uint64 { return j.Do }, stepID),
+			say: steps("; ", func(j *screen.Judgement) uint64 { return toDo(mends, j, j.Do) }, stepLabel)},
 		{Name: "check_on_site", Label: "Inspect", Help: "not known; judged as if it had been looked at and put right", Brief: true, list: " ",
-			get: func(l *line) cell { return str(v.stepIDs(l.j.Check)) },
-			say: func(l *line) cell { _, check := toDo(v.mends, l.j); return str(v.stepInspections(check)) }},
+			get: steps(" ", func(j *screen.Judgement) uint64 { return j.Check }, stepID),
+			say: steps("; ", func(j *screen.Judgement) uint64 { return toDo(mends, j, j.Check) }, Inspected)},
 		{Name: "insulation_mm", Label: "Insulation judged", scale: insulation, Help: "thickness of the sized layer; the saving is for it",
 			Kind: Real, Decimals: 0, get: func(l *line) cell { return num(l.j.Thickness * 1000) }},
 		{Name: "u_before_w_m2k", Label: "U before", scale: transmittance, Help: "thermal transmittance of the wall as it is",
@@ -157,7 +164,7 @@ func columns(names ingest.Names, hourly bool, v *vocabulary) []Column {
 			Kind: Real, Decimals: 0, get: func(l *line) cell { return num(l.j.Saved * l.b.Num[ingest.WallArea]) }},
 		{Name: "tier", Label: "Tier", Help: "the method that judged", Brief: true, get: func(l *line) cell { return str(l.j.Tier.String()) }},
 	}
-	factors := v.e.Energy()
+	factors := e.Energy()
 	for _, factor := range []struct {
 		name, label, measure string
 		scale                func(*Units) Scale
@@ -182,7 +189,7 @@ func columns(names ingest.Names, hourly bool, v *vocabulary) []Column {
 			}})
 	}
 	out = append(out, facts(names.Files)...)
-	out = located(v.e, names, out)
+	out = located(e, names, out)
 	return append(out, rideThrough(names, out, geoparquet.Column)...) // ranking.parquet has one of that name
 }
 

@@ -161,9 +161,9 @@ func (w *job) task() string {
 	case w.Step != nil && len(w.Step.When) == 0 && len(w.Step.Check) > 0: // the step itself finds out
 		return w.Step.Label
 	case w.Step != nil && w.Action == screen.Investigate && w.desk():
-		return "Look up: " + Inspected(w.Step) + " (where needed: " + w.Step.Label + ")"
+		return "Look up: " + Inspected(*w.Step) + " (where needed: " + w.Step.Label + ")"
 	case w.Step != nil && w.Action == screen.Investigate:
-		return "Inspect: " + Inspected(w.Step) + " (where needed: " + w.Step.Label + ")"
+		return "Inspect: " + Inspected(*w.Step) + " (where needed: " + w.Step.Label + ")"
 	case w.Step != nil:
 		return w.Step.Label
 	case w.Layer == nil:

@@ -185,13 +185,13 @@ func repairSteps(e *screen.Engine) (out uint64) {
 	return out
 }
 
-// toDo are the steps of a judgement that are to be done or inspected: of what is
+// toDo are those of a judgement's steps that are to be done or inspected: of what is
 // not to be built only the repairs.
-func toDo(mends uint64, j *screen.Judgement) (do, check uint64) {
+func toDo(mends uint64, j *screen.Judgement, steps uint64) uint64 {
 	if j.Verdict >= screen.WarningOnly {
-		return j.Do & mends, j.Check & mends
+		return steps & mends
 	}
-	return j.Do, j.Check
+	return steps
 }
 
 // people are figures of a judgement as tables for people show them: their heads, and
@@ -295,9 +295,8 @@ func keptUpTo(u *Units, j *screen.Judgement) string {
 }
 
 func fixes(e *screen.Engine, mends uint64, j *screen.Judgement) string {
-	do, check := toDo(mends, j)
-	return strings.Join(append(texts(e.StepsOf(do), func(s config.Step) string { return s.Label }),
-		texts(e.StepsOf(check), func(s config.Step) string { return "inspect: " + Inspected(&s) })...), "; ")
+	return strings.Join(append(texts(e.StepsOf(toDo(mends, j, j.Do)), stepLabel),
+		texts(e.StepsOf(toDo(mends, j, j.Check)), func(s config.Step) string { return "inspect: " + Inspected(s) })...), "; ")
 }
 
 // reasons says why the verdict is not better: the gates that acted, and in what

@@ -51,7 +51,7 @@ const (
 // same time from the same rows; nothing is held but one batch on its way to each.
 // Parquet has one column more, the point of the building after GeoParquet.
 func WriteRanking(dir string, e *screen.Engine, run *screen.Run, names ...string) error {
-	cols := columns(run.Names(), run.Cases > 0, newVocabulary(e))
+	cols := columns(e, run.Names(), run.Cases > 0)
 	var sinks []sink
 	for name, open := range map[string]func(string, []Column) (sink, error){RankingCSV: newCSVSink, RankingParquet: newParquetSink} {
 		if len(names) > 0 && !slices.Contains(names, name) {
@@ -77,7 +77,7 @@ type Ranked struct {
 // WriteParquet writes homes that were ranked elsewhere, in the order given, as
 // WriteRanking does in ranking.parquet.
 func WriteParquet(path string, e *screen.Engine, names ingest.Names, homes []Ranked) error {
-	cols := columns(names, false, newVocabulary(e))
+	cols := columns(e, names, false)
 	p, err := newParquetSink(path, cols)
 	if err != nil {
 		return err

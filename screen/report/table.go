@@ -1,6 +1,7 @@
 package report
 
 import (
+	"bytes"
 	"encoding/csv"
 	"encoding/json"
 	"fmt"
@@ -27,11 +28,12 @@ type Table struct {
 // Print writes tables in a format of config.Formats. Width is the width of the
 // terminal in characters, 0 when there is none; only the format table heeds it.
 func Print(to io.Writer, tables []Table, format string, width int) error {
-	w := &Sink{W: to}
-	if err := print(w, tables, format, width); err != nil {
+	var b bytes.Buffer // what draws tables drops failures to write
+	if err := print(&b, tables, format, width); err != nil {
 		return err
 	}
-	return w.Err
+	_, err := to.Write(b.Bytes())
+	return err
 }
 
 // PrintSummed is Print with sentences before the tables; where programs read, they are
@@ -50,23 +52,6 @@ func PrintSummed(w io.Writer, sentences []string, tables []Table, format string,
 		}
 	}
 	return Print(w, tables, format, width)
-}
-
-// Sink remembers the first failure to write: libraries that draw for people drop
-// it, and a full disk must not pass for success.
-type Sink struct {
-	W   io.Writer
-	Err error
-}
-
-// Write passes on until a write fails.
-func (s *Sink) Write(b []byte) (int, error) {
-	if s.Err != nil {
-		return 0, s.Err
-	}
-	n, err := s.W.Write(b)
-	s.Err = err
-	return n, err
 }
 
 func print(w io.Writer, tables []Table, format string, width int) error {

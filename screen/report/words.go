@@ -86,6 +86,8 @@ func texts[T any](list []T, text func(T) string) (out []string) {
 
 func gateLabel(g config.Gate) string  { return g.Label }
 func gateReason(g config.Gate) string { return g.Reason }
+func stepID(s config.Step) string     { return s.ID }
+func stepLabel(s config.Step) string  { return s.Label }
 
 // Named is a field or a level of the inventory in words.
 func Named(name string) string {

@@ -126,7 +126,7 @@ func (p *Picks) list() report.Grid {
 		{report.Head{Title: "readiness"}, func(x row) any { return x.readiness }, nil, true},
 		{report.Head{Title: "share of the limit"}, func(x row) any { return share(x.measure) }, nil, true},
 		{report.Head{Title: "chance"}, func(x row) any { return x.chance }, nil, anyChance},
-		{report.Head{Title: "before or with the measure", Long: true}, func(x row) any { return p.steps(x.do, func(s *config.Step) string { return s.Label }) }, nil, true},
+		{report.Head{Title: "before or with the measure", Long: true}, func(x row) any { return p.steps(x.do, func(s config.Step) string { return s.Label }) }, nil, true},
 		{report.Head{Title: "look at first", Long: true}, func(x row) any { return p.steps(x.look, report.Inspected) }, nil, true},
 	} {
 		if !c.shown {
@@ -175,11 +175,11 @@ func (p *Picks) about(id string) config.Strategy {
 }
 
 // steps are the words for some of them.
-func (p *Picks) steps(ids []string, words func(*config.Step) string) string {
+func (p *Picks) steps(ids []string, words func(config.Step) string) string {
 	var out []string
 	for _, id := range ids {
 		if s, ok := p.cfg.Steps[id]; ok {
-			id = words(&s)
+			id = words(s)
 		}
 		if !slices.Contains(out, id) {
 			out = append(out, id)

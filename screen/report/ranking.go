@@ -134,42 +134,61 @@ func fill(cols []Column, lines func(func(*line) error) error, sinks ...sink) err
 	return err
 }
 
-type csvSink struct {
+// csvFile is a CSV file on its way to disk, cell by cell.
+type csvFile struct {
 	f    *os.File
-	name string
 	w    *bufio.Writer
-	cols []Column
-	buf  []byte
+	line []byte
 }
 
-func newCSVSink(path string, cols []Column) (sink, error) {
+// newCSVFile starts a file with its header.
+func newCSVFile(path string, head ...string) (*csvFile, error) {
 	f, err := os.Create(path)
 	if err != nil {
 		return nil, fmt.Errorf("writing %s: %w", filepath.Base(path), err)
 	}
-	s := &csvSink{f: f, name: filepath.Base(path), w: bufio.NewWriterSize(f, 1<<20), cols: cols}
-	for i, c := range cols {
-		if i > 0 {
-			s.buf = append(s.buf, ',')
-		}
-		s.buf = appendText(s.buf, c.Name, c.Inventory)
+	c := &csvFile{f: f, w: bufio.NewWriterSize(f, 1<<20)}
+	for _, name := range head {
+		c.text(name, true)
 	}
-	s.buf = append(s.buf, '\n')
-	_, err = s.w.Write(s.buf)
-	return s, err
+	return c, c.end()
 }
 
-func (s *csvSink) write(_ *line, cells []cell) error {
-	buf := s.buf[:0]
-	for i := range s.cols {
-		if i > 0 {
-			buf = append(buf, ',')
-		}
-		buf = s.cols[i].append(buf, cells[i])
-	}
-	s.buf = append(buf, '\n')
-	_, err := s.w.Write(s.buf)
+// text adds a cell; user marks what may be from the inventory.
+func (c *csvFile) text(s string, user bool) { c.line = append(appendText(c.line, s, user), ',') }
+
+// end ends a row.
+func (c *csvFile) end() error {
+	c.line[len(c.line)-1] = '\n' // in place of a comma
+	_, err := c.w.Write(c.line)
+	c.line = c.line[:0]
 	return err
+}
+
+func (c *csvFile) close() error {
+	if err := c.w.Flush(); err != nil {
+		return fmt.Errorf("writing %s: %w", filepath.Base(c.f.Name()), err)
+	}
+	return c.f.Close()
+}
+
+func (c *csvFile) abandon() { c.f.Close() }
+
+type csvSink struct {
+	*csvFile
+	cols []Column
+}
+
+func newCSVSink(path string, cols []Column) (sink, error) {
+	f, err := newCSVFile(path, texts(cols, func(c Column) string { return c.Name })...)
+	return csvSink{f, cols}, err
+}
+
+func (s csvSink) write(_ *line, cells []cell) error {
+	for i := range s.cols {
+		s.line = append(s.cols[i].append(s.line, cells[i]), ',')
+	}
+	return s.end()
 }
 
 // append prints a cell. Reals of ordinary size are scaled to whole numbers,
@@ -202,15 +221,6 @@ func (c *Column) append(buf []byte, v cell) []byte {
 }
 
 var pow10 = [...]int64{1, 10, 100, 1000, 1e4, 1e5, 1e6}
-
-func (s *csvSink) close() error {
-	if err := s.w.Flush(); err != nil {
-		return fmt.Errorf("writing %s: %w", s.name, err)
-	}
-	return s.f.Close()
-}
-
-func (s *csvSink) abandon() { s.f.Close() }
 
 // appendText writes a CSV cell after RFC 4180. Text from the inventory that a
 // spreadsheet would run as a formula gets an apostrophe in front, the usual

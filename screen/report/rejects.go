@@ -1,9 +1,6 @@
 package report
 
 import (
-	"bufio"
-	"fmt"
-	"os"
 	"path/filepath"
 	"strconv"
 
@@ -17,20 +14,13 @@ const RejectsCSV = "rejects.csv"
 // terminal.
 type Rejects struct {
 	First []ingest.Reject
-	f     *os.File
-	w     *bufio.Writer
-	buf   []byte
+	file  *csvFile
 }
 
 // NewRejects starts the file in dir.
 func NewRejects(dir string) (*Rejects, error) {
-	f, err := os.Create(filepath.Join(dir, RejectsCSV))
-	if err != nil {
-		return nil, fmt.Errorf("writing %s: %w", RejectsCSV, err)
-	}
-	r := &Rejects{f: f, w: bufio.NewWriter(f)}
-	_, err = r.w.WriteString("file,line,building_id,column,value,reason,fix\n")
-	return r, err
+	f, err := newCSVFile(filepath.Join(dir, RejectsCSV), "file", "line", "building_id", "column", "value", "reason", "fix")
+	return &Rejects{file: f}, err
 }
 
 // Add writes one reject.
@@ -42,22 +32,11 @@ func (r *Rejects) Add(x ingest.Reject) error {
 	if x.Line > 0 {
 		line = strconv.FormatInt(x.Line, 10)
 	}
-	r.buf = r.buf[:0]
-	for i, s := range []string{x.File, line, x.Known, x.Column, x.Value, x.Reason, x.Fix} {
-		if i > 0 {
-			r.buf = append(r.buf, ',')
-		}
-		r.buf = appendText(r.buf, s, true)
+	for _, s := range []string{x.File, line, x.Known, x.Column, x.Value, x.Reason, x.Fix} {
+		r.file.text(s, true)
 	}
-	r.buf = append(r.buf, '\n')
-	_, err := r.w.Write(r.buf)
-	return err
+	return r.file.end()
 }
 
 // Close finishes the file.
-func (r *Rejects) Close() error {
-	if err := r.w.Flush(); err != nil {
-		return fmt.Errorf("writing %s: %w", RejectsCSV, err)
-	}
-	return r.f.Close()
-}
+func (r *Rejects) Close() error { return r.file.close() }

@@ -1,7 +1,9 @@
 package report
 
 import (
+	"bufio"
 	"fmt"
+	"os"
 	"slices"
 	"strings"
 
@@ -86,4 +88,23 @@ func written(e *screen.Engine, run *screen.Run, name string) string {
 		return name + " (not written here: name it in output.files)"
 	}
 	return name
+}
+
+// WriteFile makes a file of what write puts into it. One that fails is removed.
+func WriteFile(path string, write func(*bufio.Writer) error) error {
+	f, err := os.Create(path)
+	if err != nil {
+		return err
+	}
+	w := bufio.NewWriterSize(f, 1<<18)
+	if err = write(w); err == nil {
+		err = w.Flush()
+	}
+	if failed := f.Close(); err == nil {
+		err = failed
+	}
+	if err != nil {
+		os.Remove(path)
+	}
+	return err
 }

@@ -3,7 +3,6 @@ package page
 import (
 	"bufio"
 	"fmt"
-	"os"
 	"path/filepath"
 
 	"wallsift/config"
@@ -47,28 +46,22 @@ type writer struct {
 // same run gives the same bytes.
 func Write(dir string, in Input) error { return write(dir, in, in.Run.Each) }
 
-func write(dir string, in Input, rows report.Each) (err error) {
-	path := filepath.Join(dir, HTML)
-	f, err := os.Create(path)
-	if err != nil {
-		return fmt.Errorf("writing %s: %w", HTML, err)
-	}
-	defer func() {
-		if cerr := f.Close(); err == nil && cerr != nil {
-			err = fmt.Errorf("writing %s: %w", HTML, cerr)
-		}
-		if err != nil {
-			os.Remove(path)
-		}
-	}()
-	w := &writer{in: in, each: rows, out: bufio.NewWriterSize(f, 1<<18), strategies: in.Run.Choices(), units: report.UnitsOf(in.Engine)}
+func write(dir string, in Input, rows report.Each) error {
+	w := &writer{in: in, each: rows, strategies: in.Run.Choices(), units: report.UnitsOf(in.Engine)}
 	opt := in.Engine.InputOptions()
 	w.stones, w.stoneIndex = labels(opt.Stones, false)
 	w.zones, w.zoneIndex = labels(opt.Zones, true)
-	for _, part := range []func() error{w.shell, w.book, w.index, w.details, w.shared, w.script, w.out.Flush} {
-		if err := part(); err != nil {
-			return fmt.Errorf("writing %s: %w", HTML, err)
+	err := report.WriteFile(filepath.Join(dir, HTML), func(out *bufio.Writer) error {
+		w.out = out
+		for _, part := range []func() error{w.shell, w.book, w.index, w.details, w.shared, w.script} {
+			if err := part(); err != nil {
+				return err
+			}
 		}
+		return nil
+	})
+	if err != nil {
+		return fmt.Errorf("writing %s: %w", HTML, err)
 	}
 	return nil
 }

@@ -1,10 +1,10 @@
 package picks
 
 import (
+	"bufio"
 	"encoding/csv"
 	"fmt"
 	"math"
-	"os"
 	"path/filepath"
 	"strconv"
 	"strings"
@@ -23,7 +23,7 @@ var Files = []string{CSV, workbook.ProgrammeXLSX, page.ProgrammeHTML}
 // Write writes the files of the programme to dir. The same run, configuration and
 // list of homes done give the same bytes.
 func (p *Picks) Write(dir string) error {
-	if err := p.writeCSV(filepath.Join(dir, CSV)); err != nil {
+	if err := report.WriteFile(filepath.Join(dir, CSV), p.writeCSV); err != nil {
 		return fmt.Errorf("writing %s: %w", CSV, err)
 	}
 	grids, sentences := p.Grids(), p.Summary()
@@ -35,13 +35,8 @@ func (p *Picks) Write(dir string) error {
 }
 
 // writeCSV writes one row for each home of the programme, in SI and with ids.
-func (p *Picks) writeCSV(path string) error {
-	f, err := os.Create(path)
-	if err != nil {
-		return err
-	}
-	defer f.Close()
-	w := csv.NewWriter(f)
+func (p *Picks) writeCSV(out *bufio.Writer) error {
+	w := csv.NewWriter(out)
 	head := []string{"order", "building_id", "address", "group_key", "strategy", "verdict", "readiness", "insulation_mm", "wall_area_m2", "saved_kwh_a", "cost", "saved_cost_a", "fix_first", "check_on_site", "utilisation", "utilisation_low", "utilisation_high", "chance", "caution"}
 	if err := w.Write(head); err != nil {
 		return err
@@ -71,8 +66,5 @@ func (p *Picks) writeCSV(path string) error {
 		}
 	}
 	w.Flush()
-	if err := w.Error(); err != nil {
-		return err
-	}
-	return f.Close()
+	return w.Error()
 }

@@ -9,7 +9,6 @@ import (
 	"encoding/json"
 	"fmt"
 	"math"
-	"os"
 	"path/filepath"
 
 	"wallsift/ingest"
@@ -39,30 +38,20 @@ func (c Count) Note() string {
 // Write writes places.geojson to dir, buildings in order of place, one feature a
 // line. Properties are the brief columns under their names in ranking.csv
 // and with its ids and decimals; what is not known is null. The caution is that of
-// the strategy. Nothing is held in
-// memory but one feature. Without any coordinates the collection is empty, which
+// the strategy. Nothing is held in memory but one feature. Without any coordinates the collection is empty, which
 // Count tells.
-func Write(dir string, e *screen.Engine, run *screen.Run) (Count, error) {
-	f, err := os.Create(filepath.Join(dir, GeoJSON))
+func Write(dir string, e *screen.Engine, run *screen.Run) (n Count, err error) {
+	err = report.WriteFile(filepath.Join(dir, GeoJSON), func(w *bufio.Writer) (err error) {
+		n, err = collection(w, report.Ranking(e, run, false))
+		return err
+	})
 	if err != nil {
-		return Count{}, fmt.Errorf("writing %s: %w", GeoJSON, err)
+		return n, fmt.Errorf("writing %s: %w", GeoJSON, err)
 	}
-	defer f.Close()
-	w := bufio.NewWriterSize(f, 1<<18)
-	count, err := collection(w, report.Ranking(e, run, false), e)
-	if err == nil {
-		err = w.Flush()
-	}
-	if err == nil {
-		err = f.Close()
-	}
-	if err != nil {
-		return count, fmt.Errorf("writing %s: %w", GeoJSON, err)
-	}
-	return count, nil
+	return n, nil
 }
 
-func collection(w *bufio.Writer, r *report.Rows, e *screen.Engine) (n Count, err error) {
+func collection(w *bufio.Writer, r *report.Rows) (n Count, err error) {
 	extent := geoparquet.NewExtent()
 	w.WriteString(`{"type":"FeatureCollection","features":[`)
 	err = r.Each(report.View{Best: true, Brief: true}, func(b *ingest.Building, values []any) error {

@@ -2,6 +2,7 @@ package workbook
 
 import (
 	"archive/zip"
+	"bufio"
 	"cmp"
 	"context"
 	"io"
@@ -10,6 +11,8 @@ import (
 
 	"github.com/klauspost/compress/flate"
 	"github.com/xuri/excelize/v2"
+
+	"wallsift/screen/report"
 )
 
 // save writes the workbook in two steps. The library walks its streamed sheets
@@ -19,7 +22,7 @@ import (
 func save(ctx context.Context, f *excelize.File, path string) error {
 	loose := path + ".loose"
 	defer os.Remove(loose)
-	if err := create(loose, func(out *os.File) error {
+	if err := report.WriteFile(loose, func(out *bufio.Writer) error {
 		f.SetZipWriter(func(io.Writer) excelize.ZipWriter {
 			w := zip.NewWriter(stoppable{ctx, out})
 			w.RegisterCompressor(zip.Deflate, func(to io.Writer) (io.WriteCloser, error) { return flate.NewWriter(to, 5) })
@@ -38,7 +41,7 @@ func save(ctx context.Context, f *excelize.File, path string) error {
 	slices.SortFunc(r.File, func(a, b *zip.File) int {
 		return cmp.Or(cmp.Compare(turn(a.Name), turn(b.Name)), cmp.Compare(a.Name, b.Name))
 	})
-	return create(path, func(out *os.File) error {
+	return report.WriteFile(path, func(out *bufio.Writer) error {
 		w := zip.NewWriter(stoppable{ctx, out})
 		for _, part := range r.File {
 			if err := w.Copy(part); err != nil {
@@ -49,17 +52,17 @@ func save(ctx context.Context, f *excelize.File, path string) error {
 	})
 }
 
-// stoppable is a file that takes no more once its context ended.
+// stoppable is a writer that takes no more once its context ended.
 type stoppable struct {
 	ctx context.Context
-	f   *os.File
+	w   io.Writer
 }
 
 func (s stoppable) Write(b []byte) (int, error) {
 	if err := s.ctx.Err(); err != nil {
 		return 0, err
 	}
-	return s.f.Write(b)
+	return s.w.Write(b)
 }
 
 // turn puts the parts first that readers look for first, by common practice.

@@ -9,7 +9,6 @@ package workbook
 import (
 	"context"
 	"fmt"
-	"os"
 	"path/filepath"
 
 	"github.com/xuri/excelize/v2"
@@ -106,20 +105,4 @@ func (b *book) properties() error {
 
 func (b *book) cut(format string, args ...any) {
 	b.notes = append(b.notes, fmt.Sprintf(format, args...))
-}
-
-// create makes a file in dir that is removed when writing fails.
-func create(path string, write func(*os.File) error) error {
-	f, err := os.Create(path)
-	if err != nil {
-		return err
-	}
-	err = write(f)
-	if cerr := f.Close(); err == nil {
-		err = cerr
-	}
-	if err != nil {
-		os.Remove(path)
-	}
-	return err
 }

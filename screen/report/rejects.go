@@ -17,9 +17,12 @@ type Rejects struct {
 	file  *csvFile
 }
 
+// RejectsHead are the columns of the file.
+var RejectsHead = []string{"file", "line", "building_id", "column", "value", "reason", "fix"}
+
 // NewRejects starts the file in dir.
 func NewRejects(dir string) (*Rejects, error) {
-	f, err := newCSVFile(filepath.Join(dir, RejectsCSV), "file", "line", "building_id", "column", "value", "reason", "fix")
+	f, err := newCSVFile(filepath.Join(dir, RejectsCSV), RejectsHead...)
 	return &Rejects{file: f}, err
 }
 

@@ -62,33 +62,29 @@ type book struct {
 // the run. It ends with ctx. It returns a sentence for everything that was cut. The same run gives
 // the same bytes.
 func Write(ctx context.Context, dir string, in Input) (cut []string, err error) {
-	b := &book{ctx: ctx, in: in, title: "Ranking of walls and strategies", units: report.UnitsOf(in.Engine), f: excelize.NewFile(excelize.Options{TmpDir: dir}), rows: maxRows - headRow - belowRows}
-	defer b.f.Close() // removes the temporary files
-	if in.MaxRows > 0 {
-		b.rows = min(b.rows, in.MaxRows)
-	}
-	if err := b.write(dir); err != nil {
-		return nil, fmt.Errorf("writing %s: %w", XLSX, err)
-	}
-	return b.notes, nil
+	b := &book{ctx: ctx, in: in, title: "Ranking of walls and strategies", units: report.UnitsOf(in.Engine)}
+	return b.write(dir, XLSX, b.grids, b.rankings, b.works, b.survey,
+		func() error { return b.rejects(filepath.Join(dir, report.RejectsCSV)) },
+		b.notesSheet) // last: it says what was cut
 }
 
-func (b *book) write(dir string) error {
-	var err error
-	if b.styles, err = newStyles(b.f); err != nil {
-		return err
+// write makes a workbook of its parts, one after the other.
+func (b *book) write(dir, name string, parts ...func() error) (cut []string, err error) {
+	b.f = excelize.NewFile(excelize.Options{TmpDir: dir})
+	defer b.f.Close() // removes the temporary files
+	if b.rows = maxRows - headRow - belowRows; b.in.MaxRows > 0 {
+		b.rows = min(b.rows, b.in.MaxRows)
 	}
-	for _, part := range []func() error{
-		b.grids, b.rankings, b.works, b.survey,
-		func() error { return b.rejects(filepath.Join(dir, report.RejectsCSV)) },
-		b.notesSheet, // last: it says what was cut
-		b.properties,
-	} {
-		if err := part(); err != nil {
-			return err
+	b.styles, err = newStyles(b.f)
+	for _, part := range append(parts, b.properties, func() error { return save(b.ctx, b.f, filepath.Join(dir, name)) }) {
+		if err == nil {
+			err = part()
 		}
 	}
-	return save(b.ctx, b.f, filepath.Join(dir, XLSX))
+	if err != nil {
+		return nil, fmt.Errorf("writing %s: %w", name, err)
+	}
+	return b.notes, nil
 }
 
 // properties fixes what would name a moment, a machine or another program.

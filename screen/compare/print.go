@@ -178,7 +178,7 @@ func (j *join) summarise(r *Report, changes []change, causes tallies, sum [2]tot
 		moved = moved || len(c.moves) > 0
 	}
 	count := func(what, one, several string) {
-		switch n := counts.homes(key{what}); n {
+		switch n := counts[key{what}].homes; n {
 		case 0:
 		case 1:
 			say("1 %s.", one)

@@ -41,7 +41,7 @@ func (t *table) row(cells ...any) { t.rows = append(t.rows, cells) }
 type key [3]string
 
 // tallies count rows, and homes once each: those of a home come together.
-type tallies map[key]*tally
+type tallies map[key]tally
 
 type tally struct {
 	rows, homes int
@@ -50,21 +50,11 @@ type tally struct {
 
 func (m tallies) count(home string, k key) {
 	t := m[k]
-	if t == nil {
-		t = &tally{}
-		m[k] = t
-	}
 	t.rows++
 	if t.homes == 0 || t.last != home {
 		t.homes, t.last = t.homes+1, home
 	}
-}
-
-func (m tallies) homes(k key) int {
-	if m[k] == nil {
-		return 0
-	}
-	return m[k].homes
+	m[k] = t
 }
 
 // sorted lists the keys, those of most rows first.
@@ -158,7 +148,7 @@ func (j *join) report(folders [2]folder) *Report {
 	}
 	t = r.table("facts", "Facts that differ", "fact", "value", "homes", "homes_without_moved_verdict")
 	for _, k := range facts.sorted() {
-		t.row(k[0], pair{k[1], k[2]}, facts[k].homes, factsAlone.homes(k))
+		t.row(k[0], pair{k[1], k[2]}, facts[k].homes, factsAlone[k].homes)
 	}
 	t = r.table("readiness_steps", "Readiness that moved", "readiness", "homes")
 	for _, k := range ready.sorted() {

@@ -297,17 +297,9 @@ func linesOf(known *screen.Readier, row *screen.Row, place int, within func(stra
 
 // readiness is that of jobs.
 func readiness(known *screen.Readier, row *screen.Row, j *screen.Judgement, s *screen.Survey) (ready screen.Readiness) {
-	if len(row.Walls) == 0 {
-		return known.Of(&row.Building, j, s)
-	}
-	for i := range row.Walls {
-		wall := &row.Walls[i]
-		of := s
-		if s != nil {
-			of = &wall.Survey
-		}
-		ready = max(ready, readiness(known, wall, wall.Under(j.Strategy), of))
-	}
+	eachWall(row, j, s, func(wall *screen.Row, j *screen.Judgement, s *screen.Survey) {
+		ready = max(ready, known.Of(&wall.Building, j, s))
+	})
 	return ready
 }
 

@@ -29,34 +29,40 @@ type job struct {
 // known of a building's best strategy only; s is nil for others. A home of several
 // walls has the lines of every wall, stage by stage, and is as ready as the least ready
 // of them.
-func jobs(e *screen.Engine, u *Units, row *screen.Row, j *screen.Judgement, s *screen.Survey) (screen.Readiness, []job) {
-	if len(row.Walls) == 0 {
-		ready, list := e.WorkList(&row.Building, j, s)
-		out := make([]job, len(list))
-		for i, w := range list {
-			out[i] = job{Work: w, number: i + 1, e: e, j: j, b: &row.Building, s: s, u: u}
+func jobs(e *screen.Engine, u *Units, row *screen.Row, j *screen.Judgement, s *screen.Survey) (ready screen.Readiness, out []job) {
+	eachWall(row, j, s, func(wall *screen.Row, j *screen.Judgement, s *screen.Survey) {
+		r, list := e.WorkList(&wall.Building, j, s)
+		at := ""
+		if wall != row {
+			at = wallName(&wall.Building)
 		}
-		return ready, out
+		for _, w := range list {
+			out = append(out, job{Work: w, e: e, j: j, b: &wall.Building, s: s, u: u, at: at})
+		}
+		ready = max(ready, r)
+	})
+	if len(row.Walls) > 0 {
+		slices.SortStableFunc(out, func(a, b job) int { return cmp.Compare(a.Stage.Order, b.Stage.Order) })
 	}
-	var ready screen.Readiness
-	var out []job
-	for i := range row.Walls {
-		wall := &row.Walls[i]
-		of := s
-		if s != nil {
-			of = &wall.Survey
-		}
-		r, list := jobs(e, u, wall, wall.Under(j.Strategy), of)
-		for k := range list {
-			list[k].at = wallName(&wall.Building)
-		}
-		ready, out = max(ready, r), append(out, list...)
-	}
-	slices.SortStableFunc(out, func(a, b job) int { return cmp.Compare(a.Stage.Order, b.Stage.Order) })
 	for i := range out {
 		out[i].number = i + 1
 	}
 	return ready, out
+}
+
+// eachWall calls f for every wall of a home under the strategy of a judgement, or for the
+// row itself where it stands for all.
+func eachWall(row *screen.Row, j *screen.Judgement, s *screen.Survey, f func(*screen.Row, *screen.Judgement, *screen.Survey)) {
+	if len(row.Walls) == 0 {
+		f(row, j, s)
+	}
+	for i := range row.Walls {
+		wall, of := &row.Walls[i], s
+		if s != nil {
+			of = &wall.Survey
+		}
+		f(wall, wall.Under(j.Strategy), of)
+	}
 }
 
 // wallName is what a wall of a home is called.

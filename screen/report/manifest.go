@@ -156,19 +156,14 @@ func revision() string {
 	if !ok {
 		return ""
 	}
-	name, changed := "", ""
+	of := map[string]string{}
 	for _, s := range info.Settings {
-		switch {
-		case s.Key == "vcs.revision":
-			name = s.Value
-		case s.Key == "vcs.modified" && s.Value == "true":
-			changed = " with changes"
-		}
+		of[s.Key] = s.Value
 	}
-	if name == "" {
-		return ""
+	if name := of["vcs.revision"]; name != "" && of["vcs.modified"] == "true" {
+		return name + " with changes"
 	}
-	return name + changed
+	return of["vcs.revision"]
 }
 
 // HashFile returns the SHA-256 of a file in hexadecimal.

@@ -197,44 +197,38 @@ func toDo(mends uint64, j *screen.Judgement, steps uint64) uint64 {
 // people are figures of a judgement as tables for people show them: their heads, and
 // what makes the cells. keys are picked from the list.
 func people(e *screen.Engine, keys ...string) (heads []string, cells func(row *screen.Row, b *ingest.Building, j *screen.Judgement) []string) {
-	type row = *screen.Row
-	type home = *ingest.Building
-	type judgement = *screen.Judgement
+	type figure struct {
+		row *screen.Row
+		b   *ingest.Building
+		j   *screen.Judgement
+	}
 	u, strategies, mends := UnitsOf(e), e.Choices(), repairSteps(e)
-	var picked []func(row, home, judgement) string
+	var picked []func(figure) string
 	for _, f := range []struct {
 		key, unit string
-		of        func(row, home, judgement) string
+		of        func(figure) string
 	}{
-		{"strategy", "", func(_ row, _ home, j judgement) string { return strategies[j.Strategy].Label }},
-		{"verdict", "", func(_ row, _ home, j judgement) string { return VerdictWords(e, j) }},
-		{"readiness", "", func(r row, _ home, _ judgement) string { return Ready(e, r).String() }},
-		{"chance", "", func(_ row, _ home, j judgement) string { return Chance(j) }},
-		{"share of the limit", "", func(_ row, _ home, j judgement) string { return Spread(j) }},
-		{"insulation judged", u.Insulation.Unit, func(_ row, _ home, j judgement) string { return judged(u, j) }},
-		{"limits kept up to", u.Insulation.Unit, func(_ row, _ home, j judgement) string { return keptUpTo(u, j) }},
-		{"saves", u.Heat.Unit, func(_ row, _ home, j judgement) string { return u.Heat.Text(j.Saved) }},
-		{"saves, whole wall", u.Energy.Unit, func(_ row, b home, j judgement) string {
-			if area := b.Num[ingest.WallArea]; area == area { // not NaN
-				return u.Energy.Text(j.Saved * area)
-			}
-			return ""
-		}},
-		{"U before", u.U.Unit, func(_ row, _ home, j judgement) string { return u.U.Text(j.UBefore) }},
-		{"U after", u.U.Unit, func(_ row, _ home, j judgement) string { return u.U.Text(j.UAfter) }},
-		{"governed by", "", func(_ row, b home, j judgement) string { return Governed(b, j) }},
-		{"before or with the measure", "", func(_ row, _ home, j judgement) string { return fixes(e, mends, j) }},
-		{"what blocks it", "", func(_ row, b home, j judgement) string { return reasons(e, b, j) }},
+		{"strategy", "", func(x figure) string { return strategies[x.j.Strategy].Label }},
+		{"verdict", "", func(x figure) string { return VerdictWords(e, x.j) }},
+		{"readiness", "", func(x figure) string { return Ready(e, x.row).String() }},
+		{"chance", "", func(x figure) string { return Chance(x.j) }},
+		{"share of the limit", "", func(x figure) string { return Spread(x.j) }},
+		{"insulation judged", u.Insulation.Unit, func(x figure) string { return judged(u, x.j) }},
+		{"limits kept up to", u.Insulation.Unit, func(x figure) string { return keptUpTo(u, x.j) }},
+		{"saves", u.Heat.Unit, func(x figure) string { return u.Heat.Text(x.j.Saved) }},
+		{"saves, whole wall", u.Energy.Unit, func(x figure) string { return u.Energy.given(x.j.Saved * x.b.Num[ingest.WallArea]) }},
+		{"U before", u.U.Unit, func(x figure) string { return u.U.Text(x.j.UBefore) }},
+		{"U after", u.U.Unit, func(x figure) string { return u.U.Text(x.j.UAfter) }},
+		{"governed by", "", func(x figure) string { return Governed(x.b, x.j) }},
+		{"before or with the measure", "", func(x figure) string { return fixes(e, mends, x.j) }},
+		{"what blocks it", "", func(x figure) string { return reasons(e, x.b, x.j) }},
 	} {
 		if slices.Contains(keys, f.key) {
 			heads, picked = append(heads, strings.TrimSuffix(f.key+", "+f.unit, ", ")), append(picked, f.of)
 		}
 	}
-	return heads, func(r row, b home, j judgement) (out []string) {
-		for _, of := range picked {
-			out = append(out, of(r, b, j))
-		}
-		return out
+	return heads, func(row *screen.Row, b *ingest.Building, j *screen.Judgement) []string {
+		return texts(picked, func(of func(figure) string) string { return of(figure{row, b, j}) })
 	}
 }
 

@@ -114,29 +114,26 @@ func (t *Table) draw(w io.Writer, markdown bool, width int) error {
 }
 
 func (t *Table) grid(w io.Writer, markdown bool, width int) error {
-	opts := []tablewriter.Option{
-		tablewriter.WithHeaderAutoFormat(tw.Off),
-		tablewriter.WithHeaderAlignment(tw.AlignLeft),
-		tablewriter.WithRowAutoWrap(tw.WrapNormal),
-		tablewriter.WithHeaderAutoWrap(tw.WrapNormal),
-		tablewriter.WithTrimSpace(tw.Off),
-	}
+	wrap := tw.WrapNormal
+	// Rules under the header only, columns parted by space: nothing to draw,
+	// nothing to go wrong in a log file.
+	look := tablewriter.WithRendition(tw.Rendition{
+		Symbols: tw.NewSymbols(tw.StyleASCII),
+		Borders: tw.Border{Left: tw.Off, Right: tw.Off, Top: tw.Off, Bottom: tw.Off},
+		Settings: tw.Settings{
+			Separators: tw.Separators{BetweenColumns: tw.Off, BetweenRows: tw.Off},
+			Lines:      tw.Lines{ShowHeaderLine: tw.On, ShowFooterLine: tw.Off},
+		},
+	})
 	if markdown {
-		opts = append(opts, tablewriter.WithRenderer(renderer.NewMarkdown()), tablewriter.WithRowAutoWrap(tw.WrapNone), tablewriter.WithHeaderAutoWrap(tw.WrapNone))
-	} else {
-		// Rules under the header only, columns parted by space: nothing to draw,
-		// nothing to go wrong in a log file.
-		opts = append(opts, tablewriter.WithRendition(tw.Rendition{
-			Symbols: tw.NewSymbols(tw.StyleASCII),
-			Borders: tw.Border{Left: tw.Off, Right: tw.Off, Top: tw.Off, Bottom: tw.Off},
-			Settings: tw.Settings{
-				Separators: tw.Separators{BetweenColumns: tw.Off, BetweenRows: tw.Off},
-				Lines:      tw.Lines{ShowHeaderLine: tw.On, ShowFooterLine: tw.Off},
-			},
-		}))
-		if width > 0 {
-			opts = append(opts, tablewriter.WithColumnWidths(t.widths(width)))
-		}
+		wrap, look = tw.WrapNone, tablewriter.WithRenderer(renderer.NewMarkdown())
+	}
+	opts := []tablewriter.Option{
+		tablewriter.WithHeaderAutoFormat(tw.Off), tablewriter.WithHeaderAlignment(tw.AlignLeft), tablewriter.WithTrimSpace(tw.Off),
+		tablewriter.WithRowAutoWrap(wrap), tablewriter.WithHeaderAutoWrap(wrap), look,
+	}
+	if width > 0 && !markdown {
+		opts = append(opts, tablewriter.WithColumnWidths(t.widths(width)))
 	}
 	align := make([]tw.Align, len(t.Columns))
 	for i := range align {

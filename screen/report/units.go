@@ -63,6 +63,14 @@ func (s Scale) known(x float64) string {
 	return s.Text(x)
 }
 
+// given is Text for what may not be given, which is then not a number.
+func (s Scale) given(x float64) string {
+	if math.IsNaN(x) {
+		return ""
+	}
+	return s.Text(x)
+}
+
 // Units are the scales of what people read. Water (kg/m², A_w), s_d values,
 // vapour pressures and texts of the configuration are SI in both systems, because
 // limits are published so. Files for programs are SI whatever the units.

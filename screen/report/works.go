@@ -2,6 +2,7 @@ package report
 
 import (
 	"path/filepath"
+	"slices"
 
 	"wallsift/config"
 	"wallsift/ingest"
@@ -117,9 +118,8 @@ func workColumns(e *screen.Engine, run *screen.Run) []Column {
 type Trades struct {
 	Ready  [screen.NumVerdicts][screen.NumReadiness]int // buildings, by the verdict on the strategy whose work is listed
 	Stages []StageWork                                  // in the order of work, those with no building too
-	index  map[string]int
-	seen   [][3]int // by stage: number of the last building counted under do, look and held
-	now    int      // number of the building at hand
+	seen   [][3]int                                     // by stage: number of the last building counted under do, look and held
+	now    int                                          // number of the building at hand
 }
 
 // StageWork is what a stage of work amounts to over a portfolio.
@@ -132,9 +132,8 @@ type StageWork struct {
 }
 
 func newTrades(e *screen.Engine) *Trades {
-	t := &Trades{index: map[string]int{}}
-	for i, s := range e.Stages() {
-		t.index[s.ID] = i
+	t := &Trades{}
+	for _, s := range e.Stages() {
 		t.Stages = append(t.Stages, StageWork{Stage: s})
 	}
 	t.seen = make([][3]int, len(t.Stages))
@@ -149,7 +148,7 @@ func (t *Trades) add(l *line) {
 		t.now++
 		t.Ready[l.j.Verdict][l.ready]++
 	}
-	i := t.index[w.Stage.ID]
+	i := slices.IndexFunc(t.Stages, func(s StageWork) bool { return s.Stage.ID == w.Stage.ID })
 	s := &t.Stages[i]
 	first := func(kind int) bool {
 		was := t.seen[i][kind]

@@ -90,22 +90,17 @@ func orNaN(x *float64) float64 {
 
 // leaveOut takes out the homes that are decided or done.
 func (p *Picks) leaveOut(done []string) {
-	wanted := map[string]bool{}
-	for _, id := range done {
-		wanted[ingest.SameID(strings.TrimSpace(id))] = true
-	}
-	met := map[string]bool{}
+	all := map[string]*home{}
 	for i := range p.all {
-		h := &p.all[i]
-		if id := ingest.SameID(h.id); wanted[id] {
-			met[id] = true
-			h.why, h.measures = isDone, nil
-		}
+		all[ingest.SameID(p.all[i].id)] = &p.all[i]
 	}
 	var strange []string
 	for _, id := range done {
-		if id = ingest.SameID(strings.TrimSpace(id)); !met[id] {
-			strange, met[id] = append(strange, ingest.Printable(id)), true
+		id = ingest.SameID(strings.TrimSpace(id))
+		if h := all[id]; h != nil {
+			h.why, h.measures = isDone, nil
+		} else if id = ingest.Printable(id); !slices.Contains(strange, id) {
+			strange = append(strange, id)
 		}
 	}
 	if len(strange) > 0 {

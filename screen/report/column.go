@@ -174,13 +174,15 @@ func (c *Column) value(l *line, labels bool) any {
 	case c.Kind == Whole:
 		return v.i
 	case c.Kind == Real:
-		unit := float64(pow10[c.Decimals])
-		if x := math.Round(v.f*unit) / unit; x != 0 {
-			return x
-		}
-		return 0.0 // no negative zero
+		return c.rounded(v.f)
 	}
 	return v.s
+}
+
+// rounded is a real with the decimals of the column, and no negative zero.
+func (c *Column) rounded(x float64) float64 {
+	unit := math.Pow10(c.Decimals)
+	return math.Round(x*unit)/unit + 0
 }
 
 // line is one row of a file: a building under one strategy, or one of its jobs.

@@ -3,7 +3,6 @@ package report
 import (
 	"bufio"
 	"fmt"
-	"math"
 	"os"
 	"path/filepath"
 	"strconv"
@@ -69,8 +68,7 @@ func (s csvSink) write(_ *line, cells []cell) error {
 	return s.end()
 }
 
-// append prints a cell. Reals of ordinary size are scaled to whole numbers,
-// which is several times faster than printing decimals of a binary fraction.
+// append prints a cell.
 func (c *Column) append(buf []byte, v cell) []byte {
 	switch {
 	case v.null:
@@ -79,26 +77,9 @@ func (c *Column) append(buf []byte, v cell) []byte {
 		return appendText(buf, v.s, c.Inventory)
 	case c.Kind == Whole:
 		return strconv.AppendInt(buf, v.i, 10)
-	case math.Abs(v.f) > 1e9:
-		return strconv.AppendFloat(buf, v.f, 'f', c.Decimals, 64)
 	}
-	unit := pow10[c.Decimals]
-	n := int64(math.Round(v.f * float64(unit)))
-	if n < 0 {
-		buf, n = append(buf, '-'), -n
-	}
-	buf = strconv.AppendInt(buf, n/unit, 10)
-	if c.Decimals == 0 {
-		return buf
-	}
-	buf = append(buf, '.')
-	for rest, digit := n%unit, unit/10; digit > 0; digit /= 10 {
-		buf = append(buf, byte('0'+rest/digit%10))
-	}
-	return buf
+	return strconv.AppendFloat(buf, c.rounded(v.f), 'f', c.Decimals, 64)
 }
-
-var pow10 = [...]int64{1, 10, 100, 1000, 1e4, 1e5, 1e6}
 
 // appendText writes a CSV cell after RFC 4180. Text from the inventory that a
 // spreadsheet would run as a formula gets an apostrophe in front, the usual
@@ -111,15 +92,7 @@ func appendText(buf []byte, s string, user bool) []byte {
 	if guarded == s && !strings.ContainsAny(s, ",\"\r\n") {
 		return append(buf, s...)
 	}
-	s = guarded
-	buf = append(buf, '"')
-	for i := 0; i < len(s); i++ {
-		if s[i] == '"' {
-			buf = append(buf, '"')
-		}
-		buf = append(buf, s[i])
-	}
-	return append(buf, '"')
+	return append(append(append(buf, '"'), strings.ReplaceAll(guarded, `"`, `""`)...), '"')
 }
 
 func formula(s string) bool {

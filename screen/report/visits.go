@@ -66,15 +66,11 @@ func (v *Visits) sort() error {
 		return nil
 	})
 	slices.SortStableFunc(keys, func(a, b stop) int {
-		switch {
-		case a.visit != b.visit && a.visit:
-			return 1
-		case a.visit != b.visit:
-			return -1
+		if a.visit != b.visit {
+			return map[bool]int{true: 1, false: -1}[a.visit]
 		}
 		return cmp.Compare(b.worth, a.worth)
 	})
-	v.order = nil
 	if n := v.e.Planning().VisitsPerDay; n > 0 {
 		v.rounds = inRounds(keys, n)
 	}

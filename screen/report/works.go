@@ -64,21 +64,13 @@ func workColumns(e *screen.Engine, run *screen.Run) []Column {
 			return f(l.job)
 		}
 	}
-	most := func(f func(*line) cell) func(*line) cell {
-		return func(l *line) cell {
-			if !l.job.most() {
-				return cell{null: true}
-			}
-			return f(l)
-		}
-	}
 	limit := func(name func(*line) string) func(*line) cell {
-		return most(func(l *line) cell {
-			if l.job.j.Allowance.Full {
+		return func(l *line) cell {
+			if !l.job.most() || l.job.j.Allowance.Full {
 				return cell{null: true}
 			}
 			return str(name(l))
-		})
+		}
 	}
 	return located(e, run.Names(), []Column{
 		{Name: "overall_rank", Label: "Overall rank", Help: "order of the building by its best strategy, 1 first", Kind: Whole, get: func(l *line) cell { return count(l.place) }},
@@ -106,7 +98,7 @@ func workColumns(e *screen.Engine, run *screen.Run) []Column {
 		{Name: "thickness_mm", Brief: true, Label: "Thickness", scale: thickness, Help: "of the layer as judged; empty for coats and membranes", Kind: Real, Decimals: 1,
 			get: layer(func(w *job) cell { return cell{f: 1000 * w.Layer.Thickness, null: w.Layer.Thickness == 0} })},
 		{Name: "thickness_most_mm", Brief: true, Label: "Limits kept up to", scale: thickness, Help: "the most of this layer that keeps every limit in the typical case, within the strategy's range; empty where that is not known", Kind: Real, Decimals: 1,
-			get: most(func(l *line) cell { return num(1000 * l.job.j.Allowance.Thickness) })},
+			get: func(l *line) cell { return cell{f: 1000 * l.job.j.Allowance.Thickness, null: !l.job.most()} }},
 		{Name: "limited_by", Label: "Beyond, first over its limit", Help: "empty where limits are kept over the whole range",
 			get: limit(func(l *line) string { return l.j.Allowance.By.Info().Name }), say: limit(func(l *line) string { return where(l.job.b, l.job.j.Allowance.By) })},
 		{Name: "source", Label: "Source", Help: "of the rule that asks for it", Inventory: true, get: of(func(w *job) string { return w.source(strategies) })},

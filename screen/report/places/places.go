@@ -60,7 +60,8 @@ func collection(w *bufio.Writer, r *report.Rows) (n Count, err error) {
 			n.LeftOut++
 			return nil
 		}
-		lon, lat = rounded(lon), rounded(lat)
+		// Six decimals, about a tenth of a metre: what RFC 7946 section 11.2 calls enough.
+		lon, lat = math.Round(lon*1e6)/1e6+0, math.Round(lat*1e6)/1e6+0 // no negative zero
 		extent.Add(lon, lat)
 		var properties report.Object
 		for i, c := range r.Columns {
@@ -108,13 +109,4 @@ func closing(w *bufio.Writer, extent geoparquet.Extent, n Count) error {
 	}
 	_, err = fmt.Fprintf(w, ",\"left_out_without_coordinates\":%d,\"caution\":%s}\n", n.LeftOut, caution)
 	return err
-}
-
-// rounded keeps six decimals, about a tenth of a metre: what RFC 7946 section
-// 11.2 calls enough.
-func rounded(degrees float64) float64 {
-	if x := math.Round(degrees*1e6) / 1e6; x != 0 {
-		return x
-	}
-	return 0 // no negative zero
 }

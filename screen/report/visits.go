@@ -66,10 +66,13 @@ func (v *Visits) sort() error {
 		return nil
 	})
 	slices.SortStableFunc(keys, func(a, b stop) int {
-		if a.visit != b.visit {
-			return map[bool]int{true: 1, false: -1}[a.visit]
+		switch {
+		case a.visit == b.visit:
+			return cmp.Compare(b.worth, a.worth)
+		case a.visit:
+			return 1
 		}
-		return cmp.Compare(b.worth, a.worth)
+		return -1
 	})
 	if n := v.e.Planning().VisitsPerDay; n > 0 {
 		v.rounds = inRounds(keys, n)

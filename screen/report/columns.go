@@ -91,7 +91,7 @@ func columns(e *screen.Engine, names ingest.Names, hourly bool) []Column {
 		{Name: "draws", Label: "Draws", Help: "of what is not known, each judged by a run of the engine, that the chance was counted from",
 			Kind: Whole, get: func(l *line) cell { return cell{i: int64(l.j.Draws), null: l.j.Chance < 0} }},
 		{Name: "facing", Label: "Facing", Help: "the facing of the home that governs",
-			get: func(l *line) cell { return str(Compass(l.j.Facing)) }},
+			get: func(l *line) cell { return str(ingest.FacingOf(l.j.Facing).String()) }},
 		{Name: "held_back", Label: "Held back at joists", Help: "yes where the lining stops short of the joists, whose ends alone would exceed a limit",
 			get: func(l *line) cell { return yes(l.j.HeldBack) }},
 		{Name: "mass_loss_percent", Label: "Mass lost by rot", Help: "share of its dry mass that timber loses in the typical case, over the settled years and the judged one", Unit: "%",

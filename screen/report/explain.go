@@ -67,7 +67,7 @@ func wallsTable(e *screen.Engine, u *Units, w *screen.Working) Table {
 	for i := range w.Home.Walls {
 		wall := &w.Home.Walls[i]
 		j, best := wall.Under(picked), &wall.Judgements[0]
-		t.Rows = append(t.Rows, []string{wallName(&wall.Building), Compass(j.Facing), u.Known(&wall.Building, ingest.WallArea), VerdictWords(e, j), Spread(j), strategies[best.Strategy].Label, VerdictWords(e, best)})
+		t.Rows = append(t.Rows, []string{wallName(&wall.Building), ingest.FacingOf(j.Facing).String(), u.Known(&wall.Building, ingest.WallArea), VerdictWords(e, j), Spread(j), strategies[best.Strategy].Label, VerdictWords(e, best)})
 	}
 	if w.Home.Lost > 0 {
 		t.Note = Counted(w.Home.Lost, "wall") + " of the home could not be read, so no verdict is better than survey first. " + t.Note

@@ -108,10 +108,10 @@ func (w *job) layer() string {
 	}
 	out := layerPlace(w.Layer)
 	if w.Layer.Thickness > 0 {
-		out += "; " + w.u.Thickness.Short(w.Layer.Thickness) + " " + w.u.Thickness.Unit
+		out += "; " + w.u.Thickness.Short(w.Layer.Thickness)
 	}
 	if a := &w.j.Allowance; w.most() {
-		out += " judged; limits kept up to " + w.u.Thickness.Short(a.Thickness) + " " + w.u.Thickness.Unit
+		out += " judged; limits kept up to " + w.u.Thickness.Short(a.Thickness)
 		if a.Full {
 			out += ", the whole range"
 		} else {

@@ -28,13 +28,11 @@ func Grids(e *screen.Engine, run *screen.Run, t *Trades) []Grid {
 	return out
 }
 
-// maxGroups bounds the groups printed.
-const maxGroups = 30
-
 // Overview makes the printed tables of a run: those of Grids, the best strategy
 // for each building, where a survey is worth most, and the ranking within each
 // strategy. top bounds the rows of the long ones; 0 means all.
 func Overview(e *screen.Engine, run *screen.Run, t *Trades, v *Visits, top int) ([]Table, error) {
+	const maxGroups = 30 // printed
 	var tables []Table
 	for _, g := range Grids(e, run, t) {
 		if cut := len(g.Rows) - maxGroups; g.Name == "groups" && cut > 0 {
@@ -213,7 +211,7 @@ func people(e *screen.Engine, keys ...string) (heads []string, cells func(row *s
 		{"readiness", "", func(x figure) string { return Ready(e, x.row).String() }},
 		{"chance", "", func(x figure) string { return Chance(x.j) }},
 		{"share of the limit", "", func(x figure) string { return Spread(x.j) }},
-		{"insulation judged", u.Insulation.Unit, func(x figure) string { return judged(u, x.j) }},
+		{"insulation judged", u.Insulation.Unit, func(x figure) string { return u.Insulation.known(x.j.Thickness) }},
 		{"limits kept up to", u.Insulation.Unit, func(x figure) string { return keptUpTo(u, x.j) }},
 		{"saves", u.Heat.Unit, func(x figure) string { return u.Heat.Text(x.j.Saved) }},
 		{"saves, whole wall", u.Energy.Unit, func(x figure) string { return u.Energy.given(x.j.Saved * x.b.Num[ingest.WallArea]) }},
@@ -266,14 +264,6 @@ func title(what string, shown, all int) string {
 		return fmt.Sprintf("%s (first %d of %d)", what, shown, all)
 	}
 	return fmt.Sprintf("%s (all %d)", what, all)
-}
-
-// judged prints the thickness of insulation that is judged, nothing without one.
-func judged(u *Units, j *screen.Judgement) string {
-	if j.Thickness == 0 {
-		return ""
-	}
-	return u.Insulation.Text(j.Thickness)
 }
 
 // keptUpTo prints the allowance, with a + where the whole range is allowed.

@@ -43,19 +43,19 @@ func (s Scale) Text(x float64) string { return fixed(s.Of(x), s.Decimals) }
 // With is Text with the unit.
 func (s Scale) With(x float64) string { return s.Text(x) + " " + s.Unit }
 
-// Short is Text without zeros that end its decimals.
+// Short is With, without zeros that end the decimals.
 func (s Scale) Short(x float64) string {
 	text := s.Text(x)
 	if strings.Contains(text, ".") {
 		text = strings.TrimRight(strings.TrimRight(text, "0"), ".")
 	}
-	return text
+	return text + " " + s.Unit
 }
 
 // si is the inverse of Of.
 func (s Scale) si(x float64) float64 { return (x - s.offset) * s.size }
 
-// known is Text for a property that a layer may not have, which is then 0.
+// known is Text for what a layer or a strategy may not have, which is then 0.
 func (s Scale) known(x float64) string {
 	if x == 0 {
 		return ""
@@ -135,11 +135,11 @@ func (u *Units) Fact(n ingest.Number, x float64) string {
 	unit := ""
 	switch n {
 	case ingest.WallThickness:
-		return u.Thickness.Short(x) + " " + u.Thickness.Unit
+		return u.Thickness.Short(x)
 	case ingest.Height, ingest.Elevation:
-		return u.Height.Short(x) + " " + u.Height.Unit
+		return u.Height.Short(x)
 	case ingest.WallArea, ingest.FloorArea:
-		return u.Area.Short(x) + " " + u.Area.Unit
+		return u.Area.Short(x)
 	case ingest.WaterAbsorption:
 		unit = " kg/(m²·√s)"
 	case ingest.Orientation:
@@ -150,16 +150,8 @@ func (u *Units) Fact(n ingest.Number, x float64) string {
 
 // Measure converts a value of an indicator or a limit, and its unit, from SI.
 func (u *Units) Measure(x float64, si string) (float64, string) {
-	if u.IP {
-		var scale Scale
-		switch si {
-		case "m":
-			scale = u.Thickness
-		case "m2K/W":
-			scale = u.Resistance
-		default:
-			return x, si
-		}
+	scale, ok := map[string]Scale{"m": u.Thickness, "m2K/W": u.Resistance}[si]
+	if u.IP && ok {
 		ten := math.Pow10(scale.Decimals)
 		return math.Round(scale.Of(x)*ten) / ten, scale.Unit
 	}

@@ -167,9 +167,6 @@ func percent(x float64) string {
 	return fixed(100*x, 0) + " %"
 }
 
-// Compass prints a direction as one of sixteen points.
-func Compass(degrees float64) string { return ingest.FacingOf(degrees).String() }
-
 // Sentence says in plain words why a judgement came out as it did: what excludes
 // it, else what governs, where and when, and up to what insulation limits are
 // kept. Every figure in it is the judgement's own. It is in the units the run was

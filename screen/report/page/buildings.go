@@ -216,7 +216,7 @@ func (w *writer) facing(j *screen.Judgement) string {
 	if !j.HasGovern {
 		return ""
 	}
-	out := report.Compass(j.Facing)
+	out := ingest.FacingOf(j.Facing).String()
 	if j.Facings > 1 {
 		out += ", of " + report.Counted(int(j.Facings), "facing")
 	}

@@ -195,10 +195,7 @@ func capital(s string) string {
 
 // desk says whether what a step's line asks is found in records.
 func (w *job) desk() bool {
-	return len(w.Step.Check) > 0 && !slices.ContainsFunc(w.Step.Check, func(c config.Condition) bool {
-		by := w.e.FindingOf(c.Field)
-		return by.OnSite()
-	})
+	return len(w.Step.Check) > 0 && !slices.ContainsFunc(w.Step.Check, func(c config.Condition) bool { return w.e.FindingOf(c.Field).OnSite() })
 }
 
 // missing lists the facts that clear up a doubt: those worth most where that was
@@ -206,11 +203,7 @@ func (w *job) desk() bool {
 func (w *job) missing() []string {
 	var out []string
 	if w.s != nil {
-		for _, f := range w.s.Facts {
-			if f.Field >= 0 {
-				out = append(out, f.Name())
-			}
-		}
+		out = texts(known(w.s), screen.Fact.Name)
 	}
 	if len(out) == 0 {
 		out = missing(w.b)

@@ -144,11 +144,10 @@ func (v *Visits) lines(order []uint32, f func(*line) error) error {
 // onSite ranks facts for somebody who goes there: found out there 2, in records 1,
 // none 0.
 func (v *Visits) onSite(f screen.Fact) int {
-	by := v.e.Finding(f)
 	switch {
 	case f.Field < 0:
 		return 0
-	case by.OnSite():
+	case v.e.Finding(f).OnSite():
 		return 2
 	}
 	return 1
@@ -219,7 +218,7 @@ func (v *Visits) columns(people bool) []Column {
 				}},
 			Column{Name: name + "_cuts_percent_points", Brief: k < 2, Label: "Cuts the chance by, " + label, Unit: "% points", Kind: Real, Decimals: 1,
 				get: fact(func(f screen.Fact, _ config.Finding) cell { return num(points(f.Gain)) })},
-			Column{Name: name + "_where", Brief: k < 2, Label: "Where, " + label, get: fact(func(_ screen.Fact, by config.Finding) cell { return str(FoundOut(&by)) })},
+			Column{Name: name + "_where", Brief: k < 2, Label: "Where, " + label, get: fact(func(_ screen.Fact, by config.Finding) cell { return str(FoundOut(by)) })},
 			Column{Name: name + "_how", Brief: k < 2, Label: "How, " + label, Inventory: true, get: fact(func(_ screen.Fact, by config.Finding) cell { return str(by.How) })},
 			Column{Name: name + "_enter", Brief: k < 2, Label: "Enter in the inventory, " + label, Inventory: true, get: fact(func(f screen.Fact, _ config.Finding) cell { return str(enter[f.Name()]) })})
 	}

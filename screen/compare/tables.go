@@ -208,52 +208,52 @@ func (j *join) notCompared() string {
 // still counts what differs between two rows with one verdict.
 func (j *join) still(old, new *row, home string, counts tallies) {
 	for k, c := range compared {
-		if old.cells[k] == new.cells[k] {
-			continue
-		}
-		name, a, b := c.names[0], j.text(old.cells[k]), j.text(new.cells[k])
-		if !j.both(name) {
-			continue
-		}
-		switch was, is := strings.Fields(a), strings.Fields(b); c.kind {
-		case words:
-			counts.count(home, key{name, pair{a, b}.String()})
-		case ids:
-			same := true
-			for _, id := range was {
-				if !slices.Contains(is, id) {
-					same = false
-					counts.count(home, key{name, id + " removed"})
-				}
-			}
-			for _, id := range is {
-				if !slices.Contains(was, id) {
-					same = false
-					counts.count(home, key{name, id + " added"})
-				}
-			}
-			if same {
-				counts.count(home, key{name, "another order"})
-			}
-		default:
-			x, errX := strconv.ParseFloat(a, 64)
-			y, errY := strconv.ParseFloat(b, 64)
-			switch {
-			case errX != nil:
-				counts.count(home, key{name, "given"})
-			case errY != nil:
-				counts.count(home, key{name, "not given any more"})
-			case x < y && k == rank:
-				counts.count(home, key{name, "moved down"})
-			case x > y && k == rank:
-				counts.count(home, key{name, "moved up"})
-			case x < y:
-				counts.count(home, key{name, "higher"})
-			case x > y:
-				counts.count(home, key{name, "lower"})
+		if old.cells[k] != new.cells[k] && j.both(c.names[0]) {
+			for _, what := range differs(k, j.text(old.cells[k]), j.text(new.cells[k])) {
+				counts.count(home, key{c.names[0], what})
 			}
 		}
 	}
+}
+
+// differs says in what way two cells of a column differ.
+func differs(column int, a, b string) (out []string) {
+	switch was, is := strings.Fields(a), strings.Fields(b); compared[column].kind {
+	case words:
+		return []string{pair{a, b}.String()}
+	case ids:
+		for _, id := range was {
+			if !slices.Contains(is, id) {
+				out = append(out, id+" removed")
+			}
+		}
+		for _, id := range is {
+			if !slices.Contains(was, id) {
+				out = append(out, id+" added")
+			}
+		}
+		if out == nil {
+			return []string{"another order"}
+		}
+		return out
+	}
+	more, less := "higher", "lower"
+	if column == rank {
+		more, less = "moved down", "moved up"
+	}
+	x, errX := strconv.ParseFloat(a, 64)
+	y, errY := strconv.ParseFloat(b, 64)
+	switch {
+	case errX != nil:
+		return []string{"given"}
+	case errY != nil:
+		return []string{"not given any more"}
+	case x < y:
+		return []string{more}
+	case x > y:
+		return []string{less}
+	}
+	return nil
 }
 
 // places fills in the places that differ between two orders.

@@ -71,12 +71,7 @@ func LeftOut(out *config.Output, homes int) (notes []string) {
 		notes = append(notes, fmt.Sprintf("Of %s ranking.xlsx and report.html show %d under every strategy, those at the tops of the rankings (output.full_homes); the sheet Ranking has the best strategy of each, and all rows are in %s.", Counted(homes, "building"), out.FullHomes, all))
 	}
 	if len(out.Files) == 0 {
-		var not []string
-		for _, name := range config.ResultFiles {
-			if !slices.Contains(files, name) {
-				not = append(not, name)
-			}
-		}
+		not := slices.DeleteFunc(slices.Clone(config.ResultFiles), func(name string) bool { return slices.Contains(files, name) })
 		notes = append(notes, fmt.Sprintf("Not written at this size: %s. To have them, name all files that you want in output.files.", strings.Join(not, ", ")))
 	}
 	return notes

@@ -8,7 +8,6 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-	"time"
 
 	"github.com/apache/arrow/go/v17/arrow"
 	"github.com/apache/arrow/go/v17/arrow/array"
@@ -183,9 +182,9 @@ func (p *parquetSink) putter(c *Column, to array.Builder) func(cell) {
 		return func(v cell) {
 			if v.null {
 				to.AppendNull()
-				return
+			} else {
+				fill(v)
 			}
-			fill(v)
 		}
 	}
 	switch b := to.(type) {
@@ -200,14 +199,7 @@ func (p *parquetSink) putter(c *Column, to array.Builder) func(cell) {
 			}
 		}
 	case *array.Date32Builder:
-		return filled(func(v cell) {
-			day, err := time.Parse(time.DateOnly, v.s)
-			if err != nil { // the inventory was read as a date before
-				b.AppendNull()
-				return
-			}
-			b.Append(arrow.Date32FromTime(day))
-		})
+		return filled(func(v cell) { _ = b.AppendValueFromString(v.s) }) // it was read as a date before
 	case *array.StringBuilder:
 		return filled(func(v cell) {
 			b.Append(v.s)

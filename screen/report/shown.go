@@ -30,14 +30,9 @@ func Files(out *config.Output, homes int) []string {
 // the overall order from 0, rising: all, or of more than output.full_homes as many
 // from the tops of the rankings in turn: overall, of the survey, of each strategy.
 func Shown(e *screen.Engine, run *screen.Run, v *Visits) []int {
-	homes, most := run.Ranks.Len(), e.Output().FullHomes
-	out := make([]int, 0, min(homes, most))
-	if homes <= most {
-		for i := range homes {
-			out = append(out, i)
-		}
-		return out
-	}
+	homes := run.Ranks.Len()
+	most := min(homes, e.Output().FullHomes)
+	out := make([]int, 0, most)
 	place := make([]uint32, homes)
 	for i, building := range run.Ranks.Overall {
 		place[building] = uint32(i)

@@ -48,21 +48,17 @@ func (p *Picks) writeCSV(out *bufio.Writer) error {
 	if err := w.Write(head); err != nil {
 		return err
 	}
-	number := func(x float64, decimals int) string {
-		if math.IsNaN(x) {
-			return ""
+	number := func(x any, decimals int) string {
+		if f, ok := x.(float64); ok && !math.IsNaN(f) {
+			return strconv.FormatFloat(f, 'f', decimals, 64)
 		}
-		return strconv.FormatFloat(x, 'f', decimals, 64)
+		return ""
 	}
 	for i, x := range p.chosen.Picks {
 		h, m := p.at(x)
-		saved := math.NaN()
-		if money, ok := p.money(m.kWh).(float64); ok {
-			saved = money
-		}
 		strategy := p.about(m.strategy)
 		row := []string{
-			strconv.Itoa(i + 1), h.id, h.address, h.group, m.strategy, m.verdict, m.readiness, number(m.mm, 0), number(m.area, 1), number(m.kWh, 0), number(m.cost, 0), number(saved, 0),
+			strconv.Itoa(i + 1), h.id, h.address, h.group, m.strategy, m.verdict, m.readiness, number(m.mm, 0), number(m.area, 1), number(m.kWh, 0), number(m.cost, 0), number(p.money(m.kWh), 0),
 			strings.Join(m.do, " "), strings.Join(m.look, " "), number(m.typical, 3), number(m.low, 3), number(m.high, 3), m.chance, report.StrategyCaution(&strategy),
 		}
 		for k := range row {

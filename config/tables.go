@@ -73,7 +73,7 @@ const (
 )
 
 // OnSite says whether somebody has to go there.
-func (f *Finding) OnSite() bool { return f.Way != WayDesk }
+func (f Finding) OnSite() bool { return f.Way != WayDesk }
 
 // Term is a word of the trade with its plain meaning, and the words it replaces,
 // which no output uses any more.

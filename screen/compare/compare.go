@@ -8,10 +8,9 @@
 // them that differ and can reach it, and where none does, to the program: the
 // method.
 //
-// Files in reading order: folder.go (what a run says of itself), method.go (in
-// what but facts two runs differ), ranking.go (the rows, and the list of columns
-// that are read), compare.go (the join), tables.go (the report), print.go (its
-// forms).
+// Files in reading order: folder.go (what a run says of itself, and in what but
+// facts two runs differ), ranking.go (the rows, and the list of columns that are
+// read), compare.go (the join), tables.go (the report), print.go (its forms).
 //
 // Memory: both runs are held, 3.5 KB a building with seven strategies (350 MB for
 // 96,000 as measured).
@@ -71,7 +70,7 @@ const (
 // Folders compares two output folders. Errors wrap ErrFolder where a folder is
 // not one of a run.
 func Folders(ctx context.Context, old, new string) (*Report, error) {
-	var folders [2]*folder
+	var folders [2]folder
 	j := &join{words: newWordList(), buildings: map[word]*[2]judged{}}
 	for side, dir := range []string{old, new} {
 		var err error
@@ -92,7 +91,7 @@ func Folders(ctx context.Context, old, new string) (*Report, error) {
 	if !folders[0].holds(survey) || !folders[1].holds(survey) { // output.files left it out
 		j.survey = [2][]string{}
 	}
-	j.differences = differences(folders[0], folders[1])
+	j.differences = differences(&folders[0].Manifest, &folders[1].Manifest)
 	j.columns(folders[0], folders[1])
 	for side, f := range folders {
 		err := f.read(ctx, j.words, j.facts, func(id word) *judged {
@@ -109,7 +108,7 @@ func Folders(ctx context.Context, old, new string) (*Report, error) {
 }
 
 // columns finds which columns both rankings have.
-func (j *join) columns(a, b *folder) {
+func (j *join) columns(a, b folder) {
 	j.facts, j.hidden = factColumns(a, b)
 	both := func(names ...string) {
 		if (a.name(names...) == "") != (b.name(names...) == "") {

@@ -1,11 +1,13 @@
 package compare
 
 import (
-	"bytes"
 	"encoding/json"
 	"fmt"
+	"maps"
 	"os"
 	"path/filepath"
+	"slices"
+	"strings"
 
 	"wallsift/screen/report"
 	"wallsift/screen/report/picks"
@@ -15,69 +17,24 @@ import (
 // ErrFolder marks a folder that is not the output of a run.
 var ErrFolder = results.ErrFolder
 
-// folder is the output of one run: its ranking, and what is read of its run.json.
-type folder struct {
-	*results.Folder
-	Version       string             `json:"version"`
-	Revision      string             `json:"revision"`
-	Compiler      string             `json:"go"`
-	Method        string             `json:"method"`
-	Tier          string             `json:"tier"`
-	Weather       string             `json:"weather"`
-	Seed          json.Number        `json:"seed"`
-	Configuration string             `json:"configuration_sha256"`
-	Ranking       string             `json:"ranking_parquet_sha256"`
-	Labels        map[string]string  `json:"strategy_labels"`
-	Settings      map[string]setting `json:"settings"` // every one that can move a figure
-	WeatherFiles  []struct {
-		Station string   `json:"station"`
-		SHA256  string   `json:"sha256"`
-		Zones   []string `json:"zones"`
-	} `json:"weather_files"`
-}
-
-// setting is a value of a setting as text. Older runs noted text alone.
-type setting string
-
-// UnmarshalJSON implements json.Unmarshaler.
-func (s *setting) UnmarshalJSON(b []byte) error {
-	var text string
-	if json.Unmarshal(b, &text) == nil && string(b) != "null" {
-		*s = setting(text)
-		return nil
-	}
-	var out bytes.Buffer
-	err := json.Compact(&out, b)
-	*s = setting(out.String())
-	return err
-}
+// folder is the output of one run.
+type folder struct{ *results.Folder }
 
 // openFolder reads run.json and opens the ranking. Its errors wrap ErrFolder and
 // say what to do.
-func openFolder(dir string) (*folder, error) {
-	opened, err := results.Open(dir, buildingColumn, strategyColumn, compared[verdict].names[0])
-	if err != nil {
-		return nil, err
+func openFolder(dir string) (f folder, err error) {
+	if f.Folder, err = results.Open(dir, buildingColumn, strategyColumn, compared[verdict].names[0]); err != nil {
+		return f, err
 	}
-	f := &folder{Folder: opened}
-	switch err := json.Unmarshal(f.Manifest, f); {
-	case err != nil:
-		err = f.Again("%s cannot be read: %v", report.ManifestJSON, err)
+	if f.Manifest.Version == "" || f.Manifest.Configuration == "" {
 		f.Close()
-		return nil, err
-	case f.Version == "" || f.Configuration == "":
-		f.Close()
-		return nil, f.Again("%s names no version or no configuration_sha256, so it is not of a run", report.ManifestJSON)
-	}
-	if err := f.Whole(f.Ranking); err != nil {
-		f.Close()
-		return nil, err
+		return f, f.Again("%s names no version or no configuration_sha256, so it is not of a run", report.ManifestJSON)
 	}
 	return f, nil
 }
 
 // rejected says why rows were left out, by building.
-func (f *folder) rejected() (map[string]string, error) {
+func (f folder) rejected() (map[string]string, error) {
 	out := map[string]string{}
 	return out, f.Table(report.RejectsCSV, func(cells map[string]string) {
 		why := cells["reason"]
@@ -92,13 +49,13 @@ func (f *folder) rejected() (map[string]string, error) {
 
 // order lists the buildings of a file of the folder in its order: of the survey, or
 // of the programme, which lies in a folder of its own.
-func (f *folder) order(name string) (ids []string, err error) {
+func (f folder) order(name string) (ids []string, err error) {
 	err = f.Table(name, func(cells map[string]string) { ids = append(ids, cells[buildingColumn]) })
 	return ids, err
 }
 
 // holds says whether a file is there.
-func (f *folder) holds(name string) bool {
+func (f folder) holds(name string) bool {
 	_, err := os.Stat(filepath.Join(f.Dir, name))
 	return err == nil
 }
@@ -108,3 +65,83 @@ var (
 	survey    = report.SurveyCSV
 	programme = filepath.Join("programme", picks.CSV)
 )
+
+// Causes of a verdict that moved. The last three are kinds of difference too.
+const (
+	byFacts    = "facts"
+	bySettings = "settings"
+	byWeather  = "weather"
+	byMethod   = "method"
+)
+
+// difference is something other than facts in which two runs differ.
+type difference struct {
+	kind, name, old, new string
+
+	strategy string   // it reaches rows of this one alone, "" = of all
+	zones    []string // it reaches buildings in these climates alone, nil = all
+}
+
+// reaches says whether a difference can move a building's row of a strategy.
+func (d *difference) reaches(strategy string, zones ...string) bool {
+	return (d.strategy == "" || d.strategy == strategy) &&
+		(d.zones == nil || slices.ContainsFunc(zones, func(z string) bool { return z == "" || slices.Contains(d.zones, z) }))
+}
+
+// differences lists in what but facts two runs differ.
+func differences(a, b *report.Manifest) []difference {
+	out := []difference{
+		{kind: byMethod, name: "version", old: a.Version, new: b.Version},
+		{kind: byMethod, name: "revision of the source", old: a.Revision, new: b.Revision},
+		{kind: byMethod, name: "engine", old: a.Method, new: b.Method},
+		{kind: byMethod, name: "compiler", old: a.Go, new: b.Go},
+		{kind: bySettings, name: "tier", old: a.Tier, new: b.Tier},
+		{kind: bySettings, name: "weather year", old: a.Weather, new: b.Weather},
+		{kind: bySettings, name: "seed", old: fmt.Sprint(a.Seed), new: fmt.Sprint(b.Seed)},
+	}
+	if a.Settings == nil || b.Settings == nil {
+		out = append(out, difference{kind: bySettings, name: "configuration", old: short(a.Configuration), new: short(b.Configuration)})
+	} else {
+		all := maps.Clone(a.Settings)
+		maps.Copy(all, b.Settings)
+		for _, key := range slices.Sorted(maps.Keys(all)) {
+			d := difference{kind: bySettings, name: key, old: setting(a, key), new: setting(b, key)}
+			switch path := strings.Split(key+".", "."); path[0] {
+			case "strategies":
+				d.strategy = path[1]
+			case "zones":
+				d.zones = path[1:2]
+			}
+			out = append(out, d)
+		}
+	}
+	files := map[string]difference{}
+	for side, m := range []*report.Manifest{a, b} {
+		for _, w := range m.WeatherFiles {
+			d := files[w.Station]
+			d.kind, d.name, d.zones = byWeather, w.Station, append(d.zones, w.Zones...)
+			*[]*string{&d.old, &d.new}[side] = short(w.SHA256)
+			files[w.Station] = d
+		}
+	}
+	for _, station := range slices.Sorted(maps.Keys(files)) {
+		out = append(out, files[station])
+	}
+	return slices.DeleteFunc(out, func(d difference) bool { return d.old == d.new })
+}
+
+// setting is a value of a setting as text, which is all that older runs noted.
+func setting(m *report.Manifest, key string) string {
+	value, given := m.Settings[key]
+	if text, ok := value.(string); ok || !given {
+		return text
+	}
+	b, err := json.Marshal(value)
+	if err != nil { // it was read as JSON
+		panic(err)
+	}
+	return string(b)
+}
+
+// short cuts hashes to what tells them apart.
+func short(s string) string { return s[:min(len(s), 12)] }

@@ -87,26 +87,17 @@ func (r *Report) Print(w io.Writer, format string, top, width int) error {
 			tables = append(tables, t.text(cut))
 		}
 	}
-	switch format {
-	case "csv":
-		t := table{name: "summary", columns: []string{"sentence"}}
-		for _, s := range slices.Concat(r.summary, buildings) {
-			t.row(s)
-		}
-		tables = slices.Insert(tables, 0, t.text(0))
-	default:
-		var head string
-		for _, s := range slices.Insert(slices.Clone(buildings), 0, strings.Join(r.summary, " ")) {
-			if s = ingest.Printable(s); format == "markdown" {
-				s = report.EscapeMarkdown(s)
-			}
-			head += report.Wrap(s, width) + "\n\n"
-		}
-		if _, err := io.WriteString(w, head); err != nil {
-			return err
+	sentences := r.summary
+	if format != "csv" {
+		sentences = []string{strings.Join(r.summary, " ")}
+	}
+	sentences = slices.Concat(sentences, buildings)
+	for i, s := range sentences {
+		if sentences[i] = ingest.Printable(s); format == "markdown" {
+			sentences[i] = report.EscapeMarkdown(sentences[i])
 		}
 	}
-	return report.Print(w, tables, format, width)
+	return report.PrintSummed(w, sentences, tables, format, width)
 }
 
 // json writes each table as a list of objects.
@@ -187,7 +178,7 @@ func (j *join) summarise(r *Report, changes []change, causes tallies, sum [2]tot
 		moved = moved || len(c.moves) > 0
 	}
 	count := func(what, one, several string) {
-		switch n := counts.homes(key{what}); n {
+		switch n := counts[key{what}].homes; n {
 		case 0:
 		case 1:
 			say("1 %s.", one)

@@ -1,14 +1,12 @@
 package compare
 
 import (
+	"cmp"
 	"context"
 	"math"
 	"slices"
 	"strconv"
 	"strings"
-
-	"github.com/apache/arrow/go/v17/arrow"
-	"github.com/apache/arrow/go/v17/arrow/array"
 
 	"wallsift/ingest"
 	"wallsift/screen/results"
@@ -105,7 +103,7 @@ type judged struct {
 
 // name is under which of some names the ranking has a column, "" where it has
 // none.
-func (f *folder) name(names ...string) string {
+func (f folder) name(names ...string) string {
 	if i := slices.IndexFunc(names, f.Has); i >= 0 {
 		return names[i]
 	}
@@ -116,7 +114,7 @@ func (f *folder) name(names ...string) string {
 // which buildings can be judged. What is only carried to the tables (group, fuel,
 // date of survey, own columns) can move nothing. hidden lists the facts that are
 // not in both.
-func factColumns(a, b *folder) (names, hidden []string) {
+func factColumns(a, b folder) (names, hidden []string) {
 	for _, c := range ingest.Columns() {
 		switch c.Kind {
 		case ingest.KindID, ingest.KindHome, ingest.KindText, ingest.KindDate:
@@ -136,62 +134,42 @@ func factColumns(a, b *folder) (names, hidden []string) {
 }
 
 // read gathers the rows of the ranking by building, which it asks for by id.
-func (f *folder) read(ctx context.Context, list *wordList, facts []string, building func(id word) *judged) error {
-	wanted := slices.Concat([]string{buildingColumn, homeColumn, strategyColumn, inputsColumn, zoneColumn}, facts)
-	for _, c := range compared {
-		wanted = append(wanted, f.name(c.names...))
+func (f folder) read(ctx context.Context, list *wordList, facts []string, building func(id word) *judged) error {
+	home := f.name(homeColumn, buildingColumn)
+	wanted := slices.Concat([]string{buildingColumn, home, strategyColumn, inputsColumn, zoneColumn}, facts)
+	var columns [numCompared]string
+	for k, c := range compared {
+		columns[k] = f.name(c.names...)
 	}
-	return f.Folder.Ranking(ctx, wanted, func(rec arrow.Record) { f.gather(rec, list, facts, building) })
-}
-
-func (f *folder) gather(rec arrow.Record, list *wordList, facts []string, building func(id word) *judged) {
-	column := func(names ...string) arrow.Array {
-		if at := rec.Schema().FieldIndices(f.name(names...)); len(at) > 0 {
-			return rec.Column(at[0])
-		}
-		return nil
-	}
-	cell := func(a arrow.Array, row, kind int) word { return list.number(printed(a, row, kind)) }
-	var values, cells []arrow.Array
-	for _, name := range facts {
-		values = append(values, column(name))
-	}
-	for _, c := range compared {
-		cells = append(cells, column(c.names...))
-	}
-	id, home, strategy, inputs, zone := column(buildingColumn), column(homeColumn, buildingColumn), column(strategyColumn), column(inputsColumn), column(zoneColumn)
-	for i := range int(rec.NumRows()) {
-		of := building(cell(id, i, words))
-		if len(of.rows) == 0 {
-			of.home, of.inputs, of.zone = cell(home, i, words), cell(inputs, i, words), cell(zone, i, words)
-			if of.home == 0 {
-				of.home = cell(id, i, words)
+	return f.Ranking(ctx, append(wanted, columns[:]...), func(b results.Batch) {
+		for i := range b.Rows {
+			cell := func(column string, kind int) word { return list.number(printed(b, column, i, kind)) }
+			id := cell(buildingColumn, words)
+			of := building(id)
+			if len(of.rows) == 0 {
+				of.home, of.inputs, of.zone = cmp.Or(cell(home, words), id), cell(inputsColumn, words), cell(zoneColumn, words)
+				for _, name := range facts {
+					of.facts = append(of.facts, cell(name, words))
+				}
 			}
-			of.facts = make([]word, len(values))
-			for k, a := range values {
-				of.facts[k] = cell(a, i, words)
+			one := row{strategy: cell(strategyColumn, words)}
+			for k, name := range columns {
+				one.cells[k] = cell(name, compared[k].kind)
 			}
+			of.rows = append(of.rows, one)
 		}
-		one := row{strategy: cell(strategy, i, words)}
-		for k, a := range cells {
-			one.cells[k] = cell(a, i, compared[k].kind)
-		}
-		of.rows = append(of.rows, one)
-	}
+	})
 }
 
 // printed is a cell as text, empty where there is none. Reals have the decimals of
 // a kind; those of facts up to six, so that a change of units is no change.
-func printed(a arrow.Array, row, kind int) string {
-	if a == nil || a.IsNull(row) {
-		return ""
+func printed(b results.Batch, column string, row, kind int) string {
+	x := b.Number(column, row)
+	if math.IsNaN(x) {
+		return b.Text(column, row)
 	}
-	if a, ok := a.(*array.Float64); ok {
-		x := a.Value(row)
-		if kind < 0 {
-			kind, x = -1, math.Round(x*1e6)/1e6
-		}
-		return strconv.FormatFloat(x, 'f', kind, 64)
+	if kind < 0 {
+		kind, x = -1, math.Round(x*1e6)/1e6
 	}
-	return results.Text(a, row)
+	return strconv.FormatFloat(x, 'f', kind, 64)
 }

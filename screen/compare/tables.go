@@ -41,7 +41,7 @@ func (t *table) row(cells ...any) { t.rows = append(t.rows, cells) }
 type key [3]string
 
 // tallies count rows, and homes once each: those of a home come together.
-type tallies map[key]*tally
+type tallies map[key]tally
 
 type tally struct {
 	rows, homes int
@@ -50,21 +50,11 @@ type tally struct {
 
 func (m tallies) count(home string, k key) {
 	t := m[k]
-	if t == nil {
-		t = &tally{}
-		m[k] = t
-	}
 	t.rows++
 	if t.homes == 0 || t.last != home {
 		t.homes, t.last = t.homes+1, home
 	}
-}
-
-func (m tallies) homes(k key) int {
-	if m[k] == nil {
-		return 0
-	}
-	return m[k].homes
+	m[k] = t
 }
 
 // sorted lists the keys, those of most rows first.
@@ -81,10 +71,10 @@ type totals struct {
 	kWh               float64
 }
 
-func (j *join) report(folders [2]*folder) *Report {
+func (j *join) report(folders [2]folder) *Report {
 	label := func(id string) string {
-		for _, f := range []*folder{folders[1], folders[0]} {
-			if text := f.Labels[id]; text != "" {
+		for _, f := range []folder{folders[1], folders[0]} {
+			if text := f.Manifest.Labels[id]; text != "" {
 				return text
 			}
 		}
@@ -136,7 +126,7 @@ func (j *join) report(folders [2]*folder) *Report {
 	t := r.table("runs", "The two runs", "what", "value")
 	t.note = strings.TrimSpace("A building saves where its best strategy is suited, also after repairs, and the amount is known. " + j.notCompared())
 	t.row("folder", pair{folders[0].Dir, folders[1].Dir})
-	t.row("version", pair{folders[0].Version, folders[1].Version})
+	t.row("version", pair{folders[0].Manifest.Version, folders[1].Manifest.Version})
 	t.row("buildings", pair{sum[0].buildings, sum[1].buildings})
 	t.row("rejected_ids", pair{len(j.rejected[0]), len(j.rejected[1])})
 	t.row("buildings_that_save", pair{sum[0].saving, sum[1].saving})
@@ -158,7 +148,7 @@ func (j *join) report(folders [2]*folder) *Report {
 	}
 	t = r.table("facts", "Facts that differ", "fact", "value", "homes", "homes_without_moved_verdict")
 	for _, k := range facts.sorted() {
-		t.row(k[0], pair{k[1], k[2]}, facts[k].homes, factsAlone.homes(k))
+		t.row(k[0], pair{k[1], k[2]}, facts[k].homes, factsAlone[k].homes)
 	}
 	t = r.table("readiness_steps", "Readiness that moved", "readiness", "homes")
 	for _, k := range ready.sorted() {
@@ -218,52 +208,52 @@ func (j *join) notCompared() string {
 // still counts what differs between two rows with one verdict.
 func (j *join) still(old, new *row, home string, counts tallies) {
 	for k, c := range compared {
-		if old.cells[k] == new.cells[k] {
-			continue
-		}
-		name, a, b := c.names[0], j.text(old.cells[k]), j.text(new.cells[k])
-		if !j.both(name) {
-			continue
-		}
-		switch was, is := strings.Fields(a), strings.Fields(b); c.kind {
-		case words:
-			counts.count(home, key{name, pair{a, b}.String()})
-		case ids:
-			same := true
-			for _, id := range was {
-				if !slices.Contains(is, id) {
-					same = false
-					counts.count(home, key{name, id + " removed"})
-				}
-			}
-			for _, id := range is {
-				if !slices.Contains(was, id) {
-					same = false
-					counts.count(home, key{name, id + " added"})
-				}
-			}
-			if same {
-				counts.count(home, key{name, "another order"})
-			}
-		default:
-			x, errX := strconv.ParseFloat(a, 64)
-			y, errY := strconv.ParseFloat(b, 64)
-			switch {
-			case errX != nil:
-				counts.count(home, key{name, "given"})
-			case errY != nil:
-				counts.count(home, key{name, "not given any more"})
-			case x < y && k == rank:
-				counts.count(home, key{name, "moved down"})
-			case x > y && k == rank:
-				counts.count(home, key{name, "moved up"})
-			case x < y:
-				counts.count(home, key{name, "higher"})
-			case x > y:
-				counts.count(home, key{name, "lower"})
+		if old.cells[k] != new.cells[k] && j.both(c.names[0]) {
+			for _, what := range differs(k, j.text(old.cells[k]), j.text(new.cells[k])) {
+				counts.count(home, key{c.names[0], what})
 			}
 		}
 	}
+}
+
+// differs says in what way two cells of a column differ.
+func differs(column int, a, b string) (out []string) {
+	switch was, is := strings.Fields(a), strings.Fields(b); compared[column].kind {
+	case words:
+		return []string{pair{a, b}.String()}
+	case ids:
+		for _, id := range was {
+			if !slices.Contains(is, id) {
+				out = append(out, id+" removed")
+			}
+		}
+		for _, id := range is {
+			if !slices.Contains(was, id) {
+				out = append(out, id+" added")
+			}
+		}
+		if out == nil {
+			return []string{"another order"}
+		}
+		return out
+	}
+	more, less := "higher", "lower"
+	if column == rank {
+		more, less = "moved down", "moved up"
+	}
+	x, errX := strconv.ParseFloat(a, 64)
+	y, errY := strconv.ParseFloat(b, 64)
+	switch {
+	case errX != nil:
+		return []string{"given"}
+	case errY != nil:
+		return []string{"not given any more"}
+	case x < y:
+		return []string{more}
+	case x > y:
+		return []string{less}
+	}
+	return nil
 }
 
 // places fills in the places that differ between two orders.

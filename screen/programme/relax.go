@@ -12,7 +12,7 @@ type knapsack struct {
 	budget, target float64 // one is NaN
 	most           int     // homes
 	rate, seat     float64 // what a unit of money, and a place for a home, must save at the best bound
-	bound          float64 // no choice saves more, or costs less
+	bound          float64 // no choice is worth more
 }
 
 func newKnapsack(stock [][]item, g Goal) *knapsack {
@@ -24,6 +24,15 @@ func newKnapsack(stock [][]item, g Goal) *knapsack {
 }
 
 func (k *knapsack) mirrored() bool { return math.IsNaN(k.budget) }
+
+// value is what the sums of a choice are judged by, more is better: what it saves, or
+// what it does not cost where a target is to be reached.
+func (k *knapsack) value(c, v float64) float64 {
+	if k.mirrored() {
+		return -c
+	}
+	return v
+}
 
 // none stands for a home without a measure.
 const none = -1
@@ -163,10 +172,9 @@ func (k *knapsack) spare(x *choice, list int) {
 // less than nothing, which is what leaving the home out is worth.
 func (k *knapsack) worth(x item, rate, seat float64) float64 { return x.v - rate*x.c - seat }
 
-// dual is a bound that holds whatever the prices are (weak duality): most that can
-// be saved, or least that it can cost.
+// dual is a bound on the value that holds whatever the prices are (weak duality).
 func (k *knapsack) dual(rate, seat float64) float64 {
-	sum := 0.0
+	sum, seats := 0.0, seat*float64(k.most)
 	for _, list := range k.stock {
 		best := 0.0
 		for _, x := range list {
@@ -176,32 +184,19 @@ func (k *knapsack) dual(rate, seat float64) float64 {
 	}
 	switch {
 	case !k.mirrored():
-		return sum + rate*k.budget + seat*float64(k.most)
+		return sum + rate*k.budget + seats
 	case rate == 0:
 		return 0
 	}
-	return (k.target - sum - seat*float64(k.most)) / rate
-}
-
-// better says whether a choice is better than another one, which may be nil.
-func (k *knapsack) better(x, than *choice) bool {
-	switch {
-	case x == nil || than == nil:
-		return x != nil
-	case k.mirrored():
-		return x.c < than.c
-	}
-	return x.v > than.v
+	return (sum - k.target + seats) / rate
 }
 
 // relax finds the best choice along the hulls, and prices with a good bound; nil
-// where the target is out of reach. A bound
-// on the number of homes gets a price of its own: by halves the least at which no
-// more homes than that begin.
+// where the target is out of reach. A bound on the number of homes gets a price of its
+// own: by halves the least at which no more homes than that begin.
 func (k *knapsack) relax() (best *choice) {
 	k.bound = math.Inf(1)
 	if k.mirrored() {
-		k.bound = math.Inf(-1)
 		if best = k.largest(); best.v < k.target {
 			return nil
 		}
@@ -216,10 +211,10 @@ func (k *knapsack) relax() (best *choice) {
 		}
 		x, rate, begun := k.walk(fee, toll)
 		seat := toll + rate*fee
-		if bound := k.dual(rate, seat); k.mirrored() && bound > k.bound || !k.mirrored() && bound < k.bound {
+		if bound := k.dual(rate, seat); bound < k.bound {
 			k.bound, k.rate, k.seat = bound, rate, seat
 		}
-		if k.better(x, best) {
+		if x != nil && (best == nil || k.value(x.c, x.v) > k.value(best.c, best.v)) {
 			best = x
 		}
 		return begun
@@ -276,12 +271,13 @@ func (k *knapsack) items(x *choice) (out []item) {
 	return out
 }
 
-// gap is how far the sums of a choice are from the bound.
+// gap is how far the sums of a choice are from the bound; no cost is below nothing.
 func (k *knapsack) gap(c, v float64) float64 {
+	gap := max(0, k.bound-k.value(c, v))
 	if k.mirrored() {
-		return min(c, max(0, c-k.bound))
+		return min(c, gap)
 	}
-	return max(0, k.bound-v)
+	return gap
 }
 
 // short is the gap of a choice that was made in another way.

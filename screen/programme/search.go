@@ -53,7 +53,7 @@ func (k *knapsack) search(known *choice) (found *choice, whole bool) {
 	case k.mirrored() && k.rate == 0: // no price to prune by
 		return nil, false
 	case k.mirrored():
-		gap = k.rate * (known.c - k.bound)
+		gap = k.rate * (known.c + k.bound)
 	}
 	gap *= 1 + 1e-9 // what rounding may hide
 	type option struct {
@@ -117,13 +117,10 @@ func (k *knapsack) search(known *choice) (found *choice, whole bool) {
 		}
 	}
 	var best *state
-	for i := range states {
-		s := &states[i]
-		switch {
-		case k.mirrored() && (s.v < k.target || s.c >= known.c || best != nil && s.c >= best.c):
-		case !k.mirrored() && (s.v <= known.v || best != nil && s.v <= best.v):
-		default:
-			best = s
+	most := k.value(known.c, known.v)
+	for i, s := range states {
+		if worth := k.value(s.c, s.v); worth > most && !(s.v < k.target) {
+			best, most = &states[i], worth
 		}
 	}
 	if best == nil {

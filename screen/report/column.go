@@ -2,7 +2,6 @@ package report
 
 import (
 	"math"
-	"strings"
 
 	"github.com/apache/arrow/go/v17/arrow"
 
@@ -64,15 +63,14 @@ type Column struct {
 	Brief     bool // stands in short lists too
 	Look      Look
 
-	list     string // stands between the items of a text that is a list
-	day      bool   // a text that is a date, year first
-	building bool   // is the same for every strategy of a building
-	get      func(*line) cell
-	say      func(*line) cell // the same in words for people, where they differ from ids
+	list string // stands between the items of a text that is a list
+	day  bool   // a text that is a date, year first
+	get  func(*line) cell
+	say  func(*line) cell // the same in words for people, where they differ from ids
 	// scale finds the unit of an amount in a system; the column itself is in that
 	// of SI. in is the cell in another system where a scale alone does not give it.
 	scale func(*Units) Scale
-	in    func(*Units, *line) cell
+	in    func(*Units) func(*line) cell
 }
 
 // Heading is the label with its unit behind it.
@@ -102,14 +100,23 @@ func yes(b bool) cell {
 	return cell{null: true}
 }
 
-// measured is the cell of a demand or limit of the governing measure.
-func measured(of func(*line) float64) func(*Units, *line) cell {
-	return func(u *Units, l *line) cell {
+// govern leaves a cell empty where no measure governs.
+func govern(f func(*line) cell) func(*line) cell {
+	return func(l *line) cell {
 		if !l.j.HasGovern {
 			return cell{null: true}
 		}
-		x, _ := u.Measure(of(l), governingUnit(l))
-		return num(x)
+		return f(l)
+	}
+}
+
+// measured is the cell of a demand or limit of the governing measure.
+func measured(of func(*line) float64) func(*Units) func(*line) cell {
+	return func(u *Units) func(*line) cell {
+		return govern(func(l *line) cell {
+			x, _ := u.Measure(of(l), governingUnit(l))
+			return num(x)
+		})
 	}
 }
 
@@ -135,16 +142,16 @@ func shownIn(u *Units, cols []Column) []Column {
 			c.Label = Named(c.Name)
 		}
 		if c.scale != nil {
-			c.Unit = c.scale(u).sign
+			c.Unit = c.scale(u).Unit
 		}
 		get := c.get
 		switch {
 		case !u.IP:
 		case c.in != nil:
-			c.get = func(l *line) cell { return c.in(u, l) }
+			c.get = c.in(u)
 		case c.scale != nil:
 			from, to := c.scale(&siUnits), c.scale(u)
-			c.Decimals = to.decimals
+			c.Decimals = to.Decimals
 			c.get = func(l *line) cell {
 				v := get(l)
 				v.f = to.Of(from.si(v.f))
@@ -167,13 +174,15 @@ func (c *Column) value(l *line, labels bool) any {
 	case c.Kind == Whole:
 		return v.i
 	case c.Kind == Real:
-		unit := float64(pow10[c.Decimals])
-		if x := math.Round(v.f*unit) / unit; x != 0 {
-			return x
-		}
-		return 0.0 // no negative zero
+		return c.rounded(v.f)
 	}
 	return v.s
+}
+
+// rounded is a real with the decimals of the column, and no negative zero.
+func (c *Column) rounded(x float64) float64 {
+	unit := math.Pow10(c.Decimals)
+	return math.Round(x*unit)/unit + 0
 }
 
 // line is one row of a file: a building under one strategy, or one of its jobs.
@@ -216,7 +225,7 @@ func Ranking(e *screen.Engine, run *screen.Run, people bool) *Rows {
 	if people {
 		u = UnitsOf(e)
 	}
-	return &Rows{Columns: shownIn(u, columns(run.Names(), run.Cases > 0, newVocabulary(e))), lines: func(v View, f func(*line) error) error { return eachLine(e, run, v, f) }}
+	return &Rows{Columns: shownIn(u, columns(e, run.Names(), run.Cases > 0)), lines: func(v View, f func(*line) error) error { return eachLine(e, run, v, f) }}
 }
 
 // Each calls f with every row of the view; works heed all but Best, visits Labels
@@ -225,14 +234,12 @@ func Ranking(e *screen.Engine, run *screen.Run, people bool) *Rows {
 // Both arguments are reused.
 func (r *Rows) Each(view View, f func(b *ingest.Building, values []any) error) error {
 	values := make([]any, len(r.Columns))
-	of := 0
 	return r.lines(view, func(l *line) error {
 		for i := range r.Columns {
-			if c := &r.Columns[i]; (c.Brief || !view.Brief) && (!c.building || of != l.place) {
+			if c := &r.Columns[i]; c.Brief || !view.Brief {
 				values[i] = c.value(l, view.Labels)
 			}
 		}
-		of = l.place
 		return f(l.b, values)
 	})
 }
@@ -290,19 +297,11 @@ func linesOf(known *screen.Readier, row *screen.Row, place int, within func(stra
 	return nil
 }
 
-// readiness is that of tasks.
+// readiness is that of jobs.
 func readiness(known *screen.Readier, row *screen.Row, j *screen.Judgement, s *screen.Survey) (ready screen.Readiness) {
-	if len(row.Walls) == 0 {
-		return known.Of(&row.Building, j, s)
-	}
-	for i := range row.Walls {
-		wall := &row.Walls[i]
-		of := s
-		if s != nil {
-			of = &wall.Survey
-		}
-		ready = max(ready, readiness(known, wall, wall.Under(j.Strategy), of))
-	}
+	eachWall(row, j, s, func(wall *screen.Row, j *screen.Judgement, s *screen.Survey) {
+		ready = max(ready, known.Of(&wall.Building, j, s))
+	})
 	return ready
 }
 
@@ -318,45 +317,9 @@ func first(order []uint32, top int) []uint32 {
 	return order
 }
 
-// vocabulary holds the texts that repeat in every row, made once. The functions join
-// those of a set of bits.
-type vocabulary struct {
-	e                                    *screen.Engine
-	strategies                           []config.Strategy
-	mends                                uint64
-	gateIDs, gateLabels                  func(uint64) string
-	stepIDs, stepLabels, stepInspections func(uint64) string
-}
-
-func newVocabulary(e *screen.Engine) *vocabulary {
-	return &vocabulary{e: e, strategies: e.Choices(), mends: repairSteps(e),
-		gateIDs:         joined(" ", e.GatesOf, func(g config.Gate) string { return g.ID }),
-		gateLabels:      joined("; ", e.GatesOf, func(g config.Gate) string { return g.Label }),
-		stepIDs:         joined(" ", e.StepsOf, func(s config.Step) string { return s.ID }),
-		stepLabels:      joined("; ", e.StepsOf, func(s config.Step) string { return s.Label }),
-		stepInspections: joined("; ", e.StepsOf, func(s config.Step) string { return Inspected(&s) })}
-}
-
-// joined joins texts the first time a set of bits is met.
-func joined[R any](by string, rows func(uint64) []R, text func(R) string) func(uint64) string {
-	known := map[uint64]string{}
-	return func(bits uint64) string {
-		s, ok := known[bits]
-		if !ok {
-			var list []string
-			for _, r := range rows(bits) {
-				list = append(list, text(r))
-			}
-			s = strings.Join(list, by)
-			known[bits] = s
-		}
-		return s
-	}
-}
-
 // Inspected names what is to be looked at before a step: the first fact that
 // calls for it.
-func Inspected(s *config.Step) string {
+func Inspected(s config.Step) string {
 	for _, list := range [][]config.Condition{s.Check, s.When} {
 		if len(list) > 0 {
 			return Named(list[0].Field)

@@ -1,8 +1,11 @@
 package report
 
 import (
+	"fmt"
+	"slices"
 	"strings"
 
+	"wallsift/config"
 	"wallsift/ingest"
 	"wallsift/model/indicator"
 	"wallsift/screen"
@@ -13,14 +16,13 @@ import (
 // table, so that a row here is all a new column needs. Ride-through columns
 // follow the computed ones; one whose name is taken gets "_inventory" behind it.
 // hourly says whether the engine ran.
-func columns(names ingest.Names, hourly bool, v *vocabulary) []Column {
-	govern := func(f func(*line) cell) func(*line) cell {
-		return func(l *line) cell {
-			if !l.j.HasGovern {
-				return cell{null: true}
-			}
-			return f(l)
-		}
+func columns(e *screen.Engine, names ingest.Names, hourly bool) []Column {
+	strategies, mends := e.Choices(), repairSteps(e)
+	gates := func(by string, text func(config.Gate) string) func(*line) cell {
+		return func(l *line) cell { return str(strings.Join(texts(e.GatesOf(l.j.Gates), text), by)) }
+	}
+	steps := func(by string, of func(*screen.Judgement) uint64, text func(config.Step) string) func(*line) cell {
+		return func(l *line) cell { return str(strings.Join(texts(e.StepsOf(of(l.j)), text), by)) }
 	}
 	limitedBy := func(f func(indicator.Info) string) func(*line) cell {
 		return func(l *line) cell {
@@ -32,11 +34,11 @@ func columns(names ingest.Names, hourly bool, v *vocabulary) []Column {
 	}
 	out := []Column{
 		{Name: "overall_rank", Label: "Overall rank", Help: "order of the building by its best strategy, 1 first", Brief: true,
-			building: true, Kind: Whole, get: func(l *line) cell { return count(l.place) }},
+			Kind: Whole, get: func(l *line) cell { return count(l.place) }},
 		{Name: "building_id", Label: "Building", Help: "as in the inventory", Brief: true,
-			building: true, Inventory: true, get: func(l *line) cell { return str(l.b.ID) }},
+			Inventory: true, get: func(l *line) cell { return str(l.b.ID) }},
 		{Name: "walls", Label: "Walls", Help: "of a home whose walls have rows of their own; empty where one row stands for the home",
-			building: true, Kind: Whole, get: func(l *line) cell { return cell{i: int64(len(l.row.Walls)), null: len(l.row.Walls) == 0} }},
+			Kind: Whole, get: func(l *line) cell { return cell{i: int64(len(l.row.Walls)), null: len(l.row.Walls) == 0} }},
 		{Name: "wall", Label: "Wall that governs", Help: "of a home of several: the one whose figures these are; the saving is that of all", Inventory: true,
 			get: func(l *line) cell {
 				if len(l.row.Walls) == 0 {
@@ -44,20 +46,20 @@ func columns(names ingest.Names, hourly bool, v *vocabulary) []Column {
 				}
 				return str(wallName(&l.row.Walls[l.j.Wall].Building))
 			}},
-		{Name: "wall_by_wall", Label: "Wall by wall", Help: "where the walls of a home have different best strategies: each with its own and the verdict on it", building: true, Inventory: true,
-			get: func(l *line) cell { return str(wallByWall(v.strategies, l.row)) }},
+		{Name: "wall_by_wall", Label: "Wall by wall", Help: "where the walls of a home have different best strategies: each with its own and the verdict on it", Inventory: true,
+			get: func(l *line) cell { return str(wallByWall(strategies, l.row)) }},
 		{Name: "wall_measures", Label: "Measure of each wall", Help: "of " + screen.WallByWall.ID + ": for each wall its strategy, the insulation judged in mm and the area in m², between colons; for programs",
-			get: func(l *line) cell { return str(wallMeasures(v.strategies, l.row, l.j)) }, say: func(*line) cell { return cell{null: true} }},
+			get: func(l *line) cell { return str(wallMeasures(strategies, l.row, l.j)) }, say: func(*line) cell { return cell{null: true} }},
 		{Name: "rank_in_building", Label: "Rank in building", Help: "order of the strategies of a building, 1 is its best",
 			Kind: Whole, get: func(l *line) cell { return count(l.inside) }},
 		{Name: "strategy", Label: "Strategy", Help: "what would be done to the wall", Brief: true,
-			get: func(l *line) cell { return str(v.strategies[l.j.Strategy].ID) },
-			say: func(l *line) cell { return str(v.strategies[l.j.Strategy].Label) }},
+			get: func(l *line) cell { return str(strategies[l.j.Strategy].ID) },
+			say: func(l *line) cell { return str(strategies[l.j.Strategy].Label) }},
 		{Name: "rank_in_strategy", Label: "Rank in strategy", Help: "order of the buildings under a strategy, 1 first",
 			Kind: Whole, get: func(l *line) cell { return count(l.within) }},
 		{Name: "verdict", Label: "Verdict", Help: VerdictRule, Brief: true, Look: VerdictLook,
 			get: func(l *line) cell { return str(l.j.Verdict.String()) },
-			say: func(l *line) cell { return str(VerdictWords(v.e, l.j)) }},
+			say: func(l *line) cell { return str(VerdictWords(e, l.j)) }},
 		{Name: "readiness", Label: "Readiness", Help: "for the strategy; empty where it is not to be built and another one is. " + ReadyRule, Brief: true,
 			get: func(l *line) cell {
 				if l.ready == screen.NumReadiness {
@@ -89,7 +91,7 @@ func columns(names ingest.Names, hourly bool, v *vocabulary) []Column {
 		{Name: "draws", Label: "Draws", Help: "of what is not known, each judged by a run of the engine, that the chance was counted from",
 			Kind: Whole, get: func(l *line) cell { return cell{i: int64(l.j.Draws), null: l.j.Chance < 0} }},
 		{Name: "facing", Label: "Facing", Help: "the facing of the home that governs",
-			get: func(l *line) cell { return str(Compass(l.j.Facing)) }},
+			get: func(l *line) cell { return str(ingest.FacingOf(l.j.Facing).String()) }},
 		{Name: "held_back", Label: "Held back at joists", Help: "yes where the lining stops short of the joists, whose ends alone would exceed a limit",
 			get: func(l *line) cell { return yes(l.j.HeldBack) }},
 		{Name: "mass_loss_percent", Label: "Mass lost by rot", Help: "share of its dry mass that timber loses in the typical case, over the settled years and the judged one", Unit: "%",
@@ -106,25 +108,22 @@ func columns(names ingest.Names, hourly bool, v *vocabulary) []Column {
 			Kind: Real, Decimals: 6, get: func(l *line) cell { return cell{f: l.j.Drier.Enough, null: l.j.Drier.Enough < 0.5e-6} }},
 		{Name: "why", Label: "Why", Help: "what excludes or governs, where and when, and up to what insulation limits are kept", Brief: true,
 			get: func(l *line) cell {
-				return str(strings.Join(clauses(&siUnits, v.e, l.b, l.j), "") + WallsClause(v.e, l.row, l.j))
+				return str(strings.Join(clauses(&siUnits, e, l.b, l.j), "") + WallsClause(e, l.row, l.j))
 			},
-			in: func(_ *Units, l *line) cell { return str(Sentence(v.e, l.b, l.j) + WallsClause(v.e, l.row, l.j)) }},
+			in: func(*Units) func(*line) cell {
+				return func(l *line) cell { return str(Sentence(e, l.b, l.j) + WallsClause(e, l.row, l.j)) }
+			}},
 		{Name: "caution", Label: "Caution", Help: "what must not be forgotten once the row stands alone: the dangers of the strategy, of each wall's where they have their own", Brief: true,
-			get: func(l *line) cell { return str(cautioned(strategyDangers(v.strategies, l.row, l.j))) },
-			say: func(l *line) cell { return str(strategyDangers(v.strategies, l.row, l.j)) }},
+			get: func(l *line) cell { return str(cautioned(strategyDangers(strategies, l.row, l.j))) },
+			say: func(l *line) cell { return str(strategyDangers(strategies, l.row, l.j)) }},
 		{Name: "worst_date", Label: "Worst date", Help: "day and month of the governing measure's worst moment, in the weather of the run",
-			get: govern(func(l *line) cell {
-				if l.j.Day < 0 {
-					return str("")
-				}
-				return str(date(l.j.Day))
-			})},
+			get: govern(func(l *line) cell { return str(date(l.j.Day)) })},
 		{Name: "wrong_choice", Label: "Chance of a wrong choice", Help: "for this building, by what is known of it",
-			building: true, Kind: Real, Decimals: 3, get: func(l *line) cell { return cell{f: float64(l.s.Wrong), null: l.s.Wrong < 0} }},
-		{Name: "survey_for", Label: "Survey for", Help: "facts whose knowledge cuts the chance of a wrong choice most, with the cut in percent points", building: true,
+			Kind: Real, Decimals: 3, get: func(l *line) cell { return cell{f: float64(l.s.Wrong), null: l.s.Wrong < 0} }},
+		{Name: "survey_for", Label: "Survey for", Help: "facts whose knowledge cuts the chance of a wrong choice most, with the cut in percent points",
 			get: func(l *line) cell { return str(surveyFor(l.s, func(name string) string { return name })) },
 			say: func(l *line) cell { return str(surveyFor(l.s, Named)) }},
-		{Name: "inputs_sha256", Label: "Inputs, SHA-256", Help: "of every fact the building is judged by: equal hashes mean equal facts", building: true,
+		{Name: "inputs_sha256", Label: "Inputs, SHA-256", Help: "of every fact the building is judged by: equal hashes mean equal facts",
 			get: func(l *line) cell { return str(l.row.InputsHash()) }},
 		{Name: "governing_adverse", Label: "Governed by, high end", Help: "the measure that governs at the high end",
 			get: govern(func(l *line) cell { return str(l.j.GoverningHigh.Info().Name) }),
@@ -139,22 +138,20 @@ func columns(names ingest.Names, hourly bool, v *vocabulary) []Column {
 			in: measured(func(l *line) float64 { return l.j.Limit })},
 		{Name: "unit", Label: "Unit of demand and limit", Help: "1 for ratios",
 			get: govern(func(l *line) cell { return str(governingUnit(l)) }),
-			in: func(u *Units, l *line) cell {
-				if !l.j.HasGovern {
-					return cell{null: true}
-				}
-				_, unit := u.Measure(l.j.Demand, governingUnit(l))
-				return str(unit)
+			in: func(u *Units) func(*line) cell {
+				return govern(func(l *line) cell {
+					_, unit := u.Measure(0, governingUnit(l))
+					return str(unit)
+				})
 			}},
 		{Name: "gates", Label: "Gates", Help: "rules that acted on the facts of the building", list: " ",
-			get: func(l *line) cell { return str(v.gateIDs(l.j.Gates)) },
-			say: func(l *line) cell { return str(v.gateLabels(l.j.Gates)) }},
+			get: gates(" ", func(g config.Gate) string { return g.ID }), say: gates("; ", gateLabel)},
 		{Name: "fix_first", Label: "Before or with the measure", Help: "work that is needed, in order", Brief: true, list: " ",
-			get: func(l *line) cell { return str(v.stepIDs(l.j.Do)) },
-			say: func(l *line) cell { do, _ := toDo(v.mends, l.j); return str(v.stepLabels(do)) }},
+			get: steps(" ", func(j *screen.Judgement) uint64 { return j.Do }, stepID),
+			say: steps("; ", func(j *screen.Judgement) uint64 { return toDo(mends, j, j.Do) }, stepLabel)},
 		{Name: "check_on_site", Label: "Inspect", Help: "not known; judged as if it had been looked at and put right", Brief: true, list: " ",
-			get: func(l *line) cell { return str(v.stepIDs(l.j.Check)) },
-			say: func(l *line) cell { _, check := toDo(v.mends, l.j); return str(v.stepInspections(check)) }},
+			get: steps(" ", func(j *screen.Judgement) uint64 { return j.Check }, stepID),
+			say: steps("; ", func(j *screen.Judgement) uint64 { return toDo(mends, j, j.Check) }, Inspected)},
 		{Name: "insulation_mm", Label: "Insulation judged", scale: insulation, Help: "thickness of the sized layer; the saving is for it",
 			Kind: Real, Decimals: 0, get: func(l *line) cell { return num(l.j.Thickness * 1000) }},
 		{Name: "u_before_w_m2k", Label: "U before", scale: transmittance, Help: "thermal transmittance of the wall as it is",
@@ -169,7 +166,7 @@ func columns(names ingest.Names, hourly bool, v *vocabulary) []Column {
 			Kind: Real, Decimals: 0, get: func(l *line) cell { return num(l.j.Saved * l.b.Num[ingest.WallArea]) }},
 		{Name: "tier", Label: "Tier", Help: "the method that judged", Brief: true, get: func(l *line) cell { return str(l.j.Tier.String()) }},
 	}
-	factors := v.e.Energy()
+	factors := e.Energy()
 	for _, factor := range []struct {
 		name, label, measure string
 		scale                func(*Units) Scale
@@ -194,7 +191,7 @@ func columns(names ingest.Names, hourly bool, v *vocabulary) []Column {
 			}})
 	}
 	out = append(out, facts(names.Files)...)
-	out = located(v.e, names, out)
+	out = located(e, names, out)
 	return append(out, rideThrough(names, out, geoparquet.Column)...) // ranking.parquet has one of that name
 }
 
@@ -222,17 +219,17 @@ func facts(files []string) []Column {
 		if n == ingest.WallThickness {
 			factor = 1000
 		}
-		return Column{building: true, Name: name, Label: label, Kind: Real, Decimals: decimals, scale: scale, get: func(l *line) cell { return num(l.b.Num[n] * factor) }}
+		return Column{Name: name, Label: label, Kind: Real, Decimals: decimals, scale: scale, get: func(l *line) cell { return num(l.b.Num[n] * factor) }}
 	}
 	out := []Column{
-		{building: true, Name: "home_id", Label: "Home", Inventory: true, get: func(l *line) cell { return str(l.b.Home) }},
-		{building: true, Name: "stone_type", Label: "Stone", get: func(l *line) cell { return str(l.b.Stone) }},
+		{Name: "home_id", Label: "Home", Inventory: true, get: func(l *line) cell { return str(l.b.Home) }},
+		{Name: "stone_type", Label: "Stone", get: func(l *line) cell { return str(l.b.Stone) }},
 		given("wall_thickness_mm", "Wall thickness", 0, ingest.WallThickness, thickness),
-		{building: true, Name: "climate_zone", Label: "Climate zone", get: func(l *line) cell { return str(l.b.Zone) }},
+		{Name: "climate_zone", Label: "Climate zone", get: func(l *line) cell { return str(l.b.Zone) }},
 	}
 	for c := range ingest.NumCategories {
 		words := c.Levels()
-		out = append(out, Column{building: true, Name: c.Name(), get: func(l *line) cell { return str(words[l.b.Cat[c]]) },
+		out = append(out, Column{Name: c.Name(), get: func(l *line) cell { return str(words[l.b.Cat[c]]) },
 			say: func(l *line) cell { return str(Named(words[l.b.Cat[c]])) }})
 	}
 	return append(out,
@@ -241,13 +238,13 @@ func facts(files []string) []Column {
 		given("wall_area_m2", "Wall area", 1, ingest.WallArea, area), given("floor_area_m2", "Floor area", 1, ingest.FloorArea, area),
 		given("elevation_m", "Elevation", 0, ingest.Elevation, func(u *Units) Scale { return u.Height }),
 		given("a_w_kg_m2_s05", "Water absorption A_w", 5, ingest.WaterAbsorption, func(*Units) Scale { return Scale{"kg/(m²·√s)", 1, 0, 5} }),
-		Column{building: true, Name: "exposed_facings", Label: "Outside walls face", get: func(l *line) cell { return str(l.b.Facings.String()) }},
+		Column{Name: "exposed_facings", Label: "Outside walls face", get: func(l *line) cell { return str(l.b.Facings.String()) }},
 		given("latitude", "Latitude", 6, ingest.Latitude, nil), given("longitude", "Longitude", 6, ingest.Longitude, nil),
-		Column{building: true, Name: "group_key", Label: "Group", Inventory: true, get: func(l *line) cell { return str(l.b.Text[ingest.GroupKey]) }},
-		Column{building: true, Name: "heating_fuel", Label: "Heating fuel", Inventory: true, get: func(l *line) cell { return str(l.b.Text[ingest.HeatingFuel]) }},
-		Column{building: true, Name: "last_survey", Label: "Last survey", day: true, get: func(l *line) cell { return str(l.b.Text[ingest.LastSurvey]) }},
-		Column{building: true, Name: "file", Label: "File", Inventory: true, get: func(l *line) cell { return str(files[l.b.File]) }},
-		Column{building: true, Name: "line", Label: "Line", Kind: Whole, get: func(l *line) cell { return cell{i: l.b.Line} }})
+		Column{Name: "group_key", Label: "Group", Inventory: true, get: func(l *line) cell { return str(l.b.Text[ingest.GroupKey]) }},
+		Column{Name: "heating_fuel", Label: "Heating fuel", Inventory: true, get: func(l *line) cell { return str(l.b.Text[ingest.HeatingFuel]) }},
+		Column{Name: "last_survey", Label: "Last survey", day: true, get: func(l *line) cell { return str(l.b.Text[ingest.LastSurvey]) }},
+		Column{Name: "file", Label: "File", Inventory: true, get: func(l *line) cell { return str(files[l.b.File]) }},
+		Column{Name: "line", Label: "Line", Kind: Whole, get: func(l *line) cell { return cell{i: l.b.Line} }})
 }
 
 // rideThrough are the inventory's own columns. One whose name is taken, by the
@@ -266,7 +263,7 @@ func rideThrough(names ingest.Names, others []Column, beside ...string) (out []C
 			name += "_inventory"
 		}
 		taken[name] = true
-		out = append(out, Column{building: true, Name: name, Label: label, Inventory: true, Extra: true, get: func(l *line) cell {
+		out = append(out, Column{Name: name, Label: label, Inventory: true, Extra: true, get: func(l *line) cell {
 			if i >= len(l.b.Extra) {
 				return cell{null: true}
 			}
@@ -274,4 +271,62 @@ func rideThrough(names ingest.Names, others []Column, beside ...string) (out []C
 		}})
 	}
 	return out
+}
+
+// Address returns the places among the ride-through columns of those that say where
+// a building is, in the order of output.address. A name that no inventory has is
+// left out; OwnColumns says so.
+func Address(e *screen.Engine, names ingest.Names) []int {
+	out := []int{}
+	for _, name := range e.Output().Address {
+		if i := names.ExtraColumn(name); i >= 0 {
+			out = append(out, i)
+		}
+	}
+	return out
+}
+
+// located puts the address behind the id, where there is one.
+func located(e *screen.Engine, names ingest.Names, cols []Column) []Column {
+	from := Address(e, names)
+	if len(from) == 0 {
+		return cols
+	}
+	at := slices.IndexFunc(cols, func(c Column) bool { return c.Name == "building_id" })
+	return slices.Insert(cols, at+1, Column{Name: AddressName, Label: "Address", Help: "from the columns that output.address names", Brief: true, Inventory: true,
+		get: func(l *line) cell {
+			var parts []string
+			for _, i := range from {
+				if i < len(l.b.Extra) && l.b.Extra[i] != "" {
+					parts = append(parts, l.b.Extra[i])
+				}
+			}
+			return str(strings.Join(parts, ", "))
+		}})
+}
+
+// AddressName is the name of the column of addresses.
+const AddressName = "address"
+
+// OwnColumns are notes on columns of the inventory's own: how an address is
+// asked for, which name asked for is not there, and which columns that may hold
+// personal data are written out.
+func OwnColumns(out *config.Output, all ingest.Names) (notes []string) {
+	names := slices.Clone(all.Extras)
+	if len(out.Address) == 0 && len(names) > 0 {
+		notes = append(notes, `No address stands beside the ids: name the columns of your own that hold it in output.address, such as --set "output.address=Street,Town"`)
+	}
+	for _, name := range out.Address {
+		if all.ExtraColumn(name) < 0 {
+			hint := ""
+			if near := ingest.Suggest(name, names); near != "" {
+				hint = fmt.Sprintf("; did you mean %q?", near)
+			}
+			notes = append(notes, fmt.Sprintf("output.address names %q, which is no column of your own in any inventory and is left out of the address%s", name, hint))
+		}
+	}
+	if list := slices.DeleteFunc(names, func(n string) bool { return !ingest.NamesAny(n, out.Personal) }); len(list) > 0 {
+		notes = append(notes, "These columns may hold personal data and are written out: "+strings.Join(list, ", ")+"; leave them out with output.withhold")
+	}
+	return notes
 }

@@ -18,7 +18,7 @@ func hourlyFigures(u *Units, e *screen.Engine, b *ingest.Building, w *screen.Wor
 	add := func(name, after, before string) { t.Rows = append(t.Rows, []string{name, after, before}) }
 	bare := &h.Before
 	add("weather", h.Weather, h.Weather)
-	add("facing that governs, of "+Counted(int(w.Judgement.Facings), "facing")+" judged", Compass(w.Judgement.Facing), Compass(w.Judgement.Facing))
+	add("facing that governs, of "+Counted(int(w.Judgement.Facings), "facing")+" judged", ingest.FacingOf(w.Judgement.Facing).String(), ingest.FacingOf(w.Judgement.Facing).String())
 	add("driving rain that stays on the face, kg/(m²·a)", fixed(o.Rain, 0), fixed(bare.Rain, 0))
 	add("of it that does not run off, kg/(m²·a)", fixed(o.Taken, 0), fixed(bare.Taken, 0))
 	add("water in the wall, mean, kg/m²", fixed(o.Water, 1), fixed(bare.Water, 1))
@@ -69,7 +69,7 @@ func courseTable(u *Units, w *screen.Working) Table {
 	c, place := &w.Hourly.Course, w.Hourly.Place
 	t := Table{
 		Name: "course", Title: "Yearly course, means of fortnights",
-		Columns: []string{"from", "cold face, " + u.Temperature.sign, "RH %", "timber, " + u.Temperature.sign, "RH %", "water kg/m²", "rain kg/m²", "50 % c cold face, t timber, x both 100 %"},
+		Columns: []string{"from", "cold face, " + u.Temperature.Unit, "RH %", "timber, " + u.Temperature.Unit, "RH %", "water kg/m²", "rain kg/m²", "50 % c cold face, t timber, x both 100 %"},
 		Note:    "Cold face: outer face of the insulation, or inner face of a wall without. Timber: at its depth, also where there is none.",
 	}
 	for from := 0; from+drawnDays <= 365; from += drawnDays {

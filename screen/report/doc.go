@@ -46,12 +46,15 @@ func TierCaution(tier string) string {
 
 // StrategyCaution is the caution of a row that shows a strategy, with the dangers
 // of that strategy.
-func StrategyCaution(s *config.Strategy) string { return cautioned(s.Warning + " " + s.Caution) }
+func StrategyCaution(s *config.Strategy) string { return cautioned(warned(s)) }
 
 // cautioned puts the short caution before others.
 func cautioned(more string) string {
-	return strings.TrimSpace(ShortCaution + " " + strings.TrimSpace(more))
+	return strings.TrimSpace(ShortCaution + " " + more)
 }
+
+// warned are the dangers of a strategy.
+func warned(s *config.Strategy) string { return strings.TrimSpace(s.Warning + " " + s.Caution) }
 
 // dangers are those of a line of a work list: of its step, or of the strategy
 // whose layer it builds.
@@ -72,7 +75,7 @@ func (w *job) dangers(strategies []config.Strategy) string {
 		}
 		return st.Caution
 	case w.Layer != nil:
-		return strings.TrimSpace(st.Warning + " " + st.Caution)
+		return warned(st)
 	case w.Action == screen.Stop:
 		return st.Warning
 	}

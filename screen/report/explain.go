@@ -1,11 +1,13 @@
 package report
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strconv"
 	"strings"
 
+	"wallsift/config"
 	"wallsift/ingest"
 	"wallsift/model/indicator"
 	"wallsift/model/wall"
@@ -26,11 +28,7 @@ type Case struct {
 func Explain(e *screen.Engine, strategy string, cases []Case, shown, lost int) ([]Table, error) {
 	w, err := e.Explain(cases[shown].Walls, lost, strategy)
 	if err != nil {
-		var ids []string
-		for _, s := range e.Strategies() {
-			ids = append(ids, s.ID)
-		}
-		return nil, fmt.Errorf("%w; strategies: %s", err, strings.Join(ids, ", "))
+		return nil, fmt.Errorf("%w; strategies: %s", err, strings.Join(texts(e.Strategies(), func(s config.Strategy) string { return s.ID }), ", "))
 	}
 	u, b := UnitsOf(e), w.Building
 	tables := []Table{factsTable(u, e, b, w)}
@@ -63,13 +61,13 @@ func wallsTable(e *screen.Engine, u *Units, w *screen.Working) Table {
 	strategies, picked := e.Choices(), w.Home.Judgements[w.Picked].Strategy
 	t := Table{
 		Name: "walls", Title: "The walls of home " + w.Home.Building.ID,
-		Columns: []string{"wall", "faces", "area, " + u.Area.sign, "with " + strategies[picked].Label, "share of the limit", "best on its own", "verdict on that"},
+		Columns: []string{"wall", "faces", "area, " + u.Area.Unit, "with " + strategies[picked].Label, "share of the limit", "best on its own", "verdict on that"},
 		Note:    "What follows is about wall " + wallName(w.Building) + ", which governs. The table shows each wall under the measure explained; ranks and verdicts are those of the home, and each is that of its worst wall.",
 	}
 	for i := range w.Home.Walls {
 		wall := &w.Home.Walls[i]
 		j, best := wall.Under(picked), &wall.Judgements[0]
-		t.Rows = append(t.Rows, []string{wallName(&wall.Building), Compass(j.Facing), u.Known(&wall.Building, ingest.WallArea), VerdictWords(e, j), Spread(j), strategies[best.Strategy].Label, VerdictWords(e, best)})
+		t.Rows = append(t.Rows, []string{wallName(&wall.Building), ingest.FacingOf(j.Facing).String(), u.Known(&wall.Building, ingest.WallArea), VerdictWords(e, j), Spread(j), strategies[best.Strategy].Label, VerdictWords(e, best)})
 	}
 	if w.Home.Lost > 0 {
 		t.Note = Counted(w.Home.Lost, "wall") + " of the home could not be read, so no verdict is better than survey first. " + t.Note
@@ -128,11 +126,7 @@ func factsTable(u *Units, e *screen.Engine, b *ingest.Building, w *screen.Workin
 	for c := range ingest.NumCategories {
 		add(Named(c.Name()), Named(c.Levels()[b.Cat[c]]))
 	}
-	var list []string
-	for _, field := range missing(b) {
-		list = append(list, e.FindingOf(field).Label)
-	}
-	if len(list) > 0 {
+	if list := texts(missing(b), func(field string) string { return e.FindingOf(field).Label }); len(list) > 0 {
 		t.Note = "Not known, and so spread over a range: " + strings.Join(list, "; ") + "."
 	}
 	return t
@@ -157,10 +151,10 @@ func choices(e *screen.Engine, b *ingest.Building, w *screen.Working) Table {
 
 func layers(u *Units, w *screen.Working, name string, x *wall.Wall, heading string) Table {
 	r, rse, rsi := x.Resistance(), w.Limits.Rse, w.Limits.Rsi
-	uOf := func(t float64) string { return fixed(u.U.Of(t), u.U.decimals+1) + " " + u.U.sign } // a working shows a digit more
+	uOf := func(t float64) string { return fixed(u.U.Of(t), u.U.Decimals+1) + " " + u.U.Unit } // a working shows a digit more
 	t := Table{
 		Name: name, Title: heading + ", outside to inside",
-		Columns: []string{"layer", "thickness, " + u.Thickness.sign, "lambda, " + u.Conductivity.sign, "R, " + u.Resistance.sign, "s_d, m", "source"},
+		Columns: []string{"layer", "thickness, " + u.Thickness.Unit, "lambda, " + u.Conductivity.Unit, "R, " + u.Resistance.Unit, "s_d, m", "source"},
 		Note: fmt.Sprintf("R of the layers %s; U = %s with R_se %s and R_si %s (ISO 6946).",
 			u.Resistance.With(r), uOf(x.U(rsi, rse)), u.Surface.Text(rse), u.Surface.Text(rsi)),
 	}
@@ -190,9 +184,9 @@ func yearTable(u *Units, w *screen.Working) Table {
 	y := &w.Year
 	t := Table{
 		Name: "year", Title: "The year with the strategy, month by month (ISO 13788)",
-		Columns: []string{"month", "outside, " + u.Temperature.sign, "outside, Pa", "inside, " + u.Temperature.sign, "inside, Pa", "inner face of masonry, RH %", "at timber depth, " + u.Temperature.sign, "at timber depth, RH %", "condensate, kg/m²", "vapour control s_d, m"},
+		Columns: []string{"month", "outside, " + u.Temperature.Unit, "outside, Pa", "inside, " + u.Temperature.Unit, "inside, Pa", "inner face of masonry, RH %", "at timber depth, " + u.Temperature.Unit, "at timber depth, RH %", "condensate, kg/m²", "vapour control s_d, m"},
 		Note: fmt.Sprintf("Started in %s. Condensed %s kg/(m²·a), most held %s kg/m², left after twelve months %s kg/m². Timber depth %s from the inner face.",
-			months[y.Start], fixed(y.Condensed, 3), fixed(y.Peak, 3), fixed(y.Residue, 3), u.Depth.With(w.Monthly.TimberDepth)),
+			month(int8(y.Start)), fixed(y.Condensed, 3), fixed(y.Peak, 3), fixed(y.Residue, 3), u.Depth.With(w.Monthly.TimberDepth)),
 	}
 	for m := range 12 {
 		mo := &w.Months[m]
@@ -200,7 +194,7 @@ func yearTable(u *Units, w *screen.Working) Table {
 		if y.RetarderSd[m] > 0 {
 			sd = fixed(y.RetarderSd[m], 2)
 		}
-		t.Rows = append(t.Rows, []string{months[m], u.Temperature.Text(mo.Te), fixed(mo.Pe, 0), u.Temperature.Text(mo.Ti), fixed(mo.Pi, 0),
+		t.Rows = append(t.Rows, []string{month(int8(m)), u.Temperature.Text(mo.Te), fixed(mo.Pe, 0), u.Temperature.Text(mo.Ti), fixed(mo.Pi, 0),
 			fixed(100*y.InnerRH[m], 0), u.Temperature.Text(y.MarkTheta[m]), fixed(100*y.MarkRH[m], 0), fixed(y.Held[m], 3), sd})
 	}
 	return t
@@ -249,10 +243,7 @@ func figure(u *Units, x float64, unit string) string {
 
 // moment is when an indicator was at its worst, as finely as it is known.
 func moment(v *indicator.Finding) string {
-	if v.Day >= 0 {
-		return date(v.Day)
-	}
-	return month(v.Month)
+	return cmp.Or(date(v.Day), month(v.Month))
 }
 
 // pastNote says what the wall's own past did to the draws.

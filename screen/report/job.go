@@ -26,42 +26,43 @@ type job struct {
 }
 
 // jobs are the lines of one work list. What was drawn to be worth a survey is
-// known of a building's best strategy only; s is nil for others.
-func jobs(e *screen.Engine, u *Units, row *screen.Row, j *screen.Judgement, s *screen.Survey) (screen.Readiness, []job) {
-	ready, out := tasks(e, row, j, s)
+// known of a building's best strategy only; s is nil for others. A home of several
+// walls has the lines of every wall, stage by stage, and is as ready as the least ready
+// of them.
+func jobs(e *screen.Engine, u *Units, row *screen.Row, j *screen.Judgement, s *screen.Survey) (ready screen.Readiness, out []job) {
+	eachWall(row, j, s, func(wall *screen.Row, j *screen.Judgement, s *screen.Survey) {
+		r, list := e.WorkList(&wall.Building, j, s)
+		at := ""
+		if wall != row {
+			at = wallName(&wall.Building)
+		}
+		for _, w := range list {
+			out = append(out, job{Work: w, e: e, j: j, b: &wall.Building, s: s, u: u, at: at})
+		}
+		ready = max(ready, r)
+	})
+	if len(row.Walls) > 0 {
+		slices.SortStableFunc(out, func(a, b job) int { return cmp.Compare(a.Stage.Order, b.Stage.Order) })
+	}
 	for i := range out {
-		out[i].number, out[i].u = i+1, u
+		out[i].number = i + 1
 	}
 	return ready, out
 }
 
-// tasks are jobs without numbers and words. A home of several walls has the lines
-// of every wall, stage by stage, and is as ready as the least ready of them.
-func tasks(e *screen.Engine, row *screen.Row, j *screen.Judgement, s *screen.Survey) (screen.Readiness, []job) {
+// eachWall calls f for every wall of a home under the strategy of a judgement, or for the
+// row itself where it stands for all.
+func eachWall(row *screen.Row, j *screen.Judgement, s *screen.Survey, f func(*screen.Row, *screen.Judgement, *screen.Survey)) {
 	if len(row.Walls) == 0 {
-		ready, list := e.WorkList(&row.Building, j, s)
-		out := make([]job, len(list))
-		for i, w := range list {
-			out[i] = job{Work: w, e: e, j: j, b: &row.Building, s: s}
-		}
-		return ready, out
+		f(row, j, s)
 	}
-	var ready screen.Readiness
-	var out []job
 	for i := range row.Walls {
-		wall := &row.Walls[i]
-		of := s
+		wall, of := &row.Walls[i], s
 		if s != nil {
 			of = &wall.Survey
 		}
-		r, list := tasks(e, wall, wall.Under(j.Strategy), of)
-		for k := range list {
-			list[k].at = wallName(&wall.Building)
-		}
-		ready, out = max(ready, r), append(out, list...)
+		f(wall, wall.Under(j.Strategy), of)
 	}
-	slices.SortStableFunc(out, func(a, b job) int { return cmp.Compare(a.Stage.Order, b.Stage.Order) })
-	return ready, out
 }
 
 // wallName is what a wall of a home is called.
@@ -107,10 +108,10 @@ func (w *job) layer() string {
 	}
 	out := layerPlace(w.Layer)
 	if w.Layer.Thickness > 0 {
-		out += "; " + w.u.Thickness.Short(w.Layer.Thickness) + " " + w.u.Thickness.sign
+		out += "; " + w.u.Thickness.Short(w.Layer.Thickness)
 	}
 	if a := &w.j.Allowance; w.most() {
-		out += " judged; limits kept up to " + w.u.Thickness.Short(a.Thickness) + " " + w.u.Thickness.sign
+		out += " judged; limits kept up to " + w.u.Thickness.Short(a.Thickness)
 		if a.Full {
 			out += ", the whole range"
 		} else {
@@ -166,13 +167,13 @@ func (w *job) task() string {
 	case w.Step != nil && len(w.Step.When) == 0 && len(w.Step.Check) > 0: // the step itself finds out
 		return w.Step.Label
 	case w.Step != nil && w.Action == screen.Investigate && w.desk():
-		return "Look up: " + Inspected(w.Step) + " (where needed: " + w.Step.Label + ")"
+		return "Look up: " + Inspected(*w.Step) + " (where needed: " + w.Step.Label + ")"
 	case w.Step != nil && w.Action == screen.Investigate:
-		return "Inspect: " + Inspected(w.Step) + " (where needed: " + w.Step.Label + ")"
+		return "Inspect: " + Inspected(*w.Step) + " (where needed: " + w.Step.Label + ")"
 	case w.Step != nil:
 		return w.Step.Label
 	case w.Layer == nil:
-		return "Clear up: " + labelsOf(w.Gates)
+		return "Clear up: " + strings.Join(texts(w.Gates, gateLabel), "; ")
 	}
 	text := capital(w.Layer.Label)
 	if w.Layer.Air {
@@ -194,10 +195,7 @@ func capital(s string) string {
 
 // desk says whether what a step's line asks is found in records.
 func (w *job) desk() bool {
-	return len(w.Step.Check) > 0 && !slices.ContainsFunc(w.Step.Check, func(c config.Condition) bool {
-		by := w.e.FindingOf(c.Field)
-		return by.OnSite()
-	})
+	return len(w.Step.Check) > 0 && !slices.ContainsFunc(w.Step.Check, func(c config.Condition) bool { return w.e.FindingOf(c.Field).OnSite() })
 }
 
 // missing lists the facts that clear up a doubt: those worth most where that was
@@ -205,19 +203,12 @@ func (w *job) desk() bool {
 func (w *job) missing() []string {
 	var out []string
 	if w.s != nil {
-		for _, f := range w.s.Facts {
-			if f.Field >= 0 {
-				out = append(out, f.Name())
-			}
-		}
+		out = texts(known(w.s), screen.Fact.Name)
 	}
 	if len(out) == 0 {
 		out = missing(w.b)
 	}
-	for i, name := range out {
-		out[i] = w.e.FindingOf(name).Label
-	}
-	return out
+	return texts(out, func(name string) string { return w.e.FindingOf(name).Label })
 }
 
 // missing lists the facts that widen the spread of a building because the
@@ -318,21 +309,7 @@ func doubt(b *ingest.Building, j *screen.Judgement) string {
 	return ""
 }
 
-func (w *job) blocks() string {
-	var out []string
-	for _, g := range w.Gates {
-		out = append(out, g.Reason)
-	}
-	return strings.Join(out, "; ")
-}
-
-func labelsOf(gates []config.Gate) string {
-	var out []string
-	for _, g := range gates {
-		out = append(out, g.Label)
-	}
-	return strings.Join(out, "; ")
-}
+func (w *job) blocks() string { return strings.Join(texts(w.Gates, gateReason), "; ") }
 
 func (w *job) source(strategies []config.Strategy) string {
 	switch {

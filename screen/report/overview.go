@@ -28,13 +28,11 @@ func Grids(e *screen.Engine, run *screen.Run, t *Trades) []Grid {
 	return out
 }
 
-// maxGroups bounds the groups printed.
-const maxGroups = 30
-
 // Overview makes the printed tables of a run: those of Grids, the best strategy
 // for each building, where a survey is worth most, and the ranking within each
 // strategy. top bounds the rows of the long ones; 0 means all.
 func Overview(e *screen.Engine, run *screen.Run, t *Trades, v *Visits, top int) ([]Table, error) {
+	const maxGroups = 30 // printed
 	var tables []Table
 	for _, g := range Grids(e, run, t) {
 		if cut := len(g.Rows) - maxGroups; g.Name == "groups" && cut > 0 {
@@ -92,7 +90,7 @@ func byStrategy(e *screen.Engine, run *screen.Run) Grid {
 	heat := UnitsOf(e).Heat
 	g := Grid{Name: "strategies", Title: "Buildings by strategy and verdict", Note: "Mean saving: heat through the wall, not a fuel bill. " + screen.RankingRule}
 	g.Heads = append([]Head{{Title: "strategy"}}, verdictHeads()...)
-	g.Heads = append(g.Heads, Head{Title: "ranks first at", Number: true, Look: BarLook}, Head{Title: "mean saving where suited, " + heat.sign, Number: true, Decimals: heat.decimals}, Head{Title: "caution", Long: true})
+	g.Heads = append(g.Heads, Head{Title: "ranks first at", Number: true, Look: BarLook}, Head{Title: "mean saving where suited, " + heat.Unit, Number: true, Decimals: heat.Decimals}, Head{Title: "caution", Long: true})
 	for i, s := range run.Choices() {
 		v := run.Verdicts[i]
 		row := []any{s.Label}
@@ -103,7 +101,7 @@ func byStrategy(e *screen.Engine, run *screen.Run) Grid {
 		if n := v[screen.Suited] + v[screen.SuitedAfterRepairs]; n > 0 {
 			mean = heat.Of(run.Saved[i] / float64(n))
 		}
-		g.Rows = append(g.Rows, append(row, run.Best[i], mean, strings.TrimSpace(s.Warning+" "+s.Caution)))
+		g.Rows = append(g.Rows, append(row, run.Best[i], mean, warned(&s)))
 		if s.Side == config.SideNone && v[screen.NotSuited] > 0 && !strings.Contains(g.Note, RepairsNotEnough) {
 			g.Note = RepairsNote(e) + " " + g.Note
 		}
@@ -115,7 +113,7 @@ func stages(e *screen.Engine, run *screen.Run, t *Trades) Grid {
 	u := UnitsOf(e)
 	g := Grid{
 		Name: "work", Title: "Work by stage, in the order of work, at buildings",
-		Heads: []Head{{Title: "stage"}, {Title: "planned at", Number: true, Look: BarLook}, {Title: "wall area there, where known, " + u.Area.sign, Number: true},
+		Heads: []Head{{Title: "stage"}, {Title: "planned at", Number: true, Look: BarLook}, {Title: "wall area there, where known, " + u.Area.Unit, Number: true},
 			{Title: "to be found out first at", Number: true, Look: BarLook}, {Title: "the measure waits for it at", Number: true, Look: BarLook}},
 		Note: "By the best strategy of each building that no gate excludes; the lists are in " + written(e, run, WorkListCSV) + ". What waits for something to be found out counts there.",
 	}
@@ -131,7 +129,7 @@ func groups(e *screen.Engine, run *screen.Run) Grid {
 	u, price := UnitsOf(e), e.Energy().PricePerKWh
 	g := Grid{Name: "groups", Title: "The best strategy by group", Heads: append([]Head{{Title: "group", Inventory: true}, {Title: "buildings", Number: true}}, verdictHeads()...),
 		Note: "Saved: by the best strategies that are suited or suited after repairs, where the wall area is given; heat through the wall, not a fuel bill."}
-	g.Heads = append(g.Heads, Head{Title: "saved, " + u.Energy.sign, Number: true, Look: BarLook})
+	g.Heads = append(g.Heads, Head{Title: "saved, " + u.Energy.Unit, Number: true, Look: BarLook})
 	if price != nil {
 		g.Heads = append(g.Heads, Head{Title: "money saved, a year", Number: true})
 	}
@@ -185,56 +183,50 @@ func repairSteps(e *screen.Engine) (out uint64) {
 	return out
 }
 
-// toDo are the steps of a judgement that are to be done or inspected: of what is
+// toDo are those of a judgement's steps that are to be done or inspected: of what is
 // not to be built only the repairs.
-func toDo(mends uint64, j *screen.Judgement) (do, check uint64) {
+func toDo(mends uint64, j *screen.Judgement, steps uint64) uint64 {
 	if j.Verdict >= screen.WarningOnly {
-		return j.Do & mends, j.Check & mends
+		return steps & mends
 	}
-	return j.Do, j.Check
+	return steps
 }
 
 // people are figures of a judgement as tables for people show them: their heads, and
 // what makes the cells. keys are picked from the list.
 func people(e *screen.Engine, keys ...string) (heads []string, cells func(row *screen.Row, b *ingest.Building, j *screen.Judgement) []string) {
-	type row = *screen.Row
-	type home = *ingest.Building
-	type judgement = *screen.Judgement
+	type figure struct {
+		row *screen.Row
+		b   *ingest.Building
+		j   *screen.Judgement
+	}
 	u, strategies, mends := UnitsOf(e), e.Choices(), repairSteps(e)
-	var picked []func(row, home, judgement) string
+	var picked []func(figure) string
 	for _, f := range []struct {
 		key, unit string
-		of        func(row, home, judgement) string
+		of        func(figure) string
 	}{
-		{"strategy", "", func(_ row, _ home, j judgement) string { return strategies[j.Strategy].Label }},
-		{"verdict", "", func(_ row, _ home, j judgement) string { return VerdictWords(e, j) }},
-		{"readiness", "", func(r row, _ home, _ judgement) string { return Ready(e, r).String() }},
-		{"chance", "", func(_ row, _ home, j judgement) string { return Chance(j) }},
-		{"share of the limit", "", func(_ row, _ home, j judgement) string { return Spread(j) }},
-		{"insulation judged", u.Insulation.sign, func(_ row, _ home, j judgement) string { return judged(u, j) }},
-		{"limits kept up to", u.Insulation.sign, func(_ row, _ home, j judgement) string { return keptUpTo(u, j) }},
-		{"saves", u.Heat.sign, func(_ row, _ home, j judgement) string { return u.Heat.Text(j.Saved) }},
-		{"saves, whole wall", u.Energy.sign, func(_ row, b home, j judgement) string {
-			if area := b.Num[ingest.WallArea]; area == area { // not NaN
-				return u.Energy.Text(j.Saved * area)
-			}
-			return ""
-		}},
-		{"U before", u.U.sign, func(_ row, _ home, j judgement) string { return u.U.Text(j.UBefore) }},
-		{"U after", u.U.sign, func(_ row, _ home, j judgement) string { return u.U.Text(j.UAfter) }},
-		{"governed by", "", func(_ row, b home, j judgement) string { return Governed(b, j) }},
-		{"before or with the measure", "", func(_ row, _ home, j judgement) string { return fixes(e, mends, j) }},
-		{"what blocks it", "", func(_ row, b home, j judgement) string { return reasons(e, b, j) }},
+		{"strategy", "", func(x figure) string { return strategies[x.j.Strategy].Label }},
+		{"verdict", "", func(x figure) string { return VerdictWords(e, x.j) }},
+		{"readiness", "", func(x figure) string { return Ready(e, x.row).String() }},
+		{"chance", "", func(x figure) string { return Chance(x.j) }},
+		{"share of the limit", "", func(x figure) string { return Spread(x.j) }},
+		{"insulation judged", u.Insulation.Unit, func(x figure) string { return u.Insulation.known(x.j.Thickness) }},
+		{"limits kept up to", u.Insulation.Unit, func(x figure) string { return keptUpTo(u, x.j) }},
+		{"saves", u.Heat.Unit, func(x figure) string { return u.Heat.Text(x.j.Saved) }},
+		{"saves, whole wall", u.Energy.Unit, func(x figure) string { return u.Energy.given(x.j.Saved * x.b.Num[ingest.WallArea]) }},
+		{"U before", u.U.Unit, func(x figure) string { return u.U.Text(x.j.UBefore) }},
+		{"U after", u.U.Unit, func(x figure) string { return u.U.Text(x.j.UAfter) }},
+		{"governed by", "", func(x figure) string { return Governed(x.b, x.j) }},
+		{"before or with the measure", "", func(x figure) string { return fixes(e, mends, x.j) }},
+		{"what blocks it", "", func(x figure) string { return reasons(e, x.b, x.j) }},
 	} {
 		if slices.Contains(keys, f.key) {
 			heads, picked = append(heads, strings.TrimSuffix(f.key+", "+f.unit, ", ")), append(picked, f.of)
 		}
 	}
-	return heads, func(r row, b home, j judgement) (out []string) {
-		for _, of := range picked {
-			out = append(out, of(r, b, j))
-		}
-		return out
+	return heads, func(row *screen.Row, b *ingest.Building, j *screen.Judgement) []string {
+		return texts(picked, func(of func(figure) string) string { return of(figure{row, b, j}) })
 	}
 }
 
@@ -274,14 +266,6 @@ func title(what string, shown, all int) string {
 	return fmt.Sprintf("%s (all %d)", what, all)
 }
 
-// judged prints the thickness of insulation that is judged, nothing without one.
-func judged(u *Units, j *screen.Judgement) string {
-	if j.Thickness == 0 {
-		return ""
-	}
-	return u.Insulation.Text(j.Thickness)
-}
-
 // keptUpTo prints the allowance, with a + where the whole range is allowed.
 func keptUpTo(u *Units, j *screen.Judgement) string {
 	a := j.Allowance
@@ -295,34 +279,20 @@ func keptUpTo(u *Units, j *screen.Judgement) string {
 }
 
 func fixes(e *screen.Engine, mends uint64, j *screen.Judgement) string {
-	var out []string
-	do, check := toDo(mends, j)
-	for _, s := range e.StepsOf(do) {
-		out = append(out, s.Label)
-	}
-	for _, s := range e.StepsOf(check) {
-		out = append(out, "inspect: "+Inspected(&s))
-	}
-	return strings.Join(out, "; ")
+	return strings.Join(append(texts(e.StepsOf(toDo(mends, j, j.Do)), stepLabel),
+		texts(e.StepsOf(toDo(mends, j, j.Check)), func(s config.Step) string { return "inspect: " + Inspected(s) })...), "; ")
 }
 
 // reasons says why the verdict is not better: the gates that acted, and in what
 // way limits are in doubt.
 func reasons(e *screen.Engine, b *ingest.Building, j *screen.Judgement) string {
-	var out []string
-	gates := e.GatesOf(j.Gates)
 	if j.Excluded {
-		gates = excluding(e, j)
+		return strings.Join(texts(excluding(e, j), gateReason), "; ")
 	}
-	for _, g := range gates {
-		out = append(out, g.Reason)
-	}
-	if why := doubt(b, j); why != "" && !j.Excluded {
+	out := texts(e.GatesOf(j.Gates), gateReason)
+	if why := doubt(b, j); why != "" {
 		out = append(out, why)
-		if list := missing(b); j.Chance < 0 && j.Typical <= 1 && len(list) > 0 {
-			for i := range list {
-				list[i] = Named(list[i])
-			}
+		if list := texts(missing(b), Named); j.Chance < 0 && j.Typical <= 1 && len(list) > 0 {
 			out = append(out, "not known: "+strings.Join(list, ", "))
 		}
 	}

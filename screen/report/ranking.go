@@ -1,16 +1,13 @@
 package report
 
 import (
-	"bufio"
 	"errors"
 	"fmt"
-	"math"
 	"os"
 	"path/filepath"
 	"slices"
 	"strconv"
 	"strings"
-	"time"
 
 	"github.com/apache/arrow/go/v17/arrow"
 	"github.com/apache/arrow/go/v17/arrow/array"
@@ -51,7 +48,7 @@ const (
 // same time from the same rows; nothing is held but one batch on its way to each.
 // Parquet has one column more, the point of the building after GeoParquet.
 func WriteRanking(dir string, e *screen.Engine, run *screen.Run, names ...string) error {
-	cols := columns(run.Names(), run.Cases > 0, newVocabulary(e))
+	cols := columns(e, run.Names(), run.Cases > 0)
 	var sinks []sink
 	for name, open := range map[string]func(string, []Column) (sink, error){RankingCSV: newCSVSink, RankingParquet: newParquetSink} {
 		if len(names) > 0 && !slices.Contains(names, name) {
@@ -77,7 +74,7 @@ type Ranked struct {
 // WriteParquet writes homes that were ranked elsewhere, in the order given, as
 // WriteRanking does in ranking.parquet.
 func WriteParquet(path string, e *screen.Engine, names ingest.Names, homes []Ranked) error {
-	cols := columns(names, false, newVocabulary(e))
+	cols := columns(e, names, false)
 	p, err := newParquetSink(path, cols)
 	if err != nil {
 		return err
@@ -107,26 +104,20 @@ func writeCSV(path string, cols []Column, lines func(func(*line) error) error) e
 
 // sink takes the rows of a file.
 type sink interface {
-	// write takes the cells of a line; those of columns of the building (not of the
-	// strategy) are the last ones again where fresh is false.
-	write(l *line, cells []cell, fresh bool) error
+	write(l *line, cells []cell) error
 	close() error
 	abandon() // frees what is open where close was not reached
 }
 
 // fill forms each cell once, whatever the number of sinks, and closes them.
 func fill(cols []Column, lines func(func(*line) error) error, sinks ...sink) error {
-	cells, of := make([]cell, len(cols)), 0
+	cells := make([]cell, len(cols))
 	err := lines(func(l *line) error {
-		fresh := l.place != of
-		of = l.place
 		for i := range cols {
-			if c := &cols[i]; fresh || !c.building {
-				cells[i] = c.get(l)
-			}
+			cells[i] = cols[i].get(l)
 		}
 		for _, s := range sinks {
-			if err := s.write(l, cells, fresh); err != nil {
+			if err := s.write(l, cells); err != nil {
 				return err
 			}
 		}
@@ -138,124 +129,6 @@ func fill(cols []Column, lines func(func(*line) error) error, sinks ...sink) err
 		}
 	}
 	return err
-}
-
-type csvSink struct {
-	f    *os.File
-	name string
-	w    *bufio.Writer
-	cols []Column
-	buf  []byte
-	done [][]byte // what columns of the building printed
-}
-
-func newCSVSink(path string, cols []Column) (sink, error) {
-	f, err := os.Create(path)
-	if err != nil {
-		return nil, fmt.Errorf("writing %s: %w", filepath.Base(path), err)
-	}
-	s := &csvSink{f: f, name: filepath.Base(path), w: bufio.NewWriterSize(f, 1<<20), cols: cols, done: make([][]byte, len(cols))}
-	for i, c := range cols {
-		if i > 0 {
-			s.buf = append(s.buf, ',')
-		}
-		s.buf = appendText(s.buf, c.Name, c.Inventory)
-	}
-	s.buf = append(s.buf, '\n')
-	_, err = s.w.Write(s.buf)
-	return s, err
-}
-
-func (s *csvSink) write(_ *line, cells []cell, fresh bool) error {
-	buf := s.buf[:0]
-	for i := range s.cols {
-		c := &s.cols[i]
-		if i > 0 {
-			buf = append(buf, ',')
-		}
-		switch {
-		case !c.building:
-			buf = c.append(buf, cells[i])
-		case fresh:
-			s.done[i] = c.append(s.done[i][:0], cells[i])
-			fallthrough
-		default:
-			buf = append(buf, s.done[i]...)
-		}
-	}
-	s.buf = append(buf, '\n')
-	_, err := s.w.Write(s.buf)
-	return err
-}
-
-// append prints a cell. Reals of ordinary size are scaled to whole numbers,
-// which is several times faster than printing decimals of a binary fraction.
-func (c *Column) append(buf []byte, v cell) []byte {
-	switch {
-	case v.null:
-		return buf
-	case c.Kind == Text:
-		return appendText(buf, v.s, c.Inventory)
-	case c.Kind == Whole:
-		return strconv.AppendInt(buf, v.i, 10)
-	case math.Abs(v.f) > 1e9:
-		return strconv.AppendFloat(buf, v.f, 'f', c.Decimals, 64)
-	}
-	unit := pow10[c.Decimals]
-	n := int64(math.Round(v.f * float64(unit)))
-	if n < 0 {
-		buf, n = append(buf, '-'), -n
-	}
-	buf = strconv.AppendInt(buf, n/unit, 10)
-	if c.Decimals == 0 {
-		return buf
-	}
-	buf = append(buf, '.')
-	for rest, digit := n%unit, unit/10; digit > 0; digit /= 10 {
-		buf = append(buf, byte('0'+rest/digit%10))
-	}
-	return buf
-}
-
-var pow10 = [...]int64{1, 10, 100, 1000, 1e4, 1e5, 1e6}
-
-func (s *csvSink) close() error {
-	if err := s.w.Flush(); err != nil {
-		return fmt.Errorf("writing %s: %w", s.name, err)
-	}
-	return s.f.Close()
-}
-
-func (s *csvSink) abandon() { s.f.Close() }
-
-// appendText writes a CSV cell after RFC 4180. Text from the inventory that a
-// spreadsheet would run as a formula gets an apostrophe in front, the usual
-// guard against formula injection; plain signed numbers are left alone.
-func appendText(buf []byte, s string, user bool) []byte {
-	guarded := s
-	if user {
-		guarded = Guarded(s)
-	}
-	if guarded == s && !strings.ContainsAny(s, ",\"\r\n") {
-		return append(buf, s...)
-	}
-	s = guarded
-	buf = append(buf, '"')
-	for i := 0; i < len(s); i++ {
-		if s[i] == '"' {
-			buf = append(buf, '"')
-		}
-		buf = append(buf, s[i])
-	}
-	return append(buf, '"')
-}
-
-func formula(s string) bool {
-	if s == "" || !strings.ContainsRune("=+-@\t\r", rune(s[0])) {
-		return false
-	}
-	_, err := strconv.ParseFloat(s, 64)
-	return err != nil
 }
 
 // parquetSink gathers rows and hands them on batch by batch to a goroutine that
@@ -309,9 +182,9 @@ func (p *parquetSink) putter(c *Column, to array.Builder) func(cell) {
 		return func(v cell) {
 			if v.null {
 				to.AppendNull()
-				return
+			} else {
+				fill(v)
 			}
-			fill(v)
 		}
 	}
 	switch b := to.(type) {
@@ -326,14 +199,7 @@ func (p *parquetSink) putter(c *Column, to array.Builder) func(cell) {
 			}
 		}
 	case *array.Date32Builder:
-		return filled(func(v cell) {
-			day, err := time.Parse(time.DateOnly, v.s)
-			if err != nil { // the inventory was read as a date before
-				b.AppendNull()
-				return
-			}
-			b.Append(arrow.Date32FromTime(day))
-		})
+		return filled(func(v cell) { _ = b.AppendValueFromString(v.s) }) // it was read as a date before
 	case *array.StringBuilder:
 		return filled(func(v cell) {
 			b.Append(v.s)
@@ -346,7 +212,7 @@ func (p *parquetSink) putter(c *Column, to array.Builder) func(cell) {
 	return filled(func(v cell) { b.Append(v.f) })
 }
 
-func (p *parquetSink) write(l *line, cells []cell, fresh bool) error {
+func (p *parquetSink) write(l *line, cells []cell) error {
 	for i, v := range cells {
 		p.put[i](v)
 	}
@@ -404,40 +270,4 @@ func (p *parquetSink) abandon() {
 		p.encoder.Wait()
 		p.w.Close()
 	}
-}
-
-// Guarded puts an apostrophe before text that a spreadsheet would run as a formula,
-// also behind a semicolon: where the comma is the decimal sign, spreadsheets take
-// that for the end of a cell.
-func Guarded(s string) string {
-	return eachPart(s, func(part string) string {
-		if formula(part) {
-			return "'" + part
-		}
-		return part
-	})
-}
-
-// Unguarded takes the apostrophes off text that was read back from a CSV file of
-// this package, for formats that cannot mistake text for a formula. Text that had
-// them itself, which is rare, loses them too.
-func Unguarded(s string) string {
-	return eachPart(s, func(part string) string {
-		if rest, ok := strings.CutPrefix(part, "'"); ok && formula(rest) {
-			return rest
-		}
-		return part
-	})
-}
-
-// eachPart changes what stands between semicolons.
-func eachPart(s string, change func(string) string) string {
-	if !strings.Contains(s, ";") {
-		return change(s)
-	}
-	parts := strings.Split(s, ";")
-	for i, part := range parts {
-		parts[i] = change(part)
-	}
-	return strings.Join(parts, ";")
 }

@@ -1,7 +1,9 @@
 package report
 
 import (
+	"bufio"
 	"fmt"
+	"os"
 	"slices"
 	"strings"
 
@@ -28,14 +30,9 @@ func Files(out *config.Output, homes int) []string {
 // the overall order from 0, rising: all, or of more than output.full_homes as many
 // from the tops of the rankings in turn: overall, of the survey, of each strategy.
 func Shown(e *screen.Engine, run *screen.Run, v *Visits) []int {
-	homes, most := run.Ranks.Len(), e.Output().FullHomes
-	out := make([]int, 0, min(homes, most))
-	if homes <= most {
-		for i := range homes {
-			out = append(out, i)
-		}
-		return out
-	}
+	homes := run.Ranks.Len()
+	most := min(homes, e.Output().FullHomes)
+	out := make([]int, 0, most)
 	place := make([]uint32, homes)
 	for i, building := range run.Ranks.Overall {
 		place[building] = uint32(i)
@@ -69,12 +66,7 @@ func LeftOut(out *config.Output, homes int) (notes []string) {
 		notes = append(notes, fmt.Sprintf("Of %s ranking.xlsx and report.html show %d under every strategy, those at the tops of the rankings (output.full_homes); the sheet Ranking has the best strategy of each, and all rows are in %s.", Counted(homes, "building"), out.FullHomes, all))
 	}
 	if len(out.Files) == 0 {
-		var not []string
-		for _, name := range config.ResultFiles {
-			if !slices.Contains(files, name) {
-				not = append(not, name)
-			}
-		}
+		not := slices.DeleteFunc(slices.Clone(config.ResultFiles), func(name string) bool { return slices.Contains(files, name) })
 		notes = append(notes, fmt.Sprintf("Not written at this size: %s. To have them, name all files that you want in output.files.", strings.Join(not, ", ")))
 	}
 	return notes
@@ -86,4 +78,23 @@ func written(e *screen.Engine, run *screen.Run, name string) string {
 		return name + " (not written here: name it in output.files)"
 	}
 	return name
+}
+
+// WriteFile makes a file of what write puts into it. One that fails is removed.
+func WriteFile(path string, write func(*bufio.Writer) error) error {
+	f, err := os.Create(path)
+	if err != nil {
+		return err
+	}
+	w := bufio.NewWriterSize(f, 1<<18)
+	if err = write(w); err == nil {
+		err = w.Flush()
+	}
+	if failed := f.Close(); err == nil {
+		err = failed
+	}
+	if err != nil {
+		os.Remove(path)
+	}
+	return err
 }

@@ -2,12 +2,14 @@ package report
 
 import (
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 	"strconv"
 	"strings"
 
 	"wallsift/config"
+	"wallsift/ingest"
 	"wallsift/screen"
 )
 
@@ -39,10 +41,7 @@ const (
 func VisitNeeded(e *screen.Engine, s *screen.Survey) string {
 	left, ok := afterRecords(e, s)
 	switch {
-	case !slices.ContainsFunc(s.Facts[:], func(f screen.Fact) bool {
-		by := e.Finding(f)
-		return f.Field >= 0 && by.OnSite()
-	}):
+	case !slices.ContainsFunc(known(s), func(f screen.Fact) bool { return e.Finding(f).OnSite() }):
 		return RecordsOnly
 	case ok && left <= permille(float32(e.Planning().SpareBelow)):
 		return RecordsFirst
@@ -50,15 +49,21 @@ func VisitNeeded(e *screen.Engine, s *screen.Survey) string {
 	return GoThere
 }
 
+// known are the facts of a survey, most worth first.
+func known(s *screen.Survey) []screen.Fact {
+	return slices.DeleteFunc(slices.Clone(s.Facts[:]), func(f screen.Fact) bool { return f.Field < 0 })
+}
+
 // afterRecords is what is left open, in per mille, once the fact worth most of those
 // found in records is known: the chance that the verdict stays survey first, or where
 // it is clear that the choice is wrong. It is false where there is no such fact.
 func afterRecords(e *screen.Engine, s *screen.Survey) (left int, ok bool) {
-	for _, f := range s.Facts { // most worth first
-		if by := e.Finding(f); f.Field >= 0 && !by.OnSite() {
-			if s.Unclear {
-				return 1000 - permille(f.Clears), true
-			}
+	for _, f := range known(s) {
+		switch {
+		case e.Finding(f).OnSite():
+		case s.Unclear:
+			return 1000 - permille(f.Clears), true
+		default:
 			return max(0, permille(s.Wrong)-permille(f.Gain)), true
 		}
 	}
@@ -67,10 +72,8 @@ func afterRecords(e *screen.Engine, s *screen.Survey) (left int, ok bool) {
 
 // surveyDangers are those of finding out: common practice, no source.
 func surveyDangers(e *screen.Engine, s *screen.Survey) string {
-	for _, f := range s.Facts {
-		if by := e.Finding(f); f.Field >= 0 && by.Way == config.WayOpen {
-			return "Opening up is work: what bears load is propped first, coats may hold asbestos and old paint lead, cables and pipes may be hidden, and a protected home needs consent."
-		}
+	if slices.ContainsFunc(known(s), func(f screen.Fact) bool { return e.Finding(f).Way == config.WayOpen }) {
+		return "Opening up is work: what bears load is propped first, coats may hold asbestos and old paint lead, cables and pipes may be hidden, and a protected home needs consent."
 	}
 	return ""
 }
@@ -81,17 +84,11 @@ var wayWords = map[string]string{
 }
 
 // FoundOut says in words where a fact is found out.
-func FoundOut(f *config.Finding) string { return wayWords[f.Way] }
+func FoundOut(f config.Finding) string { return wayWords[f.Way] }
 
 // surveyFor lists a building's facts with what knowing each is worth.
 func surveyFor(s *screen.Survey, name func(string) string) string {
-	var out []string
-	for _, f := range s.Facts {
-		if f.Field >= 0 {
-			out = append(out, fmt.Sprintf("%s (%s)", name(f.Name()), worth(s, f)))
-		}
-	}
-	return strings.Join(out, "; ")
+	return strings.Join(texts(known(s), func(f screen.Fact) string { return name(f.Name()) + " (" + worth(s, f) + ")" }), "; ")
 }
 
 // worth says what knowing a fact does: in words, for one cell.
@@ -116,7 +113,7 @@ func surveyFacts(e *screen.Engine, run *screen.Run) Grid {
 	}
 	for _, f := range run.SurveyOrder() {
 		by := e.Finding(screen.Fact{Field: f.Field})
-		g.Rows = append(g.Rows, []any{by.Label, f.Buildings, f.Clears, f.Gain, FoundOut(&by), by.How})
+		g.Rows = append(g.Rows, []any{by.Label, f.Buildings, f.Clears, f.Gain, FoundOut(by), by.How})
 	}
 	return g
 }
@@ -133,16 +130,13 @@ func surveyOrder(v *Visits, top int) (Table, error) {
 		t.Title = "Where a survey is worth most: not drawn"
 	}
 	err := v.lines(shown, func(l *line) error {
-		var helps []string
-		for _, f := range l.s.Facts[1:] {
-			if f.Field >= 0 {
-				by := v.e.Finding(f)
-				helps = append(helps, fmt.Sprintf("%s, %s (%s)", by.Label, FoundOut(&by), worth(l.s, f)))
-			}
-		}
+		helps := texts(known(l.s)[1:], func(f screen.Fact) string {
+			by := v.e.Finding(f)
+			return fmt.Sprintf("%s, %s (%s)", by.Label, FoundOut(by), worth(l.s, f))
+		})
 		best := l.s.Facts[0]
 		by := v.e.Finding(best)
-		t.Rows = append(t.Rows, []string{strconv.Itoa(l.place), l.b.ID, VisitNeeded(v.e, l.s), percent(float64(l.s.Wrong)), by.Label, FoundOut(&by), worth(l.s, best), strings.Join(helps, "; ")})
+		t.Rows = append(t.Rows, []string{strconv.Itoa(l.place), l.b.ID, VisitNeeded(v.e, l.s), percent(float64(l.s.Wrong)), by.Label, FoundOut(by), worth(l.s, best), strings.Join(helps, "; ")})
 		return nil
 	})
 	return t, err
@@ -150,3 +144,36 @@ func surveyOrder(v *Visits, top int) (Table, error) {
 
 // Each streams rows in an order; it is screen.Run.Each outside of tests.
 type Each func(order []uint32, f func(building uint32, row *screen.Row) error) error
+
+// answers says, by field, where in the inventory what was found out is entered
+// and what is taken there. A header of the user's own is named where it fills
+// that field alone.
+func answers(e *screen.Engine) map[string]string {
+	own, headers := map[string]string{}, e.InputOptions().Columns
+	for _, from := range slices.Sorted(maps.Keys(headers)) {
+		if to := headers[from]; len(to) == 1 {
+			own[to[0]] = from + " (" + to[0] + ")"
+		}
+	}
+	out := map[string]string{}
+	for _, c := range ingest.Columns() {
+		where, takes := either(c.Headers()), c.Help
+		for _, h := range c.Headers() {
+			if own[h] != "" {
+				where = own[h]
+			}
+		}
+		if c.Kind == ingest.KindCategory {
+			takes = either(c.Levels[1:])
+		}
+		out[c.Name] = where + ": " + takes
+	}
+	return out
+}
+
+func either(words []string) string {
+	if n := len(words) - 1; n > 0 {
+		return strings.Join(words[:n], ", ") + " or " + words[n]
+	}
+	return strings.Join(words, "")
+}

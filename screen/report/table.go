@@ -1,10 +1,13 @@
 package report
 
 import (
+	"bytes"
 	"encoding/csv"
 	"encoding/json"
 	"fmt"
 	"io"
+	"slices"
+	"strconv"
 	"strings"
 	"unicode/utf8"
 
@@ -25,28 +28,30 @@ type Table struct {
 // Print writes tables in a format of config.Formats. Width is the width of the
 // terminal in characters, 0 when there is none; only the format table heeds it.
 func Print(to io.Writer, tables []Table, format string, width int) error {
-	w := &Sink{W: to}
-	if err := print(w, tables, format, width); err != nil {
+	var b bytes.Buffer // what draws tables drops failures to write
+	if err := print(&b, tables, format, width); err != nil {
 		return err
 	}
-	return w.Err
+	_, err := to.Write(b.Bytes())
+	return err
 }
 
-// Sink remembers the first failure to write: libraries that draw for people drop
-// it, and a full disk must not pass for success.
-type Sink struct {
-	W   io.Writer
-	Err error
-}
-
-// Write passes on until a write fails.
-func (s *Sink) Write(b []byte) (int, error) {
-	if s.Err != nil {
-		return 0, s.Err
+// PrintSummed is Print with sentences before the tables; where programs read, they are
+// a table too.
+func PrintSummed(w io.Writer, sentences []string, tables []Table, format string, width int) error {
+	if format == "csv" || format == "json" {
+		t := Table{Name: "summary", Title: "Summary", Columns: []string{"sentence"}}
+		for _, s := range sentences {
+			t.Rows = append(t.Rows, []string{s})
+		}
+		return Print(w, slices.Insert(tables, 0, t), format, width)
 	}
-	n, err := s.W.Write(b)
-	s.Err = err
-	return n, err
+	for _, s := range sentences {
+		if _, err := io.WriteString(w, Wrap(s, width)+"\n\n"); err != nil {
+			return err
+		}
+	}
+	return Print(w, tables, format, width)
 }
 
 func print(w io.Writer, tables []Table, format string, width int) error {
@@ -81,11 +86,7 @@ func printCSV(w io.Writer, tables []Table) error {
 			return err
 		}
 		for _, r := range t.Rows {
-			row := []string{t.Name}
-			for _, s := range r {
-				row = append(row, Guarded(s))
-			}
-			if err := c.Write(row); err != nil {
+			if err := c.Write(append([]string{t.Name}, texts(r, Guarded)...)); err != nil {
 				return err
 			}
 		}
@@ -113,29 +114,26 @@ func (t *Table) draw(w io.Writer, markdown bool, width int) error {
 }
 
 func (t *Table) grid(w io.Writer, markdown bool, width int) error {
-	opts := []tablewriter.Option{
-		tablewriter.WithHeaderAutoFormat(tw.Off),
-		tablewriter.WithHeaderAlignment(tw.AlignLeft),
-		tablewriter.WithRowAutoWrap(tw.WrapNormal),
-		tablewriter.WithHeaderAutoWrap(tw.WrapNormal),
-		tablewriter.WithTrimSpace(tw.Off),
-	}
+	wrap := tw.WrapNormal
+	// Rules under the header only, columns parted by space: nothing to draw,
+	// nothing to go wrong in a log file.
+	look := tablewriter.WithRendition(tw.Rendition{
+		Symbols: tw.NewSymbols(tw.StyleASCII),
+		Borders: tw.Border{Left: tw.Off, Right: tw.Off, Top: tw.Off, Bottom: tw.Off},
+		Settings: tw.Settings{
+			Separators: tw.Separators{BetweenColumns: tw.Off, BetweenRows: tw.Off},
+			Lines:      tw.Lines{ShowHeaderLine: tw.On, ShowFooterLine: tw.Off},
+		},
+	})
 	if markdown {
-		opts = append(opts, tablewriter.WithRenderer(renderer.NewMarkdown()), tablewriter.WithRowAutoWrap(tw.WrapNone), tablewriter.WithHeaderAutoWrap(tw.WrapNone))
-	} else {
-		// Rules under the header only, columns parted by space: nothing to draw,
-		// nothing to go wrong in a log file.
-		opts = append(opts, tablewriter.WithRendition(tw.Rendition{
-			Symbols: tw.NewSymbols(tw.StyleASCII),
-			Borders: tw.Border{Left: tw.Off, Right: tw.Off, Top: tw.Off, Bottom: tw.Off},
-			Settings: tw.Settings{
-				Separators: tw.Separators{BetweenColumns: tw.Off, BetweenRows: tw.Off},
-				Lines:      tw.Lines{ShowHeaderLine: tw.On, ShowFooterLine: tw.Off},
-			},
-		}))
-		if width > 0 {
-			opts = append(opts, tablewriter.WithColumnWidths(t.widths(width)))
-		}
+		wrap, look = tw.WrapNone, tablewriter.WithRenderer(renderer.NewMarkdown())
+	}
+	opts := []tablewriter.Option{
+		tablewriter.WithHeaderAutoFormat(tw.Off), tablewriter.WithHeaderAlignment(tw.AlignLeft), tablewriter.WithTrimSpace(tw.Off),
+		tablewriter.WithRowAutoWrap(wrap), tablewriter.WithHeaderAutoWrap(wrap), look,
+	}
+	if width > 0 && !markdown {
+		opts = append(opts, tablewriter.WithColumnWidths(t.widths(width)))
 	}
 	align := make([]tw.Align, len(t.Columns))
 	for i := range align {
@@ -147,9 +145,11 @@ func (t *Table) grid(w io.Writer, markdown bool, width int) error {
 	opts = append(opts, tablewriter.WithAlignment(align))
 	table := tablewriter.NewTable(w, opts...)
 	table.Header(t.Columns)
-	rows := t.Rows
-	if markdown {
-		rows = escaped(rows)
+	rows := slices.Clone(t.Rows)
+	for i := range rows {
+		if markdown {
+			rows[i] = texts(rows[i], EscapeMarkdown)
+		}
 	}
 	if err := table.Bulk(rows); err != nil {
 		return err
@@ -161,16 +161,6 @@ func (t *Table) grid(w io.Writer, markdown bool, width int) error {
 // column, tag, link, picture, code or line of its own. Underscores, which ids have,
 // may stand.
 var EscapeMarkdown = strings.NewReplacer(`\`, `\\`, "|", `\|`, "<", `\<`, "[", `\[`, "`", "\\`", "*", `\*`, "\n", " ", "\r", " ").Replace
-
-func escaped(rows [][]string) [][]string {
-	out := make([][]string, len(rows))
-	for i, r := range rows {
-		for _, s := range r {
-			out[i] = append(out[i], EscapeMarkdown(s))
-		}
-	}
-	return out
-}
 
 func (t *Table) numeric(column int) bool {
 	for _, r := range t.Rows {
@@ -250,4 +240,79 @@ func Wrap(s string, width int) string {
 		used += n
 	}
 	return b.String()
+}
+
+// Object is a JSON object of names and values that keeps their order.
+type Object [][2]any
+
+// MarshalJSON implements json.Marshaler.
+func (o Object) MarshalJSON() ([]byte, error) {
+	out := []byte{'{'}
+	for i, member := range o {
+		if i > 0 {
+			out = append(out, ',')
+		}
+		value, err := json.Marshal(member[1])
+		if err != nil {
+			return nil, fmt.Errorf("%s: %w", member[0], err)
+		}
+		out = append(append(strconv.AppendQuote(out, member[0].(string)), ':'), value...) // names are plain words
+	}
+	return append(out, '}'), nil
+}
+
+// Grid is one table over the portfolio with typed cells, which the terminal, the
+// workbook and the page each draw in their way. It names what its figures are in.
+type Grid struct {
+	Name, Title string
+	Heads       []Head
+	Rows        [][]any // by head: string, int, float64 or nil
+	Foot        []any   // sums for below the rows; nil without
+	Note        string
+	Folded      bool // long, and of less weight: a page shows it when asked
+}
+
+// Head is one column of a Grid.
+type Head struct {
+	Title     string // with its unit
+	Number    bool   // holds int or float64
+	Decimals  int    // of float64
+	Look      Look
+	Verdict   int  // 1 and above: counts this verdict, from the first
+	Inventory bool // holds text from the inventory
+	Long      bool // sentences, for which a terminal has no room
+}
+
+// Text is a cell as it is printed.
+func (h *Head) Text(cell any) string {
+	switch v := cell.(type) {
+	case string:
+		return v
+	case int:
+		return strconv.Itoa(v)
+	case float64:
+		return fixed(v, h.Decimals)
+	}
+	return ""
+}
+
+// Table is the grid as text, without long columns.
+func (g *Grid) Table() Table {
+	t := Table{Name: g.Name, Title: g.Title, Note: g.Note}
+	rows := g.Rows
+	if g.Foot != nil {
+		rows = append(rows[:len(rows):len(rows)], g.Foot)
+	}
+	t.Rows = make([][]string, len(rows))
+	for i := range g.Heads {
+		h := &g.Heads[i]
+		if h.Long {
+			continue
+		}
+		t.Columns = append(t.Columns, h.Title)
+		for k, row := range rows {
+			t.Rows[k] = append(t.Rows[k], h.Text(row[i]))
+		}
+	}
+	return t
 }

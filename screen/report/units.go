@@ -28,42 +28,44 @@ const (
 
 // Scale shows values that are kept in SI in one unit.
 type Scale struct {
-	sign     string
+	Unit     string
 	size     float64 // of the unit, in SI
 	offset   float64 // reading at the zero of SI
-	decimals int
+	Decimals int     // that a figure is shown with
 }
-
-// Unit is how the unit is written.
-func (s Scale) Unit() string { return s.sign }
-
-// Decimals is how many a figure is shown with.
-func (s Scale) Decimals() int { return s.decimals }
 
 // Of converts a value from SI.
 func (s Scale) Of(x float64) float64 { return x/s.size + s.offset }
 
 // Text is a value from SI with the decimals of the scale, without its unit.
-func (s Scale) Text(x float64) string { return fixed(s.Of(x), s.decimals) }
+func (s Scale) Text(x float64) string { return fixed(s.Of(x), s.Decimals) }
 
 // With is Text with the unit.
-func (s Scale) With(x float64) string { return s.Text(x) + " " + s.sign }
+func (s Scale) With(x float64) string { return s.Text(x) + " " + s.Unit }
 
-// Short is Text without zeros that end its decimals.
+// Short is With, without zeros that end the decimals.
 func (s Scale) Short(x float64) string {
 	text := s.Text(x)
 	if strings.Contains(text, ".") {
 		text = strings.TrimRight(strings.TrimRight(text, "0"), ".")
 	}
-	return text
+	return text + " " + s.Unit
 }
 
 // si is the inverse of Of.
 func (s Scale) si(x float64) float64 { return (x - s.offset) * s.size }
 
-// known is Text for a property that a layer may not have, which is then 0.
+// known is Text for what a layer or a strategy may not have, which is then 0.
 func (s Scale) known(x float64) string {
 	if x == 0 {
+		return ""
+	}
+	return s.Text(x)
+}
+
+// given is Text for what may not be given, which is then not a number.
+func (s Scale) given(x float64) string {
+	if math.IsNaN(x) {
 		return ""
 	}
 	return s.Text(x)
@@ -91,41 +93,30 @@ type Units struct {
 	Mass         Scale // from kg/a
 }
 
-var siUnits = Units{
-	Thickness:    Scale{"mm", 0.001, 0, 1},
-	Insulation:   Scale{"mm", 0.001, 0, 0},
-	Depth:        Scale{"mm", 0.001, 0, 0},
-	Height:       Scale{"m", 1, 0, 4},
-	Area:         Scale{"m²", 1, 0, 4},
-	Conductivity: Scale{"W/(m·K)", 1, 0, 3},
-	Resistance:   Scale{"m²·K/W", 1, 0, 3},
-	Added:        Scale{"m²·K/W", 1, 0, 2},
-	Surface:      Scale{"m²·K/W", 1, 0, 2},
-	U:            Scale{"W/(m²·K)", 1, 0, 2},
-	Temperature:  Scale{"°C", 1, 0, 1},
-	DegreeHours:  Scale{"kK·h/a", 1000, 0, 1},
-	Heat:         Scale{"kWh/(m²·a)", 1, 0, 0},
-	Energy:       Scale{"kWh/a", 1, 0, 0},
-	Mass:         Scale{"kg/a", 1, 0, 2},
-}
+var siUnits, ipUnits = unitsIn(0), unitsIn(1)
 
-var ipUnits = Units{
-	IP:           true,
-	Thickness:    Scale{"in", inch, 0, 2},
-	Insulation:   Scale{"in", inch, 0, 1},
-	Depth:        Scale{"in", inch, 0, 1},
-	Height:       Scale{"ft", foot, 0, 1},
-	Area:         Scale{"ft²", foot * foot, 0, 0},
-	Conductivity: Scale{"Btu·in/(h·ft²·°F)", kValue, 0, 3},
-	Resistance:   Scale{"h·ft²·°F/Btu", 1 / uValue, 0, 2},
-	Added:        Scale{"h·ft²·°F/Btu", 1 / uValue, 0, 1},
-	Surface:      Scale{"h·ft²·°F/Btu", 1 / uValue, 0, 2},
-	U:            Scale{"Btu/(h·ft²·°F)", uValue, 0, 3},
-	Temperature:  Scale{"°F", degF, 32, 1},
-	DegreeHours:  Scale{"k°F·h/a", 1000 * degF, 0, 1},
-	Heat:         Scale{"kBtu/(ft²·a)", 1000 * btu / (foot * foot) / kWh, 0, 1},
-	Energy:       Scale{"kBtu/a", 1000 * btu / kWh, 0, 0},
-	Mass:         Scale{"lb/a", pound, 0, 2},
+// unitsIn takes the scales of one system: SI is the first of each pair, inch-pound the
+// second.
+func unitsIn(system int) Units {
+	of := func(pair ...Scale) Scale { return pair[system] }
+	return Units{
+		IP:           system == 1,
+		Thickness:    of(Scale{"mm", 0.001, 0, 1}, Scale{"in", inch, 0, 2}),
+		Insulation:   of(Scale{"mm", 0.001, 0, 0}, Scale{"in", inch, 0, 1}),
+		Depth:        of(Scale{"mm", 0.001, 0, 0}, Scale{"in", inch, 0, 1}),
+		Height:       of(Scale{"m", 1, 0, 4}, Scale{"ft", foot, 0, 1}),
+		Area:         of(Scale{"m²", 1, 0, 4}, Scale{"ft²", foot * foot, 0, 0}),
+		Conductivity: of(Scale{"W/(m·K)", 1, 0, 3}, Scale{"Btu·in/(h·ft²·°F)", kValue, 0, 3}),
+		Resistance:   of(Scale{"m²·K/W", 1, 0, 3}, Scale{"h·ft²·°F/Btu", 1 / uValue, 0, 2}),
+		Added:        of(Scale{"m²·K/W", 1, 0, 2}, Scale{"h·ft²·°F/Btu", 1 / uValue, 0, 1}),
+		Surface:      of(Scale{"m²·K/W", 1, 0, 2}, Scale{"h·ft²·°F/Btu", 1 / uValue, 0, 2}),
+		U:            of(Scale{"W/(m²·K)", 1, 0, 2}, Scale{"Btu/(h·ft²·°F)", uValue, 0, 3}),
+		Temperature:  of(Scale{"°C", 1, 0, 1}, Scale{"°F", degF, 32, 1}),
+		DegreeHours:  of(Scale{"kK·h/a", 1000, 0, 1}, Scale{"k°F·h/a", 1000 * degF, 0, 1}),
+		Heat:         of(Scale{"kWh/(m²·a)", 1, 0, 0}, Scale{"kBtu/(ft²·a)", 1000 * btu / (foot * foot) / kWh, 0, 1}),
+		Energy:       of(Scale{"kWh/a", 1, 0, 0}, Scale{"kBtu/a", 1000 * btu / kWh, 0, 0}),
+		Mass:         of(Scale{"kg/a", 1, 0, 2}, Scale{"lb/a", pound, 0, 2}),
+	}
 }
 
 // UnitsOf are the units a run was asked for.
@@ -144,11 +135,11 @@ func (u *Units) Fact(n ingest.Number, x float64) string {
 	unit := ""
 	switch n {
 	case ingest.WallThickness:
-		return u.Thickness.Short(x) + " " + u.Thickness.sign
+		return u.Thickness.Short(x)
 	case ingest.Height, ingest.Elevation:
-		return u.Height.Short(x) + " " + u.Height.sign
+		return u.Height.Short(x)
 	case ingest.WallArea, ingest.FloorArea:
-		return u.Area.Short(x) + " " + u.Area.sign
+		return u.Area.Short(x)
 	case ingest.WaterAbsorption:
 		unit = " kg/(m²·√s)"
 	case ingest.Orientation:
@@ -159,18 +150,10 @@ func (u *Units) Fact(n ingest.Number, x float64) string {
 
 // Measure converts a value of an indicator or a limit, and its unit, from SI.
 func (u *Units) Measure(x float64, si string) (float64, string) {
-	if u.IP {
-		var scale Scale
-		switch si {
-		case "m":
-			scale = u.Thickness
-		case "m2K/W":
-			scale = u.Resistance
-		default:
-			return x, si
-		}
-		ten := math.Pow10(scale.decimals)
-		return math.Round(scale.Of(x)*ten) / ten, scale.sign
+	scale, ok := map[string]Scale{"m": u.Thickness, "m2K/W": u.Resistance}[si]
+	if u.IP && ok {
+		ten := math.Pow10(scale.Decimals)
+		return math.Round(scale.Of(x)*ten) / ten, scale.Unit
 	}
 	return x, si
 }

@@ -58,12 +58,12 @@ func TestSystemsAgree(t *testing.T) {
 				if err != nil {
 					t.Fatal(err)
 				}
-				return s.si(f), 0.5 * math.Pow(10, -float64(s.decimals)) * s.size
+				return s.si(f), 0.5 * math.Pow(10, -float64(s.Decimals)) * s.size
 			}
 			a, ha := back(c.si)
 			b, hb := back(c.ip)
 			if math.Abs(a-b) > (ha+hb)*(1+1e-9) {
-				t.Errorf("%s of %v: %s %s is not %s %s", c.name, x, c.si.Text(x), c.si.sign, c.ip.Text(x), c.ip.sign)
+				t.Errorf("%s of %v: %s %s is not %s %s", c.name, x, c.si.Text(x), c.si.Unit, c.ip.Text(x), c.ip.Unit)
 			}
 		}
 	}

@@ -3,6 +3,7 @@ package report
 import (
 	"cmp"
 	"fmt"
+	"math"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -66,14 +67,13 @@ func (v *Visits) sort() error {
 	})
 	slices.SortStableFunc(keys, func(a, b stop) int {
 		switch {
-		case a.visit != b.visit && a.visit:
+		case a.visit == b.visit:
+			return cmp.Compare(b.worth, a.worth)
+		case a.visit:
 			return 1
-		case a.visit != b.visit:
-			return -1
 		}
-		return cmp.Compare(b.worth, a.worth)
+		return -1
 	})
-	v.order = nil
 	if n := v.e.Planning().VisitsPerDay; n > 0 {
 		v.rounds = inRounds(keys, n)
 	}
@@ -144,11 +144,10 @@ func (v *Visits) lines(order []uint32, f func(*line) error) error {
 // onSite ranks facts for somebody who goes there: found out there 2, in records 1,
 // none 0.
 func (v *Visits) onSite(f screen.Fact) int {
-	by := v.e.Finding(f)
 	switch {
 	case f.Field < 0:
 		return 0
-	case by.OnSite():
+	case v.e.Finding(f).OnSite():
 		return 2
 	}
 	return 1
@@ -219,7 +218,7 @@ func (v *Visits) columns(people bool) []Column {
 				}},
 			Column{Name: name + "_cuts_percent_points", Brief: k < 2, Label: "Cuts the chance by, " + label, Unit: "% points", Kind: Real, Decimals: 1,
 				get: fact(func(f screen.Fact, _ config.Finding) cell { return num(points(f.Gain)) })},
-			Column{Name: name + "_where", Brief: k < 2, Label: "Where, " + label, get: fact(func(_ screen.Fact, by config.Finding) cell { return str(FoundOut(&by)) })},
+			Column{Name: name + "_where", Brief: k < 2, Label: "Where, " + label, get: fact(func(_ screen.Fact, by config.Finding) cell { return str(FoundOut(by)) })},
 			Column{Name: name + "_how", Brief: k < 2, Label: "How, " + label, Inventory: true, get: fact(func(_ screen.Fact, by config.Finding) cell { return str(by.How) })},
 			Column{Name: name + "_enter", Brief: k < 2, Label: "Enter in the inventory, " + label, Inventory: true, get: fact(func(f screen.Fact, _ config.Finding) cell { return str(enter[f.Name()]) })})
 	}
@@ -227,4 +226,71 @@ func (v *Visits) columns(people bool) []Column {
 	n := len(out)
 	out = located(v.e, v.run.Names(), out)
 	return slices.Insert(out, from+len(out)-n, rideThrough(v.run.Names(), out)...)
+}
+
+// stop is a building of the survey order, with what rounds are made by.
+type stop struct {
+	building            uint32
+	worth               int32
+	visit               bool // somebody has to go there
+	group               string
+	latitude, longitude float64 // degrees, NaN where not known
+}
+
+// inRounds puts the visits among the stops, which come in order of worth after all
+// that need none, into rounds of at most n, and returns the round of every stop, 0
+// without one. A round starts at the stop worth most that is left and goes on to
+// the nearest one each time: by distance where both have coordinates, else within
+// the same group; a stop with neither goes alone with the next in worth.
+func inRounds(stops []stop, n int) []int {
+	rounds := make([]int, len(stops))
+	from := slices.IndexFunc(stops, func(s stop) bool { return s.visit })
+	if from < 0 {
+		return rounds
+	}
+	left := slices.Clone(stops[from:])
+	for at, round := from, 1; len(left) > 0; round++ {
+		next := 0
+		for i := 0; i < n && len(left) > 0; i++ {
+			s := left[next]
+			stops[at], rounds[at] = s, round
+			at++
+			left = slices.Delete(left, next, next+1)
+			next = nearest(&s, left)
+		}
+	}
+	return rounds
+}
+
+// nearest returns the place of the stop nearest to s, the first of equals.
+func nearest(s *stop, list []stop) int {
+	best, least := 0, math.Inf(1)
+	for i := range list {
+		d := apart(s, &list[i])
+		if d < least {
+			best, least = i, d
+		}
+	}
+	return best
+}
+
+// Where coordinates are missing: a stop of the same group is as near as one in the
+// same town, any other as far as none with coordinates is, m: choices of this tool.
+const (
+	sameGroup = 2e3
+	unrelated = 4e7
+)
+
+// apart is the distance between two stops in m, on a sphere of the Earth's mean radius.
+func apart(a, b *stop) float64 {
+	const radius, degree = 6371e3, math.Pi / 180
+	dLat, dLon := (b.latitude-a.latitude)*degree, (b.longitude-a.longitude)*degree
+	h := math.Pow(math.Sin(dLat/2), 2) + math.Cos(a.latitude*degree)*math.Cos(b.latitude*degree)*math.Pow(math.Sin(dLon/2), 2)
+	switch {
+	case !math.IsNaN(h):
+		return 2 * radius * math.Asin(math.Sqrt(min(h, 1)))
+	case a.group != "" && a.group == b.group:
+		return sameGroup
+	}
+	return unrelated
 }

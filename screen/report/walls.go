@@ -31,11 +31,11 @@ func WallsClause(e *screen.Engine, row *screen.Row, j *screen.Judgement) string 
 // strategyDangers are those of a judgement's strategy, or of each wall's own.
 func strategyDangers(strategies []config.Strategy, row *screen.Row, j *screen.Judgement) string {
 	st := &strategies[j.Strategy]
-	out := []string{strings.TrimSpace(st.Warning + " " + st.Caution)}
+	out := []string{warned(st)}
 	if st.ID == screen.WallByWall.ID {
 		for i := range row.Walls {
 			own := &strategies[row.Walls[i].Judgements[0].Strategy]
-			if text := own.Label + ": " + strings.TrimSpace(own.Warning+" "+own.Caution); !slices.Contains(out, text) {
+			if text := own.Label + ": " + warned(own); !slices.Contains(out, text) {
 				out = append(out, text)
 			}
 		}

@@ -3,8 +3,10 @@ package report
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
+	"time"
 
 	"golang.org/x/text/language"
 	"golang.org/x/text/message"
@@ -34,18 +36,21 @@ var ReadyHelp = [screen.NumReadiness]string{
 }
 
 // helpOf is a sentence of words with their meanings.
-func helpOf[T fmt.Stringer](all []string, word func(int) T) string {
+func helpOf[T interface {
+	~uint8
+	fmt.Stringer
+}](all []string) string {
 	var out []string
 	for i, text := range all {
-		out = append(out, word(i).String()+": "+text)
+		out = append(out, T(i).String()+": "+text)
 	}
 	return strings.Join(out, ". ") + "."
 }
 
 // VerdictRule explains the verdicts, ReadyRule what stands beside them.
 var (
-	VerdictRule = helpOf(VerdictHelp[:], func(i int) screen.Verdict { return screen.Verdict(i) })
-	ReadyRule   = "Readiness says what stands before the start of work. " + helpOf(ReadyHelp[:], func(i int) screen.Readiness { return screen.Readiness(i) })
+	VerdictRule = helpOf[screen.Verdict](VerdictHelp[:])
+	ReadyRule   = "Readiness says what stands before the start of work. " + helpOf[screen.Readiness](ReadyHelp[:])
 )
 
 // What stands in the place of a verdict that has words of its own.
@@ -59,11 +64,7 @@ const (
 func VerdictWords(e *screen.Engine, j *screen.Judgement) string {
 	switch {
 	case j.Excluded:
-		var out []string
-		for _, g := range excluding(e, j) {
-			out = append(out, g.Label)
-		}
-		return ExcludedBy + strings.Join(out, "; ")
+		return ExcludedBy + strings.Join(texts(excluding(e, j), gateLabel), "; ")
 	case j.Bare && j.Verdict == screen.NotSuited:
 		return RepairsNotEnough
 	}
@@ -71,14 +72,22 @@ func VerdictWords(e *screen.Engine, j *screen.Judgement) string {
 }
 
 // excluding lists the gates that exclude a judgement's strategy.
-func excluding(e *screen.Engine, j *screen.Judgement) (out []config.Gate) {
-	for _, g := range e.GatesOf(j.Gates) {
-		if g.Effect == config.EffectExclude {
-			out = append(out, g)
-		}
+func excluding(e *screen.Engine, j *screen.Judgement) []config.Gate {
+	return slices.DeleteFunc(e.GatesOf(j.Gates), func(g config.Gate) bool { return g.Effect != config.EffectExclude })
+}
+
+// texts is what text says of each of a list.
+func texts[T any](list []T, text func(T) string) (out []string) {
+	for _, x := range list {
+		out = append(out, text(x))
 	}
 	return out
 }
+
+func gateLabel(g config.Gate) string  { return g.Label }
+func gateReason(g config.Gate) string { return g.Reason }
+func stepID(s config.Step) string     { return s.ID }
+func stepLabel(s config.Step) string  { return s.Label }
 
 // Named is a field or a level of the inventory in words.
 func Named(name string) string {
@@ -157,9 +166,6 @@ func percent(x float64) string {
 	}
 	return fixed(100*x, 0) + " %"
 }
-
-// Compass prints a direction as one of sixteen points.
-func Compass(degrees float64) string { return ingest.FacingOf(degrees).String() }
 
 // Sentence says in plain words why a judgement came out as it did: what excludes
 // it, else what governs, where and when, and up to what insulation limits are
@@ -302,25 +308,20 @@ func when(j *screen.Judgement) string {
 	return " in " + month(j.Month)
 }
 
-var months = [12]string{"January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December"}
-
+// month is a month of the year from 0, nothing below.
 func month(m int8) string {
 	if m < 0 {
 		return ""
 	}
-	return months[m]
+	return (time.January + time.Month(m)).String()
 }
 
-// date returns a day of the year (0–364) as day and month.
+// date is a day of the year (0–364) as day and month, nothing below.
 func date(day int16) string {
-	d := int(day)
-	for m, n := range [12]int{31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31} {
-		if d < n {
-			return fmt.Sprintf("%d %s", d+1, months[m])
-		}
-		d -= n
+	if day < 0 {
+		return ""
 	}
-	return ""
+	return time.Date(2001, time.January, 1+int(day), 0, 0, 0, 0, time.UTC).Format("2 January") // no leap year
 }
 
 // Together sums up the best strategies over the portfolio in words: how many
@@ -339,7 +340,7 @@ func Together(e *screen.Engine, run *screen.Run) string {
 	out += "."
 	if run.Measured > 0 {
 		u := UnitsOf(e)
-		out += fmt.Sprintf(" Together they save %s %s, heat through the wall, not a fuel bill, over the %d whose wall area is given.", grouped(u.Energy.Of(run.Together)), u.Energy.sign, run.Measured)
+		out += fmt.Sprintf(" Together they save %s %s, heat through the wall, not a fuel bill, over the %d whose wall area is given.", grouped(u.Energy.Of(run.Together)), u.Energy.Unit, run.Measured)
 	}
 	return out
 }

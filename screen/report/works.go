@@ -2,7 +2,9 @@ package report
 
 import (
 	"path/filepath"
+	"slices"
 
+	"wallsift/config"
 	"wallsift/ingest"
 	"wallsift/screen"
 )
@@ -62,32 +64,24 @@ func workColumns(e *screen.Engine, run *screen.Run) []Column {
 			return f(l.job)
 		}
 	}
-	most := func(f func(*line) cell) func(*line) cell {
-		return func(l *line) cell {
-			if !l.job.most() {
-				return cell{null: true}
-			}
-			return f(l)
-		}
-	}
 	limit := func(name func(*line) string) func(*line) cell {
-		return most(func(l *line) cell {
-			if l.job.j.Allowance.Full {
+		return func(l *line) cell {
+			if !l.job.most() || l.job.j.Allowance.Full {
 				return cell{null: true}
 			}
 			return str(name(l))
-		})
+		}
 	}
 	return located(e, run.Names(), []Column{
-		{Name: "overall_rank", Label: "Overall rank", Help: "order of the building by its best strategy, 1 first", building: true, Kind: Whole, get: func(l *line) cell { return count(l.place) }},
-		{Name: "building_id", Brief: true, Label: "Building", Help: "as in the inventory", building: true, Inventory: true, get: func(l *line) cell { return str(l.b.ID) }},
-		{Name: "group_key", Label: "Group", building: true, Inventory: true, get: func(l *line) cell { return str(l.b.Text[ingest.GroupKey]) }},
-		{Name: "wall_area_m2", Brief: true, Label: "Wall area", scale: area, Help: "empty where the inventory gives none", building: true, Kind: Real, Decimals: 1,
+		{Name: "overall_rank", Label: "Overall rank", Help: "order of the building by its best strategy, 1 first", Kind: Whole, get: func(l *line) cell { return count(l.place) }},
+		{Name: "building_id", Brief: true, Label: "Building", Help: "as in the inventory", Inventory: true, get: func(l *line) cell { return str(l.b.ID) }},
+		{Name: "group_key", Label: "Group", Inventory: true, get: func(l *line) cell { return str(l.b.Text[ingest.GroupKey]) }},
+		{Name: "wall_area_m2", Brief: true, Label: "Wall area", scale: area, Help: "empty where the inventory gives none", Kind: Real, Decimals: 1,
 			get: func(l *line) cell { return num(l.b.Num[ingest.WallArea]) }},
-		{Name: "readiness", Brief: true, Label: "Readiness", Help: "of the building. " + ReadyRule, building: true, get: func(l *line) cell { return str(l.ready.String()) }},
-		{Name: "strategy", Brief: true, Label: "Strategy", Help: "the best that no gate excludes", building: true,
+		{Name: "readiness", Brief: true, Label: "Readiness", Help: "of the building. " + ReadyRule, get: func(l *line) cell { return str(l.ready.String()) }},
+		{Name: "strategy", Brief: true, Label: "Strategy", Help: "the best that no gate excludes",
 			get: func(l *line) cell { return str(strategies[l.j.Strategy].ID) }, say: func(l *line) cell { return str(strategies[l.j.Strategy].Label) }},
-		{Name: "verdict", Brief: true, Label: "Verdict", Help: "on that strategy. " + VerdictRule, building: true, Look: VerdictLook,
+		{Name: "verdict", Brief: true, Label: "Verdict", Help: "on that strategy. " + VerdictRule, Look: VerdictLook,
 			get: func(l *line) cell { return str(l.j.Verdict.String()) }, say: func(l *line) cell { return str(VerdictWords(e, l.j)) }},
 		{Name: "work_order", Brief: true, Label: "Order", Help: "order of the work on site, 1 first", Kind: Whole, get: func(l *line) cell { return count(l.job.number) }},
 		{Name: "stage", Brief: true, Label: "Stage", Help: "stage of work", get: of(func(w *job) string { return w.Stage.ID }), say: of(func(w *job) string { return w.Stage.Label })},
@@ -104,9 +98,79 @@ func workColumns(e *screen.Engine, run *screen.Run) []Column {
 		{Name: "thickness_mm", Brief: true, Label: "Thickness", scale: thickness, Help: "of the layer as judged; empty for coats and membranes", Kind: Real, Decimals: 1,
 			get: layer(func(w *job) cell { return cell{f: 1000 * w.Layer.Thickness, null: w.Layer.Thickness == 0} })},
 		{Name: "thickness_most_mm", Brief: true, Label: "Limits kept up to", scale: thickness, Help: "the most of this layer that keeps every limit in the typical case, within the strategy's range; empty where that is not known", Kind: Real, Decimals: 1,
-			get: most(func(l *line) cell { return num(1000 * l.job.j.Allowance.Thickness) })},
+			get: func(l *line) cell { return cell{f: 1000 * l.job.j.Allowance.Thickness, null: !l.job.most()} }},
 		{Name: "limited_by", Label: "Beyond, first over its limit", Help: "empty where limits are kept over the whole range",
 			get: limit(func(l *line) string { return l.j.Allowance.By.Info().Name }), say: limit(func(l *line) string { return where(l.job.b, l.job.j.Allowance.By) })},
 		{Name: "source", Label: "Source", Help: "of the rule that asks for it", Inventory: true, get: of(func(w *job) string { return w.source(strategies) })},
 	})
+}
+
+// Trades sums up the work lists of a portfolio: how far buildings are from
+// starting, and how many need each stage of work.
+type Trades struct {
+	Ready  [screen.NumVerdicts][screen.NumReadiness]int // buildings, by the verdict on the strategy whose work is listed
+	Stages []StageWork                                  // in the order of work, those with no building too
+	seen   [][3]int                                     // by stage: number of the last building counted under do, look and held
+	now    int                                          // number of the building at hand
+}
+
+// StageWork is what a stage of work amounts to over a portfolio.
+type StageWork struct {
+	Stage config.Stage
+	Do    int     // buildings with work of the stage to do
+	Look  int     // buildings where it is to be seen whether it is needed, or may be done
+	Held  int     // buildings where a gate holds the strategy until it is done
+	Area  float64 // m² of wall of the buildings under Do whose area is known
+}
+
+func newTrades(e *screen.Engine) *Trades {
+	t := &Trades{}
+	for _, s := range e.Stages() {
+		t.Stages = append(t.Stages, StageWork{Stage: s})
+	}
+	t.seen = make([][3]int, len(t.Stages))
+	return t
+}
+
+// add counts a line; the lines of a building come together, its first with
+// number 1.
+func (t *Trades) add(l *line) {
+	w := l.job
+	if w.number == 1 {
+		t.now++
+		t.Ready[l.j.Verdict][l.ready]++
+	}
+	i := slices.IndexFunc(t.Stages, func(s StageWork) bool { return s.Stage.ID == w.Stage.ID })
+	s := &t.Stages[i]
+	first := func(kind int) bool {
+		was := t.seen[i][kind]
+		t.seen[i][kind] = t.now
+		return was != t.now
+	}
+	switch w.Action {
+	case screen.Do:
+		if first(0) {
+			s.Do++
+			if a := w.b.Num[ingest.WallArea]; a == a { // not NaN
+				s.Area += a
+			}
+		}
+		for _, g := range w.Gates {
+			if g.Effect == config.EffectHold && first(2) {
+				s.Held++
+			}
+		}
+	case screen.Investigate, screen.Afterwards:
+		if first(1) {
+			s.Look++
+		}
+	}
+}
+
+// Sum is how many buildings have a readiness.
+func (t *Trades) Sum(r screen.Readiness) (n int) {
+	for v := range t.Ready {
+		n += t.Ready[v][r]
+	}
+	return n
 }

@@ -5,10 +5,12 @@ package results
 import (
 	"context"
 	"encoding/csv"
+	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
 	"io/fs"
+	"math"
 	"os"
 	"path/filepath"
 	"slices"
@@ -28,14 +30,15 @@ var ErrFolder = errors.New("not the output of a run")
 
 // Folder is the output of one run.
 type Folder struct {
-	Dir      string   `json:"-"`
-	Manifest []byte   `json:"-"` // run.json as it stands
-	Columns  []string `json:"-"` // of the ranking
+	Dir      string
+	Manifest report.Manifest
+	Columns  []string // of the ranking
 
 	pq *file.Reader
 }
 
-// Open reads run.json and opens the ranking, which must have the columns needed.
+// Open reads run.json and opens the ranking, which must have the columns needed and be
+// the one that run.json is of.
 // Its errors wrap ErrFolder and say what to do. The caller closes the folder.
 func Open(dir string, needed ...string) (*Folder, error) {
 	f := &Folder{Dir: dir}
@@ -54,29 +57,34 @@ func Open(dir string, needed ...string) (*Folder, error) {
 			return nil, f.Again("there is no %s in it%s", name, hint)
 		}
 	}
-	if f.Manifest, err = os.ReadFile(filepath.Join(dir, report.ManifestJSON)); err != nil {
+	manifest, err := os.ReadFile(filepath.Join(dir, report.ManifestJSON))
+	if err != nil {
 		return nil, f.Again("%s cannot be read: %v", report.ManifestJSON, err)
 	}
 	if err := f.openRanking(); err != nil {
 		return nil, err
 	}
-	for _, name := range needed {
-		if !f.Has(name) {
-			f.Close()
-			return nil, f.Again("%s has no column %s, so it is not a ranking", report.RankingParquet, name)
-		}
+	if err := f.check(manifest, needed); err != nil {
+		f.Close()
+		return nil, err
 	}
 	return f, nil
 }
 
-// Whole holds the ranking against the hash that run.json has of it, "" where it
-// has none.
-func (f *Folder) Whole(hash string) error {
+func (f *Folder) check(manifest []byte, needed []string) error {
+	for _, name := range needed {
+		if !f.Has(name) {
+			return f.Again("%s has no column %s, so it is not a ranking", report.RankingParquet, name)
+		}
+	}
+	if err := json.Unmarshal(manifest, &f.Manifest); err != nil {
+		return f.Again("%s cannot be read: %v", report.ManifestJSON, err)
+	}
 	sum, err := report.HashFile(filepath.Join(f.Dir, report.RankingParquet))
 	if err != nil {
 		return f.Again("%s cannot be read: %v", report.RankingParquet, err)
 	}
-	if hash != "" && sum != hash { // one file of each night
+	if hash := f.Manifest.RankingSHA256; hash != "" && sum != hash { // one file of each night
 		return f.Again("%s is not the one that %s is of: a run was stopped while it put its files in place, or a file was changed", report.RankingParquet, report.ManifestJSON)
 	}
 	return nil
@@ -118,7 +126,7 @@ func (f *Folder) Has(name string) bool { return slices.Contains(f.Columns, name)
 
 // Ranking reads columns of the ranking, as far as it has them, and hands out their
 // rows batch by batch; a batch is given back afterwards.
-func (f *Folder) Ranking(ctx context.Context, columns []string, each func(arrow.Record)) (err error) {
+func (f *Folder) Ranking(ctx context.Context, columns []string, each func(Batch)) (err error) {
 	defer f.rescue(&err)
 	var leaves []int
 	for i, name := range f.Columns {
@@ -145,13 +153,33 @@ func (f *Folder) Ranking(ctx context.Context, columns []string, each func(arrow.
 		case err != nil:
 			return f.Again("%s cannot be read to its end (%v)", report.RankingParquet, err)
 		}
-		each(rec)
+		b := Batch{int(rec.NumRows()), map[string]arrow.Array{}}
+		for i, column := range rec.Columns() {
+			b.columns[rec.ColumnName(i)] = column
+		}
+		each(b)
 	}
 }
 
-// Text is a cell as text, empty where there is none. The items of a list have
-// blanks between them, as older rankings have it.
-func Text(a arrow.Array, row int) string {
+// Batch is some rows of a ranking. A column that is not there is empty.
+type Batch struct {
+	Rows    int
+	columns map[string]arrow.Array
+}
+
+// Number is a cell of a column of reals, NaN where there is none.
+func (b Batch) Number(column string, row int) float64 {
+	a, ok := b.columns[column].(*array.Float64)
+	if !ok || a.IsNull(row) {
+		return math.NaN()
+	}
+	return a.Value(row)
+}
+
+// Text is a cell as text, empty where there is none; it goes with the batch. The items
+// of a list have blanks between them, as older rankings have it.
+func (b Batch) Text(column string, row int) string {
+	a := b.columns[column]
 	if a == nil || a.IsNull(row) {
 		return ""
 	}
@@ -170,23 +198,6 @@ func Text(a arrow.Array, row int) string {
 // their columns, without the guard against formulas. A file that is missing has no
 // rows.
 func (f *Folder) Table(name string, each func(cells map[string]string)) error {
-	var head []string
-	return f.read(name, func(row []string) bool {
-		if head == nil {
-			head = row
-			return true
-		}
-		cells := map[string]string{}
-		for i, column := range head {
-			cells[column] = report.Unguarded(row[i])
-		}
-		each(cells)
-		return true
-	})
-}
-
-// read hands out the rows of a CSV file until each wants no more.
-func (f *Folder) read(name string, each func(row []string) bool) error {
 	opened, err := os.Open(filepath.Join(f.Dir, name))
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil
@@ -196,15 +207,21 @@ func (f *Folder) read(name string, each func(row []string) bool) error {
 	}
 	defer opened.Close()
 	rows := csv.NewReader(opened)
-	for {
+	for head := []string(nil); ; {
 		row, err := rows.Read()
 		switch {
 		case errors.Is(err, io.EOF):
 			return nil
 		case err != nil:
 			return f.Again("%s cannot be read to its end (%v)", name, err)
-		case !each(row):
-			return nil
+		case head == nil:
+			head = row
+			continue
 		}
+		cells := map[string]string{}
+		for i, column := range head {
+			cells[column] = report.Unguarded(row[i])
+		}
+		each(cells)
 	}
 }

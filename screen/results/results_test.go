@@ -3,12 +3,12 @@ package results_test
 import (
 	"context"
 	"errors"
+	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
 
-	"github.com/apache/arrow/go/v17/arrow"
 	"github.com/google/go-cmp/cmp"
 
 	"wallsift/screen/report"
@@ -31,25 +31,25 @@ func TestRankingIsReadBack(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer f.Close()
-	if string(f.Manifest) != `{"version":"1"}` || !f.Has("gates") || f.Has("verdict") {
-		t.Errorf("%s, %q", f.Manifest, f.Columns)
+	if f.Manifest.Version != "1" || !f.Has("gates") || f.Has("verdict") {
+		t.Errorf("%q, %q", f.Manifest.Version, f.Columns)
 	}
 	var got [][]string
-	err = f.Ranking(t.Context(), []string{"building_id", "gates", "share", "verdict"}, func(rec arrow.Record) {
-		for row := range int(rec.NumRows()) {
+	err = f.Ranking(t.Context(), []string{"building_id", "gates", "share", "verdict"}, func(b results.Batch) {
+		for row := range b.Rows {
 			var cells []string
-			for i := range int(rec.NumCols()) {
-				cells = append(cells, rec.ColumnName(i)+" "+results.Text(rec.Column(i), row))
+			for _, name := range []string{"building_id", "gates", "share", "rank"} { // rank was not asked for
+				cells = append(cells, b.Text(name, row))
 			}
-			got = append(got, append(cells, results.Text(nil, row)))
+			got = append(got, append(cells, fmt.Sprint(b.Number("share", row))))
 		}
 	})
-	if d := cmp.Diff([][]string{{"building_id A", "gates salts damp", "share 0.5", ""}, {"building_id B", "gates ", "share ", ""}}, got); d != "" || err != nil {
+	if d := cmp.Diff([][]string{{"A", "salts damp", "0.5", "", "0.5"}, {"B", "", "", "", "NaN"}}, got); d != "" || err != nil {
 		t.Error(err, d)
 	}
 	stopped, stop := context.WithCancel(t.Context())
 	stop()
-	if err := f.Ranking(stopped, []string{"building_id"}, func(arrow.Record) {}); !errors.Is(err, context.Canceled) {
+	if err := f.Ranking(stopped, []string{"building_id"}, func(results.Batch) {}); !errors.Is(err, context.Canceled) {
 		t.Errorf("a reader that is stopped: %v", err)
 	}
 }
@@ -57,20 +57,21 @@ func TestRankingIsReadBack(t *testing.T) {
 // A hash is held against the file as it lies there.
 func TestWhole(t *testing.T) {
 	dir := twoHomes(t)
-	f, err := results.Open(dir)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
 	sum, err := report.HashFile(filepath.Join(dir, report.RankingParquet))
 	if err != nil {
 		t.Fatal(err)
 	}
-	if err := errors.Join(f.Whole(sum), f.Whole("")); err != nil {
-		t.Error(err)
-	}
-	if err := f.Whole(strings.Repeat("0", 64)); !errors.Is(err, results.ErrFolder) || !strings.Contains(err.Error(), "is not the one that run.json is of") {
-		t.Errorf("of another night: %v", err)
+	for hash, says := range map[string]string{sum: "", "": "", strings.Repeat("0", 64): "is not the one that run.json is of"} {
+		if err := os.WriteFile(filepath.Join(dir, report.ManifestJSON), fmt.Appendf(nil, `{"ranking_parquet_sha256": %q}`, hash), 0o600); err != nil {
+			t.Fatal(err)
+		}
+		f, err := results.Open(dir)
+		if says == "" && err != nil || says != "" && (!errors.Is(err, results.ErrFolder) || !strings.Contains(err.Error(), says)) {
+			t.Errorf("%q: %v", hash, err)
+		}
+		if f != nil {
+			f.Close()
+		}
 	}
 }
 

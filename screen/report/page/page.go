@@ -1,9 +1,23 @@
+// Package page writes report.html, the results as one page for people: it needs
+// no network and no other file, works with a keyboard and a screen reader, and
+// prints. It computes nothing and decides nothing; what was not judged or drawn is
+// said to be so. Text from an inventory is data on the page, never markup or script.
+//
+// It is written in the units the run was asked for, its data too: the script
+// converts nothing, and puts sentences and work lists together from
+// clauses and lines of package report.
+//
+// The map needs no tiles: it is homes by their coordinates, to scale, homes too
+// close to tell apart under one mark, so that 20,000 of them stay legible.
+//
+// The overview is plain HTML. Buildings are data that the page's own script reads:
+// a slim index of all of them, read at once, and blocks of details, read when a
+// card is opened. A page whose script may not run says where else they stand.
 package page
 
 import (
 	"bufio"
 	"fmt"
-	"os"
 	"path/filepath"
 
 	"wallsift/config"
@@ -38,7 +52,7 @@ type writer struct {
 	strategies            []config.Strategy
 	stones, zones         []string // labels
 	stoneIndex, zoneIndex map[string]int
-	pool                  *pool
+	pool                  pool
 	units                 *report.Units
 }
 
@@ -47,28 +61,22 @@ type writer struct {
 // same run gives the same bytes.
 func Write(dir string, in Input) error { return write(dir, in, in.Run.Each) }
 
-func write(dir string, in Input, rows report.Each) (err error) {
-	path := filepath.Join(dir, HTML)
-	f, err := os.Create(path)
-	if err != nil {
-		return fmt.Errorf("writing %s: %w", HTML, err)
-	}
-	defer func() {
-		if cerr := f.Close(); err == nil && cerr != nil {
-			err = fmt.Errorf("writing %s: %w", HTML, cerr)
-		}
-		if err != nil {
-			os.Remove(path)
-		}
-	}()
-	w := &writer{in: in, each: rows, out: bufio.NewWriterSize(f, 1<<18), strategies: in.Run.Choices(), pool: &pool{}, units: report.UnitsOf(in.Engine)}
+func write(dir string, in Input, rows report.Each) error {
+	w := &writer{in: in, each: rows, strategies: in.Run.Choices(), units: report.UnitsOf(in.Engine)}
 	opt := in.Engine.InputOptions()
 	w.stones, w.stoneIndex = labels(opt.Stones, false)
 	w.zones, w.zoneIndex = labels(opt.Zones, true)
-	for _, part := range []func() error{w.shell, w.book, w.index, w.details, w.shared, w.script, w.out.Flush} {
-		if err := part(); err != nil {
-			return fmt.Errorf("writing %s: %w", HTML, err)
+	err := report.WriteFile(filepath.Join(dir, HTML), func(out *bufio.Writer) error {
+		w.out = out
+		for _, part := range []func() error{w.shell, w.book, w.index, w.details, w.shared, w.script} {
+			if err := part(); err != nil {
+				return err
+			}
 		}
+		return nil
+	})
+	if err != nil {
+		return fmt.Errorf("writing %s: %w", HTML, err)
 	}
 	return nil
 }

@@ -1,9 +1,11 @@
 package page
 
 import (
+	"bufio"
 	"embed"
 	"fmt"
 	"html/template"
+	"path/filepath"
 	"strings"
 
 	"wallsift/screen"
@@ -129,4 +131,25 @@ func (w *writer) script() error {
 	b.WriteString("}());\n</script>\n</body>\n</html>\n")
 	_, err := w.out.WriteString(b.String())
 	return err
+}
+
+// ProgrammeHTML is the name of the page of a programme.
+const ProgrammeHTML = "programme.html"
+
+// WriteProgramme writes programme.html to dir: the sentences and the tables, long
+// columns on a line of their own below each row. It prints, and needs no script and
+// no network. m is the manifest of the run it was made from.
+func WriteProgramme(dir string, m *report.Manifest, grids []report.Grid, sentences []string) error {
+	err := report.WriteFile(filepath.Join(dir, ProgrammeHTML), func(out *bufio.Writer) error {
+		return pages.ExecuteTemplate(out, "programme.html", struct {
+			CSS       template.CSS
+			Manifest  *report.Manifest
+			Grids     []report.Grid
+			Sentences []string
+		}{template.CSS(asset("page.css")), m, grids, sentences})
+	})
+	if err != nil {
+		return fmt.Errorf("writing %s: %w", ProgrammeHTML, err)
+	}
+	return nil
 }

@@ -11,7 +11,6 @@ package picks
 import (
 	"cmp"
 	"context"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"maps"
@@ -51,19 +50,14 @@ type Picks struct {
 // is not one of a run, and ErrCosts where costs are asked for and the table costs
 // has no row.
 func Make(ctx context.Context, dir string, cfg *config.Config, done []string) (*Picks, error) {
-	p := &Picks{cfg: cfg, units: report.UnitsNamed(cfg.Output.Units), Manifest: &report.Manifest{}}
+	p := &Picks{cfg: cfg, units: report.UnitsNamed(cfg.Output.Units)}
 	p.goal = programme.Goal{By: orderOf[cfg.Programme.By], Budget: orNaN(cfg.Programme.Budget), Target: orNaN(cfg.Programme.Target), Homes: cfg.Programme.Homes}
 	f, err := results.Open(dir, "building_id", "strategy", "verdict", "saved_kwh_a")
 	if err != nil {
 		return nil, err
 	}
 	defer f.Close()
-	if err := json.Unmarshal(f.Manifest, p.Manifest); err != nil {
-		return nil, f.Again("%s cannot be read: %v", report.ManifestJSON, err)
-	}
-	if err := f.Whole(p.Manifest.RankingSHA256); err != nil {
-		return nil, err
-	}
+	p.Manifest = &f.Manifest
 	if err := p.read(ctx, f); err != nil {
 		return nil, err
 	}
@@ -96,22 +90,17 @@ func orNaN(x *float64) float64 {
 
 // leaveOut takes out the homes that are decided or done.
 func (p *Picks) leaveOut(done []string) {
-	wanted := map[string]bool{}
-	for _, id := range done {
-		wanted[ingest.SameID(strings.TrimSpace(id))] = true
-	}
-	met := map[string]bool{}
+	all := map[string]*home{}
 	for i := range p.all {
-		h := &p.all[i]
-		if id := ingest.SameID(h.id); wanted[id] {
-			met[id] = true
-			h.why, h.measures = isDone, nil
-		}
+		all[ingest.SameID(p.all[i].id)] = &p.all[i]
 	}
 	var strange []string
 	for _, id := range done {
-		if id = ingest.SameID(strings.TrimSpace(id)); !met[id] {
-			strange, met[id] = append(strange, ingest.Printable(id)), true
+		id = ingest.SameID(strings.TrimSpace(id))
+		if h := all[id]; h != nil {
+			h.why, h.measures = isDone, nil
+		} else if id = ingest.Printable(id); !slices.Contains(strange, id) {
+			strange = append(strange, id)
 		}
 	}
 	if len(strange) > 0 {

@@ -1,17 +1,24 @@
 package picks
 
 import (
+	"bufio"
+	"context"
 	"encoding/csv"
+	"errors"
 	"fmt"
+	"io"
 	"math"
 	"os"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 
+	"wallsift/screen"
 	"wallsift/screen/report"
 	"wallsift/screen/report/page"
 	"wallsift/screen/report/workbook"
+	"wallsift/screen/results"
 )
 
 // CSV is the name of the programme for programs.
@@ -23,7 +30,7 @@ var Files = []string{CSV, workbook.ProgrammeXLSX, page.ProgrammeHTML}
 // Write writes the files of the programme to dir. The same run, configuration and
 // list of homes done give the same bytes.
 func (p *Picks) Write(dir string) error {
-	if err := p.writeCSV(filepath.Join(dir, CSV)); err != nil {
+	if err := report.WriteFile(filepath.Join(dir, CSV), p.writeCSV); err != nil {
 		return fmt.Errorf("writing %s: %w", CSV, err)
 	}
 	grids, sentences := p.Grids(), p.Summary()
@@ -35,32 +42,23 @@ func (p *Picks) Write(dir string) error {
 }
 
 // writeCSV writes one row for each home of the programme, in SI and with ids.
-func (p *Picks) writeCSV(path string) error {
-	f, err := os.Create(path)
-	if err != nil {
-		return err
-	}
-	defer f.Close()
-	w := csv.NewWriter(f)
+func (p *Picks) writeCSV(out *bufio.Writer) error {
+	w := csv.NewWriter(out)
 	head := []string{"order", "building_id", "address", "group_key", "strategy", "verdict", "readiness", "insulation_mm", "wall_area_m2", "saved_kwh_a", "cost", "saved_cost_a", "fix_first", "check_on_site", "utilisation", "utilisation_low", "utilisation_high", "chance", "caution"}
 	if err := w.Write(head); err != nil {
 		return err
 	}
-	number := func(x float64, decimals int) string {
-		if math.IsNaN(x) {
-			return ""
+	number := func(x any, decimals int) string {
+		if f, ok := x.(float64); ok && !math.IsNaN(f) {
+			return strconv.FormatFloat(f, 'f', decimals, 64)
 		}
-		return strconv.FormatFloat(x, 'f', decimals, 64)
+		return ""
 	}
 	for i, x := range p.chosen.Picks {
 		h, m := p.at(x)
-		saved := math.NaN()
-		if money, ok := p.money(m.kWh).(float64); ok {
-			saved = money
-		}
 		strategy := p.about(m.strategy)
 		row := []string{
-			strconv.Itoa(i + 1), h.id, h.address, h.group, m.strategy, m.verdict, m.readiness, number(m.mm, 0), number(m.area, 1), number(m.kWh, 0), number(m.cost, 0), number(saved, 0),
+			strconv.Itoa(i + 1), h.id, h.address, h.group, m.strategy, m.verdict, m.readiness, number(m.mm, 0), number(m.area, 1), number(m.kWh, 0), number(m.cost, 0), number(p.money(m.kWh), 0),
 			strings.Join(m.do, " "), strings.Join(m.look, " "), number(m.typical, 3), number(m.low, 3), number(m.high, 3), m.chance, report.StrategyCaution(&strategy),
 		}
 		for k := range row {
@@ -71,8 +69,174 @@ func (p *Picks) writeCSV(path string) error {
 		}
 	}
 	w.Flush()
-	if err := w.Error(); err != nil {
-		return err
+	return w.Error()
+}
+
+// home is one row of homes: its measures that are suited, with a saving.
+type home struct {
+	id, address, group string
+	measures           []measure
+	why                reason // why there are none
+}
+
+// measure is a strategy at a home.
+type measure struct {
+	strategy, verdict, readiness, chance string
+	mm, area, kWh                        float64 // NaN where there is none
+	typical, low, high                   float64 // shares of the limit
+	cost                                 float64 // NaN where it is not known
+	missing                              []string
+	do, look                             []string  // ids of steps
+	parts                                []string  // strategies of the walls, where each has its own
+	partMM                               []float64 // and their insulation
+}
+
+// built lists the strategies that the measure builds.
+func (m *measure) built() []string {
+	if m.parts != nil {
+		return m.parts
 	}
-	return f.Close()
+	return []string{m.strategy}
+}
+
+// reason says why a home is left out; the order is that of the lists, the homes that
+// are nearest to a programme first.
+type reason int
+
+const (
+	isDone reason = iota
+	costUnknown
+	areaUnknown
+	beyond
+	savesNothing
+	nothingSuited
+	numReasons
+)
+
+// columns of the ranking that are read, beside that of addresses.
+var columns = []string{
+	"building_id", "group_key", "strategy", "verdict", "readiness", "chance", "fix_first", "check_on_site",
+	"insulation_mm", "wall_measures", "wall_area_m2", "saved_kwh_a", "utilisation", "utilisation_low", "utilisation_high",
+}
+
+// read gathers the homes of a ranking, in its order.
+func (p *Picks) read(ctx context.Context, f *results.Folder) error {
+	if f.Has(report.AddressName) {
+		p.address = report.AddressName
+	}
+	place := map[string]int{}
+	return f.Ranking(ctx, append(slices.Clone(columns), p.address), func(b results.Batch) {
+		r := reader{b}
+		for row := range b.Rows {
+			id := r.text("building_id", row)
+			at, met := place[id]
+			if !met {
+				at = len(p.all)
+				place[id] = at
+				p.all = append(p.all, home{id: id, address: r.text(p.address, row), group: r.text("group_key", row), why: nothingSuited})
+			}
+			p.all[at].meet(p.measure(r, row))
+		}
+	})
+}
+
+// meet adds a measure of the home, if it can be one of a programme.
+func (h *home) meet(m measure) {
+	switch {
+	case m.verdict != screen.Suited.String() && m.verdict != screen.SuitedAfterRepairs.String():
+	case m.parts == nil && !(m.mm > 0) || m.kWh <= 0: // repairs alone
+		h.why = min(h.why, savesNothing)
+	case math.IsNaN(m.kWh):
+		h.why = areaUnknown
+	default:
+		h.measures = append(h.measures, m)
+	}
+}
+
+// measure reads a row and prices it.
+func (p *Picks) measure(r reader, row int) measure {
+	m := measure{
+		strategy: r.text("strategy", row), verdict: r.text("verdict", row), readiness: r.text("readiness", row), chance: r.text("chance", row),
+		mm: r.Number("insulation_mm", row), area: r.Number("wall_area_m2", row), kWh: math.Round(r.Number("saved_kwh_a", row)),
+		typical: r.Number("utilisation", row), low: r.Number("utilisation_low", row), high: r.Number("utilisation_high", row),
+		do: strings.Fields(r.text("fix_first", row)), look: strings.Fields(r.text("check_on_site", row)),
+	}
+	if math.IsNaN(m.high) {
+		m.high = 0 // no limit applies
+	}
+	price := func(id string, area, mm float64) {
+		c, ok := p.cfg.Costs[id]
+		if !ok && !slices.Contains(m.missing, id) {
+			m.missing = append(m.missing, id)
+		}
+		m.cost += c.Of(area, mm)
+	}
+	for _, wall := range strings.Fields(r.text("wall_measures", row)) {
+		id, mm, area, err := report.ParseMeasure(wall)
+		if err != nil {
+			id = wall // no row of costs has that name
+		}
+		if s, ok := p.cfg.Strategies[id]; ok && len(s.Inside)+len(s.Outside) == 0 {
+			continue // repairs alone: their steps are priced below
+		}
+		price(id, area, mm)
+		if !slices.Contains(m.parts, id) {
+			m.parts, m.partMM = append(m.parts, id), append(m.partMM, mm)
+		}
+	}
+	if m.parts == nil {
+		price(m.strategy, m.area, m.mm)
+	}
+	for _, id := range m.do {
+		price(id, m.area, m.mm)
+	}
+	m.cost = math.Round(m.cost)
+	if m.missing != nil {
+		m.cost = math.NaN()
+	}
+	return m
+}
+
+// reader gives the cells of a batch of rows.
+type reader struct{ results.Batch }
+
+func (r reader) text(column string, row int) string {
+	return strings.Clone(r.Text(column, row)) // it lies in a batch that is given back
+}
+
+// ReadDone reads the ids of homes that are decided or done: the column building_id
+// of a CSV file, such as the programme.csv of another year.
+func ReadDone(path string) (ids []string, err error) {
+	b, err := os.ReadFile(path)
+	if err != nil {
+		return nil, err
+	}
+	text := strings.TrimPrefix(string(b), "\uFEFF")
+	line, _, _ := strings.Cut(text, "\n")
+	rows := csv.NewReader(strings.NewReader(text))
+	rows.FieldsPerRecord = -1
+	for _, d := range ";\t" {
+		if !strings.Contains(line, ",") && strings.ContainsRune(line, d) {
+			rows.Comma = d
+		}
+	}
+	head, err := rows.Read()
+	if err != nil && !errors.Is(err, io.EOF) {
+		return nil, fmt.Errorf("%s cannot be read: %w", path, err)
+	}
+	at := slices.IndexFunc(head, func(s string) bool { return strings.EqualFold(strings.TrimSpace(s), "building_id") })
+	if at < 0 {
+		return nil, fmt.Errorf("%s, line 1, %q: a header with the column building_id was expected; name the column of ids so", path, strings.TrimSpace(line))
+	}
+	for {
+		row, err := rows.Read()
+		switch {
+		case errors.Is(err, io.EOF):
+			return ids, nil
+		case err != nil:
+			return nil, fmt.Errorf("%s cannot be read: %w", path, err)
+		case at < len(row) && strings.TrimSpace(row[at]) != "":
+			ids = append(ids, report.Unguarded(row[at]))
+		}
+	}
 }

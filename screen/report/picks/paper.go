@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"io"
+	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -52,6 +53,13 @@ func (s *sum) add(m *measure) {
 	}
 }
 
+// sum is that of the one measure.
+func (m *measure) sum() *sum {
+	var s sum
+	s.add(m)
+	return &s
+}
+
 // money is what a saving is worth in a year, nil without a price.
 func (p *Picks) money(kWh float64) any {
 	if !p.paid() {
@@ -82,77 +90,55 @@ func (p *Picks) Grids() []report.Grid {
 	return append(out, p.reasons(left), p.dangers(), p.apart(left))
 }
 
-// column is one of the list, with its cell.
-type column struct {
-	report.Head
-	cell func(order int, h *home, m *measure) any
-	foot any
+// row is one of the list.
+type row struct {
+	order int
+	*home
+	*measure
 }
 
+// list shows the programme. Columns that have nothing to say are left out.
 func (p *Picks) list() report.Grid {
-	u := p.units
-	text := func(title string, f func(h *home, m *measure) string) column {
-		return column{Head: report.Head{Title: title}, cell: func(_ int, h *home, m *measure) any { return f(h, m) }}
-	}
-	number := func(title string, decimals int, f func(m *measure) any) column {
-		return column{Head: report.Head{Title: title, Number: true, Decimals: decimals}, cell: func(_ int, _ *home, m *measure) any { return f(m) }}
-	}
-	all := p.sum(p.chosen.Picks)
-	cols := []column{{Head: report.Head{Title: "order", Number: true}, cell: func(order int, _ *home, _ *measure) any { return order }}}
-	id := text("building", func(h *home, _ *measure) string { return ingest.Printable(h.id) })
-	id.Inventory, id.foot = true, "in all "+report.Counted(all.homes, "home")
-	cols = append(cols, id)
-	if p.address != "" {
-		c := text("address", func(h *home, _ *measure) string { return ingest.Printable(h.address) })
-		c.Inventory = true
-		cols = append(cols, c)
-	}
-	energy := number("saves, "+u.Energy.Unit(), 0, func(m *measure) any { return u.Energy.Of(m.kWh) })
-	energy.foot = u.Energy.Of(all.kWh)
-	verdict := text("verdict", func(_ *home, m *measure) string { return m.verdict })
-	verdict.Look = report.VerdictLook
-	cols = append(cols,
-		text("measure", func(_ *home, m *measure) string { return p.named(m) }),
-		number("insulation, "+u.Insulation.Unit(), u.Insulation.Decimals(), func(m *measure) any { return u.Insulation.Of(m.mm / 1000) }),
-		number("wall, "+u.Area.Unit(), 0, func(m *measure) any { return u.Area.Of(m.area) }), energy)
-	if p.priced() {
-		c := number("cost", 0, func(m *measure) any {
-			var one sum
-			one.add(m)
-			return one.costs()
-		})
-		c.Number, c.foot = c.Number && all.priced == all.homes, all.costs()
-		cols = append(cols, c)
-	}
-	if p.paid() {
-		c := number("saves a year, in money", 0, func(m *measure) any { return p.money(m.kWh) })
-		c.foot = p.money(all.kWh)
-		cols = append(cols, c)
-	}
-	do := text("before or with the measure", func(_ *home, m *measure) string { return p.steps(m.do, func(s *config.Step) string { return s.Label }) })
-	look := text("look at first", func(_ *home, m *measure) string { return p.steps(m.look, report.Inspected) })
-	do.Long, look.Long = true, true
-	cols = append(cols, verdict, text("readiness", func(_ *home, m *measure) string { return m.readiness }),
-		text("share of the limit", func(_ *home, m *measure) string { return share(m) }))
-	if slices.ContainsFunc(p.chosen.Picks, func(x programme.Pick) bool { _, m := p.at(x); return m.chance != "" }) {
-		cols = append(cols, text("chance", func(_ *home, m *measure) string { return m.chance }))
-	}
-	cols = append(cols, do, look)
-	g := report.Grid{Name: Programme, Title: "The programme, " + orders[p.goal.By], Note: "The saving is heat through the wall, not a fuel bill, for the insulation shown. " +
-		"share of the limit: in the typical case, in brackets its low and high end; chance: that a limit is exceeded in the worst year of ten, where it was drawn. What is to be looked at is judged as if it had been put right, and is not in the cost."}
-	for _, c := range cols {
-		g.Heads, g.Foot = append(g.Heads, c.Head), append(g.Foot, c.foot)
-	}
+	u, all, anyChance := p.units, p.sum(p.chosen.Picks), false
+	var rows []row
 	for i, x := range p.chosen.Picks {
 		h, m := p.at(x)
-		var row []any
-		for _, c := range cols {
-			row = append(row, c.cell(i+1, h, m))
-		}
-		g.Rows = append(g.Rows, row)
+		rows, anyChance = append(rows, row{i + 1, h, m}), anyChance || m.chance != ""
 	}
-	if g.Rows == nil {
-		g.Foot = nil
+	g := report.Grid{Name: Programme, Title: "The programme, " + orders[p.goal.By], Rows: make([][]any, len(rows)), Note: "The saving is heat through the wall, not a fuel bill, for the insulation shown. " +
+		"share of the limit: in the typical case, in brackets its low and high end; chance: that a limit is exceeded in the worst year of ten, where it was drawn. What is to be looked at is judged as if it had been put right, and is not in the cost."}
+	for _, c := range []struct {
+		report.Head
+		cell  func(x row) any
+		foot  any
+		shown bool
+	}{
+		{report.Head{Title: "order", Number: true}, func(x row) any { return x.order }, nil, true},
+		{report.Head{Title: "building", Inventory: true}, func(x row) any { return ingest.Printable(x.id) }, "in all " + report.Counted(all.homes, "home"), true},
+		{report.Head{Title: "address", Inventory: true}, func(x row) any { return ingest.Printable(x.address) }, nil, p.address != ""},
+		{report.Head{Title: "measure"}, func(x row) any { return p.named(x.measure) }, nil, true},
+		{report.Head{Title: "insulation, " + u.Insulation.Unit, Number: true, Decimals: u.Insulation.Decimals}, func(x row) any { return u.Insulation.Of(x.mm / 1000) }, nil, true},
+		{report.Head{Title: "wall, " + u.Area.Unit, Number: true}, func(x row) any { return u.Area.Of(x.area) }, nil, true},
+		{report.Head{Title: "saves, " + u.Energy.Unit, Number: true}, func(x row) any { return u.Energy.Of(x.kWh) }, u.Energy.Of(all.kWh), true},
+		{report.Head{Title: "cost", Number: all.priced == all.homes}, func(x row) any { return x.sum().costs() }, all.costs(), p.priced()},
+		{report.Head{Title: "saves a year, in money", Number: true}, func(x row) any { return p.money(x.kWh) }, p.money(all.kWh), p.paid()},
+		{report.Head{Title: "verdict", Look: report.VerdictLook}, func(x row) any { return x.verdict }, nil, true},
+		{report.Head{Title: "readiness"}, func(x row) any { return x.readiness }, nil, true},
+		{report.Head{Title: "share of the limit"}, func(x row) any { return share(x.measure) }, nil, true},
+		{report.Head{Title: "chance"}, func(x row) any { return x.chance }, nil, anyChance},
+		{report.Head{Title: "before or with the measure", Long: true}, func(x row) any { return p.steps(x.do, func(s config.Step) string { return s.Label }) }, nil, true},
+		{report.Head{Title: "look at first", Long: true}, func(x row) any { return p.steps(x.look, report.Inspected) }, nil, true},
+	} {
+		if !c.shown {
+			continue
+		}
+		g.Heads = append(g.Heads, c.Head)
+		if len(rows) > 0 {
+			g.Foot = append(g.Foot, c.foot)
+		}
+		for i, x := range rows {
+			g.Rows[i] = append(g.Rows[i], c.cell(x))
+		}
 	}
 	return g
 }
@@ -166,14 +152,11 @@ func share(m *measure) string {
 	return report.Spread(&screen.Judgement{HasGovern: true, Typical: m.typical, Low: m.low, High: m.high})
 }
 
-// strategy is the label of one, its id where the configuration does not know it.
-func (p *Picks) strategy(id string) string { return p.about(id).Label }
-
 // named is what a measure is called, with those of the walls where each has its own.
 func (p *Picks) named(m *measure) string {
-	out := p.strategy(m.strategy)
+	out := p.about(m.strategy).Label
 	for i, id := range m.parts {
-		out += []string{": ", "; "}[min(i, 1)] + p.strategy(id)
+		out += []string{": ", "; "}[min(i, 1)] + p.about(id).Label
 		if mm := m.partMM[i]; mm > 0 {
 			out += fmt.Sprintf(" %.0f mm", mm)
 		}
@@ -192,11 +175,11 @@ func (p *Picks) about(id string) config.Strategy {
 }
 
 // steps are the words for some of them.
-func (p *Picks) steps(ids []string, words func(*config.Step) string) string {
+func (p *Picks) steps(ids []string, words func(config.Step) string) string {
 	var out []string
 	for _, id := range ids {
 		if s, ok := p.cfg.Steps[id]; ok {
-			id = words(&s)
+			id = words(s)
 		}
 		if !slices.Contains(out, id) {
 			out = append(out, id)
@@ -216,7 +199,7 @@ func (p *Picks) sum(list []programme.Pick) (s sum) {
 // sums are the heads and cells of a sum, behind a first column. known says whether
 // every cost is a number.
 func (p *Picks) sums(first string, known bool) ([]report.Head, func(string, *sum) []any) {
-	heads := []report.Head{{Title: first, Inventory: true}, {Title: "homes", Number: true}, {Title: "saves, " + p.units.Energy.Unit(), Number: true}}
+	heads := []report.Head{{Title: first, Inventory: true}, {Title: "homes", Number: true}, {Title: "saves, " + p.units.Energy.Unit, Number: true}}
 	if p.priced() {
 		heads = append(heads, report.Head{Title: "cost", Number: known})
 	}
@@ -237,65 +220,57 @@ func (p *Picks) sums(first string, known bool) ([]report.Head, func(string, *sum
 
 // groups adds up by the key of the inventory, where it gives one.
 func (p *Picks) groups() report.Grid {
-	by, keys := map[string]*sum{}, []string(nil)
+	by := map[string]*sum{}
 	for _, x := range p.chosen.Picks {
 		h, m := p.at(x)
 		if by[h.group] == nil {
-			by[h.group], keys = &sum{}, append(keys, h.group)
+			by[h.group] = &sum{}
 		}
 		by[h.group].add(m)
 	}
 	g := report.Grid{Name: Groups, Title: "The programme by group"}
-	if by[""] != nil && len(keys) == 1 {
+	if len(by) == 0 || by[""] != nil && len(by) == 1 {
 		return g
 	}
-	slices.Sort(keys)
 	all := p.sum(p.chosen.Picks)
 	heads, row := p.sums("group", all.priced == all.homes)
-	g.Heads = heads
-	for _, key := range keys {
+	g.Heads, g.Foot = heads, row("in all", &all)
+	for _, key := range slices.Sorted(maps.Keys(by)) {
 		g.Rows = append(g.Rows, row(cmp.Or(ingest.Printable(key), "(none)"), by[key]))
-	}
-	if len(keys) > 0 {
-		g.Foot = row("in all", &all)
 	}
 	return g
 }
 
-// leftHome is one that is not in the programme, with its best measure if it has one.
+// leftHome is one that is not in the programme, with what it would save at most, NaN
+// where no measure is suited.
 type leftHome struct {
 	*home
-	why    reason
-	detail string
-	best   *measure
+	why     reason
+	missing []string // rows of costs
+	most    float64  // kWh/a
 }
 
 // left lists the homes that are not in the programme, by reason.
 func (p *Picks) left() (out []leftHome) {
 	for i, at := range p.chosen.Left {
 		h := &p.all[at]
-		l := leftHome{home: h, why: h.why}
+		l := leftHome{home: h, why: h.why, most: math.NaN()}
+		var missing []string
 		for k := range h.measures {
-			if m := &h.measures[k]; l.best == nil || m.kWh > l.best.kWh {
-				l.best = m
+			if m := &h.measures[k]; !(m.kWh <= l.most) {
+				l.most, missing = m.kWh, m.missing
 			}
 		}
 		switch p.chosen.Why[i] {
 		case programme.CostUnknown:
-			l.why, l.detail = costUnknown, ": no row in costs for "+strings.Join(l.best.missing, ", ")
+			l.why, l.missing = costUnknown, missing
 		case programme.Beyond:
 			l.why = beyond
 		}
 		out = append(out, l)
 	}
 	slices.SortStableFunc(out, func(a, b leftHome) int {
-		saves := func(l leftHome) float64 {
-			if l.best == nil {
-				return 0
-			}
-			return l.best.kWh
-		}
-		return cmp.Or(cmp.Compare(a.why, b.why), cmp.Compare(saves(b), saves(a)))
+		return cmp.Or(cmp.Compare(a.why, b.why), cmp.Compare(b.most, a.most)) // NaN is last
 	})
 	return out
 }
@@ -331,20 +306,18 @@ var next = [numReasons]string{
 
 // reasons counts the homes that are left out.
 func (p *Picks) reasons(left []leftHome) report.Grid {
-	g := report.Grid{Name: LeftOut, Title: "Left out, and why", Heads: []report.Head{{Title: "why"}, {Title: "homes", Number: true}, {Title: "would save at most, " + p.units.Energy.Unit(), Number: true}, {Title: "what helps"}}}
+	g := report.Grid{Name: LeftOut, Title: "Left out, and why", Heads: []report.Head{{Title: "why"}, {Title: "homes", Number: true}, {Title: "would save at most, " + p.units.Energy.Unit, Number: true}, {Title: "what helps"}}}
 	for r := range numReasons {
 		n, kWh, missing := 0, 0.0, map[string]bool{}
 		for _, l := range left {
 			if l.why != r {
 				continue
 			}
-			if n++; l.best != nil {
-				kWh += l.best.kWh
+			if n++; !math.IsNaN(l.most) {
+				kWh += l.most
 			}
-			if r == costUnknown {
-				for _, id := range l.best.missing {
-					missing[id] = true
-				}
+			for _, id := range l.missing {
+				missing[id] = true
 			}
 		}
 		if n > 0 {
@@ -364,17 +337,21 @@ func (p *Picks) apart(left []leftHome) report.Grid {
 	if p.address != "" {
 		g.Heads = append(g.Heads, report.Head{Title: "address", Inventory: true})
 	}
-	g.Heads = append(g.Heads, report.Head{Title: "why"}, report.Head{Title: "would save at most, " + p.units.Energy.Unit(), Number: true})
+	g.Heads = append(g.Heads, report.Head{Title: "why"}, report.Head{Title: "would save at most, " + p.units.Energy.Unit, Number: true})
 	for _, l := range left {
 		row := []any{ingest.Printable(l.id)}
 		if p.address != "" {
 			row = append(row, ingest.Printable(l.address))
 		}
-		var saves any
-		if l.best != nil {
-			saves = p.units.Energy.Of(l.best.kWh)
+		why := p.words(l.why)
+		if l.missing != nil {
+			why += ": no row in costs for " + strings.Join(l.missing, ", ")
 		}
-		g.Rows = append(g.Rows, append(row, p.words(l.why)+l.detail, saves))
+		var saves any
+		if !math.IsNaN(l.most) {
+			saves = p.units.Energy.Of(l.most)
+		}
+		g.Rows = append(g.Rows, append(row, why, saves))
 	}
 	return g
 }
@@ -410,7 +387,7 @@ func (p *Picks) Summary() []string {
 	printer := message.NewPrinter(language.English)
 	all := p.sum(p.chosen.Picks)
 	energy := func(kWh float64) string {
-		return printer.Sprintf("%.0f ", p.units.Energy.Of(kWh)) + p.units.Energy.Unit()
+		return printer.Sprintf("%.0f ", p.units.Energy.Of(kWh)) + p.units.Energy.Unit
 	}
 	text := fmt.Sprintf("To look into first: %s of %d", report.Counted(all.homes, "home"), len(p.all))
 	text += ", which would save " + energy(all.kWh) + ", heat through the wall, not a fuel bill"
@@ -492,19 +469,5 @@ func (p *Picks) Print(w io.Writer, format string, top, width int) error {
 		}
 		tables = append(tables, g.Table())
 	}
-	switch format {
-	case "csv", "json":
-		t := report.Table{Name: "summary", Title: "Summary", Columns: []string{"sentence"}}
-		for _, s := range p.Summary() {
-			t.Rows = append(t.Rows, []string{s})
-		}
-		tables = slices.Insert(tables, 0, t)
-	default:
-		for _, s := range p.Summary() {
-			if _, err := fmt.Fprint(w, report.Wrap(s, width), "\n\n"); err != nil {
-				return err
-			}
-		}
-	}
-	return report.Print(w, tables, format, width)
+	return report.PrintSummed(w, p.Summary(), tables, format, width)
 }

@@ -9,9 +9,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"math"
-	"os"
 	"path/filepath"
-	"strconv"
 
 	"wallsift/ingest"
 	"wallsift/screen"
@@ -40,30 +38,20 @@ func (c Count) Note() string {
 // Write writes places.geojson to dir, buildings in order of place, one feature a
 // line. Properties are the brief columns under their names in ranking.csv
 // and with its ids and decimals; what is not known is null. The caution is that of
-// the strategy. Nothing is held in
-// memory but one feature. Without any coordinates the collection is empty, which
+// the strategy. Nothing is held in memory but one feature. Without any coordinates the collection is empty, which
 // Count tells.
-func Write(dir string, e *screen.Engine, run *screen.Run) (Count, error) {
-	f, err := os.Create(filepath.Join(dir, GeoJSON))
+func Write(dir string, e *screen.Engine, run *screen.Run) (n Count, err error) {
+	err = report.WriteFile(filepath.Join(dir, GeoJSON), func(w *bufio.Writer) (err error) {
+		n, err = collection(w, report.Ranking(e, run, false))
+		return err
+	})
 	if err != nil {
-		return Count{}, fmt.Errorf("writing %s: %w", GeoJSON, err)
+		return n, fmt.Errorf("writing %s: %w", GeoJSON, err)
 	}
-	defer f.Close()
-	w := bufio.NewWriterSize(f, 1<<18)
-	count, err := collection(w, report.Ranking(e, run, false), e)
-	if err == nil {
-		err = w.Flush()
-	}
-	if err == nil {
-		err = f.Close()
-	}
-	if err != nil {
-		return count, fmt.Errorf("writing %s: %w", GeoJSON, err)
-	}
-	return count, nil
+	return n, nil
 }
 
-func collection(w *bufio.Writer, r *report.Rows, e *screen.Engine) (n Count, err error) {
+func collection(w *bufio.Writer, r *report.Rows) (n Count, err error) {
 	extent := geoparquet.NewExtent()
 	w.WriteString(`{"type":"FeatureCollection","features":[`)
 	err = r.Each(report.View{Best: true, Brief: true}, func(b *ingest.Building, values []any) error {
@@ -72,11 +60,19 @@ func collection(w *bufio.Writer, r *report.Rows, e *screen.Engine) (n Count, err
 			n.LeftOut++
 			return nil
 		}
-		lon, lat = rounded(lon), rounded(lat)
+		// Six decimals, about a tenth of a metre: what RFC 7946 section 11.2 calls enough.
+		lon, lat = math.Round(lon*1e6)/1e6+0, math.Round(lat*1e6)/1e6+0 // no negative zero
 		extent.Add(lon, lat)
-		one := feature{Type: "Feature", ID: b.ID, Geometry: point{Type: "Point", Coordinates: [2]float64{lon, lat}}}
-		one.Properties = properties{r.Columns, values}
-		text, err := json.Marshal(one)
+		var properties report.Object
+		for i, c := range r.Columns {
+			if c.Brief {
+				properties = append(properties, [2]any{c.Name, values[i]})
+			}
+		}
+		text, err := json.Marshal(report.Object{
+			{"type", "Feature"}, {"id", b.ID}, {"geometry", report.Object{{"type", "Point"}, {"coordinates", [2]float64{lon, lat}}}},
+			{"properties", properties}, // in the order of the columns, in which programs show them
+		})
 		if err != nil {
 			return fmt.Errorf("building %s: %w", b.ID, err)
 		}
@@ -92,44 +88,6 @@ func collection(w *bufio.Writer, r *report.Rows, e *screen.Engine) (n Count, err
 		return n, err
 	}
 	return n, closing(w, extent, n)
-}
-
-type (
-	feature struct {
-		Type       string     `json:"type"`
-		ID         string     `json:"id"`
-		Geometry   point      `json:"geometry"`
-		Properties properties `json:"properties"`
-	}
-	point struct {
-		Type        string     `json:"type"`
-		Coordinates [2]float64 `json:"coordinates"` // longitude, latitude
-	}
-	// properties prints in the order of the columns, which is the order that
-	// programs show attributes in; a map would sort them.
-	properties struct {
-		columns []report.Column
-		values  []any
-	}
-)
-
-// MarshalJSON prints the brief columns as one object.
-func (p properties) MarshalJSON() ([]byte, error) {
-	out := []byte{'{'}
-	for i, f := range p.columns {
-		if !f.Brief {
-			continue
-		}
-		if len(out) > 1 {
-			out = append(out, ',')
-		}
-		value, err := json.Marshal(p.values[i])
-		if err != nil {
-			return nil, fmt.Errorf("%s: %w", f.Name, err)
-		}
-		out = append(append(strconv.AppendQuote(out, f.Name), ':'), value...) // names are plain words
-	}
-	return append(out, '}'), nil
 }
 
 // closing ends the collection. The box stands behind the features because it is
@@ -151,13 +109,4 @@ func closing(w *bufio.Writer, extent geoparquet.Extent, n Count) error {
 	}
 	_, err = fmt.Fprintf(w, ",\"left_out_without_coordinates\":%d,\"caution\":%s}\n", n.LeftOut, caution)
 	return err
-}
-
-// rounded keeps six decimals, about a tenth of a metre: what RFC 7946 section
-// 11.2 calls enough.
-func rounded(degrees float64) float64 {
-	if x := math.Round(degrees*1e6) / 1e6; x != 0 {
-		return x
-	}
-	return 0 // no negative zero
 }

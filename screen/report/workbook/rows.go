@@ -1,7 +1,14 @@
 package workbook
 
 import (
+	"context"
+	"encoding/csv"
+	"errors"
 	"fmt"
+	"io"
+	"os"
+	"slices"
+	"strconv"
 	"unicode/utf8"
 
 	"wallsift/ingest"
@@ -14,6 +21,7 @@ const (
 	allName     = "All strategies"
 	worksName   = "Work list"
 	surveyName  = "Survey"
+	rejectsName = "Rejects"
 )
 
 // rankings writes the best strategy of each building with the columns that print
@@ -156,4 +164,72 @@ func (b *book) grid(name string, g report.Grid, notes ...string) error {
 		}
 	}
 	return s.close(notes...)
+}
+
+// ProgrammeXLSX is the name of the workbook of a programme.
+const ProgrammeXLSX = "programme.xlsx"
+
+// WriteProgramme writes programme.xlsx to dir: each table on the sheet that names
+// gives its name, the first one with the sentences below it. m is the manifest of
+// the run it was made from. The same tables give the same bytes.
+func WriteProgramme(dir string, m *report.Manifest, grids []report.Grid, names map[string]string, sentences []string) error {
+	b := &book{ctx: context.Background(), in: Input{Manifest: m}, title: "Programme of homes"}
+	_, err := b.write(dir, ProgrammeXLSX, func() error {
+		for i, g := range grids {
+			notes := []string{g.Note}
+			if i == 0 {
+				notes = slices.Concat(sentences, notes, []string{m.Caution, m.TierCaution})
+			}
+			if err := b.grid(names[g.Name], g, notes...); err != nil {
+				return err
+			}
+		}
+		return nil
+	})
+	return err
+}
+
+// rejects writes the rows that were left out, as rejects.csv has them: in memory
+// there are only the first.
+func (b *book) rejects(path string) error {
+	f, err := os.Open(path)
+	if err != nil {
+		return fmt.Errorf("reading %s, which must be finished first: %w", report.RejectsCSV, err)
+	}
+	defer f.Close()
+	var heads []head
+	for _, name := range report.RejectsHead {
+		heads = append(heads, head{title: name, user: true, width: 24})
+	}
+	const line = 1
+	heads[line].kind, heads[line].width = report.Whole, 10
+	for i := len(heads) - 2; i < len(heads); i++ { // sentences
+		heads[i].wrap, heads[i].width = true, 60
+	}
+	s, err := b.open(rejectsName, 0, heads)
+	if err != nil {
+		return err
+	}
+	r, row := csv.NewReader(f), make([]any, len(heads))
+	r.ReuseRecord = true
+	for first := true; ; first = false {
+		rec, err := r.Read()
+		switch {
+		case errors.Is(err, io.EOF):
+			return s.close()
+		case err != nil:
+			return fmt.Errorf("reading %s: %w", report.RejectsCSV, err)
+		case first:
+			continue
+		}
+		for i, text := range rec {
+			row[i] = blank(report.Unguarded(text))
+			if n, err := strconv.ParseInt(text, 10, 64); i == line && err == nil {
+				row[i] = n
+			}
+		}
+		if err := s.add(row...); err != nil {
+			return err
+		}
+	}
 }

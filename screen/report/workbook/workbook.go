@@ -7,11 +7,17 @@
 package workbook
 
 import (
+	"archive/zip"
+	"bufio"
+	"cmp"
 	"context"
 	"fmt"
+	"io"
 	"os"
 	"path/filepath"
+	"slices"
 
+	"github.com/klauspost/compress/flate"
 	"github.com/xuri/excelize/v2"
 
 	"wallsift/config"
@@ -63,33 +69,29 @@ type book struct {
 // the run. It ends with ctx. It returns a sentence for everything that was cut. The same run gives
 // the same bytes.
 func Write(ctx context.Context, dir string, in Input) (cut []string, err error) {
-	b := &book{ctx: ctx, in: in, title: "Ranking of walls and strategies", units: report.UnitsOf(in.Engine), f: excelize.NewFile(excelize.Options{TmpDir: dir}), rows: maxRows - headRow - belowRows}
-	defer b.f.Close() // removes the temporary files
-	if in.MaxRows > 0 {
-		b.rows = min(b.rows, in.MaxRows)
-	}
-	if err := b.write(dir); err != nil {
-		return nil, fmt.Errorf("writing %s: %w", XLSX, err)
-	}
-	return b.notes, nil
+	b := &book{ctx: ctx, in: in, title: "Ranking of walls and strategies", units: report.UnitsOf(in.Engine)}
+	return b.write(dir, XLSX, b.grids, b.rankings, b.works, b.survey,
+		func() error { return b.rejects(filepath.Join(dir, report.RejectsCSV)) },
+		b.notesSheet) // last: it says what was cut
 }
 
-func (b *book) write(dir string) error {
-	var err error
-	if b.styles, err = newStyles(b.f); err != nil {
-		return err
+// write makes a workbook of its parts, one after the other.
+func (b *book) write(dir, name string, parts ...func() error) (cut []string, err error) {
+	b.f = excelize.NewFile(excelize.Options{TmpDir: dir})
+	defer b.f.Close() // removes the temporary files
+	if b.rows = maxRows - headRow - belowRows; b.in.MaxRows > 0 {
+		b.rows = min(b.rows, b.in.MaxRows)
 	}
-	for _, part := range []func() error{
-		b.grids, b.rankings, b.works, b.survey,
-		func() error { return b.rejects(filepath.Join(dir, report.RejectsCSV)) },
-		b.notesSheet, // last: it says what was cut
-		b.properties,
-	} {
-		if err := part(); err != nil {
-			return err
+	b.styles, err = newStyles(b.f)
+	for _, part := range append(parts, b.properties, func() error { return save(b.ctx, b.f, filepath.Join(dir, name)) }) {
+		if err == nil {
+			err = part()
 		}
 	}
-	return save(b.ctx, b.f, filepath.Join(dir, XLSX))
+	if err != nil {
+		return nil, fmt.Errorf("writing %s: %w", name, err)
+	}
+	return b.notes, nil
 }
 
 // properties fixes what would name a moment, a machine or another program.
@@ -108,18 +110,63 @@ func (b *book) cut(format string, args ...any) {
 	b.notes = append(b.notes, fmt.Sprintf(format, args...))
 }
 
-// create makes a file in dir that is removed when writing fails.
-func create(path string, write func(*os.File) error) error {
-	f, err := os.Create(path)
+// save writes the workbook in two steps. The library walks its streamed sheets
+// in the order of a map and gathers the archive in memory; so the archive goes
+// to a file of its own first, and its parts are then copied, still compressed,
+// in a fixed order.
+func save(ctx context.Context, f *excelize.File, path string) error {
+	loose := path + ".loose"
+	defer os.Remove(loose)
+	if err := report.WriteFile(loose, func(out *bufio.Writer) error {
+		f.SetZipWriter(func(io.Writer) excelize.ZipWriter {
+			w := zip.NewWriter(stoppable{ctx, out})
+			w.RegisterCompressor(zip.Deflate, func(to io.Writer) (io.WriteCloser, error) { return flate.NewWriter(to, 5) })
+			return w
+		})
+		_, err := f.WriteTo(io.Discard)
+		return err
+	}); err != nil {
+		return err
+	}
+	r, err := zip.OpenReader(loose)
 	if err != nil {
 		return err
 	}
-	err = write(f)
-	if cerr := f.Close(); err == nil {
-		err = cerr
+	defer r.Close()
+	slices.SortFunc(r.File, func(a, b *zip.File) int {
+		return cmp.Or(cmp.Compare(turn(a.Name), turn(b.Name)), cmp.Compare(a.Name, b.Name))
+	})
+	return report.WriteFile(path, func(out *bufio.Writer) error {
+		w := zip.NewWriter(stoppable{ctx, out})
+		for _, part := range r.File {
+			if err := w.Copy(part); err != nil {
+				return err
+			}
+		}
+		return w.Close()
+	})
+}
+
+// stoppable is a writer that takes no more once its context ended.
+type stoppable struct {
+	ctx context.Context
+	w   io.Writer
+}
+
+func (s stoppable) Write(b []byte) (int, error) {
+	if err := s.ctx.Err(); err != nil {
+		return 0, err
 	}
-	if err != nil {
-		os.Remove(path)
+	return s.w.Write(b)
+}
+
+// turn puts the parts first that readers look for first, by common practice.
+func turn(name string) int {
+	switch name {
+	case "[Content_Types].xml":
+		return 0
+	case "_rels/.rels":
+		return 1
 	}
-	return err
+	return 2
 }

@@ -3,6 +3,7 @@
 package resultstest
 
 import (
+	"bytes"
 	"encoding/json"
 	"maps"
 	"os"
@@ -71,28 +72,15 @@ func Folder(t testing.TB, manifest Row, rows ...Row) string {
 	if err != nil {
 		t.Fatal(err)
 	}
-	builder := array.NewRecordBuilder(memory.DefaultAllocator, schema)
-	for _, r := range rows {
-		for i, field := range fields {
-			switch v := r[field.Name].(type) {
-			case nil:
-				builder.Field(i).AppendNull()
-			case string:
-				builder.Field(i).(*array.StringBuilder).Append(v)
-			case []string:
-				list := builder.Field(i).(*array.ListBuilder)
-				list.Append(true)
-				for _, item := range v {
-					list.ValueBuilder().(*array.StringBuilder).Append(item)
-				}
-			case int:
-				builder.Field(i).(*array.Int64Builder).Append(int64(v))
-			case float64:
-				builder.Field(i).(*array.Float64Builder).Append(v)
-			}
-		}
+	table, err := json.Marshal(rows)
+	if err != nil {
+		t.Fatal(err)
 	}
-	if err := w.Write(builder.NewRecord()); err != nil {
+	rec, _, err := array.RecordFromJSON(memory.DefaultAllocator, schema, bytes.NewReader(table))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := w.Write(rec); err != nil {
 		t.Fatal(err)
 	}
 	if err := w.Close(); err != nil {

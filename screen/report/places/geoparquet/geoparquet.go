@@ -62,3 +62,38 @@ func Metadata(e Extent) string {
 	}
 	return string(b)
 }
+
+// Extent gathers the bounding box of points. Make it with NewExtent.
+type Extent struct {
+	west, east orb.Bound // of the points in each hemisphere
+}
+
+// NewExtent returns an extent without points.
+func NewExtent() Extent {
+	none := orb.MultiPoint{}.Bound()
+	return Extent{none, none}
+}
+
+// Add takes a point, in degrees east and north, for which Known holds.
+func (e *Extent) Add(lon, lat float64) {
+	half := &e.east
+	if lon < 0 {
+		half = &e.west
+	}
+	*half = half.Extend(orb.Point{lon, lat})
+}
+
+// Box returns west, south, east and north, and false when there is no point. It
+// is the narrowest box; west is greater than east when that one crosses the
+// 180th meridian (RFC 7946 section 5.2).
+func (e *Extent) Box() (box [4]float64, ok bool) {
+	all := e.west.Union(e.east)
+	if all.IsEmpty() {
+		return box, false
+	}
+	from, to := all.Left(), all.Right()
+	if !e.west.IsEmpty() && !e.east.IsEmpty() && 360-e.east.Left()+e.west.Right() < to-from {
+		from, to = e.east.Left(), e.west.Right()
+	}
+	return [4]float64{from, all.Bottom(), to, all.Top()}, true
+}

@@ -16,7 +16,7 @@ func TestAlphabet(t *testing.T) {
 		for i := range c {
 			c[i] = uint8(x)
 		}
-		s := []rune(spell(&c))
+		s := []rune(spell(c))
 		if x == 0 {
 			if len(s) != 0 {
 				t.Error("a course that was not run is spelled")
@@ -33,23 +33,12 @@ func TestAlphabet(t *testing.T) {
 	}
 }
 
-func TestLine(t *testing.T) {
-	var l line
-	l.open()
-	l.int(-1)
-	l.scaled(1.26, 10)
-	l.scaled(math.NaN(), 10)
-	l.chance(-1)
-	l.chance(0.25)
-	l.open()
-	l.shut()
-	l.text("</script>")
-	l.shut()
-	var got []any
-	if err := json.Unmarshal(l.b, &got); err != nil {
-		t.Fatalf("%s: %v", l.b, err)
+func TestRow(t *testing.T) {
+	b, err := json.Marshal([]any{scaled(-0.1, 10), scaled(1.26, 10), scaled(math.NaN(), 10), perMille(-1), perMille(0.25), []any{}, "</script>"})
+	if err != nil {
+		t.Fatal(err)
 	}
-	if want := `[-1,13,null,null,250,[],"\u003c/script\u003e"]`; string(l.b) != want {
-		t.Errorf("%s, want %s", l.b, want)
+	if want := `[-1,13,null,null,250,[],"\u003c/script\u003e"]`; string(b) != want {
+		t.Errorf("%s, want %s", b, want)
 	}
 }

@@ -3,7 +3,6 @@ package screen
 import (
 	"fmt"
 	"maps"
-	"math"
 	"runtime"
 	"slices"
 
@@ -115,15 +114,32 @@ const (
 	closeForDraws = 0.02
 )
 
-// near says whether a quick run comes so near to a limit that it is run again, as a
-// share of it. 95 of 100 are off by less than 3 % in humidity at timber and in mould,
-// and by less than 23 % in the water that the wall holds (model/transient/README.md).
-func near(u float64, by indicator.ID) bool {
-	switch by {
-	case indicator.TimberHumidity, indicator.SurfaceMould, indicator.ColdFaceMould:
-		return math.Abs(u-1) < 0.03
+// near says whether a quick run must be done again finely: it exceeds no limit for
+// certain, and comes near to one. model/transient/README.md has what quick runs are
+// off by.
+func near(r *indicator.Result) bool {
+	some := false
+	for id := range r {
+		u := r[id].Utilisation
+		switch off := quickOff(indicator.ID(id)); {
+		case u >= 1+off:
+			return false
+		case u > 1-off:
+			some = true
+		}
 	}
-	return math.Abs(u-1) < 0.2 // by the water in the wall
+	return some
+}
+
+// quickOff is how far a quick run may be off near a limit, as a share of it.
+func quickOff(id indicator.ID) float64 {
+	switch id {
+	case indicator.TimberHumidity:
+		return 0.015
+	case indicator.SurfaceMould, indicator.ColdFaceMould:
+		return 1.0 / 3
+	}
+	return 0.2
 }
 
 // A quick run has fewer cells and settles by two days.

@@ -117,7 +117,7 @@ func (w *Worker) explainHourly(b *ingest.Building, st *strategy, after *facts, o
 		return err
 	}
 	x := &HourlyWorking{Weather: h.z.mean.Label, Place: simulate.PlaceTimber}
-	c := w.e.caseOf(h.z, &at, st, j.Thickness, j.Facing)
+	c := h.job(fine, st, &at, j.Facing, j.Thickness, -1)
 	if c.Year != nil {
 		x.Weather += ", then a " + c.Year.Label
 	}
@@ -127,7 +127,7 @@ func (w *Worker) explainHourly(b *ingest.Building, st *strategy, after *facts, o
 			break
 		}
 	}
-	if x.Outcome, err = w.simulate(c, &x.Course); err != nil {
+	if x.Outcome, _, err = h.runs.engine(c, &x.Course); err != nil {
 		return err
 	}
 	before, err := h.asItIs(fine, -1, j.Facing)

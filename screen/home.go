@@ -106,7 +106,7 @@ func (h *home) try(st *strategy, after *facts, sized float64, held bool) (trial,
 // near to a limit. n is the draw, -1 for the typical world.
 func (h *home) ask(st *strategy, at *world, facing, sized float64, n int, held bool) (trial, error) {
 	t, err := h.askBy(quick, st, at, facing, sized, n, held)
-	if u, by := t.governing(); err == nil && near(u, by) {
+	if err == nil && near(&t.result) {
 		return h.askBy(fine, st, at, facing, sized, n, held)
 	}
 	return t, err
@@ -142,21 +142,26 @@ func (h *home) askBy(by numerics, st *strategy, at *world, facing, sized float64
 	return t, nil
 }
 
-// run runs a world; a draw starts from the settled state of a quick run of the
-// typical one.
 func (h *home) run(by numerics, st *strategy, at *world, facing, sized float64, n int) (*simulate.Outcome, error) {
-	c := h.e.caseOf(h.z, at, st, sized, facing)
-	c.Settings = h.e.numerics(by, n)
-	if n < 0 {
-		return h.runs.run(c, nil)
+	return h.runs.run(h.job(by, st, at, facing, sized, n))
+}
+
+// job lays out the run of a world. A quick draw starts from where the typical world
+// settles, and a fine run from where the quick one does.
+func (h *home) job(by numerics, st *strategy, at *world, facing, sized float64, n int) *job {
+	j := &job{Case: h.e.caseOf(h.z, at, st, sized, facing)}
+	j.Settings = h.e.numerics(by, n)
+	switch {
+	case by == fine:
+		j.from = h.job(quick, st, at, facing, sized, n)
+	case n >= 0:
+		typical := h.e.worldOf(h.b, &facts{cat: at.given, num: h.now.num}, st, point{})
+		if st == nil {
+			facing = h.asFacing // draws of the wall as it is look their own ways
+		}
+		j.from = h.job(quick, st, &typical, facing, sized, -1)
 	}
-	from := h.e.worldOf(h.b, &facts{cat: at.given, num: h.now.num}, st, point{})
-	if st == nil {
-		facing = h.asFacing // draws of the wall as it is look their own ways
-	}
-	start := h.e.caseOf(h.z, &from, st, sized, facing)
-	start.Settings = h.e.numerics(quick, -1)
-	return h.runs.run(c, start)
+	return j
 }
 
 // asItIs runs the wall as it is under draw n, or the typical world for -1.

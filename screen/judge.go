@@ -114,14 +114,6 @@ func (e *Engine) newWorker(n int) *Worker {
 	return w
 }
 
-// simulate runs a case apart from those of a home.
-func (w *Worker) simulate(c *simulate.Case, course *simulate.Course) (simulate.Outcome, error) {
-	sim := <-w.sims
-	defer func() { w.sims <- sim }()
-	o, _, err := sim.Run(c, nil, course)
-	return o, err
-}
-
 // Answer is what a building comes to.
 type Answer struct {
 	Judgements []Judgement // in the order of rank within the building

@@ -5,6 +5,9 @@ import (
 	"slices"
 
 	"wallsift/ingest"
+	"wallsift/model/damage"
+	"wallsift/model/indicator"
+	"wallsift/model/simulate"
 )
 
 // Past is what the wall's own past says of the draws. A wall that has stood with
@@ -25,37 +28,41 @@ func (h *home) worn(n int) (float64, error) {
 	if n < 0 {
 		h.asFacing = facing
 	}
-	worn, err := h.wornBy(quick, n, facing, &at)
-	if err == nil && math.Abs(worn-1) < nearRuin {
-		return h.wornBy(fine, n, facing, &at)
-	}
-	return worn, err
-}
-
-func (h *home) wornBy(by numerics, n int, facing float64, at *world) (float64, error) {
-	o, err := h.asItIs(by, n, facing)
+	o, err := h.asItIs(quick, n, facing)
 	if err != nil {
 		return 0, err
 	}
-	worn := o.Front.Value / o.Masonry
-	for k, on := range at.depths {
-		if !at.timber || !on {
-			continue
+	worn, sure := h.e.wear(o, &at)
+	if !sure {
+		if o, err = h.asItIs(fine, n, facing); err != nil {
+			return 0, err
 		}
-		worn = max(worn, o.TimberActivation[k].Value/h.e.limits.TimberActivation)
-		if o.TimberLoss[k] > clearLoss {
-			worn = max(worn, 1+2*nearRuin) // activation ends at 1, however wet it is
-		}
+		worn, _ = h.e.wear(o, &at)
 	}
 	return worn, nil
 }
 
+// wear reads it off an outcome, and says whether a quick run is enough to tell: rot
+// begins at one pore humidity, or not at all.
+func (e *Engine) wear(o *simulate.Outcome, at *world) (worn float64, sure bool) {
+	worn = o.Front.Value / o.Masonry
+	sure = math.Abs(worn-1) >= quickOff(indicator.WetFront)
+	for k, on := range at.depths {
+		if !at.timber || !on {
+			continue
+		}
+		worn = max(worn, o.TimberActivation[k].Value/e.limits.TimberActivation)
+		wettest := 0.0
+		for _, day := range o.TimberHumidity[k] {
+			wettest = max(wettest, day.RH)
+		}
+		sure = sure && math.Abs(wettest/damage.DecayRH-1) >= quickOff(indicator.TimberHumidity)
+	}
+	return worn, sure
+}
+
 // Choices of this tool.
 const (
-	// nearRuin is how near to ruin a quick run is done again finely.
-	nearRuin = 0.1
-	// clearLoss is the share of mass lost from which timber rots beyond doubt.
-	clearLoss = 0.01
 	// Where no draw of the first farLook wears the wall to farFromRuin, the others are
 	// taken not to ruin it, and are not run.
 	farLook     = 8

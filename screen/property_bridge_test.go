@@ -24,14 +24,14 @@ func (w *Worker) Single(b *ingest.Building, id string, change func(*simulate.Cas
 	if st == nil && id != "" {
 		return simulate.Outcome{}, nil, fmt.Errorf("no strategy %q", id)
 	}
-	z := w.newHome(b).z
+	h := w.newHome(b)
 	at := e.worldOf(b, &after, st, point{})
-	c := e.caseOf(z, &at, st, sized, z.front(at.facings)[0])
+	c := e.caseOf(h.z, &at, st, sized, h.z.front(at.facings)[0])
 	if change != nil {
 		change(c)
 	}
 	course := new(simulate.Course)
-	o, err := w.simulate(c, course)
+	o, _, err := h.runs.engine(&job{Case: c}, course)
 	return o, course, err
 }
 

@@ -97,14 +97,22 @@ func (r *runs) close() error {
 	return nil
 }
 
-// run returns the outcome of a case that starts from the settled state of
-// another, nil for none.
-func (r *runs) run(c, start *simulate.Case) (*simulate.Outcome, error) {
-	var from simulate.Key
-	if start != nil {
-		from = start.Key(simulate.Key{})
+// job is a case and the one whose settled state it starts from, nil for none.
+type job struct {
+	*simulate.Case
+	from *job
+}
+
+func (j *job) key() simulate.Key {
+	if j == nil {
+		return simulate.Key{}
 	}
-	key := c.Key(from)
+	return j.Key(j.from.key())
+}
+
+// run returns the outcome of a job.
+func (r *runs) run(j *job) (*simulate.Outcome, error) {
+	key := j.key()
 	r.mu.Lock()
 	r.asked[key] = true
 	r.mu.Unlock()
@@ -114,25 +122,21 @@ func (r *runs) run(c, start *simulate.Case) (*simulate.Outcome, error) {
 	if m.outcome != nil {
 		return m.outcome, nil
 	}
-	var state *simulate.Settled
-	if start != nil {
-		var err error
-		if state, err = r.settled(start, from); err != nil {
-			return nil, err
-		}
-	}
-	err := r.make(m, c, state)
+	err := r.make(m, j)
 	return m.outcome, err
 }
 
-// settled returns the state that a case settles in, nil where it failed. Its outcome
+// settled returns the state that a job settles in, nil where it failed. Its outcome
 // may come from a record, which holds no state.
-func (r *runs) settled(c *simulate.Case, key simulate.Key) (*simulate.Settled, error) {
-	m := r.of(key)
+func (r *runs) settled(j *job) (*simulate.Settled, error) {
+	if j == nil {
+		return nil, nil
+	}
+	m := r.of(j.key())
 	m.mu.Lock()
 	defer m.mu.Unlock()
 	if m.settled == nil && (m.outcome == nil || !m.outcome.Failed) { // what failed once fails again
-		if err := r.make(m, c, nil); err != nil {
+		if err := r.make(m, j); err != nil {
 			return nil, err
 		}
 	}
@@ -151,11 +155,9 @@ func (r *runs) of(key simulate.Key) *made {
 	return m
 }
 
-// make runs a case.
-func (r *runs) make(m *made, c *simulate.Case, from *simulate.Settled) error {
-	sim := <-r.sims
-	defer func() { r.sims <- sim }()
-	o, settled, err := sim.Run(c, from, nil)
+// make runs a job that is not made.
+func (r *runs) make(m *made, j *job) error {
+	o, settled, err := r.engine(j, nil)
 	if err != nil {
 		return err
 	}
@@ -166,6 +168,18 @@ func (r *runs) make(m *made, c *simulate.Case, from *simulate.Settled) error {
 		r.mu.Unlock()
 	}
 	return nil
+}
+
+// engine runs a job from the state it starts in; course, if not nil, receives the
+// judged year day by day.
+func (r *runs) engine(j *job, course *simulate.Course) (simulate.Outcome, *simulate.Settled, error) {
+	from, err := r.settled(j.from)
+	if err != nil {
+		return simulate.Outcome{}, nil, err
+	}
+	sim := <-r.sims
+	defer func() { r.sims <- sim }()
+	return sim.Run(j.Case, from, course)
 }
 
 // caseOf lays out the case of a world under a strategy (nil: the wall as it is)

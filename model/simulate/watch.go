@@ -4,6 +4,8 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/stat"
+
 	"wallsift/model/air"
 	"wallsift/model/damage"
 	"wallsift/model/transient"
@@ -22,6 +24,7 @@ type watcher struct {
 	critical spot // of exterior insulation
 	timber   [TimberClasses]spot
 	frostAt  float64 // m from the outer face
+	follows  float64 // share of the air's daily swing that the face goes along with
 	corner   float64 // heat flow behind CornerRsi over that of the plane wall
 
 	// From year to year.
@@ -34,6 +37,7 @@ type watcher struct {
 	// The year at hand.
 	settling bool
 	room     *transient.Indoor
+	air      []float64 // °C outside, by hour
 	rain     []float64 // kg/m² on the face, by hour
 	hours    int
 	flows    transient.Flows
@@ -94,6 +98,8 @@ func (w *watcher) begin(c *Case, y *layout, v *transient.State) {
 	}
 	// Behind a water-repellent skin frost is looked for where the water is.
 	w.frostAt = max(c.Places.Frost, y.skin+1e-9)
+	m := y.wall.Layers[0].Material
+	w.follows = follows(math.Sqrt(m.Lambda * m.Density * m.HeatCapacity))
 	r := c.Wall.Resistance() + planeRse
 	w.corner = (r + planeRsi) / (r + c.Places.CornerRsi)
 	w.surface = damage.Mould{Class: damage.Sensitive, Decline: damage.DeclineLow}
@@ -104,7 +110,7 @@ func (w *watcher) begin(c *Case, y *layout, v *transient.State) {
 // year begins a year in a climate. Of one in which the wall settles only what goes
 // on into the next is read.
 func (w *watcher) year(climate *Climate, d *transient.Drive, settling bool, course *Course) {
-	w.room, w.settling, w.course = climate.At(w.c.Indoor), settling, course
+	w.room, w.air, w.settling, w.course = climate.At(w.c.Indoor), climate.Hours().Theta, settling, course
 	w.rain = append(w.rain[:0], make([]float64, d.Hours())...)
 	d.EachRain(func(hour int, rain float64) { w.rain[hour] = rain })
 	if course != nil {
@@ -213,13 +219,32 @@ func (w *watcher) observe(v *transient.State) {
 	}
 	w.lining.Hour(h, stored)
 	w.reserve.Hours(h, n, critTheta, critRH, inward, w.y.paths.outward)
-	w.frost.Hours(h, n, at.Theta, at.Fill)
+	w.freeze(h, until, &at)
 	if mean, full := w.day.Add(n, rh[PlaceCold]); full {
 		w.coldRH = max(w.coldRH, mean)
 	}
 	w.water += total * float64(n) / damage.HoursPerYear
 	for ; w.course != nil && h < until; h++ {
 		w.course.add(h, &th, &rh, total, w.places[0].Filling)
+	}
+}
+
+// follows is the share of a daily swing of the air outside that the face of a thick
+// wall goes along with: h/|h + √(iω)·b|, b the effusivity of its material in
+// W·√s/(m²·K), h that of ISO 6946. Source: periodic conduction into a half space,
+// handbook formula.
+func follows(b float64) float64 {
+	const day = 86400 // s
+	into := b * math.Sqrt(2*math.Pi/day)
+	return 1 / math.Hypot(1+planeRse*into/math.Sqrt2, planeRse*into/math.Sqrt2)
+}
+
+// freeze feeds frost hour by hour: within an entry the face goes along with the air.
+func (w *watcher) freeze(h, until int, at *transient.Sample) {
+	air := w.air[h:until]
+	mean := stat.Mean(air, nil)
+	for i, th := range air {
+		w.frost.Hours(h+i, 1, at.Theta+w.follows*(th-mean), at.Fill)
 	}
 }
 

@@ -34,10 +34,11 @@ type numerics struct {
 	cells, settle, judge int // cells; hours in an entry of the mean and of the severe year
 	tolerance, close     float64
 	fromTypical          bool
-	together             bool // rain, see Gather
+	together             bool // rain in the mean year, see Gather
+	judgeTogether        bool // and in the severe one
 }
 
-var fineNumerics = numerics{60, 1, 1, 1, 0.002, false, false}
+var fineNumerics = numerics{60, 1, 1, 1, 0.002, false, false, false}
 
 // judged is what a draw is judged by.
 type judged struct {
@@ -53,18 +54,22 @@ func BenchmarkDraw(b *testing.B) {
 		name string
 		n    numerics
 	}{
-		{"typical", numerics{20, 24, 12, 20, 0.01, false, false}},
-		{"typical, settled by 12 h", numerics{20, 12, 12, 20, 0.01, false, false}},
-		{"typical, settled by 24 h, rain together", numerics{20, 24, 12, 20, 0.01, false, true}},
-		{"close draw", numerics{20, 24, 12, 20, 0.02, true, false}},
-		{"quick draw", numerics{20, 24, 24, 40, 0.02, true, true}},
-		{"quick, rain apart", numerics{20, 24, 24, 40, 0.02, true, false}},
-		{"quick, by 12 h", numerics{20, 12, 12, 40, 0.02, true, true}},
-		{"quick, tolerance 20", numerics{20, 24, 24, 20, 0.02, true, true}},
-		{"quick, tolerance 80", numerics{20, 24, 24, 80, 0.02, true, true}},
-		{"quick, settled to 0.05", numerics{20, 24, 24, 40, 0.05, true, true}},
-		{"quick, 14 cells", numerics{14, 24, 24, 40, 0.02, true, true}},
-		{"quick, 60 cells", numerics{60, 24, 24, 40, 0.02, true, true}},
+		{"typical", numerics{20, 24, 12, 20, 0.01, false, false, false}},
+		{"fine", numerics{20, 24, 12, 20, 0.02, true, false, false}},
+		{"quick", numerics{14, 48, 24, 40, 0.02, true, true, true}},
+		{"quick, settled by 24 h", numerics{14, 24, 24, 40, 0.02, true, true, true}},
+		{"quick, settled by 72 h", numerics{14, 72, 24, 40, 0.02, true, true, true}},
+		{"quick, 20 cells", numerics{20, 48, 24, 40, 0.02, true, true, true}},
+		{"quick, 10 cells", numerics{10, 48, 24, 40, 0.02, true, true, true}},
+		{"quick, tolerance 60", numerics{14, 48, 24, 60, 0.02, true, true, true}},
+		{"quick, tolerance 20", numerics{14, 48, 24, 20, 0.02, true, true, true}},
+		{"quick, judged with rain apart", numerics{14, 48, 24, 40, 0.02, true, true, false}},
+		{"quick, all rain apart", numerics{14, 48, 24, 40, 0.02, true, false, false}},
+		{"quick, settled to 0.03", numerics{14, 48, 24, 40, 0.03, true, true, true}},
+		{"fine, settle together", numerics{20, 24, 12, 20, 0.02, true, true, false}},
+		{"fine, settle 48 together", numerics{20, 48, 12, 20, 0.02, true, true, false}},
+		{"fine, judge 24", numerics{20, 24, 24, 20, 0.02, true, true, false}},
+		{"fine, judge 24, tol 40", numerics{20, 24, 24, 40, 0.02, true, true, false}},
 	} {
 		b.Run(c.name, func(b *testing.B) {
 			for range b.N {
@@ -127,7 +132,7 @@ func (q *draw) run(t testing.TB, s *Solver, n numerics, from Snapshot) (o judged
 		}
 		return a.Drive(&q.face)
 	}
-	mean, severe := drive(q.mean, q.in[0], Gather{n.settle, n.together}), drive(q.severe, q.in[1], Gather{n.judge, n.together && n.judge == n.settle})
+	mean, severe := drive(q.mean, q.in[0], Gather{n.settle, n.together}), drive(q.severe, q.in[1], Gather{n.judge, n.judgeTogether})
 	s.SetUniform(10, 0.85)
 	s.Restore(from)
 	coldFace := func(v *State) (theta, rh float64) {

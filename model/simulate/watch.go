@@ -20,10 +20,10 @@ type watcher struct {
 
 	// Where it looks.
 	cold     int // layer whose outer face is watched, -1 where it is no contact of layers:
-	within   spot
-	critical spot // of exterior insulation
-	timber   [TimberClasses]spot
-	frostAt  float64 // m from the outer face
+	within   transient.Spot
+	critical transient.Spot // of exterior insulation
+	timber   [TimberClasses]transient.Spot
+	frostAt  transient.Spot
 	follows  float64 // share of the air's daily swing that the face goes along with
 	corner   float64 // heat flow behind CornerRsi over that of the plane wall
 
@@ -77,13 +77,13 @@ type Course struct {
 // begin sets the watcher up for a case; year has to follow.
 func (w *watcher) begin(c *Case, y *layout, v *transient.State) {
 	*w = watcher{c: c, y: y, places: w.places[:0], wf: w.wf[:0], rain: w.rain, entries: w.entries}
-	w.cold, w.within = y.coldLayer, spotAt(v, y.inner-1e-9)
+	w.cold, w.within = y.coldLayer, v.Spot(y.inner-1e-9)
 	if !math.IsNaN(y.cold) {
-		w.within = spotAt(v, y.cold+1e-9)
+		w.within = v.Spot(y.cold + 1e-9)
 	}
-	w.critical = spotAt(v, y.outer+1e-9)
+	w.critical = v.Spot(y.outer + 1e-9)
 	for k, deep := range c.Places.Timber {
-		w.timber[k] = spotAt(v, y.timberAt(deep))
+		w.timber[k] = v.Spot(y.timberAt(deep))
 	}
 	wall := &y.wall
 	for i := range v.Cells() {
@@ -97,7 +97,7 @@ func (w *watcher) begin(c *Case, y *layout, v *transient.State) {
 		w.wf = append(w.wf, at.Water/at.Fill)
 	}
 	// Behind a water-repellent skin frost is looked for where the water is.
-	w.frostAt = max(c.Places.Frost, y.skin+1e-9)
+	w.frostAt = v.Spot(max(c.Places.Frost, y.skin+1e-9))
 	m := y.wall.Layers[0].Material
 	w.follows = follows(math.Sqrt(m.Lambda * m.Density * m.HeatCapacity))
 	r := c.Wall.Resistance() + planeRse
@@ -131,25 +131,6 @@ func (w *watcher) year(climate *Climate, d *transient.Drive, settling bool, cour
 	w.entries = w.entries[:0]
 }
 
-// spot is a depth between the centres of two cells of a layer, so that what is
-// read there does not move with the grid.
-type spot struct {
-	i, j  int
-	share float64 // of j
-}
-
-func spotAt(v *transient.State, x float64) (p spot) {
-	p.i, p.j, p.share = v.Between(x)
-	return p
-}
-
-func (p *spot) read(v *transient.State) (theta, rh float64) {
-	if p.i == p.j {
-		return v.Theta(p.i), v.RH(p.i)
-	}
-	return v.Theta(p.i) + p.share*(v.Theta(p.j)-v.Theta(p.i)), v.RH(p.i) + p.share*(v.RH(p.j)-v.RH(p.i))
-}
-
 // observe takes the end of an entry of the drive, and counts it for all its hours.
 func (w *watcher) observe(v *transient.State) {
 	until := v.Hour % damage.HoursPerYear
@@ -158,12 +139,12 @@ func (w *watcher) observe(v *transient.State) {
 	}
 	var th, rh [NumPlaces + 1]float64
 	if w.cold < 0 {
-		th[PlaceCold], rh[PlaceCold] = w.within.read(v)
+		th[PlaceCold], rh[PlaceCold] = v.Climate(w.within)
 	} else {
 		th[PlaceCold], rh[PlaceCold] = v.Contact(w.cold)
 	}
 	for k := range w.timber {
-		th[PlaceTimber+k], rh[PlaceTimber+k] = w.timber[k].read(v)
+		th[PlaceTimber+k], rh[PlaceTimber+k] = v.Climate(w.timber[k])
 	}
 	total := 0.0
 	for i := range v.Cells() {
@@ -201,10 +182,9 @@ func (w *watcher) observe(v *transient.State) {
 	for _, l := range w.y.lining {
 		stored += v.LayerWater(l)
 	}
-	at := v.At(w.frostAt)
 	critTheta, critRH := th[PlaceCold], rh[PlaceCold]
 	if w.y.exterior {
-		critTheta, critRH = w.critical.read(v)
+		critTheta, critRH = v.Climate(w.critical)
 	}
 	inward := w.y.paths.sdInward(air.PsatFast(critTheta), ti, roomP, q)
 	week := min(h/168, Weeks-1)
@@ -219,7 +199,7 @@ func (w *watcher) observe(v *transient.State) {
 	}
 	w.lining.Hour(h, stored)
 	w.reserve.Hours(h, n, critTheta, critRH, inward, w.y.paths.outward)
-	w.freeze(h, until, &at)
+	w.freeze(h, until, v)
 	if mean, full := w.day.Add(n, rh[PlaceCold]); full {
 		w.coldRH = max(w.coldRH, mean)
 	}
@@ -240,11 +220,12 @@ func follows(b float64) float64 {
 }
 
 // freeze feeds frost hour by hour: within an entry the face goes along with the air.
-func (w *watcher) freeze(h, until int, at *transient.Sample) {
+func (w *watcher) freeze(h, until int, v *transient.State) {
+	theta, fill := v.Filling(w.frostAt)
 	air := w.air[h:until]
 	mean := stat.Mean(air, nil)
 	for i, th := range air {
-		w.frost.Hours(h+i, 1, at.Theta+w.follows*(th-mean), at.Fill)
+		w.frost.Hours(h+i, 1, theta+w.follows*(th-mean), fill)
 	}
 }
 

@@ -30,7 +30,7 @@ func (v *State) Theta(i int) float64 { return v.s.x[i].t }
 func (v *State) RH(i int) float64 { return relativeHumidity(v.s.tableOf(i), v.s.x[i]) }
 
 // Water returns the water content of cell i with its ice, kg/m³.
-func (v *State) Water(i int) float64 { return v.s.tableOf(i).water(v.s.x[i].u) }
+func (v *State) Water(i int) float64 { return v.s.y[i].u / v.s.grid.dx[i] }
 
 // Ice returns the ice in cell i, kg/m³.
 func (v *State) Ice(i int) float64 {
@@ -93,28 +93,48 @@ type Sample struct {
 	Fill  float64 // water over free saturation
 }
 
-// Between returns the two cells of one layer whose centres depth x (m) lies
-// between, and the share of j; i = j in the outer half of a layer's last cell.
-func (v *State) Between(x float64) (i, j int, share float64) {
-	i = v.CellAt(x)
-	j = i
+// Spot is a depth between the centres of two cells of one layer, so that what is
+// read there does not move with the grid.
+type Spot struct {
+	i, j  int
+	share float64 // of j
+}
+
+// Spot returns the spot at depth x (m): between the centres of the cells about it, and
+// at the centre of the cell in the outer half of a layer's last one.
+func (v *State) Spot(x float64) Spot {
+	i := v.CellAt(x)
+	j := i
 	if x > v.Depth(i) && i+1 < v.Cells() {
 		j = i + 1
 	} else if x < v.Depth(i) && i > 0 {
 		j = i - 1
 	}
 	if i == j || v.Layer(i) != v.Layer(j) {
-		return i, i, 0
+		return Spot{i, i, 0}
 	}
-	return i, j, (x - v.Depth(i)) / (v.Depth(j) - v.Depth(i))
+	return Spot{i, j, (x - v.Depth(i)) / (v.Depth(j) - v.Depth(i))}
 }
 
-// At returns the state at depth x, interpolated between cell centres of the same
-// layer and constant in the outer half of a layer's last cell.
+func (p Spot) mix(get func(int) float64) float64 { return (1-p.share)*get(p.i) + p.share*get(p.j) }
+
+// Climate returns temperature (°C) and relative humidity (0–1) at a spot.
+func (v *State) Climate(p Spot) (theta, rh float64) {
+	a, b := v.s.x[p.i], v.s.x[p.j]
+	x := pair{a.t + p.share*(b.t-a.t), a.u + p.share*(b.u-a.u)}
+	return x.t, relativeHumidity(v.s.tableOf(p.i), x)
+}
+
+// Filling returns temperature (°C) and the water over free saturation at a spot.
+func (v *State) Filling(p Spot) (theta, fill float64) {
+	return p.mix(v.Theta), p.mix(v.Water) / v.s.tableOf(p.i).wf
+}
+
+// At returns the state at depth x (m).
 func (v *State) At(x float64) Sample {
-	i, j, f := v.Between(x)
-	mix := func(get func(int) float64) float64 { return (1-f)*get(i) + f*get(j) }
-	s := Sample{Hour: v.Hour, Depth: x, Theta: mix(v.Theta), RH: mix(v.RH), Water: mix(v.Water), Ice: mix(v.Ice)}
-	s.Fill = s.Water / v.s.tableOf(i).wf
+	p := v.Spot(x)
+	s := Sample{Hour: v.Hour, Depth: x, Water: p.mix(v.Water), Ice: p.mix(v.Ice)}
+	s.Theta, s.RH = v.Climate(p)
+	s.Fill = s.Water / v.s.tableOf(p.i).wf
 	return s
 }

@@ -22,6 +22,7 @@ type layout struct {
 	exterior  bool    // the insulation lies outside the masonry
 	face      Stone   // the outermost material
 	rainLimit float64 // kg/(m²·h) of the rain on the face, 0 without a film
+	takes     float64 // kg/(m²·√s), absorption coefficient over the share of the rain that meets the face
 	paths     paths
 }
 
@@ -111,9 +112,12 @@ func (c *Case) lay(mats *Materials) (*layout, error) {
 		y.wall.SkinShare, y.wall.SkinDepth = min(c.Skin.Factor, 1-c.LeakShare), y.skin+1e-9
 	}
 	y.wall.RainShare, y.wall.RainDepth = c.LeakShare, y.outer+min(c.LeakDepth, (y.inner-y.outer)/2)
-	if c.CoatUptake > 0 {
-		// What comes through cracks in the film is not limited.
-		y.rainLimit = c.CoatUptake / (1 - y.wall.RainShare - y.wall.SkinShare)
+	// What comes through cracks does not meet the face.
+	if meets := 1 - y.wall.RainShare - y.wall.SkinShare; meets > 0 {
+		y.rainLimit = c.CoatUptake / meets
+		if y.skin == 0 {
+			y.takes = y.face.Aw / meets
+		}
 	}
 	return y, nil
 }

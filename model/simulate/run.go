@@ -47,7 +47,7 @@ func (w *Worker) drive(c *Case, y *layout, year *Climate, g transient.Gather) (*
 		w.aspects[key] = a
 	}
 	return a.Drive(&transient.Face{Azimuth: c.Azimuth, Absorptivity: c.Places.Absorptivity, Emissivity: emissivity, GroundAlbedo: albedo,
-		RainCoefficient: c.RainCoefficient, Wind: c.Wind, Sun: c.Sun, RainLimit: y.rainLimit}), nil
+		RainCoefficient: c.RainCoefficient, Wind: c.Wind, Sun: c.Sun, RainLimit: y.rainLimit, Aw: y.takes}), nil
 }
 
 // The start of a search for the yearly state without a settled one to begin

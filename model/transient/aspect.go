@@ -1,6 +1,9 @@
 package transient
 
-import "fmt"
+import (
+	"fmt"
+	"math"
+)
 
 // Gather says how hours are gathered into the entries of a drive, each the mean of
 // its hours. Steps may then last an entry; what happens within one is smoothed.
@@ -32,7 +35,7 @@ const (
 type Aspect struct {
 	means  []exposure
 	starts []int     // as those of Drive
-	rains  []float64 // kg/(m²·s), hour by hour of the entries with rain, in their order
+	wet    []wetHour // of the entries with rain, in their order
 	inH    float64
 }
 
@@ -87,7 +90,8 @@ func (s *Site) Aspect(azimuth float64, in *Indoor, g Gather) (*Aspect, error) {
 func (a *Aspect) Drive(f *Face) *Drive {
 	d := &Drive{hours: make([]hour, len(a.means)), starts: a.starts}
 	inBeta := lewis * max(2.5, a.inH-4.5)
-	limit, rains := f.RainLimit/hourSeconds, a.rains
+	face, bounded := runOff{Face: f}, f.RainLimit > 0 || f.Aw > 0
+	wet := a.wet
 	for k := range a.means {
 		m := &a.means[k]
 		he := 4 + 4*f.Wind*m[openWind]
@@ -96,17 +100,49 @@ func (a *Aspect) Drive(f *Face) *Drive {
 				Gain: f.Absorptivity*f.solar(m[beam], m[diffuse], m[global]) + f.Emissivity*m[longWave]},
 			in: Edge{Theta: m[roomTheta], P: m[roomP], H: a.inH, Beta: inBeta},
 		}
-		if m[rain] == 0 || limit == 0 {
-			continue
+		if m[rain] > 0 && bounded {
+			n, o := a.starts[k+1]-a.starts[k], &d.hours[k].out
+			o.Shed = max(0, o.Rain-face.takes(wet[:n])/float64(n))
+			wet = wet[n:]
 		}
-		// What a film sheds depends on how hard it rains in each hour.
-		n, o := a.starts[k+1]-a.starts[k], &d.hours[k].out
-		for _, r := range rains[:n] {
-			o.Shed += max(0, f.RainCoefficient*r-limit) / float64(n)
-		}
-		rains = rains[n:]
 	}
 	return d
+}
+
+// wetHour is an hour with rain, kg/(m²·s) through the plane of the face in an open
+// field.
+type wetHour struct {
+	hour int
+	rain float64
+}
+
+// runOff follows what a face takes of a spell of rain, hour by hour. How much runs off
+// depends on how hard it rains, so that it is taken off before hours are averaged. A
+// dry face that draws A_w·√t has drawn W after W²/A_w² seconds, whatever rain brought
+// it there; a wet one, whose share the engine finds, draws less.
+type runOff struct {
+	*Face
+	last  int     // hour of the spell
+	drawn float64 // W, kg/m²
+}
+
+// takes returns the sum over some hours of the rain that the face may take, kg/(m²·s).
+func (f *runOff) takes(hours []wetHour) (sum float64) {
+	for _, h := range hours {
+		if h.hour != f.last+1 {
+			f.drawn = 0
+		}
+		most := f.RainCoefficient * h.rain * hourSeconds
+		if f.RainLimit > 0 {
+			most = min(most, f.RainLimit)
+		}
+		if f.Aw > 0 {
+			most = min(most, math.Sqrt(f.drawn*f.drawn+f.Aw*f.Aw*hourSeconds)-f.drawn)
+		}
+		f.last, f.drawn = h.hour, f.drawn+most
+		sum += most / hourSeconds
+	}
+	return sum
 }
 
 // entries gathers hours.
@@ -142,7 +178,7 @@ func (e *entries) add(h *exposure) {
 		p.sum[i] += x
 	}
 	if h[rain] > 0 {
-		e.rains = append(e.rains, h[rain])
+		e.wet = append(e.wet, wetHour{e.at, h[rain]})
 	}
 	e.cold = e.cold || h[airTheta] < thaw && e.Hours < 24
 	e.at++

@@ -14,7 +14,7 @@ type Edge struct {
 	Beta  float64 // vapour transfer coefficient, kg/(m²·s·Pa)
 	Gain  float64 // radiation absorbed beyond the combined coefficient, W/m²
 	Rain  float64 // driving rain on the face, kg/(m²·s)
-	Shed  float64 // of it, what a film on the face turns away before the wall meets it
+	Shed  float64 // of it, what runs off before the wall meets it, see Face
 }
 
 // hour is one hour's forcing.

@@ -74,9 +74,10 @@ type Face struct {
 	RainCoefficient float64 // C_R·C_T·O·W of ISO 15927-3 in front of (2/9)·v·r^(8/9)·cos
 	Wind            float64 // share of the weather's wind that reaches the face, 0–1: for h and β, not for rain
 	Sun             float64 // share of the direct sun that reaches the face, 0–1
-	// RainLimit is the most driving rain that a film on the face lets pass, kg/(m²·h);
-	// the rest runs off. 0 is no film.
-	RainLimit float64
+	// RainLimit is the most driving rain that a film on the face lets pass, kg/(m²·h), and
+	// Aw the absorption coefficient of the face, kg/(m²·√s): rain beyond the one, and
+	// beyond what a dry face can draw in a spell of rain, runs off. 0 sets no bound.
+	RainLimit, Aw float64
 }
 
 // vector is a horizontal direction or flow, towards east and north.

@@ -38,8 +38,8 @@ func allowancesHold(t *testing.T, e *screen.Engine, b *ingest.Building, flags ma
 		}
 		j := w.Judgement
 		a := j.Allowance
-		if a.Known == j.Excluded {
-			t.Errorf("%s, %s: excluded %v, allowance known %v", b.ID, s.ID, j.Excluded, a.Known)
+		if a.Known == (j.Excluded || j.HeldBack) {
+			t.Errorf("%s, %s: excluded %v, held back %v, allowance known %v", b.ID, s.ID, j.Excluded, j.HeldBack, a.Known)
 		}
 		if !a.Known {
 			continue

@@ -371,6 +371,10 @@ func (h *home) sample(j *Judgement, d *drawn) error {
 	j.Chance, j.Draws = d.chance.P, int32(d.chance.Draws)
 	j.ChanceHigh = max(d.chance.High, min(e.cfg.Chance.SuitedBelow, grain))
 	j.ChanceLow = min(d.chance.Low, max(e.cfg.Chance.NotSuitedAbove, 1-grain))
+	j.Low, j.High, j.GoverningHigh = j.Typical, j.Typical, j.Governing
+	if d.chance.Draws == 0 {
+		return nil // the wall's past leaves none of them likely
+	}
 	j.Low, j.High = min(d.quantile(0.1), j.Typical), d.quantile(0.9)
 	if j.GoverningHigh = d.governingHigh(); j.High < j.Typical {
 		j.High, j.GoverningHigh = j.Typical, j.Governing
@@ -481,9 +485,6 @@ func (d *drawn) quantile(share float64) float64 {
 		if !math.IsNaN(l) && d.weights[i] > 0 {
 			x, w = append(x, math.Exp(l)), append(w, d.weights[i])
 		}
-	}
-	if len(x) == 0 {
-		return mostUtilisation
 	}
 	stat.SortWeighted(x, w)
 	return min(stat.Quantile(share, stat.Empirical, x, w), mostUtilisation)

@@ -76,6 +76,23 @@ func (h *home) judgePast() error {
 	return err
 }
 
+// look sees to the wear of the first n draws.
+func (h *home) look(n int) error {
+	first := len(h.wear)
+	if first >= n {
+		return nil
+	}
+	h.wear = append(h.wear, make([]float64, n-first)...)
+	if first >= farLook && slices.Max(h.wear[:farLook]) < farFromRuin {
+		return nil
+	}
+	h.looked = n
+	return h.each(n-first, func(i int) (err error) {
+		h.wear[first+i], err = h.worn(first + i)
+		return err
+	})
+}
+
 // Levels of what was seen.
 var (
 	timberSound, _   = ingest.TimberState.Level("sound")
@@ -91,22 +108,13 @@ const leastWeight = 0.02
 // no more often than such damage is met among standing homes, unless the wall is
 // too young to prove anything, and where a look found nothing each as often again
 // as a look misses it. Where a look found damage they count in full, and a draw
-// without counts as often as a look errs. Where every draw is ruined nothing can be
-// told apart and all count alike.
+// without counts as often as a look errs. Where these are all ruined the other draws
+// are looked through for one that is not, and only where there is none do all count
+// alike: a wall that stands is not condemned by a few draws.
 func (h *home) weights(n int) ([]float64, error) {
 	out := make([]float64, n)
-	if first := len(h.wear); first < n {
-		h.wear = append(h.wear, make([]float64, n-first)...)
-		if first < farLook || slices.Max(h.wear[:farLook]) >= farFromRuin {
-			err := h.each(n-first, func(i int) (err error) {
-				h.wear[first+i], err = h.worn(first + i)
-				return err
-			})
-			if err != nil {
-				return nil, err
-			}
-			h.looked = n
-		}
+	if err := h.look(n); err != nil {
+		return nil, err
 	}
 	ruined := 0
 	for _, worn := range h.wear[:n] {
@@ -126,7 +134,15 @@ func (h *home) weights(n int) ([]float64, error) {
 	case timber == timberSound || damp == dampNone:
 		bad *= h.e.looksMiss
 	}
-	if ruined == n || ruined == 0 {
+	if ruined == n && bad < good {
+		for more := n; more < len(h.draws) && slices.Min(h.wear) >= 1; {
+			more = min(2*more, len(h.draws))
+			if err := h.look(more); err != nil {
+				return nil, err
+			}
+		}
+	}
+	if ruined == 0 || slices.Min(h.wear) >= 1 {
 		bad, good = 1, 1
 	}
 	if bad < leastWeight {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"wallsift/ingest"
+	"wallsift/model/indicator"
 	"wallsift/model/simulate"
 )
 
@@ -33,6 +34,39 @@ func (w *Worker) Single(b *ingest.Building, id string, change func(*simulate.Cas
 	course := new(simulate.Course)
 	o, _, err := h.runs.engine(&job{Case: c}, course)
 	return o, course, err
+}
+
+// Twice is a draw run quickly and finely.
+type Twice struct {
+	Quick, Fine indicator.Result
+	Again       bool // a screening would have run it finely too
+}
+
+// QuickAndFine runs the first draws of a building both ways, under every strategy at
+// its usual thickness, towards the facing that takes most driving rain.
+func (w *Worker) QuickAndFine(b *ingest.Building, draws int) (out []Twice, err error) {
+	h := w.newHome(b)
+	if err := h.judgePast(); err != nil {
+		return nil, err
+	}
+	for i := range w.e.strategies {
+		st := &w.e.strategies[i]
+		after := w.e.repaired(st, h.now, &Judgement{})
+		for n := range draws {
+			at := w.e.worldOf(b, &after, st, h.point(n))
+			facing := h.z.front(at.facings)[0]
+			q, err := h.askBy(quick, st, &at, facing, st.Thickness.Typical, n, false)
+			if err != nil {
+				return nil, err
+			}
+			f, err := h.askBy(fine, st, &at, facing, st.Thickness.Typical, n, false)
+			if err != nil {
+				return nil, err
+			}
+			out = append(out, Twice{q.result, f.result, near(&q.result)})
+		}
+	}
+	return out, nil
 }
 
 // LookOnce makes every judgement from all of its draws until restore is called.

@@ -102,6 +102,34 @@ func TestRainLimit(t *testing.T) {
 	}
 }
 
+// A dry face draws A_w·√t while more rain comes than that, begins anew after an hour
+// without rain, and takes all of a light rain (the √t law itself).
+func TestDryFaceBoundsWhatASpellBrings(t *testing.T) {
+	const aw = 0.02 // kg/(m²·√s): 1.2 kg/m² in the first hour
+	law := func(hours float64) float64 { return aw * math.Sqrt(hours*hourSeconds) }
+	for _, c := range []struct {
+		rain []float64 // kg/(m²·h)
+		want float64   // kg/m²
+	}{
+		{[]float64{5, 5, 5, 5}, law(4)},
+		{[]float64{5, 0, 5, 5}, law(1) + law(2)},
+		{[]float64{0.1, 0.1, 0.1}, 0.3},
+		{[]float64{law(1), 5, 0.1}, law(2) + 0.1},
+		{[]float64{0.3, 5}, math.Sqrt(0.3*0.3 + law(1)*law(1))},
+	} {
+		f := runOff{Face: &Face{RainCoefficient: 1, Aw: aw}}
+		var hours []wetHour
+		for k, r := range c.rain {
+			if r > 0 {
+				hours = append(hours, wetHour{100 + k, r / hourSeconds})
+			}
+		}
+		if got := f.takes(hours) * hourSeconds; math.Abs(got-c.want) > 1e-12 {
+			t.Errorf("%v: %.4f kg/m², want %.4f", c.rain, got, c.want)
+		}
+	}
+}
+
 // A state moves to another wall of the same grid as it is, and to another grid by
 // depth.
 func TestRestore(t *testing.T) {

@@ -100,7 +100,7 @@ func workColumns(e *screen.Engine, run *screen.Run) []Column {
 		{Name: "thickness_most_mm", Brief: true, Label: "Limits kept up to", scale: thickness, Help: "the most of this layer that keeps every limit in the typical case, within the strategy's range; empty where that is not known", Kind: Real, Decimals: 1,
 			get: func(l *line) cell { return cell{f: 1000 * l.job.j.Allowance.Thickness, null: !l.job.most()} }},
 		{Name: "limited_by", Label: "Beyond, first over its limit", Help: "empty where limits are kept over the whole range",
-			get: limit(func(l *line) string { return l.j.Allowance.By.Info().Name }), say: limit(func(l *line) string { return where(l.job.b, l.job.j.Allowance.By) })},
+			get: limit(func(l *line) string { return l.job.j.Allowance.By.Info().Name }), say: limit(func(l *line) string { return where(l.job.b, l.job.j.Allowance.By) })},
 		{Name: "source", Label: "Source", Help: "of the rule that asks for it", Inventory: true, get: of(func(w *job) string { return w.source(strategies) })},
 	})
 }

@@ -108,10 +108,10 @@ const (
 )
 
 // How near a wall must be to its yearly state, in relative humidity and filling:
-// in what is told, and in quick runs and draws.
+// in the typical case, which draws start from, and in a draw.
 const (
-	closeEnough    = 0.01
-	closeForSearch = 0.02
+	closeEnough   = 0.01
+	closeForDraws = 0.02
 )
 
 // near says whether a quick run must be done again finely: it exceeds no limit for
@@ -151,8 +151,8 @@ const (
 // numerics are the settings of a run, of a draw if n is one.
 func (e *Engine) numerics(by numerics, n int) simulate.Settings {
 	s := e.settings
-	if n >= 0 || by == quick {
-		s.CloseEnough = closeForSearch
+	if n >= 0 {
+		s.CloseEnough = closeForDraws
 	}
 	if by == quick {
 		s.Cells = max(10, int(quickCells*float64(s.Cells)))

@@ -42,8 +42,7 @@ func (h *home) worn(n int) (float64, error) {
 	return worn, nil
 }
 
-// wear reads it off an outcome, and says whether a quick run is enough to tell: rot
-// begins at one pore humidity, or not at all.
+// wear reads it off an outcome, and says whether a quick run is enough to tell.
 func (e *Engine) wear(o *simulate.Outcome, at *world) (worn float64, sure bool) {
 	worn = o.Front.Value / o.Masonry
 	sure = math.Abs(worn-1) >= quickOff(indicator.WetFront)
@@ -56,7 +55,12 @@ func (e *Engine) wear(o *simulate.Outcome, at *world) (worn float64, sure bool) 
 		for _, day := range o.TimberHumidity[k] {
 			wettest = max(wettest, day.RH)
 		}
-		sure = sure && math.Abs(wettest/damage.DecayRH-1) >= quickOff(indicator.TimberHumidity)
+		switch off := wettest/damage.DecayRH - 1; {
+		case worn >= 1 && off >= quickOff(indicator.TimberHumidity):
+			return worn, true
+		case off > -quickOff(indicator.TimberHumidity):
+			sure = false // rot begins at one pore humidity, or not at all
+		}
 	}
 	return worn, sure
 }

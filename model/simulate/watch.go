@@ -224,6 +224,10 @@ func (w *watcher) freeze(h, until int, v *transient.State) {
 	theta, fill := v.Filling(w.frostAt)
 	air := w.air[h:until]
 	mean := stat.Mean(air, nil)
+	if theta+w.follows*(slices.Min(air)-mean) >= damage.ThawAt {
+		w.frost.Hours(h, until-h, theta, fill)
+		return
+	}
 	for i, th := range air {
 		w.frost.Hours(h+i, 1, theta+w.follows*(th-mean), fill)
 	}

@@ -106,7 +106,7 @@ func (h *home) try(st *strategy, after *facts, sized float64, held bool) (trial,
 // near to a limit. n is the draw, -1 for the typical world.
 func (h *home) ask(st *strategy, at *world, facing, sized float64, n int, held bool) (trial, error) {
 	t, err := h.askBy(quick, st, at, facing, sized, n, held)
-	if err == nil && near(&t.result) {
+	if err == nil && (t.outcome.Failed || near(&t.result)) {
 		return h.askBy(fine, st, at, facing, sized, n, held)
 	}
 	return t, err

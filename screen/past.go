@@ -45,18 +45,18 @@ func (h *home) worn(n int) (float64, error) {
 // wear reads it off an outcome, and says whether a quick run is enough to tell.
 func (e *Engine) wear(o *simulate.Outcome, at *world) (worn float64, sure bool) {
 	worn = o.Front.Value / o.Masonry
-	sure = math.Abs(worn-1) >= quickOff(indicator.WetFront)
+	sure = !o.Failed && math.Abs(worn-1) >= quickOff(indicator.WetFront)
 	for k, on := range at.depths {
 		if !at.timber || !on {
 			continue
 		}
-		worn = max(worn, o.TimberActivation[k].Value/e.limits.TimberActivation)
-		wettest := 0.0
+		activation, wettest := o.TimberActivation[k].Value/e.limits.TimberActivation, 0.0
+		worn = max(worn, activation)
 		for _, day := range o.TimberHumidity[k] {
 			wettest = max(wettest, day.RH)
 		}
 		switch off := wettest/damage.DecayRH - 1; {
-		case worn >= 1 && off >= quickOff(indicator.TimberHumidity):
+		case activation >= 1 && off >= quickOff(indicator.TimberHumidity):
 			return worn, true
 		case off > -quickOff(indicator.TimberHumidity):
 			sure = false // rot begins at one pore humidity, or not at all

@@ -131,7 +131,8 @@ func near(r *indicator.Result) bool {
 	return some
 }
 
-// quickOff is how far a quick run may be off near a limit, as a share of it.
+// quickOff is how far a quick run may be off near a limit, as a share of it: choices of
+// this tool, after TestQuickDrawsAgainstFineOnes.
 func quickOff(id indicator.ID) float64 {
 	switch id {
 	case indicator.TimberHumidity:
@@ -142,7 +143,8 @@ func quickOff(id indicator.ID) float64 {
 	return 0.2
 }
 
-// A quick run has fewer cells and settles by two days.
+// A quick run has fewer cells and settles by two days: choices of this tool, raced in
+// model/transient/README.md.
 const (
 	quickCells  = 0.7 // of the cells
 	quickSettle = 48  // hours

@@ -16,8 +16,8 @@ import (
 // draws: choices of this tool, well below what 64 draws can tell. A danger that is
 // missed is worse than a false alarm.
 const (
-	mostMissed = 0.002
-	mostFalse  = 0.01
+	mostMissed = 0.001
+	mostFalse  = 0.005
 )
 
 // Quick draws that no limit is near to say of it what fine ones say. The table, with

@@ -70,8 +70,10 @@ var limits = indicator.Limits{
 	AbsorbentAw: 0.0083, AirLeak: 0.1, WetFrontShare: 0.67, FrostMore: 0,
 }
 
-// settings are those of a case that stands for itself; draws about it settle in
-// blocks of twelve hours and to 0.02.
+// screening are the default numerics of what a screening run tells: config/defaults.
+var screening = simulate.Settings{Cells: 20, Settle: transient.Gather{Hours: 24}, Judge: transient.Gather{Hours: 12}, Tolerance: 20, Years: 12, CloseEnough: 0.01}
+
+// settings are finer, so that what walls do is seen and not the numerics.
 var settings = simulate.Settings{Cells: 24, Settle: transient.Gather{Hours: 4}, Judge: transient.Gather{Hours: 4}, Tolerance: 8, Years: 12, CloseEnough: 0.002}
 
 func stone(m *material.Material) simulate.Stone {

@@ -45,7 +45,7 @@ func TestScreeningNumericsOverRandomWalls(t *testing.T) {
 		place := []string{"glasgow", "munich", "oslo", "prague"}[r.IntN(4)]
 		c.Climate, c.Year, c.Indoor = year(t, stations, place, 0), year(t, stations, place, hourly.OneInTen), climate.HumidityLoad(1+r.IntN(4), 1)
 		c.Azimuth = float64(r.IntN(360))
-		c.Settings = settings
+		c.Settings = screening
 		rough := run(t, c)
 		c.Settings = fineSettings
 		fine := run(t, c)

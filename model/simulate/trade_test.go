@@ -198,7 +198,7 @@ var fineSettings = simulate.Settings{Cells: 60, Tolerance: 1, Years: 40, CloseEn
 func TestDefaultNumericsAgainstFine(t *testing.T) {
 	for _, id := range []string{"brick_common", "sandstone_porous", "limestone_rubble"} {
 		c := setup(t, id, 0.45, 0.1, wool(0.06)...)
-		c.Settings = settings
+		c.Settings = screening
 		rough := run(t, c)
 		c.Settings = fineSettings
 		fine := run(t, c)

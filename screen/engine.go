@@ -103,7 +103,7 @@ func NewEngine(l *config.Loaded) (*Engine, error) {
 type numerics uint8
 
 const (
-	quick numerics = iota // by whole days: to search with, and for draws
+	quick numerics = iota // by two days: to search with, and for draws
 	fine                  // as the configuration has it: for what is told, and near a limit
 )
 
@@ -143,11 +143,11 @@ func quickOff(id indicator.ID) float64 {
 	return 0.2
 }
 
-// A quick run has fewer cells and settles by two days: choices of this tool, raced in
+// A quick run has fewer cells and goes by two days: choices of this tool, raced in
 // model/transient/README.md.
 const (
-	quickCells  = 0.7 // of the cells
-	quickSettle = 48  // hours
+	quickCells = 0.7 // of the cells
+	quickHours = 48
 )
 
 // numerics are the settings of a run, of a draw if n is one.
@@ -158,8 +158,9 @@ func (e *Engine) numerics(by numerics, n int) simulate.Settings {
 	}
 	if by == quick {
 		s.Cells = max(10, int(quickCells*float64(s.Cells)))
-		s.Settle, s.Judge = transient.Gather{Hours: quickSettle, Rain: true}, transient.Gather{Hours: 24, Rain: true}
-		s.Tolerance *= 2
+		s.Settle = transient.Gather{Hours: quickHours, Rain: true}
+		s.Judge = s.Settle
+		s.Tolerance *= 3
 	}
 	return s
 }

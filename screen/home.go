@@ -74,32 +74,45 @@ func (t *trial) over() bool {
 const nearGoverning = 0.95
 
 // try runs the typical world: quickly at the facings that can govern, and finely at
-// the one that does.
-func (h *home) try(st *strategy, after *facts, sized float64, held bool) (trial, error) {
+// those that may be the worst. One of them governs.
+func (h *home) try(st *strategy, after *facts, sized float64, held bool) (worst trial, err error) {
 	at := h.e.worldOf(h.b, after, st, point{})
 	front := h.z.front(at.facings)
-	governs, others := front[0], []float64(nil)
+	quickly := make([]trial, len(front))
 	if len(front) > 1 {
-		worst := make([]float64, len(front)) // utilisation
-		err := h.each(len(front), func(i int) error {
-			t, err := h.askBy(quick, st, &at, front[i], sized, -1, held)
-			worst[i], _ = t.governing()
+		err := h.each(len(front), func(i int) (err error) {
+			quickly[i], err = h.askBy(quick, st, &at, front[i], sized, -1, held)
 			return err
 		})
 		if err != nil {
 			return trial{}, err
 		}
-		most := slices.Max(worst)
-		governs = front[slices.Index(worst, most)]
-		for i, f := range front {
-			if f != governs && worst[i] >= nearGoverning*most {
-				others = append(others, f)
-			}
+	}
+	most, by := 0.0, indicator.ID(0)
+	for i := range quickly {
+		if u, id := quickly[i].governing(); u > most {
+			most, by = u, id
 		}
 	}
-	t, err := h.askBy(fine, st, &at, governs, sized, -1, held)
-	t.facings = append([]float64{governs}, others...)
-	return t, err
+	found := -1.0
+	var near []float64
+	for i, f := range front {
+		u, _ := quickly[i].governing()
+		if u >= (1-quickOff(by))*most {
+			t, err := h.askBy(fine, st, &at, f, sized, -1, held)
+			if err != nil {
+				return trial{}, err
+			}
+			if u, _ := t.governing(); u > found {
+				found, worst = u, t
+			}
+		}
+		if u >= nearGoverning*most {
+			near = append(near, f)
+		}
+	}
+	worst.facings = append([]float64{worst.facing}, slices.DeleteFunc(near, func(f float64) bool { return f == worst.facing })...)
+	return worst, nil
 }
 
 // ask runs one world at one facing and judges it, quickly, and finely where that comes
@@ -147,7 +160,8 @@ func (h *home) run(by numerics, st *strategy, at *world, facing, sized float64, 
 }
 
 // job lays out the run of a world. A quick draw starts from where the typical world
-// settles, and a fine run from where the quick one does.
+// settles, a thickness between from where the usual one does, and a fine run from where
+// the quick one does.
 func (h *home) job(by numerics, st *strategy, at *world, facing, sized float64, n int) *job {
 	j := &job{Case: h.e.caseOf(h.z, at, st, sized, facing)}
 	j.Settings = h.e.numerics(by, n)
@@ -160,6 +174,8 @@ func (h *home) job(by numerics, st *strategy, at *world, facing, sized float64, 
 			facing = h.asFacing // draws of the wall as it is look their own ways
 		}
 		j.from = h.job(quick, st, &typical, facing, sized, -1)
+	case st != nil && sized != st.Thickness.Typical && sized != st.Thickness.Min:
+		j.from = h.job(quick, st, at, facing, st.Thickness.Typical, -1)
 	}
 	return j
 }
@@ -302,6 +318,7 @@ type drawn struct {
 	governs []int     // by facing: draws it governs
 	logs    []float64 // by draw
 	by      []indicator.ID
+	unsure  []bool    // by draw: a quick run that came near to a limit
 	weights []float64 // of the draws run
 	chance  sampling.Chance
 	settled bool
@@ -358,9 +375,14 @@ func (h *home) sample(j *Judgement, d *drawn) error {
 		if err := h.draw(d, weights); err != nil {
 			return err
 		}
-		d.dropFacings()
 		d.weights = weights
-		d.assess(weights, rule)
+		if d.hangs(rule) {
+			if err := h.drawUnsure(d, 0, fine); err != nil {
+				return err
+			}
+		}
+		d.dropFacings()
+		d.chance = d.assess(rule, d.log)
 		if d.settled = d.chance.Settled(rule); d.settled || look == most {
 			break
 		}
@@ -395,51 +417,59 @@ func (h *home) mixed() bool {
 // draw runs the draws up to the number of weights that an earlier look did not.
 func (h *home) draw(d *drawn, weights []float64) error {
 	first := len(d.logs)
-	ran := make([]oneDraw, len(weights)-first)
-	err := h.each(len(ran), func(i int) (err error) {
-		if ran[i].log = math.NaN(); weights[first+i] > 0 {
-			ran[i], err = h.drawOne(d, first+i)
+	for _, w := range weights[first:] {
+		d.logs, d.by, d.unsure = append(d.logs, math.NaN()), append(d.by, 0), append(d.unsure, w > 0)
+	}
+	return h.drawUnsure(d, first, quick)
+}
+
+// drawUnsure runs the draws from first on that are not sure yet.
+func (h *home) drawUnsure(d *drawn, first int, by numerics) error {
+	var which []int
+	for n := first; n < len(d.unsure); n++ {
+		if d.unsure[n] {
+			which = append(which, n)
 		}
+	}
+	leads := make([]int, len(which))
+	err := h.each(len(which), func(i int) (err error) {
+		leads[i], err = h.drawOne(d, which[i], by)
 		return err
 	})
-	if err != nil {
-		return err
-	}
-	for _, r := range ran {
-		d.logs, d.by = append(d.logs, r.log), append(d.by, r.by)
-		if !math.IsNaN(r.log) {
-			d.governs[r.leads]++
+	if err == nil {
+		for _, k := range leads {
+			d.governs[k]++
 		}
 	}
-	return nil
+	return err
 }
 
-// oneDraw is what one draw comes to; the log of its utilisation is not a number
-// where it is not likely and was left out.
-type oneDraw struct {
-	log   float64
-	by    indicator.ID
-	leads int // the facing
-}
-
-func (h *home) drawOne(d *drawn, n int) (r oneDraw, err error) {
+// drawOne runs a draw at the facings that can govern, and says which of them leads.
+// What comes near to a limit is run again if fine runs are wanted.
+func (h *home) drawOne(d *drawn, n int, by numerics) (leads int, err error) {
 	at := h.e.worldOf(h.b, &d.after, d.st, h.point(n))
 	most := 0.0
+	d.unsure[n] = false
 	for i, f := range d.facings {
-		t, err := h.ask(d.st, &at, f, d.sized, n, d.held)
+		t, err := h.askBy(quick, d.st, &at, f, d.sized, n, d.held)
+		if err == nil && (t.outcome.Failed || by == fine && near(&t.result)) {
+			t, err = h.askBy(fine, d.st, &at, f, d.sized, n, d.held)
+		} else if err == nil && near(&t.result) {
+			d.unsure[n] = true
+		}
 		if err != nil {
-			return r, err
+			return 0, err
 		}
 		u, id := t.governing()
 		if u*nearGoverning > most {
-			r.leads = i
+			leads = i
 		}
 		if u > most {
-			most, r.by = u, id
+			most, d.by[n] = u, id
 		}
 	}
-	r.log = math.Log(max(most, LeastTold))
-	return r, nil
+	d.logs[n] = math.Log(max(most, LeastTold))
+	return leads, nil
 }
 
 // each calls f for 0 to n−1, as many at a time as there are idle engines.
@@ -463,20 +493,40 @@ func (d *drawn) dropFacings() {
 	d.facings, d.governs = kept, make([]int, len(kept))
 }
 
-// assess reads the chance off the draws that count.
-func (d *drawn) assess(weights []float64, rule sampling.Rule) {
+// hangs says whether the answer may be another where the draws that are not sure fall
+// on the other side of the limit.
+func (d *drawn) hangs(rule sampling.Rule) bool {
+	if !slices.Contains(d.unsure, true) {
+		return false
+	}
+	side := func(sign float64) sampling.Chance {
+		return d.assess(rule, func(n int) float64 {
+			if d.unsure[n] {
+				return sign * math.Abs(d.logs[n])
+			}
+			return d.logs[n]
+		})
+	}
+	under, over := side(-1), side(1)
+	return !under.Settled(rule) || !over.Settled(rule) || rule.Part(under.P) != rule.Part(over.P)
+}
+
+// assess reads the chance off the draws that count, log giving the log-utilisation of
+// each.
+func (d *drawn) assess(rule sampling.Rule, log func(n int) float64) sampling.Chance {
 	var logs, w []float64
-	for i, x := range d.logs {
-		if weights[i] > 0 && !math.IsNaN(x) {
-			logs, w = append(logs, min(max(x, -farEnough), farEnough)), append(w, weights[i])
+	for n := range d.logs {
+		if x := log(n); d.weights[n] > 0 && !math.IsNaN(x) {
+			logs, w = append(logs, min(max(x, -farEnough), farEnough)), append(w, d.weights[n])
 		}
 	}
 	if len(logs) < 2 {
-		d.chance = sampling.Chance{P: 0.5, Low: 0, High: 1, Draws: len(logs)}
-		return
+		return sampling.Chance{P: 0.5, Low: 0, High: 1, Draws: len(logs)}
 	}
-	d.chance = sampling.Assess(logs, w, rule.Confidence)
+	return sampling.Assess(logs, w, rule.Confidence)
 }
+
+func (d *drawn) log(n int) float64 { return d.logs[n] }
 
 // quantile is the utilisation that a share of the draws, by weight, keeps below.
 func (d *drawn) quantile(share float64) float64 {

@@ -79,6 +79,17 @@ func counted(k, n, confidence float64) (low, high float64) {
 	return low, high
 }
 
+// Part says which of the rule's three parts a chance lies in: 0 below, 1 between, 2 above.
+func (r Rule) Part(p float64) int {
+	switch {
+	case p <= r.Below:
+		return 0
+	case p <= r.Above:
+		return 1
+	}
+	return 2
+}
+
 // Settled says whether the bounds leave no doubt which answer of the rule the
 // chance belongs to. That it lies between the two parts may be said by the count
 // alone as well.

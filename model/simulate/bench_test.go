@@ -24,7 +24,7 @@ func BenchmarkCase(b *testing.B) {
 		b.Run(c.name, func(b *testing.B) {
 			w := simulate.NewWorker(&simulate.Materials{})
 			k := simulate.Case{Wall: build(b, mats, "brick_common", 0.34, c.list...), Stone: stone(&brick), Skin: simulate.Skin{Factor: 1, Depth: 0.01}, Climate: place, Year: bad,
-				Indoor: climate.HumidityLoad(3, 0.5), Azimuth: 200, RainCoefficient: 0.3, Wind: 1, Sun: 1, LeakDepth: 0.1, Places: &places, Settings: settings}
+				Indoor: climate.HumidityLoad(3, 0.5), Azimuth: 200, RainCoefficient: 0.3, Wind: 1, Sun: 1, LeakDepth: 0.1, Places: &places, Timber: [simulate.TimberClasses]bool{true, true, true}, Settings: settings}
 			var o simulate.Outcome
 			for range b.N {
 				var err error

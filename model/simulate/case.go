@@ -63,6 +63,7 @@ type Case struct {
 	LeakShare       float64 // of the driving rain that gets behind the face, 0–1
 	LeakDepth       float64 // m behind the outer face of the masonry
 	Places          *Places
+	Timber          [TimberClasses]bool // at which of the depths it is watched
 	Settings        Settings
 }
 
@@ -90,7 +91,7 @@ type Key [sha256.Size]byte
 // Method names what computes an outcome. It is part of every key, so that
 // outcomes of another method are never taken for this one's: change it whenever
 // equal cases may come out differently.
-const Method = "transient-6"
+const Method = "transient-7"
 
 // Key hashes all that the outcome depends on. from is the key of the case whose
 // settled state the run starts from, zero for none. Limits are no part of it.
@@ -131,6 +132,9 @@ func (c *Case) Key(from Key) Key {
 	}
 	p := c.Places
 	num(p.Timber[:]...)
+	for _, on := range c.Timber {
+		flag(on)
+	}
 	num(p.Frost, p.WetFilling, p.CornerRsi, p.Absorptivity)
 	for i := range c.Wall.Layers[:c.Wall.N] {
 		l := &c.Wall.Layers[i]

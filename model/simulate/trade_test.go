@@ -24,7 +24,7 @@ func setup(t testing.TB, id string, d, rain float64, list ...behind) simulate.Ca
 	m := mats[id]
 	return simulate.Case{Wall: build(t, mats, id, d, list...), Stone: stone(&m), Skin: simulate.Skin{Factor: 1, Depth: 0.01},
 		Climate: year(t, stations, "glasgow", 0), Year: year(t, stations, "glasgow", hourly.OneInTen), Indoor: climate.HumidityLoad(3, 0.5),
-		Azimuth: 225, RainCoefficient: rain, Wind: 1, Sun: 1, LeakDepth: 0.1, Places: &places, Settings: settings}
+		Azimuth: 225, RainCoefficient: rain, Wind: 1, Sun: 1, LeakDepth: 0.1, Places: &places, Timber: [simulate.TimberClasses]bool{true, true, true}, Settings: settings}
 }
 
 func run(t testing.TB, c simulate.Case) simulate.Outcome {

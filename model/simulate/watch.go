@@ -52,17 +52,15 @@ type watcher struct {
 	week     [NumPlaces][Weeks]float64
 	weekLen  [Weeks]float64
 	course   *Course
-	// Its climate by entries of the drive, at each place and in the corner, for the
-	// models that wait for the wall to settle.
+	// Its climate, for the models that wait for the wall to settle: at each place by
+	// entries of the drive, and at the inner surface in corners and behind furniture.
 	entries []climateEntry
+	corners []climateEntry
 }
-
-// corner is the index of the inner surface in corners and behind furniture.
-const corner = NumPlaces
 
 type climateEntry struct {
 	hour, hours int16
-	theta, rh   [NumPlaces + 1]float32
+	theta, rh   [NumPlaces]float32
 }
 
 // Course is the daily course of a judged year, for people.
@@ -76,7 +74,7 @@ type Course struct {
 
 // begin sets the watcher up for a case; year has to follow.
 func (w *watcher) begin(c *Case, y *layout, v *transient.State) {
-	*w = watcher{c: c, y: y, places: w.places[:0], wf: w.wf[:0], rain: w.rain, entries: w.entries}
+	*w = watcher{c: c, y: y, places: w.places[:0], wf: w.wf[:0], rain: w.rain, entries: w.entries, corners: w.corners}
 	w.cold, w.within = y.coldLayer, v.Spot(y.inner-1e-9)
 	if !math.IsNaN(y.cold) {
 		w.within = v.Spot(y.cold + 1e-9)
@@ -128,7 +126,7 @@ func (w *watcher) year(climate *Climate, d *transient.Drive, settling bool, cour
 	w.lining, w.reserve = damage.Highest{}, damage.DryingReserve{}
 	w.frost = damage.FreezeThaw{Critical: w.y.face.Scrit}
 	w.front.Forget()
-	w.entries = w.entries[:0]
+	w.entries, w.corners = w.entries[:0], w.corners[:0]
 }
 
 // observe takes the end of an entry of the drive, and counts it for all its hours.
@@ -137,14 +135,16 @@ func (w *watcher) observe(v *transient.State) {
 	if until == 0 {
 		until = damage.HoursPerYear
 	}
-	var th, rh [NumPlaces + 1]float64
+	var th, rh [NumPlaces]float64
 	if w.cold < 0 {
 		th[PlaceCold], rh[PlaceCold] = v.Climate(w.within)
 	} else {
 		th[PlaceCold], rh[PlaceCold] = v.Contact(w.cold)
 	}
-	for k := range w.timber {
-		th[PlaceTimber+k], rh[PlaceTimber+k] = v.Climate(w.timber[k])
+	for k, on := range w.c.Timber {
+		if on {
+			th[PlaceTimber+k], rh[PlaceTimber+k] = v.Climate(w.timber[k])
+		}
 	}
 	total := 0.0
 	for i := range v.Cells() {
@@ -165,11 +165,15 @@ func (w *watcher) observe(v *transient.State) {
 	flows := v.Flows()
 	q := (flows.HeatIn - w.flows.HeatIn - air.LatentHeat*(flows.VapourIn-w.flows.VapourIn)) / (3600 * float64(n))
 	w.flows = flows
-	middle := h + n/2
-	ti, hi := w.room.Theta[middle], w.room.RH[middle]
-	roomP := hi * air.PsatFast(ti)
-	th[corner] = ti - w.c.Places.CornerRsi*w.corner*q
-	rh[corner] = roomP / air.PsatFast(th[corner])
+	for a := h; a < until; a += 12 {
+		// The room's air changes from day to day.
+		b := min(a+12, until)
+		ti, roomP := w.roomAt((a + b) / 2)
+		th := ti - w.c.Places.CornerRsi*w.corner*q
+		c := climateEntry{hour: int16(a), hours: int16(b - a)}
+		c.theta[0], c.rh[0] = float32(th), float32(roomP/air.PsatFast(th))
+		w.corners = append(w.corners, c)
+	}
 	e := climateEntry{hour: int16(h), hours: int16(n)}
 	for i := range rh {
 		e.theta[i], e.rh[i] = float32(th[i]), float32(rh[i])
@@ -186,23 +190,28 @@ func (w *watcher) observe(v *transient.State) {
 	if w.y.exterior {
 		critTheta, critRH = v.Climate(w.critical)
 	}
+	ti, roomP := w.roomAt(h + n/2)
 	inward := w.y.paths.sdInward(air.PsatFast(critTheta), ti, roomP, q)
 	week := min(h/168, Weeks-1)
 	w.weekLen[week] += float64(n)
 	for i := range NumPlaces {
 		w.week[i][week] += float64(n) * rh[i]
 	}
-	for k := range TimberClasses {
-		i := PlaceTimber + k
-		w.humidity[k].Hours(h, n, th[i], rh[i])
-		w.moisture[k].Hours(h, n, th[i], rh[i])
+	for a := h; a < until; a += 24 {
+		n := min(24, until-a)
+		for k, on := range w.c.Timber {
+			if i := PlaceTimber + k; on {
+				w.humidity[k].Hours(a, n, th[i], rh[i])
+				w.moisture[k].Hours(a, n, th[i], rh[i])
+			}
+		}
+		if mean, full := w.day.Add(n, rh[PlaceCold]); full {
+			w.coldRH = max(w.coldRH, mean)
+		}
 	}
 	w.lining.Hour(h, stored)
 	w.reserve.Hours(h, n, critTheta, critRH, inward, w.y.paths.outward)
 	w.freeze(h, until, v)
-	if mean, full := w.day.Add(n, rh[PlaceCold]); full {
-		w.coldRH = max(w.coldRH, mean)
-	}
 	w.water += total * float64(n) / damage.HoursPerYear
 	for ; w.course != nil && h < until; h++ {
 		w.course.add(h, &th, &rh, total, w.places[0].Filling)
@@ -233,7 +242,7 @@ func (w *watcher) freeze(h, until int, v *transient.State) {
 	}
 }
 
-func (c *Course) add(h int, th, rh *[NumPlaces + 1]float64, water, fill float64) {
+func (c *Course) add(h int, th, rh *[NumPlaces]float64, water, fill float64) {
 	d := h / 24
 	c.n[d]++
 	k := 1 / c.n[d]
@@ -255,11 +264,11 @@ const settledIndex = 0.02
 
 // slow runs mould and rot over the year at hand, at most n times.
 func (w *watcher) slow(n int) {
-	w.mould(&w.surface, corner, n)
-	w.mould(&w.face, PlaceCold, n)
+	w.mould(&w.surface, w.corners, 0, n)
+	w.mould(&w.face, w.entries, PlaceCold, n)
 	for k := range w.decay {
 		d, place := &w.decay[k], PlaceTimber+k
-		if d.Idle() && !w.reaches(place, damage.DecayRH) {
+		if d.Idle() && !reach(w.entries, place, damage.DecayRH) {
 			d.Hours(0, 1, 20, 0.5) // nothing can begin in such a year
 			continue
 		}
@@ -272,23 +281,29 @@ func (w *watcher) slow(n int) {
 	}
 }
 
-func (w *watcher) mould(m *damage.Mould, place, n int) {
-	if m.Index() == 0 && !w.reaches(place, m.Class.RHMin) {
+func (w *watcher) mould(m *damage.Mould, entries []climateEntry, place, n int) {
+	if m.Index() == 0 && !reach(entries, place, m.Class.RHMin) {
 		m.Hours(0, 1, 20, 0.3) // nothing can grow in such a year
 		return
 	}
 	year := func() {
-		for i := range w.entries {
-			e := &w.entries[i]
+		for i := range entries {
+			e := &entries[i]
 			m.Hours(int(e.hour), int(e.hours), float64(e.theta[place]), float64(e.rh[place]))
 		}
 	}
 	damage.Repeat(n, settledIndex, year, m.Index)
 }
 
-// reaches says whether a place comes to a relative humidity in the year at hand.
-func (w *watcher) reaches(place int, rh float64) bool {
-	return slices.ContainsFunc(w.entries, func(e climateEntry) bool { return float64(e.rh[place]) >= rh })
+// roomAt is the temperature (°C) and the vapour pressure (Pa) of the room in an hour.
+func (w *watcher) roomAt(hour int) (theta, p float64) {
+	theta = w.room.Theta[hour]
+	return theta, w.room.RH[hour] * air.PsatFast(theta)
+}
+
+// reach says whether a place comes to a relative humidity in the year at hand.
+func reach(entries []climateEntry, place int, rh float64) bool {
+	return slices.ContainsFunc(entries, func(e climateEntry) bool { return float64(e.rh[place]) >= rh })
 }
 
 // finish ends the judged year and writes the outcome.

@@ -23,12 +23,11 @@ func (j *join) warm(l, r pair) {
 	j.ul, j.ur, j.at, j.dl, j.dr = l.u, r.u, grad{l.t, l.u, r.t, r.u}, grad{}, grad{}
 }
 
-// follow moves the start of the local solve along with the cells.
-func (j *join) follow(l, r pair) {
+// followed is where the faces are as they move along with the cells.
+func (j *join) followed(l, r pair) (ul, ur float64) {
 	d0, d1, d2, d3 := l.t-j.at[0], l.u-j.at[1], r.t-j.at[2], r.u-j.at[3]
-	j.ul += clamp(j.dl[0]*d0+j.dl[1]*d1+j.dl[2]*d2+j.dl[3]*d3, 0.5)
-	j.ur += clamp(j.dr[0]*d0+j.dr[1]*d1+j.dr[2]*d2+j.dr[3]*d3, 0.5)
-	j.at = grad{l.t, l.u, r.t, r.u}
+	return j.ul + clamp(j.dl[0]*d0+j.dl[1]*d1+j.dl[2]*d2+j.dl[3]*d3, 0.5),
+		j.ur + clamp(j.dr[0]*d0+j.dr[1]*d1+j.dr[2]*d2+j.dr[3]*d3, 0.5)
 }
 
 // resistances of heat on both sides of the middle of the interface, m²K/W.
@@ -52,7 +51,8 @@ func (j *join) across(a, b *cell, xa, xb pair, wetting bool) (flow pair, l, r ma
 	tg := grad{1 - om, -dT * rlU * (1 - om) * lam, om, dT * om * rrU * lam}
 	air := airAt(xa.t - om*dT)
 	ha, hb := halfOf(a, j.tl, j.hl), halfOf(b, j.tr, j.hr)
-	j.follow(xa, xb)
+	j.ul, j.ur = j.followed(xa, xb) // the start of the local solve
+	j.at = grad{xa.t, xa.u, xb.t, xb.u}
 	var g, gv float64
 	var gd, gvd grad
 	if j.ifc.gap() {

@@ -58,14 +58,14 @@ func (v *State) LayerWater(layer int) float64 {
 // centre of the layer's first cell lies some millimetres of insulation inside.
 func (v *State) Contact(layer int) (theta, rh float64) {
 	i := v.s.runs[layer].first
-	j, a, b := v.s.joins[i], &v.s.cells[i-1], &v.s.cells[i] // a copy: looking changes nothing
+	j, a, b := &v.s.joins[i], &v.s.cells[i-1], &v.s.cells[i]
 	l, r := v.s.x[i-1], v.s.x[i]
 	rl, rr := j.resistances(a, b)
 	theta = l.t - rl/(rl+rr)*(l.t-r.t)
-	j.follow(l, r) // from the last trial of the step to its end
-	u := j.ul
+	// From the last trial of the step to its end.
+	u, right := j.followed(l, r)
 	if j.ifc.gap() {
-		u = j.ur
+		u = right
 	}
 	return theta, relativeHumidity(j.tr, pair{theta, u})
 }

@@ -114,25 +114,8 @@ const (
 	closeForDraws = 0.02
 )
 
-// near says whether a quick run must be done again finely: it exceeds no limit for
-// certain, and comes near to one. model/transient/README.md has what quick runs are
-// off by.
-func near(r *indicator.Result) bool {
-	some := false
-	for id := range r {
-		u := r[id].Utilisation
-		switch off := quickOff(indicator.ID(id)); {
-		case u >= 1+off:
-			return false
-		case u > 1-off:
-			some = true
-		}
-	}
-	return some
-}
-
 // quickOff is how far a quick run may be off near a limit, as a share of it: choices of
-// this tool, after TestQuickDrawsAgainstFineOnes.
+// this tool, after TestQuickDrawsAgainstFineOnes and model/transient/README.md.
 func quickOff(id indicator.ID) float64 {
 	switch id {
 	case indicator.TimberHumidity:

@@ -1,6 +1,7 @@
 package screen
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -63,9 +64,31 @@ func (t *trial) governing() (float64, indicator.ID) {
 	return t.result[id].Utilisation, id
 }
 
-func (t *trial) over() bool {
+func (t *trial) utilisation() float64 {
 	u, _ := t.governing()
-	return u > 1
+	return u
+}
+
+func (t *trial) over() bool { return t.utilisation() > 1 }
+
+// within returns the least and the most that the governing utilisation of a quick run
+// may be in a fine one.
+func (t *trial) within() (least, most float64) {
+	if t.outcome.Failed {
+		return 0, math.Inf(1)
+	}
+	for id := range t.result {
+		u, off := t.result[id].Utilisation, quickOff(indicator.ID(id))
+		least, most = max(least, u/(1+off)), max(most, u/(1-off))
+	}
+	return least, most
+}
+
+// near says whether a quick run must be done again finely: it exceeds no limit for
+// certain, and comes near to one.
+func (t *trial) near() bool {
+	least, most := t.within()
+	return least < 1 && most > 1
 }
 
 // nearGoverning is how near to the governing utilisation another facing's must
@@ -74,52 +97,59 @@ func (t *trial) over() bool {
 const nearGoverning = 0.95
 
 // try runs the typical world: quickly at the facings that can govern, and finely at
-// those that may be the worst. One of them governs.
+// those that may be the worst.
 func (h *home) try(st *strategy, after *facts, sized float64, held bool) (worst trial, err error) {
 	at := h.e.worldOf(h.b, after, st, point{})
 	front := h.z.front(at.facings)
-	quickly := make([]trial, len(front))
-	if len(front) > 1 {
-		err := h.each(len(front), func(i int) (err error) {
-			quickly[i], err = h.askBy(quick, st, &at, front[i], sized, -1, held)
+	run := func(by numerics, facings []float64) ([]trial, error) {
+		out := make([]trial, len(facings))
+		return out, h.each(len(facings), func(i int) (err error) {
+			out[i], err = h.askBy(by, st, &at, facings[i], sized, -1, held)
 			return err
 		})
+	}
+	var follow []float64
+	if len(front) > 1 {
+		tried, err := run(quick, front)
 		if err != nil {
-			return trial{}, err
+			return worst, err
 		}
+		front, follow = worstOf(tried)
 	}
-	most, by := 0.0, indicator.ID(0)
-	for i := range quickly {
-		if u, id := quickly[i].governing(); u > most {
-			most, by = u, id
-		}
+	tried, err := run(fine, front)
+	if err != nil {
+		return worst, err
 	}
-	found := -1.0
-	var near []float64
-	for i, f := range front {
-		u, _ := quickly[i].governing()
-		if u >= (1-quickOff(by))*most {
-			t, err := h.askBy(fine, st, &at, f, sized, -1, held)
-			if err != nil {
-				return trial{}, err
-			}
-			if u, _ := t.governing(); u > found {
-				found, worst = u, t
-			}
-		}
-		if u >= nearGoverning*most {
-			near = append(near, f)
-		}
-	}
-	worst.facings = append([]float64{worst.facing}, slices.DeleteFunc(near, func(f float64) bool { return f == worst.facing })...)
+	worst = slices.MaxFunc(tried, func(a, b trial) int { return cmp.Compare(a.utilisation(), b.utilisation()) })
+	worst.facings = append([]float64{worst.facing}, slices.DeleteFunc(follow, func(f float64) bool { return f == worst.facing })...)
 	return worst, nil
+}
+
+// worstOf returns the facings that may be the worst in fine runs, and those that came
+// near to governing.
+func worstOf(quickly []trial) (may, near []float64) {
+	sure, most := 0.0, 0.0
+	for i := range quickly {
+		least, _ := quickly[i].within()
+		sure, most = max(sure, least), max(most, quickly[i].utilisation())
+	}
+	for i := range quickly {
+		t := &quickly[i]
+		if _, upTo := t.within(); upTo >= sure {
+			may = append(may, t.facing)
+		}
+		if t.utilisation() >= nearGoverning*most {
+			near = append(near, t.facing)
+		}
+	}
+	return may, near
 }
 
 // ask runs one world at one facing and judges it, quickly, and finely where that comes
 // near to a limit. n is the draw, -1 for the typical world.
 func (h *home) ask(st *strategy, at *world, facing, sized float64, n int, held bool) (trial, error) {
 	t, err := h.askBy(quick, st, at, facing, sized, n, held)
-	if err == nil && (t.outcome.Failed || near(&t.result)) {
+	if err == nil && t.near() {
 		return h.askBy(fine, st, at, facing, sized, n, held)
 	}
 	return t, err
@@ -452,13 +482,15 @@ func (h *home) drawOne(d *drawn, n int, by numerics) (leads int, err error) {
 	d.unsure[n] = false
 	for i, f := range d.facings {
 		t, err := h.askBy(quick, d.st, &at, f, d.sized, n, d.held)
-		if err == nil && (t.outcome.Failed || by == fine && near(&t.result)) {
-			t, err = h.askBy(fine, d.st, &at, f, d.sized, n, d.held)
-		} else if err == nil && near(&t.result) {
-			d.unsure[n] = true
-		}
 		if err != nil {
 			return 0, err
+		}
+		if near := t.near(); near && (by == fine || t.outcome.Failed) {
+			if t, err = h.askBy(fine, d.st, &at, f, d.sized, n, d.held); err != nil {
+				return 0, err
+			}
+		} else if near {
+			d.unsure[n] = true
 		}
 		u, id := t.governing()
 		if u*nearGoverning > most {

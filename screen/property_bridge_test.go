@@ -63,8 +63,37 @@ func (w *Worker) QuickAndFine(b *ingest.Building, draws int) (out []Twice, err e
 			if err != nil {
 				return nil, err
 			}
-			out = append(out, Twice{q.result, f.result, near(&q.result)})
+			out = append(out, Twice{q.result, f.result, q.near()})
 		}
+	}
+	return out, nil
+}
+
+// Facings returns for every strategy with several facings that can govern what the
+// typical case is told to come to, and the worst of them run finely.
+func (w *Worker) Facings(b *ingest.Building) (out [][2]float64, err error) {
+	h := w.newHome(b)
+	for i := range w.e.strategies {
+		st := &w.e.strategies[i]
+		after := w.e.repaired(st, h.now, &Judgement{})
+		at := w.e.worldOf(b, &after, st, point{})
+		front := h.z.front(at.facings)
+		if len(front) < 2 {
+			continue
+		}
+		told, err := h.try(st, &after, st.Thickness.Typical, false)
+		if err != nil {
+			return nil, err
+		}
+		pair := [2]float64{told.utilisation(), 0}
+		for _, f := range front {
+			t, err := h.askBy(fine, st, &at, f, st.Thickness.Typical, -1, false)
+			if err != nil {
+				return nil, err
+			}
+			pair[1] = max(pair[1], t.utilisation())
+		}
+		out = append(out, pair)
 	}
 	return out, nil
 }

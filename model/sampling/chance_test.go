@@ -111,3 +111,15 @@ func TestSettledNeedsBothParts(t *testing.T) {
 		}
 	}
 }
+
+func TestPartsOfARule(t *testing.T) {
+	r := sampling.Rule{Below: 0.1, Above: 0.7}
+	for _, c := range []struct {
+		p    float64
+		want int
+	}{{0, 0}, {0.1, 0}, {0.11, 1}, {0.7, 1}, {0.71, 2}, {1, 2}} {
+		if got := r.Part(c.p); got != c.want {
+			t.Errorf("chance %g lies in part %d, want %d", c.p, got, c.want)
+		}
+	}
+}

@@ -54,15 +54,16 @@ func BenchmarkDraw(b *testing.B) {
 		n    numerics
 	}{
 		{"fine", numerics{20, 24, 12, 20, 0.01, true, false}},
-		{"quick", numerics{14, 48, 24, 40, 0.02, true, true}},
-		{"quick, rain apart", numerics{14, 48, 24, 40, 0.02, true, false}},
-		{"quick, settled by 24 h", numerics{14, 24, 24, 40, 0.02, true, true}},
-		{"quick, settled by 72 h", numerics{14, 72, 24, 40, 0.02, true, true}},
-		{"quick, tolerance 20", numerics{14, 48, 24, 20, 0.02, true, true}},
-		{"quick, tolerance 60", numerics{14, 48, 24, 60, 0.02, true, true}},
-		{"quick, settled to 0.03", numerics{14, 48, 24, 40, 0.03, true, true}},
-		{"quick, 10 cells", numerics{10, 48, 24, 40, 0.02, true, true}},
-		{"quick, 20 cells", numerics{20, 48, 24, 40, 0.02, true, true}},
+		{"quick", numerics{14, 48, 48, 60, 0.02, true, true}},
+		{"quick, rain apart", numerics{14, 48, 48, 60, 0.02, true, false}},
+		{"quick, judged by 24 h", numerics{14, 48, 24, 60, 0.02, true, true}},
+		{"quick, by 24 h", numerics{14, 24, 24, 60, 0.02, true, true}},
+		{"quick, by 72 h", numerics{14, 72, 72, 60, 0.02, true, true}},
+		{"quick, tolerance 40", numerics{14, 48, 48, 40, 0.02, true, true}},
+		{"quick, tolerance 80", numerics{14, 48, 48, 80, 0.02, true, true}},
+		{"quick, settled to 0.03", numerics{14, 48, 48, 60, 0.03, true, true}},
+		{"quick, 10 cells", numerics{10, 48, 48, 60, 0.02, true, true}},
+		{"quick, 20 cells", numerics{20, 48, 48, 60, 0.02, true, true}},
 	} {
 		b.Run(c.name, func(b *testing.B) {
 			for range b.N {

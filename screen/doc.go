@@ -14,7 +14,7 @@
 //	zone.go       the climates walls settle on and are judged in; weather.go: files
 //	steady.go     a world by monthly balances
 //	runs.go       a home's engine runs, and how they are kept between nights
-//	home.go       a home by the engine: facings, thickness, draws in looks
+//	home.go       a home by the engine: facings, thickness; draws.go: chances, in looks
 //	past.go       what the wall as it stands says of the draws
 //	allowance.go  how much insulation the wall takes; drier.go: how dry a face helps
 //	survey.go     what knowing a missing fact is worth

@@ -1,0 +1,246 @@
+package screen
+
+import (
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/stat"
+
+	"wallsift/model/indicator"
+	"wallsift/model/sampling"
+)
+
+// drawn is what the draws say of one strategy.
+type drawn struct {
+	st      *strategy
+	after   facts
+	sized   float64
+	held    bool
+	facings []float64 // that can still govern
+	governs []int     // by facing: draws it governs
+	logs    []float64 // by draw
+	by      []indicator.ID
+	unsure  []bool    // by draw: a quick run that came near to a limit
+	weights []float64 // of the draws run
+	chance  sampling.Chance
+	settled bool
+}
+
+// over says whether draw k exceeds a limit.
+func (d *drawn) over(k int) bool { return d.logs[k] > 0 }
+
+// looks are the numbers of draws after which a judgement may stop.
+var looks = [...]int{4, 8, 16, 32, 64}
+
+// drawsOfMixed are the fewest draws where a category is drawn: four may miss a sort.
+// drawsInSurvey are the most where a survey comes first in any case.
+const (
+	drawsOfMixed  = 8
+	drawsInSurvey = 16
+)
+
+// farEnough is the distance from the limit, in log-utilisation, beyond which it does
+// not matter how far: three quarters of the limit, or four thirds. Values further
+// out would only spoil the normal law of the logarithms.
+var farEnough = math.Log(4.0 / 3)
+
+// LeastTold is the utilisation below which draws are not told apart, and
+// mostUtilisation that above which.
+const (
+	LeastTold       = 0.1
+	mostUtilisation = 4
+)
+
+// sample draws what is not known until the verdict is settled. Only draws are run
+// that the wall's own past leaves likely.
+func (h *home) sample(j *Judgement, d *drawn) error {
+	e := h.e
+	rule := sampling.Rule{Below: e.cfg.Chance.SuitedBelow, Above: e.cfg.Chance.NotSuitedAbove, Confidence: e.cfg.Chance.Confidence}
+	most := len(h.draws)
+	if j.Typical > 1 && !j.Unlikely || j.Survey {
+		// It is not suited, or asks for a survey, whatever the chance.
+		rule.Below, most = 0, min(most, drawsInSurvey)
+	}
+	first := 0
+	if h.mixed() {
+		first = drawsOfMixed
+	}
+	for _, look := range looks {
+		if look < first {
+			continue
+		}
+		look = min(look, most)
+		weights, err := h.weights(look)
+		if err != nil {
+			return err
+		}
+		if err := h.draw(d, weights); err != nil {
+			return err
+		}
+		d.weights = weights
+		if d.hangs(rule) {
+			if err := h.drawUnsure(d, 0, fine); err != nil {
+				return err
+			}
+		}
+		d.dropFacings()
+		d.chance = d.assess(rule, d.log)
+		if d.settled = d.chance.Settled(rule); d.settled || look == most {
+			break
+		}
+	}
+	// Few draws far from the limit settle a verdict, but no figure finer than their
+	// number and the threshold.
+	grain := 1 / float64(max(d.chance.Draws, 1))
+	j.Chance, j.Draws = d.chance.P, int32(d.chance.Draws)
+	j.ChanceHigh = max(d.chance.High, min(e.cfg.Chance.SuitedBelow, grain))
+	j.ChanceLow = min(d.chance.Low, max(e.cfg.Chance.NotSuitedAbove, 1-grain))
+	j.Low, j.High, j.GoverningHigh = j.Typical, j.Typical, j.Governing
+	if d.chance.Draws == 0 {
+		return nil // the wall's past leaves none of them likely
+	}
+	j.Low, j.High = min(d.quantile(0.1), j.Typical), d.quantile(0.9)
+	if j.GoverningHigh = d.governingHigh(); j.High < j.Typical {
+		j.High, j.GoverningHigh = j.Typical, j.Governing
+	}
+	return nil
+}
+
+// mixed says that a category is drawn, so that the draws are of several sorts.
+func (h *home) mixed() bool {
+	for c, p := range h.e.priors {
+		if p != nil && h.b.Cat[c] == 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// draw runs the draws up to the number of weights that an earlier look did not.
+func (h *home) draw(d *drawn, weights []float64) error {
+	first := len(d.logs)
+	for _, w := range weights[first:] {
+		d.logs, d.by, d.unsure = append(d.logs, math.NaN()), append(d.by, 0), append(d.unsure, w > 0)
+	}
+	return h.drawUnsure(d, first, quick)
+}
+
+// drawUnsure runs the draws from first on that are not sure yet.
+func (h *home) drawUnsure(d *drawn, first int, by numerics) error {
+	var which []int
+	for n := first; n < len(d.unsure); n++ {
+		if d.unsure[n] {
+			which = append(which, n)
+		}
+	}
+	leads := make([]int, len(which))
+	err := h.each(len(which), func(i int) (err error) {
+		leads[i], err = h.drawOne(d, which[i], by)
+		return err
+	})
+	if err == nil {
+		for _, k := range leads {
+			d.governs[k]++
+		}
+	}
+	return err
+}
+
+// drawOne runs a draw at the facings that can govern, and says which of them leads.
+// What comes near to a limit is run again if fine runs are wanted.
+func (h *home) drawOne(d *drawn, n int, by numerics) (leads int, err error) {
+	at := h.e.worldOf(h.b, &d.after, d.st, h.point(n))
+	most := 0.0
+	d.unsure[n] = false
+	for i, f := range d.facings {
+		t, err := h.askBy(quick, d.st, &at, f, d.sized, n, d.held)
+		if err != nil {
+			return 0, err
+		}
+		if near := t.near(); near && (by == fine || t.outcome.Failed) {
+			if t, err = h.askBy(fine, d.st, &at, f, d.sized, n, d.held); err != nil {
+				return 0, err
+			}
+		} else if near {
+			d.unsure[n] = true
+		}
+		u, id := t.governing()
+		if u*nearGoverning > most {
+			leads = i
+		}
+		if u > most {
+			most, d.by[n] = u, id
+		}
+	}
+	d.logs[n] = math.Log(max(most, LeastTold))
+	return leads, nil
+}
+
+// dropFacings gives up facings that governed no draw of a look.
+func (d *drawn) dropFacings() {
+	kept := d.facings[:0]
+	for i, f := range d.facings {
+		if d.governs[i] > 0 || i == 0 {
+			kept = append(kept, f)
+		}
+	}
+	d.facings, d.governs = kept, make([]int, len(kept))
+}
+
+// hangs says whether the answer may be another where the draws that are not sure fall
+// on the other side of the limit.
+func (d *drawn) hangs(rule sampling.Rule) bool {
+	if !slices.Contains(d.unsure, true) {
+		return false
+	}
+	side := func(sign float64) sampling.Chance {
+		return d.assess(rule, func(n int) float64 {
+			if d.unsure[n] {
+				return sign * math.Abs(d.logs[n])
+			}
+			return d.logs[n]
+		})
+	}
+	under, over := side(-1), side(1)
+	return !under.Settled(rule) || !over.Settled(rule) || rule.Part(under.P) != rule.Part(over.P)
+}
+
+// assess reads the chance off the draws that count, log giving the log-utilisation of
+// each.
+func (d *drawn) assess(rule sampling.Rule, log func(n int) float64) sampling.Chance {
+	var logs, w []float64
+	for n := range d.logs {
+		if x := log(n); d.weights[n] > 0 && !math.IsNaN(x) {
+			logs, w = append(logs, min(max(x, -farEnough), farEnough)), append(w, d.weights[n])
+		}
+	}
+	if len(logs) < 2 {
+		return sampling.Chance{P: 0.5, Low: 0, High: 1, Draws: len(logs)}
+	}
+	return sampling.Assess(logs, w, rule.Confidence)
+}
+
+func (d *drawn) log(n int) float64 { return d.logs[n] }
+
+// quantile is the utilisation that a share of the draws, by weight, keeps below.
+func (d *drawn) quantile(share float64) float64 {
+	var x, w []float64
+	for i, l := range d.logs {
+		if !math.IsNaN(l) && d.weights[i] > 0 {
+			x, w = append(x, math.Exp(l)), append(w, d.weights[i])
+		}
+	}
+	stat.SortWeighted(x, w)
+	return min(stat.Quantile(share, stat.Empirical, x, w), mostUtilisation)
+}
+
+// governingHigh is the indicator that governs the worst draw.
+func (d *drawn) governingHigh() indicator.ID {
+	worst, by := math.Inf(-1), indicator.ID(0)
+	for i, x := range d.logs {
+		if x > worst {
+			worst, by = x, d.by[i]
+		}
+	}
+	return by
+}

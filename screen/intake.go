@@ -18,14 +18,15 @@ type Intake struct {
 	seen  *ingest.Seen
 	homes map[string]*Walls // of homes whose walls have rows of their own
 	order []string          // of their keys, as they were met
+	walls uint32            // rows that are walls and count
 }
 
 // Walls says what became of the rows of a home that has one for each wall.
 type Walls struct {
 	Home    string
-	Rows    int            // that count
 	Lost    int            // rows that were rejected
 	Refused *ingest.Reject // of the whole home: its key is the id of another row
+	Rows    []uint32       // that count, by their places among all such rows
 	first   ingest.Building
 }
 
@@ -82,12 +83,14 @@ func (in *Intake) home(key string) *Walls {
 // the order of their ids.
 func (in *Intake) hold(b *ingest.Building) {
 	h := in.home(b.Home)
-	if h.Rows == 0 {
+	if h.Rows == nil {
 		in.order = append(in.order, h.Home)
 	}
-	if h.Rows++; h.Rows == 1 || b.ID < h.first.ID {
+	if h.Rows == nil || b.ID < h.first.ID {
 		h.first = ingest.Building{ID: strings.Clone(b.ID), File: b.File, Line: b.Line}
 	}
+	h.Rows = append(h.Rows, in.walls)
+	in.walls++
 }
 
 // Homes gives the homes whose walls have rows of their own, once all rows were
@@ -99,7 +102,7 @@ func (in *Intake) Homes() iter.Seq[*Walls] {
 			h := in.homes[key]
 			if rej, dup := in.seen.Check(&ingest.Building{ID: key, File: h.first.File, Line: h.first.Line}); dup {
 				h.Refused = &rej
-				in.Rejected += h.Rows
+				in.Rejected += len(h.Rows)
 			}
 			if !yield(h) {
 				return

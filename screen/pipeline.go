@@ -198,11 +198,12 @@ func (r *Run) take(d *batch, opt Options) error {
 		if !counts[i] {
 			continue
 		}
+		row := &Row{Building: d.buildings[i], Answer: Answer{Judgements: d.list[i*n : (i+1)*n], Survey: noSurvey()}}
 		add := r.add
-		if d.buildings[i].Home != "" {
+		if row.Building.Home != "" {
 			add = r.held.add
 		}
-		if err := add(&Row{Building: d.buildings[i], Answer: Answer{Judgements: d.list[i*n : (i+1)*n], Survey: noSurvey()}}); err != nil {
+		if err := add(row); err != nil {
 			return err
 		}
 	}

@@ -43,10 +43,9 @@ type Run struct {
 	engine *Engine
 	src    *ingest.Source
 	intake *Intake
-	held   *heldWalls
-	taken  int // buildings collected, duplicates too
+	held   *spill // the walls of homes, until all rows are read
+	taken  int    // buildings collected, duplicates too
 	spill  *spill
-	buf    []byte // of the row on its way there
 }
 
 // Sums are what a run adds up over its buildings.
@@ -79,7 +78,7 @@ func newRun(ctx context.Context, e *Engine, src *ingest.Source, dir string) (*Ru
 	if err != nil {
 		return nil, err
 	}
-	held, err := newHeldWalls(dir)
+	held, err := newSpill(dir)
 	if err != nil {
 		sp.close()
 		return nil, err
@@ -100,8 +99,7 @@ func (r *Run) resetSums() {
 
 // add writes a row and adds it to the sums.
 func (r *Run) add(row *Row) error {
-	r.buf = row.Encode(r.buf[:0])
-	if err := r.spill.add(r.buf); err != nil {
+	if err := r.spill.add(row); err != nil {
 		return err
 	}
 	r.Counts.Rows += max(1, len(row.Walls))
@@ -188,7 +186,7 @@ func (r *Run) SurveyOrder() []FactSum {
 // Close gives up the rows on disk.
 func (r *Run) Close() {
 	r.spill.close()
-	r.held.rows.close()
+	r.held.close()
 }
 
 // In is the run with a context that ends sooner than its own.

@@ -116,6 +116,7 @@ type spill struct {
 	f    *os.File
 	w    *bufio.Writer
 	ends []int64
+	buf  []byte // of a row on its way there
 }
 
 func newSpill(dir string) (*spill, error) {
@@ -126,13 +127,14 @@ func newSpill(dir string) (*spill, error) {
 	return &spill{f: f, w: bufio.NewWriterSize(f, 1<<20)}, nil
 }
 
-func (s *spill) add(b []byte) error {
-	end := int64(len(b))
+func (s *spill) add(row *Row) error {
+	s.buf = row.Encode(s.buf[:0])
+	end := int64(len(s.buf))
 	if n := len(s.ends); n > 0 {
 		end += s.ends[n-1]
 	}
 	s.ends = append(s.ends, end)
-	if _, err := s.w.Write(b); err != nil {
+	if _, err := s.w.Write(s.buf); err != nil {
 		return fmt.Errorf("writing temporary results: %w", err)
 	}
 	return nil

@@ -26,28 +26,10 @@ var WallByWall = config.Strategy{
 	Source:  "common practice, no source",
 }
 
-// heldWalls keeps the walls of homes until all rows are read.
-type heldWalls struct {
-	rows  *spill
-	walls map[string][]uint32 // by home: places in rows
-}
-
-func newHeldWalls(dir string) (*heldWalls, error) {
-	rows, err := newSpill(dir)
-	return &heldWalls{rows: rows, walls: map[string][]uint32{}}, err
-}
-
-// add holds one wall.
-func (h *heldWalls) add(row *Row) error {
-	home := row.Building.Home
-	h.walls[home] = append(h.walls[home], uint32(len(h.rows.ends)))
-	return h.rows.add(row.Encode(nil))
-}
-
 // gather adds every home whose walls were held. A home whose key is the id of a
 // building of its own is rejected.
 func (r *Run) gather(opt Options) error {
-	if err := r.held.rows.w.Flush(); err != nil {
+	if err := r.held.w.Flush(); err != nil {
 		return err
 	}
 	var scratch []byte
@@ -62,10 +44,10 @@ func (r *Run) gather(opt Options) error {
 			}
 			continue
 		}
-		walls := make([]Row, home.Rows)
+		walls := make([]Row, len(home.Rows))
 		var err error
-		for i, at := range r.held.walls[home.Home] {
-			if scratch, err = r.held.rows.row(at, scratch, &walls[i]); err != nil {
+		for i, at := range home.Rows {
+			if scratch, err = r.held.row(at, scratch, &walls[i]); err != nil {
 				return err
 			}
 		}

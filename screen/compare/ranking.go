@@ -1,7 +1,6 @@
 package compare
 
 import (
-	"cmp"
 	"context"
 	"math"
 	"slices"
@@ -9,6 +8,7 @@ import (
 	"strings"
 
 	"wallsift/ingest"
+	"wallsift/screen"
 	"wallsift/screen/results"
 )
 
@@ -19,15 +19,15 @@ import (
 const (
 	buildingColumn = "building_id"
 	homeColumn     = "home_id"
-	wallsColumn    = "walls" // buildings are counted by it where it is given
-	strategyColumn = "strategy"
+	wallsColumn    = "walls"         // buildings are counted by it where it is given
 	inputsColumn   = "inputs_sha256" // of all facts, also those without a column
 	zoneColumn     = "climate_zone"
 )
 
 // Columns of a row that are compared.
 const (
-	verdict = iota
+	strategy = iota
+	verdict
 	governing
 	readiness
 	gates
@@ -53,6 +53,7 @@ var compared = [numCompared]struct {
 	names []string
 	kind  int
 }{
+	strategy:    {[]string{"strategy"}, words},
 	verdict:     {[]string{"verdict"}, words},
 	governing:   {[]string{"governing"}, words},
 	readiness:   {[]string{"readiness"}, words},
@@ -67,16 +68,14 @@ var compared = [numCompared]struct {
 	saved:       {[]string{"saved_kwh_a"}, 0},
 }
 
-// word is the number of a text in a list that both runs share; 0 is the empty
-// one. Texts repeat, and numbers are light to hold.
+// word is the number of a text in a list that both runs share. Texts repeat, and
+// numbers are light to hold.
 type word uint32
 
 type wordList struct {
 	texts []string
 	at    map[string]word
 }
-
-func newWordList() *wordList { return &wordList{[]string{""}, map[string]word{"": 0}} }
 
 func (l *wordList) number(text string) word {
 	w, ok := l.at[text]
@@ -88,10 +87,48 @@ func (l *wordList) number(text string) word {
 	return w
 }
 
-// row is a building under a strategy in one run; empty cells say nothing.
-type row struct {
-	strategy word
-	cells    [numCompared]word
+// row is a building under a strategy in one run.
+type row [numCompared]word
+
+// cells are a row as text, empty where it says nothing.
+type cells [numCompared]string
+
+// cells are those of a row, nil of none.
+func (l *wordList) cells(r *row) *cells {
+	if r == nil {
+		return nil
+	}
+	var out cells
+	for k, w := range r {
+		out[k] = l.texts[w]
+	}
+	return &out
+}
+
+// of is the cell of a column, empty where a run has no such row.
+func (c *cells) of(column int) string {
+	if c == nil {
+		return ""
+	}
+	return c[column]
+}
+
+// suited says whether the strategy may be built.
+func (c *cells) suited() bool {
+	v := c.of(verdict)
+	return v == screen.Suited.String() || v == screen.SuitedAfterRepairs.String()
+}
+
+// saves is what the strategy saves, kWh/a: 0 where it is not suited, NaN where it is
+// not known.
+func (c *cells) saves() float64 {
+	if !c.suited() {
+		return 0
+	}
+	if kWh, err := strconv.ParseFloat(c.of(saved), 64); err == nil {
+		return kWh
+	}
+	return math.NaN()
 }
 
 // judged is a building in one run; one without rows is not in it.
@@ -101,9 +138,8 @@ type judged struct {
 	rows               []row
 }
 
-// name is under which of some names the ranking has a column, "" where it has
-// none.
-func (f folder) name(names ...string) string {
+// name is under which of some names a ranking has a column, "" where it has none.
+func name(f *results.Folder, names ...string) string {
 	if i := slices.IndexFunc(names, f.Has); i >= 0 {
 		return names[i]
 	}
@@ -114,7 +150,7 @@ func (f folder) name(names ...string) string {
 // which buildings can be judged. What is only carried to the tables (group, fuel,
 // date of survey, own columns) can move nothing. hidden lists the facts that are
 // not in both.
-func factColumns(a, b folder) (names, hidden []string) {
+func factColumns(a, b *results.Folder) (names, hidden []string) {
 	for _, c := range ingest.Columns() {
 		switch c.Kind {
 		case ingest.KindID, ingest.KindHome, ingest.KindText, ingest.KindDate:
@@ -134,12 +170,12 @@ func factColumns(a, b folder) (names, hidden []string) {
 }
 
 // read gathers the rows of the ranking by building, which it asks for by id.
-func (f folder) read(ctx context.Context, list *wordList, facts []string, building func(id word) *judged) error {
-	home := f.name(homeColumn, buildingColumn)
-	wanted := slices.Concat([]string{buildingColumn, home, strategyColumn, inputsColumn, zoneColumn}, facts)
+func read(ctx context.Context, f *results.Folder, list *wordList, facts []string, building func(id word) *judged) error {
+	home := name(f, homeColumn, buildingColumn)
+	wanted := slices.Concat([]string{buildingColumn, home, inputsColumn, zoneColumn}, facts)
 	var columns [numCompared]string
 	for k, c := range compared {
-		columns[k] = f.name(c.names...)
+		columns[k] = name(f, c.names...)
 	}
 	return f.Ranking(ctx, append(wanted, columns[:]...), func(b results.Batch) {
 		for i := range b.Rows {
@@ -147,14 +183,17 @@ func (f folder) read(ctx context.Context, list *wordList, facts []string, buildi
 			id := cell(buildingColumn, words)
 			of := building(id)
 			if len(of.rows) == 0 {
-				of.home, of.inputs, of.zone = cmp.Or(cell(home, words), id), cell(inputsColumn, words), cell(zoneColumn, words)
+				of.home, of.inputs, of.zone = cell(home, words), cell(inputsColumn, words), cell(zoneColumn, words)
+				if list.texts[of.home] == "" {
+					of.home = id
+				}
 				for _, name := range facts {
 					of.facts = append(of.facts, cell(name, words))
 				}
 			}
-			one := row{strategy: cell(strategyColumn, words)}
+			var one row
 			for k, name := range columns {
-				one.cells[k] = cell(name, compared[k].kind)
+				one[k] = cell(name, compared[k].kind)
 			}
 			of.rows = append(of.rows, one)
 		}

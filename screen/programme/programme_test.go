@@ -125,7 +125,7 @@ func TestTargetAgainstEveryChoice(t *testing.T) {
 	})
 }
 
-// The choice along the hulls alone is within one measure of the bound, as the
+// The choice before any search is within one measure of the bound, as the
 // relaxation of the multiple-choice knapsack is (Sinha & Zoltners 1979, from
 // memory).
 func TestRelaxationIsWithinOneMeasure(t *testing.T) {

@@ -68,21 +68,7 @@ type Programme struct {
 	// under a budget, money where a target is reached at known cost; 0 where no
 	// other one is better. NaN where nothing is weighed up.
 	Short float64
-	// Left lists the homes without a measure in the programme, and Why says of each
-	// why.
-	Left []int
-	Why  []Reason
 }
-
-// Reason says why a home was left out.
-type Reason int
-
-// Reasons.
-const (
-	NoMeasure   Reason = iota // it has none
-	CostUnknown               // the goal asks for costs, and none of the home's is known
-	Beyond                    // budget, number of homes or target are used up by others
-)
 
 // Priced says whether costs enter the choice, so that a measure of unknown cost
 // cannot be part of it.
@@ -107,23 +93,17 @@ type item struct {
 // Choose chooses. The same homes and goal give the same programme.
 func Choose(homes []Home, g Goal) Programme {
 	p := Programme{Reached: true, Short: math.NaN()}
-	priced, why := g.Priced(homes), make([]Reason, len(homes))
+	priced := g.Priced(homes)
 	var stock [][]item
 	for h, home := range homes {
 		var list []item
 		for m, x := range home.Measures {
-			why[h] = Beyond
 			if x.Saving > 0 && !(priced && math.IsNaN(x.Cost)) {
 				list = append(list, item{h, m, x.Cost, x.Saving, x.Risk})
 			}
 		}
-		switch {
-		case list != nil:
+		if list != nil {
 			stock = append(stock, list)
-		case why[h] == Beyond && priced:
-			why[h] = CostUnknown
-		default:
-			why[h] = NoMeasure
 		}
 	}
 	before := func(a, b item) int {
@@ -138,18 +118,11 @@ func Choose(homes []Home, g Goal) Programme {
 		p.Short = newKnapsack(stock, g).short(chosen)
 	}
 	slices.SortFunc(chosen, before)
-	taken := map[int]bool{}
 	for _, x := range chosen {
 		p.Picks = append(p.Picks, Pick{x.home, x.measure})
 		p.Saving += x.v
 		if !math.IsNaN(x.c) {
 			p.Cost += x.c
-		}
-		taken[x.home] = true
-	}
-	for h := range homes {
-		if !taken[h] {
-			p.Left, p.Why = append(p.Left, h), append(p.Why, why[h])
 		}
 	}
 	if p.Saving < g.Target {

@@ -42,6 +42,7 @@ type Picks struct {
 	all     []home
 	known   []programme.Home
 	chosen  programme.Programme
+	picked  []pick
 	address string // the column of addresses, "" without
 }
 
@@ -76,6 +77,10 @@ func Make(ctx context.Context, dir string, cfg *config.Config, done []string) (*
 		return nil, p.costsWanted()
 	}
 	p.chosen = programme.Choose(p.known, p.goal)
+	for i, x := range p.chosen.Picks {
+		h := &p.all[x.Home]
+		p.picked = append(p.picked, pick{i + 1, h, &h.measures[x.Measure]})
+	}
 	return p, nil
 }
 

@@ -54,12 +54,11 @@ func (p *Picks) writeCSV(out *bufio.Writer) error {
 		}
 		return ""
 	}
-	for i, x := range p.chosen.Picks {
-		h, m := p.at(x)
-		strategy := p.about(m.strategy)
+	for _, x := range p.picked {
+		strategy := p.about(x.strategy)
 		row := []string{
-			strconv.Itoa(i + 1), h.id, h.address, h.group, m.strategy, m.verdict, m.readiness, number(m.mm, 0), number(m.area, 1), number(m.kWh, 0), number(m.cost, 0), number(p.money(m.kWh), 0),
-			strings.Join(m.do, " "), strings.Join(m.look, " "), number(m.typical, 3), number(m.low, 3), number(m.high, 3), m.chance, report.StrategyCaution(&strategy),
+			strconv.Itoa(x.order), x.id, x.address, x.group, x.strategy, x.verdict, x.readiness, number(x.mm, 0), number(x.area, 1), number(x.kWh, 0), number(x.cost, 0), number(p.money(x.kWh), 0),
+			strings.Join(x.do, " "), strings.Join(x.look, " "), number(x.typical, 3), number(x.low, 3), number(x.high, 3), x.chance, report.StrategyCaution(&strategy),
 		}
 		for k := range row {
 			row[k] = report.Guarded(row[k])
@@ -89,6 +88,13 @@ type measure struct {
 	do, look                             []string  // ids of steps
 	parts                                []string  // strategies of the walls, where each has its own
 	partMM                               []float64 // and their insulation
+}
+
+// pick is a measure of the programme.
+type pick struct {
+	order int
+	*home
+	*measure
 }
 
 // built lists the strategies that the measure builds.

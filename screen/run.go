@@ -131,15 +131,14 @@ func (r *Run) count(b *ingest.Building, list []Judgement) {
 	best := &list[0]
 	r.Best[best.Strategy]++
 	r.BestBy[best.Verdict]++
-	if best.Verdict <= SuitedAfterRepairs && !best.Excluded {
-		if best.Bare {
-			r.BareBest++
-		}
+	suited := best.Verdict <= SuitedAfterRepairs && !best.Excluded
+	if suited && best.Bare {
+		r.BareBest++
 	}
-	area := b.Num[ingest.WallArea]
-	counts := best.Verdict <= SuitedAfterRepairs && !best.Excluded && !math.IsNaN(area)
-	if counts {
-		r.Together += area * best.Saved
+	saved := b.Num[ingest.WallArea] * best.Saved
+	measured := suited && !math.IsNaN(b.Num[ingest.WallArea])
+	if measured {
+		r.Together += saved
 		r.Measured++
 	}
 	for i := range r.Steps {
@@ -161,8 +160,8 @@ func (r *Run) count(b *ingest.Building, list []Judgement) {
 			r.Groups[key] = g
 		}
 		g.Verdicts[best.Verdict]++
-		if counts {
-			g.Saved += area * best.Saved
+		if measured {
+			g.Saved += saved
 			g.Measured++
 		}
 	}
@@ -175,10 +174,7 @@ func (r *Run) SurveyOrder() []FactSum {
 		out = append(out, *f)
 	}
 	slices.SortFunc(out, func(a, b FactSum) int {
-		if c := cmp.Compare(b.Gain+b.Clears, a.Gain+a.Clears); c != 0 {
-			return c
-		}
-		return cmp.Compare(a.Field, b.Field)
+		return cmp.Or(cmp.Compare(b.Gain+b.Clears, a.Gain+a.Clears), cmp.Compare(a.Field, b.Field))
 	})
 	return out
 }
@@ -216,14 +212,8 @@ func (r *Run) Each(order []uint32, f func(building uint32, row *Row) error) erro
 	return nil
 }
 
-// ExtraColumns names the ride-through columns, by Building.Extra index.
-func (r *Run) ExtraColumns() []string { return r.src.ExtraColumns() }
-
 // Names are those of the inventory files and of the ride-through columns.
 func (r *Run) Names() ingest.Names { return r.src.Names() }
-
-// Files names the inventory files, by Building.File.
-func (r *Run) Files() []string { return r.src.Files() }
 
 // Inputs names the inventories with the hashes of what was read.
 func (r *Run) Inputs() []ingest.Input { return r.src.Inputs() }

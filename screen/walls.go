@@ -112,19 +112,24 @@ func (e *Engine) homeOf(walls []Row, lost int) Row {
 // for the saving, which is the mean over the area of all walls, or over the walls
 // where an area is not known.
 func (e *Engine) together(walls []Row, strategy uint8, lost int) Judgement {
+	class := func(j *Judgement) int {
+		if j.Excluded {
+			return 2*int(j.Verdict) + 1
+		}
+		return 2 * int(j.Verdict)
+	}
 	var worst *Judgement
 	at := 0
-	list := make([]*Judgement, len(walls))
 	for i := range walls {
-		j := walls[i].Under(strategy)
-		if list[i] = j; worst == nil || cmp.Or(cmp.Compare(j.Verdict, worst.Verdict), boolCompare(j.Excluded, worst.Excluded), cmp.Compare(j.High, worst.High)) > 0 {
+		if j := walls[i].Under(strategy); worst == nil || cmp.Or(cmp.Compare(class(j), class(worst)), cmp.Compare(j.High, worst.High)) > 0 {
 			worst, at = j, i
 		}
 	}
 	out := *worst
 	out.Strategy, out.Wall, out.Bare = strategy, uint16(at), true
 	var area, saved, mean float64
-	for i, j := range list {
+	for i := range walls {
+		j := walls[i].Under(strategy)
 		out.Gates |= j.Gates
 		out.Do |= j.Do
 		out.Check |= j.Check
@@ -133,7 +138,7 @@ func (e *Engine) together(walls []Row, strategy uint8, lost int) Judgement {
 		out.Near = out.Near || j.Near
 		out.Bare = out.Bare && j.Bare
 		a := walls[i].Building.Num[ingest.WallArea]
-		area, saved, mean = area+a, saved+a*j.Saved, mean+j.Saved/float64(len(list))
+		area, saved, mean = area+a, saved+a*j.Saved, mean+j.Saved/float64(len(walls))
 	}
 	out.Check &^= out.Do // what is needed at one wall is looked at at the others on the way
 	if out.Saved = saved / area; math.IsNaN(out.Saved) {
@@ -149,16 +154,6 @@ func (e *Engine) together(walls []Row, strategy uint8, lost int) Judgement {
 		out.Score = 0
 	}
 	return out
-}
-
-func boolCompare(a, b bool) int {
-	switch {
-	case a == b:
-		return 0
-	case a:
-		return 1
-	}
-	return -1
 }
 
 // join takes over what another wall's survey is worth: of each fact the most.

@@ -257,28 +257,20 @@ func differs(column int, a, b string) (out []string) {
 
 // places fills in the places that differ between two orders.
 func places(t *table, orders [2][]string) {
-	places := map[string][2]int{}
+	places := map[string][2]figure{}
 	for side, list := range orders {
 		for i, id := range list {
 			p := places[id]
-			p[side] = i + 1
+			p[side] = figure(strconv.Itoa(i + 1))
 			places[id] = p
 		}
 	}
 	for _, id := range slices.Concat(orders[1], orders[0]) {
 		if p, left := places[id]; left && p[0] != p[1] {
-			t.row(id, pair{place(p[0]), place(p[1])})
+			t.row(id, pair{p[0], p[1]})
 		}
 		delete(places, id)
 	}
-}
-
-// place is a place in an order, nothing where it is 0.
-func place(n int) figure {
-	if n == 0 {
-		return ""
-	}
-	return figure(strconv.Itoa(n))
 }
 
 // list is facts in one cell.

@@ -133,16 +133,16 @@ func least(ok func(price float64) bool) {
 	}
 }
 
-// relax finds prices with a good bound, and a good choice; nil where the target is out
-// of reach. Money has the lowest price at which the budget is kept, or saving that at
+// relax finds prices with a good bound, and a good choice; where the target is out of
+// reach, the largest. Money has the lowest price at which the budget is kept, or saving that at
 // which the target is reached, and a place the lowest at which there are no more homes
 // than may be, counted where budget or target are met in full by a share of the choice
 // just beyond them.
-func (k *knapsack) relax() *choice {
+func (k *knapsack) relax() choice {
 	best := k.nothing()
 	if k.mirrored() {
 		if best = k.largest(); best.v < k.target {
-			return nil
+			return best
 		}
 	}
 	least(func(seat float64) bool {
@@ -172,24 +172,13 @@ func (k *knapsack) relax() *choice {
 		return float64(x.n)+share*float64(beyond.n-x.n) <= float64(k.most)
 	})
 	k.improve(&best)
-	return &best
+	return best
 }
 
 // largest takes what saves most at as many homes as there may be.
 func (k *knapsack) largest() choice {
-	x := k.nothing()
-	for list, items := range k.stock {
-		k.move(&x, list, slices.Index(items, slices.MaxFunc(items, func(a, b item) int { return cmp.Compare(a.v, b.v) })))
-	}
-	order := make([]int, len(k.stock))
-	for i := range order {
-		order[i] = i
-	}
-	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(k.at(b, x.to[b]).v, k.at(a, x.to[a]).v) })
-	for _, list := range order[k.most:] {
-		k.move(&x, list, none)
-	}
-	return x
+	const unbounded = 1e300
+	return (&knapsack{stock: k.stock, budget: unbounded, target: math.NaN(), most: k.most, bound: math.Inf(1)}).relax()
 }
 
 // option is an item of a list, or none, with how much less it is worth at the prices
@@ -228,7 +217,7 @@ func (k *knapsack) improve(x *choice) {
 }
 
 // items are the measures of a choice.
-func (k *knapsack) items(x *choice) (out []item) {
+func (k *knapsack) items(x choice) (out []item) {
 	for list, to := range x.to {
 		if to != none {
 			out = append(out, k.at(list, to))

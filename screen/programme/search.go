@@ -27,11 +27,7 @@ type node struct {
 // solve returns the best choice it finds, and how much better another one could be.
 func (k *knapsack) solve() ([]item, float64) {
 	best := k.relax()
-	if best == nil {
-		x := k.largest()
-		return k.items(&x), 0
-	}
-	if k.search(best) {
+	if !k.enough(best.sums) || k.search(&best) {
 		return k.items(best), 0
 	}
 	return k.items(best), k.gap(best.sums)

@@ -58,11 +58,11 @@ func (m *move) strategy() string { return cmp.Or(m.rows[1], m.rows[0]).of(strate
 // change is a building that has other facts, verdicts or another best strategy,
 // came or went.
 type change struct {
-	building, home, state string
-	facts                 list
-	moves                 []move
-	best                  [2]*cells
-	why                   string // it came or went
+	building, state string
+	facts           list
+	moves           []move
+	best            [2]*cells
+	why             string // it came or went
 }
 
 // States of a change.
@@ -105,13 +105,14 @@ func Folders(ctx context.Context, old, new string) (*Report, error) {
 	}
 	j.differences = differences(&a.Manifest, &b.Manifest)
 	j.facts, j.hidden = factColumns(a, b)
-	if a.Has(inputsColumn) != b.Has(inputsColumn) {
-		j.lacking = []string{inputsColumn}
-	}
-	for _, c := range compared {
-		if (name(a, c.names...) == "") != (name(b, c.names...) == "") {
-			j.lacking = append(j.lacking, c.names[0])
+	both := func(column string) {
+		if a.Has(column) != b.Has(column) {
+			j.lacking = append(j.lacking, column)
 		}
+	}
+	both(inputsColumn)
+	for _, c := range compared {
+		both(c.name)
 	}
 	for side, f := range j.folders {
 		err := read(ctx, f, j.words, j.facts, func(id word) *judged {
@@ -199,7 +200,7 @@ func (j *join) causes(b *[2]judged, newFacts bool, strategy string) string {
 // are handed to still.
 func (j *join) compare(id word, still func(old, new *row)) change {
 	b := j.buildings[id]
-	c := change{building: j.text(id), home: j.home(b), state: changed, best: [2]*cells{j.best(&b[0]), j.best(&b[1])}}
+	c := change{building: j.text(id), state: changed, best: [2]*cells{j.best(&b[0]), j.best(&b[1])}}
 	for side, run := range []string{"old", "new"} {
 		if len(b[side].rows) > 0 {
 			continue
@@ -221,14 +222,6 @@ func (j *join) compare(id word, still func(old, new *row)) change {
 		c.moves = append(c.moves, m)
 	}
 	return c
-}
-
-// home is the one that a building belongs to now, or did.
-func (j *join) home(b *[2]judged) string {
-	if len(b[1].rows) > 0 {
-		return j.text(b[1].home)
-	}
-	return j.text(b[0].home)
 }
 
 // important orders changes: those with a verdict that moved first, then by the

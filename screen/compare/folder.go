@@ -20,7 +20,7 @@ var ErrFolder = results.ErrFolder
 // openFolder reads run.json and opens the ranking. Its errors wrap ErrFolder and
 // say what to do.
 func openFolder(dir string) (*results.Folder, error) {
-	f, err := results.Open(dir, buildingColumn, compared[strategy].names[0], compared[verdict].names[0])
+	f, err := results.Open(dir, buildingColumn, compared[strategy].name, compared[verdict].name)
 	if err != nil {
 		return nil, err
 	}

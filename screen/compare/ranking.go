@@ -12,14 +12,11 @@ import (
 	"wallsift/screen/results"
 )
 
-// The columns that are read, beside facts. Where a ranking names one otherwise,
-// this is the place to say so: of several names the first that is there is read.
-// Without building, strategy and verdict a file is no ranking; any other column
-// may be missing.
+// The columns that are read, beside facts and those compared. Without building,
+// strategy and verdict a file is no ranking; any other column may be missing.
 const (
 	buildingColumn = "building_id"
-	homeColumn     = "home_id"
-	wallsColumn    = "walls"         // buildings are counted by it where it is given
+	wallsColumn    = "walls"
 	inputsColumn   = "inputs_sha256" // of all facts, also those without a column
 	zoneColumn     = "climate_zone"
 )
@@ -50,22 +47,22 @@ const (
 )
 
 var compared = [numCompared]struct {
-	names []string
-	kind  int
+	name string
+	kind int
 }{
-	strategy:    {[]string{"strategy"}, words},
-	verdict:     {[]string{"verdict"}, words},
-	governing:   {[]string{"governing"}, words},
-	readiness:   {[]string{"readiness"}, words},
-	gates:       {[]string{"gates"}, ids},
-	fixFirst:    {[]string{"fix_first"}, ids},
-	checkOnSite: {[]string{"check_on_site"}, ids},
-	rank:        {[]string{"rank_in_building"}, 0},
-	utilisation: {[]string{"utilisation"}, 3},
-	chanceLow:   {[]string{"chance_low", "chance_exceeded"}, 3},
-	chanceHigh:  {[]string{"chance_high", "chance_exceeded"}, 3},
-	insulation:  {[]string{"insulation_mm"}, 0},
-	saved:       {[]string{"saved_kwh_a"}, 0},
+	strategy:    {"strategy", words},
+	verdict:     {"verdict", words},
+	governing:   {"governing", words},
+	readiness:   {"readiness", words},
+	gates:       {"gates", ids},
+	fixFirst:    {"fix_first", ids},
+	checkOnSite: {"check_on_site", ids},
+	rank:        {"rank_in_building", 0},
+	utilisation: {"utilisation", 3},
+	chanceLow:   {"chance_low", 3},
+	chanceHigh:  {"chance_high", 3},
+	insulation:  {"insulation_mm", 0},
+	saved:       {"saved_kwh_a", 0},
 }
 
 // word is the number of a text in a list that both runs share. Texts repeat, and
@@ -133,17 +130,9 @@ func (c *cells) saves() float64 {
 
 // judged is a building in one run; one without rows is not in it.
 type judged struct {
-	home, inputs, zone word
-	facts              []word
-	rows               []row
-}
-
-// name is under which of some names a ranking has a column, "" where it has none.
-func name(f *results.Folder, names ...string) string {
-	if i := slices.IndexFunc(names, f.Has); i >= 0 {
-		return names[i]
-	}
-	return ""
+	inputs, zone word
+	facts        []word
+	rows         []row
 }
 
 // factColumns lists the columns that both rankings have and that hold a fact by
@@ -171,29 +160,23 @@ func factColumns(a, b *results.Folder) (names, hidden []string) {
 
 // read gathers the rows of the ranking by building, which it asks for by id.
 func read(ctx context.Context, f *results.Folder, list *wordList, facts []string, building func(id word) *judged) error {
-	home := name(f, homeColumn, buildingColumn)
-	wanted := slices.Concat([]string{buildingColumn, home, inputsColumn, zoneColumn}, facts)
-	var columns [numCompared]string
-	for k, c := range compared {
-		columns[k] = name(f, c.names...)
+	wanted := slices.Concat([]string{buildingColumn, inputsColumn, zoneColumn}, facts)
+	for _, c := range compared {
+		wanted = append(wanted, c.name)
 	}
-	return f.Ranking(ctx, append(wanted, columns[:]...), func(b results.Batch) {
+	return f.Ranking(ctx, wanted, func(b results.Batch) {
 		for i := range b.Rows {
 			cell := func(column string, kind int) word { return list.number(printed(b, column, i, kind)) }
-			id := cell(buildingColumn, words)
-			of := building(id)
+			of := building(cell(buildingColumn, words))
 			if len(of.rows) == 0 {
-				of.home, of.inputs, of.zone = cell(home, words), cell(inputsColumn, words), cell(zoneColumn, words)
-				if list.texts[of.home] == "" {
-					of.home = id
-				}
+				of.inputs, of.zone = cell(inputsColumn, words), cell(zoneColumn, words)
 				for _, name := range facts {
 					of.facts = append(of.facts, cell(name, words))
 				}
 			}
 			var one row
-			for k, name := range columns {
-				one[k] = cell(name, compared[k].kind)
+			for k, c := range compared {
+				one[k] = cell(c.name, c.kind)
 			}
 			of.rows = append(of.rows, one)
 		}

@@ -40,19 +40,19 @@ func (t *table) row(cells ...any) { t.rows = append(t.rows, cells) }
 // key is what rows and homes are counted by.
 type key [3]string
 
-// tallies count rows, and homes once each: those of a home come together.
+// tallies count rows, and homes once each: the rows of a home come together.
 type tallies map[key]tally
 
 type tally struct {
 	rows, homes int
-	last        string // home
+	last        string // building
 }
 
-func (m tallies) count(home string, k key) {
+func (m tallies) count(building string, k key) {
 	t := m[k]
 	t.rows++
-	if t.homes == 0 || t.last != home {
-		t.homes, t.last = t.homes+1, home
+	if t.last != building {
+		t.homes, t.last = t.homes+1, building
 	}
 	m[k] = t
 }
@@ -85,9 +85,10 @@ func (j *join) report() *Report {
 	counts, causes, steps, ready, still, facts, factsAlone := tallies{}, tallies{}, tallies{}, tallies{}, tallies{}, tallies{}, tallies{}
 	var sum [2]totals
 	var changes []change
-	for _, id := range j.order() {
+	byID := func(a, b word) int { return cmp.Compare(j.text(a), j.text(b)) }
+	for _, id := range slices.SortedFunc(maps.Keys(j.buildings), byID) {
 		b := j.buildings[id]
-		c := j.compare(id, func(old, new *row) { j.still(old, new, j.home(b), still) })
+		c := j.compare(id, func(old, new *row) { j.still(old, new, j.text(id), still) })
 		for side := range b {
 			if len(b[side].rows) > 0 {
 				sum[side].buildings++
@@ -103,23 +104,23 @@ func (j *join) report() *Report {
 			continue
 		}
 		for _, m := range c.moves {
-			causes.count(c.home, key{m.causes})
-			steps.count(c.home, key{m.rows[0].of(verdict), m.rows[1].of(verdict)})
+			causes.count(c.building, key{m.causes})
+			steps.count(c.building, key{m.rows[0].of(verdict), m.rows[1].of(verdict)})
 		}
 		if old, new := c.best[0].of(readiness), c.best[1].of(readiness); c.best[0] != nil && c.best[1] != nil && old != new && j.both("readiness") {
-			ready.count(c.home, key{old, new})
+			ready.count(c.building, key{old, new})
 		}
 		for _, f := range c.facts {
-			facts.count(c.home, key{f.Name, f.Old, f.New})
+			facts.count(c.building, key{f.Name, f.Old, f.New})
 			if len(c.moves) == 0 {
-				factsAlone.count(c.home, key{f.Name, f.Old, f.New})
+				factsAlone.count(c.building, key{f.Name, f.Old, f.New})
 			}
 		}
 		if len(c.facts) > 0 {
-			counts.count(c.home, key{byFacts})
+			counts.count(c.building, key{byFacts})
 		}
 		if c.otherBest() {
-			counts.count(c.home, key{"best"})
+			counts.count(c.building, key{"best"})
 		}
 		if len(c.facts)+len(c.moves) > 0 || c.otherBest() {
 			changes = append(changes, c)
@@ -165,10 +166,8 @@ func (j *join) report() *Report {
 	t = r.table("changes", "Buildings that changed, came or went", "building_id", "home_id", "state", "facts", "best_strategy", "saved_change_kwh_a", "why")
 	t.note = "Changed: other facts, a verdict that moved, or another best strategy. Saved is of the best strategy, 0 where it is not suited."
 	for _, c := range changes {
-		if c.home == c.building {
-			c.home = "" // nothing new
-		}
-		t.row(c.building, c.home, c.state, append(list{}, c.facts...), pair{c.best[0].of(strategy), c.best[1].of(strategy)}, whole(c.saved()), c.why)
+		// A building is a home: home_id is empty, and stays because keys do.
+		t.row(c.building, "", c.state, append(list{}, c.facts...), pair{c.best[0].of(strategy), c.best[1].of(strategy)}, whole(c.saved()), c.why)
 	}
 	return r
 }
@@ -176,13 +175,6 @@ func (j *join) report() *Report {
 // label is that of a strategy in the new run, or in the old one.
 func (j *join) label(id string) string {
 	return cmp.Or(j.folders[1].Manifest.Labels[id], j.folders[0].Manifest.Labels[id], plain(id))
-}
-
-// order lists the buildings, those of a home together.
-func (j *join) order() []word {
-	return slices.SortedFunc(maps.Keys(j.buildings), func(a, b word) int {
-		return cmp.Or(cmp.Compare(j.home(j.buildings[a]), j.home(j.buildings[b])), cmp.Compare(j.text(a), j.text(b)))
-	})
 }
 
 func (m *move) pair(column int) pair {
@@ -205,11 +197,11 @@ func (j *join) notCompared() string {
 }
 
 // still counts what differs between two rows with one verdict.
-func (j *join) still(old, new *row, home string, counts tallies) {
+func (j *join) still(old, new *row, building string, counts tallies) {
 	for k, c := range compared {
-		if old[k] != new[k] && j.both(c.names[0]) {
+		if old[k] != new[k] && j.both(c.name) {
 			for _, what := range differs(k, j.text(old[k]), j.text(new[k])) {
-				counts.count(home, key{c.names[0], what})
+				counts.count(building, key{c.name, what})
 			}
 		}
 	}

@@ -24,12 +24,7 @@ func (e *Engine) Stages() []config.Stage { return e.stages }
 // that no gate excludes, or the first where all are excluded. list must not be
 // empty.
 func ForWork(list []Judgement) *Judgement {
-	for i := range list {
-		if !list[i].Excluded {
-			return &list[i]
-		}
-	}
-	return &list[0]
+	return &list[max(0, slices.IndexFunc(list, func(j Judgement) bool { return !j.Excluded }))]
 }
 
 // WorkList lists the work that a judgement asks for in the order it is done on

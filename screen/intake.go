@@ -42,11 +42,7 @@ func (in *Intake) Take(buildings []ingest.Building, rejects []ingest.Reject) ([]
 	counts := make([]bool, len(buildings))
 	for i := range buildings {
 		b := &buildings[i]
-		id := *b
-		if b.Home != "" {
-			id = wallID(b)
-		}
-		rej, dup := in.seen.Check(&id)
+		rej, dup := in.seen.Check(named(b))
 		if counts[i] = !dup; dup {
 			rejects = append(rejects, rej)
 		} else if b.Home != "" {
@@ -111,11 +107,11 @@ func (in *Intake) Homes() iter.Seq[*Walls] {
 	}
 }
 
-// wallID names a wall's row among all rows.
-func wallID(b *ingest.Building) ingest.Building {
+// named is a row by its name among all rows: that of a wall has its home before it.
+func named(b *ingest.Building) *ingest.Building {
 	id := b.ID
-	if !strings.HasPrefix(id, b.Home+" / ") { // an id of both columns names the home already
+	if b.Home != "" && !strings.HasPrefix(id, b.Home+" / ") { // an id of both columns names the home already
 		id = b.Home + " / " + id
 	}
-	return ingest.Building{ID: id, File: b.File, Line: b.Line}
+	return &ingest.Building{ID: id, File: b.File, Line: b.Line}
 }

@@ -4,6 +4,7 @@ import (
 	"bufio"
 	"fmt"
 	"os"
+	"slices"
 	"unsafe"
 
 	"wallsift/ingest"
@@ -147,10 +148,7 @@ func (s *spill) row(i uint32, scratch []byte, row *Row) ([]byte, error) {
 		from = s.ends[i-1]
 	}
 	n := int(s.ends[i] - from)
-	if cap(scratch) < n {
-		scratch = make([]byte, n+n/2)
-	}
-	scratch = scratch[:n]
+	scratch = slices.Grow(scratch[:0], n)[:n]
 	if _, err := s.f.ReadAt(scratch, from); err != nil {
 		return scratch, fmt.Errorf("reading temporary results: %w", err)
 	}

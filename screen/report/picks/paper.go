@@ -32,26 +32,31 @@ const (
 func (p *Picks) priced() bool { return len(p.cfg.Costs) > 0 }
 func (p *Picks) paid() bool   { return p.cfg.Energy.PricePerKWh != nil }
 
-// sum is one over picks.
+// sum is one over measures.
 type sum struct {
 	homes, priced int
 	kWh, cost     float64
 }
 
-func (s *sum) add(m *measure) {
-	s.homes++
-	s.kWh += m.kWh
-	if !math.IsNaN(m.cost) {
-		s.priced++
-		s.cost += m.cost
+func sumOf(list ...*measure) (s sum) {
+	for _, m := range list {
+		s.homes++
+		s.kWh += m.kWh
+		if !math.IsNaN(m.cost) {
+			s.priced++
+			s.cost += m.cost
+		}
 	}
+	return s
 }
 
-// sum is that of the one measure.
-func (m *measure) sum() *sum {
-	var s sum
-	s.add(m)
-	return &s
+// sum is that of the programme.
+func (p *Picks) sum() sum {
+	var all []*measure
+	for _, x := range p.picked {
+		all = append(all, x.measure)
+	}
+	return sumOf(all...)
 }
 
 // money is what a saving is worth in a year, nil without a price.
@@ -63,7 +68,7 @@ func (p *Picks) money(kWh float64) any {
 }
 
 // costs is a cell of cost: a number, or words where it is not known or only in part.
-func (s *sum) costs() any {
+func (s sum) costs() any {
 	switch s.priced {
 	case s.homes:
 		return s.cost
@@ -125,7 +130,7 @@ func (p *Picks) list() report.Grid {
 		{report.Head{Title: "insulation, " + u.Insulation.Unit, Number: true, Decimals: u.Insulation.Decimals}, func(x pick) any { return u.Insulation.Of(x.mm / 1000) }, nil, true},
 		{report.Head{Title: "wall, " + u.Area.Unit, Number: true}, func(x pick) any { return u.Area.Of(x.area) }, nil, true},
 		{p.head("saves, "), func(x pick) any { return u.Energy.Of(x.kWh) }, u.Energy.Of(all.kWh), true},
-		{report.Head{Title: "cost", Number: all.priced == all.homes}, func(x pick) any { return x.sum().costs() }, all.costs(), p.priced()},
+		{report.Head{Title: "cost", Number: all.priced == all.homes}, func(x pick) any { return sumOf(x.measure).costs() }, all.costs(), p.priced()},
 		{report.Head{Title: "saves a year, in money", Number: true}, func(x pick) any { return p.money(x.kWh) }, p.money(all.kWh), p.paid()},
 		{report.Head{Title: "verdict", Look: report.VerdictLook}, func(x pick) any { return x.verdict }, nil, true},
 		{report.Head{Title: "readiness"}, func(x pick) any { return x.readiness }, nil, true},
@@ -186,21 +191,11 @@ func (p *Picks) steps(ids []string, words func(config.Step) string) string {
 	return strings.Join(out, "; ")
 }
 
-func (p *Picks) sum() (s sum) {
-	for _, x := range p.picked {
-		s.add(x.measure)
-	}
-	return s
-}
-
 // groups adds up by the key of the inventory, where it gives one.
 func (p *Picks) groups() report.Grid {
-	by := map[string]*sum{}
+	by := map[string][]*measure{}
 	for _, x := range p.picked {
-		if by[x.group] == nil {
-			by[x.group] = &sum{}
-		}
-		by[x.group].add(x.measure)
+		by[x.group] = append(by[x.group], x.measure)
 	}
 	keys, all := slices.Sorted(maps.Keys(by)), p.sum()
 	if len(keys) == 1 && keys[0] == "" {
@@ -208,10 +203,10 @@ func (p *Picks) groups() report.Grid {
 	}
 	return over(report.Grid{Name: Groups, Title: "The programme by group"}, keys, []column[string]{
 		{report.Head{Title: "group", Inventory: true}, func(key string) any { return cmp.Or(ingest.Printable(key), "(none)") }, "in all", true},
-		{report.Head{Title: "homes", Number: true}, func(key string) any { return by[key].homes }, all.homes, true},
-		{p.head("saves, "), func(key string) any { return p.units.Energy.Of(by[key].kWh) }, p.units.Energy.Of(all.kWh), true},
-		{report.Head{Title: "cost", Number: all.priced == all.homes}, func(key string) any { return by[key].costs() }, all.costs(), p.priced()},
-		{report.Head{Title: "saves a year, in money", Number: true}, func(key string) any { return p.money(by[key].kWh) }, p.money(all.kWh), p.paid()},
+		{report.Head{Title: "homes", Number: true}, func(key string) any { return len(by[key]) }, all.homes, true},
+		{p.head("saves, "), func(key string) any { return p.units.Energy.Of(sumOf(by[key]...).kWh) }, p.units.Energy.Of(all.kWh), true},
+		{report.Head{Title: "cost", Number: all.priced == all.homes}, func(key string) any { return sumOf(by[key]...).costs() }, all.costs(), p.priced()},
+		{report.Head{Title: "saves a year, in money", Number: true}, func(key string) any { return p.money(sumOf(by[key]...).kWh) }, p.money(all.kWh), p.paid()},
 	})
 }
 

@@ -8,11 +8,11 @@
 // Research 1979), and Kellerer, Pferschy & Pisinger, Knapsack Problems (2004),
 // both from memory. First the relaxation: a price of money at which the homes, each
 // choosing for itself, spend the budget. No choice at all passes the bound that
-// follows from it, and what the homes choose is within one measure of it (relax.go).
-// Then what lies between choice and bound is searched with lists of states that no
-// other one dominates (search.go). Where that comes to its end the choice is the best
-// there is, else the bound says how much more could be. To reach a saving at least
-// cost is the same problem mirrored.
+// follows from it, and what the homes choose, bettered while money is left, is within
+// one measure of it (relax.go). Then what lies between choice and bound is searched
+// with lists of states that no other one dominates (search.go). Where that comes to
+// its end the choice is the best there is, else the bound says how much more could be.
+// To reach a saving at least cost is the same problem mirrored.
 //
 // Sums are exact, and so are comparisons, where savings and costs are whole numbers
 // below 2⁵³.

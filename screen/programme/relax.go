@@ -113,16 +113,15 @@ func (k *knapsack) free(p prices) choice {
 	return x
 }
 
-// least finds the lowest price from 0 at which ok holds, by halves.
+// least finds the lowest price from 0 at which ok holds, by halves; none is dearer than
+// dearest.
 func least(ok func(price float64) bool) {
+	const dearest = 1e18
 	if ok(0) {
 		return
 	}
 	low, high := 0.0, 1.0
-	for ; !ok(high); low, high = high, 2*high {
-		if math.IsInf(high, 1) {
-			return
-		}
+	for ; high < dearest && !ok(high); low, high = high, 2*high {
 	}
 	for range 50 {
 		if middle := (low + high) / 2; ok(middle) {

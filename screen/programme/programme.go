@@ -22,16 +22,8 @@ import (
 	"cmp"
 	"math"
 	"slices"
-)
 
-// Order says what comes first.
-type Order int
-
-// Orders.
-const (
-	BySaving Order = iota // most saving
-	ByCost                // least cost for each unit of saving
-	ByRisk                // least risk
+	"wallsift/config"
 )
 
 // Measure is one that a home could have.
@@ -49,7 +41,7 @@ type Home struct {
 
 // Goal says what is wanted. Of budget and target at most one is given.
 type Goal struct {
-	By     Order
+	By     string  // what comes first: most saving, least cost for each unit of it, or least risk (config.BySaving, ByCost, ByRisk)
 	Budget float64 // most that may be spent; NaN for no bound
 	Target float64 // saving to reach, kWh/a; NaN for none
 	Homes  int     // most homes; 0 for no bound
@@ -74,9 +66,9 @@ type Programme struct {
 // cannot be part of it.
 func (g *Goal) Priced(homes []Home) bool {
 	switch {
-	case !math.IsNaN(g.Budget) || g.By == ByCost:
+	case !math.IsNaN(g.Budget) || g.By == config.ByCost:
 		return true
-	case math.IsNaN(g.Target) || g.By == ByRisk:
+	case math.IsNaN(g.Target) || g.By == config.ByRisk:
 		return false
 	}
 	return slices.ContainsFunc(homes, func(h Home) bool {
@@ -107,12 +99,12 @@ func Choose(homes []Home, g Goal) Programme {
 		}
 	}
 	before := func(a, b item) int {
-		return cmp.Or(g.By.compare(a, b), cmp.Compare(homes[a.home].ID, homes[b.home].ID), cmp.Compare(a.measure, b.measure))
+		return cmp.Or(compare(g.By, a, b), cmp.Compare(homes[a.home].ID, homes[b.home].ID), cmp.Compare(a.measure, b.measure))
 	}
 	slices.SortStableFunc(stock, func(a, b []item) int { return cmp.Compare(homes[a[0].home].ID, homes[b[0].home].ID) })
 	var chosen []item
 	weighed := priced && !(math.IsNaN(g.Budget) && math.IsNaN(g.Target))
-	if weighed && g.By != ByRisk {
+	if weighed && g.By != config.ByRisk {
 		chosen, p.Short = newKnapsack(stock, g).solve()
 	} else if chosen = inOrder(stock, g, before); weighed {
 		p.Short = newKnapsack(stock, g).short(chosen)
@@ -133,12 +125,12 @@ func Choose(homes []Home, g Goal) Programme {
 
 // compare says which of two measures comes first; where they are alike, the one
 // that saves more.
-func (o Order) compare(a, b item) int {
+func compare(by string, a, b item) int {
 	first := 0
-	switch o {
-	case ByCost:
+	switch by {
+	case config.ByCost:
 		first = cmp.Compare(a.c*b.v, b.c*a.v)
-	case ByRisk:
+	case config.ByRisk:
 		first = cmp.Compare(a.risk, b.risk)
 	}
 	return cmp.Or(first, cmp.Compare(b.v, a.v), cmp.Compare(a.risk, b.risk))

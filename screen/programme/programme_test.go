@@ -7,6 +7,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"wallsift/config"
 )
 
 var absent = math.NaN()
@@ -72,7 +74,7 @@ func sound(t *rapid.T, homes []Home, g Goal, p Programme) {
 func TestBudgetAgainstEveryChoice(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		homes := drawn(t)
-		g := Goal{By: rapid.SampledFrom([]Order{BySaving, ByCost, ByRisk}).Draw(t, "by"), Target: absent,
+		g := Goal{By: rapid.SampledFrom([]string{config.BySaving, config.ByCost, config.ByRisk}).Draw(t, "by"), Target: absent,
 			Budget: float64(rapid.IntRange(0, 120).Draw(t, "budget")), Homes: rapid.IntRange(0, 6).Draw(t, "most")}
 		p := Choose(homes, g)
 		sound(t, homes, g, p)
@@ -86,7 +88,7 @@ func TestBudgetAgainstEveryChoice(t *testing.T) {
 		if p.Saving+p.Short < most-rounding {
 			t.Fatalf("%g and at most %g more, but %g can be", p.Saving, p.Short, most)
 		}
-		if g.By != ByRisk && (p.Short != 0 || p.Saving != most) { // so few are always seen whole
+		if g.By != config.ByRisk && (p.Short != 0 || p.Saving != most) { // so few are always seen whole
 			t.Fatalf("%g, short by at most %g; %g can be", p.Saving, p.Short, most)
 		}
 	})
@@ -95,7 +97,7 @@ func TestBudgetAgainstEveryChoice(t *testing.T) {
 func TestTargetAgainstEveryChoice(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		homes := drawn(t)
-		g := Goal{By: ByCost, Budget: absent, Target: float64(rapid.IntRange(0, 150).Draw(t, "target")), Homes: rapid.IntRange(0, 6).Draw(t, "most")}
+		g := Goal{By: config.ByCost, Budget: absent, Target: float64(rapid.IntRange(0, 150).Draw(t, "target")), Homes: rapid.IntRange(0, 6).Draw(t, "most")}
 		p := Choose(homes, g)
 		sound(t, homes, g, p)
 		least, most := math.Inf(1), 0.0
@@ -153,10 +155,10 @@ func TestInOrder(t *testing.T) {
 		g    Goal
 		want []Pick
 	}{
-		"most saving":         {Goal{BySaving, absent, absent, 2}, []Pick{{1, 0}, {3, 0}}},
-		"cheapest saving":     {Goal{ByCost, absent, absent, 0}, []Pick{{0, 1}, {3, 0}}},
-		"least risk":          {Goal{ByRisk, absent, absent, 0}, []Pick{{3, 0}, {0, 0}, {1, 0}}},
-		"risk up to a target": {Goal{ByRisk, absent, 250, 0}, []Pick{{3, 0}, {0, 0}}},
+		"most saving":         {Goal{config.BySaving, absent, absent, 2}, []Pick{{1, 0}, {3, 0}}},
+		"cheapest saving":     {Goal{config.ByCost, absent, absent, 0}, []Pick{{0, 1}, {3, 0}}},
+		"least risk":          {Goal{config.ByRisk, absent, absent, 0}, []Pick{{3, 0}, {0, 0}, {1, 0}}},
+		"risk up to a target": {Goal{config.ByRisk, absent, 250, 0}, []Pick{{3, 0}, {0, 0}}},
 	} {
 		p := Choose(homes, c.g)
 		if !reflect.DeepEqual(p.Picks, c.want) || !p.Reached {
@@ -169,7 +171,7 @@ func TestInOrder(t *testing.T) {
 			homes[h].Measures[m].Cost = absent
 		}
 	}
-	if p := Choose(homes, Goal{BySaving, absent, 450, 0}); !reflect.DeepEqual(p.Picks, []Pick{{1, 0}, {3, 0}}) {
+	if p := Choose(homes, Goal{config.BySaving, absent, 450, 0}); !reflect.DeepEqual(p.Picks, []Pick{{1, 0}, {3, 0}}) {
 		t.Errorf("%+v", p)
 	}
 }

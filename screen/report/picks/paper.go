@@ -15,7 +15,6 @@ import (
 	"wallsift/config"
 	"wallsift/ingest"
 	"wallsift/screen"
-	"wallsift/screen/programme"
 	"wallsift/screen/report"
 )
 
@@ -146,7 +145,7 @@ func (p *Picks) head(of string) report.Head {
 	return report.Head{Title: of + p.units.Energy.Unit, Number: true}
 }
 
-var orders = [...]string{programme.BySaving: "most saving first", programme.ByCost: "least cost for each kWh first", programme.ByRisk: "lowest share of the limit first"}
+var orders = map[string]string{config.BySaving: "most saving first", config.ByCost: "least cost for each kWh first", config.ByRisk: "lowest share of the limit first"}
 
 func share(m *measure) string {
 	if math.IsNaN(m.typical) {
@@ -225,7 +224,6 @@ func (p *Picks) left() (out []leftHome) {
 	for _, x := range p.picked {
 		taken[x.home] = true
 	}
-	priced := p.goal.Priced(p.known)
 	for i := range p.all {
 		h := &p.all[i]
 		l := leftHome{home: h, why: h.why, most: math.NaN()}
@@ -237,7 +235,7 @@ func (p *Picks) left() (out []leftHome) {
 		switch {
 		case taken[h]:
 			continue
-		case h.measures != nil && priced && !slices.ContainsFunc(h.measures, func(m measure) bool { return m.missing == nil }):
+		case h.measures != nil && p.weighed && !slices.ContainsFunc(h.measures, func(m measure) bool { return m.missing == nil }):
 			l.why = costUnknown
 		case h.measures != nil:
 			l.why, l.missing = beyond, nil
@@ -414,7 +412,7 @@ func (p *Picks) Summary() []string {
 		}
 		out = append(out, text)
 	}
-	if p.goal.Priced(p.known) {
+	if p.weighed {
 		unpriced := 0
 		for i := range p.all {
 			if slices.ContainsFunc(p.all[i].measures, func(m measure) bool { return m.missing != nil }) {

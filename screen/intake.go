@@ -18,14 +18,15 @@ type Intake struct {
 	seen  *ingest.Seen
 	homes map[string]*Walls // of homes whose walls have rows of their own
 	order []string          // of their keys, as they were met
+	walls uint32            // rows that are walls and count
 }
 
 // Walls says what became of the rows of a home that has one for each wall.
 type Walls struct {
 	Home    string
-	Rows    int            // that count
 	Lost    int            // rows that were rejected
 	Refused *ingest.Reject // of the whole home: its key is the id of another row
+	Rows    []uint32       // that count, by their places among all such rows
 	first   ingest.Building
 }
 
@@ -41,11 +42,7 @@ func (in *Intake) Take(buildings []ingest.Building, rejects []ingest.Reject) ([]
 	counts := make([]bool, len(buildings))
 	for i := range buildings {
 		b := &buildings[i]
-		id := *b
-		if b.Home != "" {
-			id = wallID(b)
-		}
-		rej, dup := in.seen.Check(&id)
+		rej, dup := in.seen.Check(named(b))
 		if counts[i] = !dup; dup {
 			rejects = append(rejects, rej)
 		} else if b.Home != "" {
@@ -82,12 +79,14 @@ func (in *Intake) home(key string) *Walls {
 // the order of their ids.
 func (in *Intake) hold(b *ingest.Building) {
 	h := in.home(b.Home)
-	if h.Rows == 0 {
+	if h.Rows == nil {
 		in.order = append(in.order, h.Home)
 	}
-	if h.Rows++; h.Rows == 1 || b.ID < h.first.ID {
+	if h.Rows == nil || b.ID < h.first.ID {
 		h.first = ingest.Building{ID: strings.Clone(b.ID), File: b.File, Line: b.Line}
 	}
+	h.Rows = append(h.Rows, in.walls)
+	in.walls++
 }
 
 // Homes gives the homes whose walls have rows of their own, once all rows were
@@ -99,7 +98,7 @@ func (in *Intake) Homes() iter.Seq[*Walls] {
 			h := in.homes[key]
 			if rej, dup := in.seen.Check(&ingest.Building{ID: key, File: h.first.File, Line: h.first.Line}); dup {
 				h.Refused = &rej
-				in.Rejected += h.Rows
+				in.Rejected += len(h.Rows)
 			}
 			if !yield(h) {
 				return
@@ -108,11 +107,11 @@ func (in *Intake) Homes() iter.Seq[*Walls] {
 	}
 }
 
-// wallID names a wall's row among all rows.
-func wallID(b *ingest.Building) ingest.Building {
+// named is a row by its name among all rows: that of a wall has its home before it.
+func named(b *ingest.Building) *ingest.Building {
 	id := b.ID
-	if !strings.HasPrefix(id, b.Home+" / ") { // an id of both columns names the home already
+	if b.Home != "" && !strings.HasPrefix(id, b.Home+" / ") { // an id of both columns names the home already
 		id = b.Home + " / " + id
 	}
-	return ingest.Building{ID: id, File: b.File, Line: b.Line}
+	return &ingest.Building{ID: id, File: b.File, Line: b.Line}
 }

@@ -46,21 +46,16 @@ func (o *Options) report(p Progress) {
 // goroutine. At most ahead items are under way, so that memory stays bounded.
 // When ctx ends, or anything fails, all stop and the error is returned.
 func ordered[T, R any](ctx context.Context, n, ahead int, next func(context.Context) (T, error), worker func() func(T) (R, error), sink func(R) error) error {
-	type numbered[V any] struct {
-		seq   int
-		value V
+	type job struct {
+		item   T
+		result chan R
 	}
 	g, ctx := errgroup.WithContext(ctx)
-	tokens := make(chan struct{}, ahead)
-	items, results := make(chan numbered[T]), make(chan numbered[R])
+	jobs, inOrder := make(chan job), make(chan chan R, ahead-2) // and one each with next and sink
 	g.Go(func() error {
-		defer close(items)
-		for seq := 0; ; seq++ {
-			select {
-			case tokens <- struct{}{}:
-			case <-ctx.Done():
-				return ctx.Err()
-			}
+		defer close(inOrder)
+		defer close(jobs)
+		for {
 			item, err := next(ctx)
 			if errors.Is(err, io.EOF) {
 				return nil
@@ -68,55 +63,55 @@ func ordered[T, R any](ctx context.Context, n, ahead int, next func(context.Cont
 			if err != nil {
 				return err
 			}
-			select {
-			case items <- numbered[T]{seq, item}:
-			case <-ctx.Done():
-				return ctx.Err()
+			j := job{item, make(chan R, 1)}
+			if err := send(ctx, inOrder, j.result); err != nil {
+				return err
+			}
+			if err := send(ctx, jobs, j); err != nil {
+				return err
 			}
 		}
 	})
-	working, wctx := errgroup.WithContext(ctx)
 	for range n {
-		working.Go(func() error {
+		g.Go(func() error {
 			work := guarded(worker())
-			for item := range items {
-				if err := wctx.Err(); err != nil {
-					return err
+			for j := range jobs {
+				if ctx.Err() != nil {
+					return ctx.Err()
 				}
-				r, err := work(item.value)
+				r, err := work(j.item)
 				if err != nil {
 					return err
 				}
-				select {
-				case results <- numbered[R]{item.seq, r}:
-				case <-wctx.Done():
-					return wctx.Err()
-				}
+				j.result <- r
 			}
 			return nil
 		})
 	}
 	g.Go(func() error {
-		defer close(results)
-		return working.Wait()
-	})
-	g.Go(func() error {
-		waiting := map[int]R{}
-		next := 0
-		for r := range results {
-			waiting[r.seq] = r.value
-			for v, ok := waiting[next]; ok; v, ok = waiting[next] {
-				delete(waiting, next)
-				next++
-				if err := sink(v); err != nil {
+		for result := range inOrder {
+			select {
+			case r := <-result:
+				if err := sink(r); err != nil {
 					return err
 				}
-				<-tokens
+			case <-ctx.Done():
+				return ctx.Err()
 			}
 		}
 		return ctx.Err()
 	})
 	return g.Wait()
+}
+
+// send waits until a channel takes a value or ctx ends.
+func send[T any](ctx context.Context, to chan<- T, value T) error {
+	select {
+	case to <- value:
+		return nil
+	case <-ctx.Done():
+		return ctx.Err()
+	}
 }
 
 // Crash is a defect of this program that was met while it worked.
@@ -203,11 +198,12 @@ func (r *Run) take(d *batch, opt Options) error {
 		if !counts[i] {
 			continue
 		}
+		row := &Row{Building: d.buildings[i], Answer: Answer{Judgements: d.list[i*n : (i+1)*n], Survey: noSurvey()}}
 		add := r.add
-		if d.buildings[i].Home != "" {
+		if row.Building.Home != "" {
 			add = r.held.add
 		}
-		if err := add(&Row{Building: d.buildings[i], Answer: Answer{Judgements: d.list[i*n : (i+1)*n], Survey: noSurvey()}}); err != nil {
+		if err := add(row); err != nil {
 			return err
 		}
 	}

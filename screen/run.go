@@ -43,10 +43,9 @@ type Run struct {
 	engine *Engine
 	src    *ingest.Source
 	intake *Intake
-	held   *heldWalls
-	taken  int // buildings collected, duplicates too
+	held   *spill // the walls of homes, until all rows are read
+	taken  int    // buildings collected, duplicates too
 	spill  *spill
-	buf    []byte // of the row on its way there
 }
 
 // Sums are what a run adds up over its buildings.
@@ -79,7 +78,7 @@ func newRun(ctx context.Context, e *Engine, src *ingest.Source, dir string) (*Ru
 	if err != nil {
 		return nil, err
 	}
-	held, err := newHeldWalls(dir)
+	held, err := newSpill(dir)
 	if err != nil {
 		sp.close()
 		return nil, err
@@ -100,8 +99,7 @@ func (r *Run) resetSums() {
 
 // add writes a row and adds it to the sums.
 func (r *Run) add(row *Row) error {
-	r.buf = row.Encode(r.buf[:0])
-	if err := r.spill.add(r.buf); err != nil {
+	if err := r.spill.add(row); err != nil {
 		return err
 	}
 	r.Counts.Rows += max(1, len(row.Walls))
@@ -133,15 +131,14 @@ func (r *Run) count(b *ingest.Building, list []Judgement) {
 	best := &list[0]
 	r.Best[best.Strategy]++
 	r.BestBy[best.Verdict]++
-	if best.Verdict <= SuitedAfterRepairs && !best.Excluded {
-		if best.Bare {
-			r.BareBest++
-		}
+	suited := best.Verdict <= SuitedAfterRepairs && !best.Excluded
+	if suited && best.Bare {
+		r.BareBest++
 	}
-	area := b.Num[ingest.WallArea]
-	counts := best.Verdict <= SuitedAfterRepairs && !best.Excluded && !math.IsNaN(area)
-	if counts {
-		r.Together += area * best.Saved
+	saved := b.Num[ingest.WallArea] * best.Saved
+	measured := suited && !math.IsNaN(b.Num[ingest.WallArea])
+	if measured {
+		r.Together += saved
 		r.Measured++
 	}
 	for i := range r.Steps {
@@ -163,8 +160,8 @@ func (r *Run) count(b *ingest.Building, list []Judgement) {
 			r.Groups[key] = g
 		}
 		g.Verdicts[best.Verdict]++
-		if counts {
-			g.Saved += area * best.Saved
+		if measured {
+			g.Saved += saved
 			g.Measured++
 		}
 	}
@@ -177,10 +174,7 @@ func (r *Run) SurveyOrder() []FactSum {
 		out = append(out, *f)
 	}
 	slices.SortFunc(out, func(a, b FactSum) int {
-		if c := cmp.Compare(b.Gain+b.Clears, a.Gain+a.Clears); c != 0 {
-			return c
-		}
-		return cmp.Compare(a.Field, b.Field)
+		return cmp.Or(cmp.Compare(b.Gain+b.Clears, a.Gain+a.Clears), cmp.Compare(a.Field, b.Field))
 	})
 	return out
 }
@@ -188,7 +182,7 @@ func (r *Run) SurveyOrder() []FactSum {
 // Close gives up the rows on disk.
 func (r *Run) Close() {
 	r.spill.close()
-	r.held.rows.close()
+	r.held.close()
 }
 
 // In is the run with a context that ends sooner than its own.
@@ -218,14 +212,8 @@ func (r *Run) Each(order []uint32, f func(building uint32, row *Row) error) erro
 	return nil
 }
 
-// ExtraColumns names the ride-through columns, by Building.Extra index.
-func (r *Run) ExtraColumns() []string { return r.src.ExtraColumns() }
-
 // Names are those of the inventory files and of the ride-through columns.
 func (r *Run) Names() ingest.Names { return r.src.Names() }
-
-// Files names the inventory files, by Building.File.
-func (r *Run) Files() []string { return r.src.Files() }
 
 // Inputs names the inventories with the hashes of what was read.
 func (r *Run) Inputs() []ingest.Input { return r.src.Inputs() }

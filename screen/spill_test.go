@@ -25,7 +25,7 @@ func TestSpillReturnsWhatWasWritten(t *testing.T) {
 		var packed [][]byte
 		for i := range rows {
 			packed = append(packed, rows[i].Encode(nil))
-			if err := sp.add(packed[i]); err != nil {
+			if err := sp.add(&rows[i]); err != nil {
 				t.Fatal(err)
 			}
 		}

@@ -26,28 +26,10 @@ var WallByWall = config.Strategy{
 	Source:  "common practice, no source",
 }
 
-// heldWalls keeps the walls of homes until all rows are read.
-type heldWalls struct {
-	rows  *spill
-	walls map[string][]uint32 // by home: places in rows
-}
-
-func newHeldWalls(dir string) (*heldWalls, error) {
-	rows, err := newSpill(dir)
-	return &heldWalls{rows: rows, walls: map[string][]uint32{}}, err
-}
-
-// add holds one wall.
-func (h *heldWalls) add(row *Row) error {
-	home := row.Building.Home
-	h.walls[home] = append(h.walls[home], uint32(len(h.rows.ends)))
-	return h.rows.add(row.Encode(nil))
-}
-
 // gather adds every home whose walls were held. A home whose key is the id of a
 // building of its own is rejected.
 func (r *Run) gather(opt Options) error {
-	if err := r.held.rows.w.Flush(); err != nil {
+	if err := r.held.w.Flush(); err != nil {
 		return err
 	}
 	var scratch []byte
@@ -62,10 +44,10 @@ func (r *Run) gather(opt Options) error {
 			}
 			continue
 		}
-		walls := make([]Row, home.Rows)
+		walls := make([]Row, len(home.Rows))
 		var err error
-		for i, at := range r.held.walls[home.Home] {
-			if scratch, err = r.held.rows.row(at, scratch, &walls[i]); err != nil {
+		for i, at := range home.Rows {
+			if scratch, err = r.held.row(at, scratch, &walls[i]); err != nil {
 				return err
 			}
 		}
@@ -130,19 +112,24 @@ func (e *Engine) homeOf(walls []Row, lost int) Row {
 // for the saving, which is the mean over the area of all walls, or over the walls
 // where an area is not known.
 func (e *Engine) together(walls []Row, strategy uint8, lost int) Judgement {
+	class := func(j *Judgement) int {
+		if j.Excluded {
+			return 2*int(j.Verdict) + 1
+		}
+		return 2 * int(j.Verdict)
+	}
 	var worst *Judgement
 	at := 0
-	list := make([]*Judgement, len(walls))
 	for i := range walls {
-		j := walls[i].Under(strategy)
-		if list[i] = j; worst == nil || cmp.Or(cmp.Compare(j.Verdict, worst.Verdict), boolCompare(j.Excluded, worst.Excluded), cmp.Compare(j.High, worst.High)) > 0 {
+		if j := walls[i].Under(strategy); worst == nil || cmp.Or(cmp.Compare(class(j), class(worst)), cmp.Compare(j.High, worst.High)) > 0 {
 			worst, at = j, i
 		}
 	}
 	out := *worst
 	out.Strategy, out.Wall, out.Bare = strategy, uint16(at), true
 	var area, saved, mean float64
-	for i, j := range list {
+	for i := range walls {
+		j := walls[i].Under(strategy)
 		out.Gates |= j.Gates
 		out.Do |= j.Do
 		out.Check |= j.Check
@@ -151,7 +138,7 @@ func (e *Engine) together(walls []Row, strategy uint8, lost int) Judgement {
 		out.Near = out.Near || j.Near
 		out.Bare = out.Bare && j.Bare
 		a := walls[i].Building.Num[ingest.WallArea]
-		area, saved, mean = area+a, saved+a*j.Saved, mean+j.Saved/float64(len(list))
+		area, saved, mean = area+a, saved+a*j.Saved, mean+j.Saved/float64(len(walls))
 	}
 	out.Check &^= out.Do // what is needed at one wall is looked at at the others on the way
 	if out.Saved = saved / area; math.IsNaN(out.Saved) {
@@ -167,16 +154,6 @@ func (e *Engine) together(walls []Row, strategy uint8, lost int) Judgement {
 		out.Score = 0
 	}
 	return out
-}
-
-func boolCompare(a, b bool) int {
-	switch {
-	case a == b:
-		return 0
-	case a:
-		return 1
-	}
-	return -1
 }
 
 // join takes over what another wall's survey is worth: of each fact the most.

@@ -24,12 +24,7 @@ func (e *Engine) Stages() []config.Stage { return e.stages }
 // that no gate excludes, or the first where all are excluded. list must not be
 // empty.
 func ForWork(list []Judgement) *Judgement {
-	for i := range list {
-		if !list[i].Excluded {
-			return &list[i]
-		}
-	}
-	return &list[0]
+	return &list[max(0, slices.IndexFunc(list, func(j Judgement) bool { return !j.Excluded }))]
 }
 
 // WorkList lists the work that a judgement asks for in the order it is done on
@@ -74,7 +69,7 @@ func (e *Engine) WorkList(b *ingest.Building, j *Judgement, s *Survey) (Readines
 			}
 		}
 	}
-	ready := readiness(j, l.lines)
+	ready := e.Readiness(j, s)
 	if ready == StartNow {
 		l.before(-2, Work{Action: Clear})
 	}
@@ -179,59 +174,27 @@ func (e *Engine) inDoubt(j *Judgement) bool {
 	return j.Failed || j.High > 1
 }
 
-// readiness reads it off the lines.
-func readiness(j *Judgement, lines []placed) Readiness {
-	r := StartNow
-	if j.Hold {
-		r = RepairFirst
+// Readiness says what stands between a building and the start of the work that a
+// judgement asks for; s is as in WorkList.
+func (e *Engine) Readiness(j *Judgement, s *Survey) Readiness {
+	look := j.Check&^j.Do != 0 || j.Unlikely || e.inDoubt(j) || s != nil && s.Changes()
+	for i := range e.gates {
+		look = look || j.Gates&(1<<i) != 0 && e.gates[i].Effect == config.EffectSurvey
 	}
-	for i := range lines {
-		switch w := &lines[i]; {
-		case w.Action == Stop:
-			return NoMeasurePasses
-		case w.Action == Investigate:
-			r = max(r, InvestigateFirst)
-		case w.Action == Do && w.Step != nil && len(w.Because) > 0 && w.Stage.Repair:
-			r = max(r, RepairFirst)
-		}
+	repair := j.Hold
+	for i := range e.steps {
+		step := &e.steps[i]
+		repair = repair || j.Do&(1<<i) != 0 && len(step.When) > 0 && step.stage.Repair
 	}
-	return r
-}
-
-// Readier tells what stands before the start of work as WorkList does, list by list
-// the first time alone: the same rules ask for the same work at many homes. It is
-// for one goroutine.
-type Readier struct {
-	e     *Engine
-	known map[readyKey]Readiness
-}
-
-// readyKey is all that readiness comes from.
-type readyKey struct {
-	strategy, finish               uint8
-	verdict                        Verdict
-	hold, unlikely, doubt, changes bool
-	gates, do, check               uint64
-}
-
-// mostReady bounds the memory of a Readier: choice of this tool, about 5 MB.
-const mostReady = 1 << 16
-
-// NewReadier starts with nothing known.
-func NewReadier(e *Engine) *Readier { return &Readier{e, map[readyKey]Readiness{}} }
-
-// Of is the readiness of WorkList.
-func (r *Readier) Of(b *ingest.Building, j *Judgement, s *Survey) Readiness {
-	key := readyKey{j.Strategy, b.Cat[ingest.OuterFinish], j.Verdict, j.Hold, j.Unlikely, r.e.inDoubt(j), s != nil && s.Changes(), j.Gates, j.Do, j.Check}
-	ready, ok := r.known[key]
-	if !ok {
-		if len(r.known) >= mostReady {
-			clear(r.known)
-		}
-		ready, _ = r.e.WorkList(b, j, s)
-		r.known[key] = ready
+	switch {
+	case j.Verdict >= WarningOnly:
+		return NoMeasurePasses
+	case look:
+		return InvestigateFirst
+	case repair:
+		return RepairFirst
 	}
-	return ready
+	return StartNow
 }
 
 // builtLayers lists a strategy's layers in the order they are built: away from

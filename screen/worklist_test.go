@@ -69,7 +69,19 @@ func TestWorkListsHoldEverythingOnce(t *testing.T) {
 		ready, list := e.WorkList(b, j, nil)
 		steps, gates := map[string][]screen.Action{}, map[string]int{}
 		var layers []*screen.BuiltLayer
+		stands := screen.StartNow // before the work, by the lines
+		if j.Hold {
+			stands = screen.RepairFirst
+		}
 		for _, w := range list {
+			switch {
+			case w.Action == screen.Stop:
+				stands = screen.NoMeasurePasses
+			case w.Action == screen.Investigate:
+				stands = max(stands, screen.InvestigateFirst)
+			case w.Action == screen.Do && w.Step != nil && len(w.Because) > 0 && w.Stage.Repair:
+				stands = max(stands, screen.RepairFirst)
+			}
 			if w.Step != nil {
 				steps[w.Step.ID] = append(steps[w.Step.ID], w.Action)
 				want := w.Step.When
@@ -86,6 +98,9 @@ func TestWorkListsHoldEverythingOnce(t *testing.T) {
 			if w.Layer != nil && w.Layer.Material != config.FaceTreatment {
 				layers = append(layers, w.Layer)
 			}
+		}
+		if ready != stands {
+			fail("%v, by the lines of the list %v", ready, stands)
 		}
 		for _, s := range e.StepsOf(j.Do | j.Check) {
 			if n := len(steps[s.ID]); n != 1 {

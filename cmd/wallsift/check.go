@@ -174,9 +174,9 @@ func (c *checked) refuseHomes() error {
 		if h.Refused == nil {
 			continue
 		}
-		c.accepted -= h.Rows
-		c.good[h.Refused.File] -= h.Rows
-		c.bad[h.Refused.File] += h.Rows
+		c.accepted -= len(h.Rows)
+		c.good[h.Refused.File] -= len(h.Rows)
+		c.bad[h.Refused.File] += len(h.Rows)
 		if err := c.tell(*h.Refused); err != nil {
 			return err
 		}

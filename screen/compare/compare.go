@@ -21,13 +21,14 @@ import (
 	"context"
 	"math"
 	"slices"
-	"strconv"
+	"strings"
 
-	"wallsift/screen"
+	"wallsift/screen/results"
 )
 
 // join holds the buildings of both runs.
 type join struct {
+	folders     [2]*results.Folder
 	words       *wordList
 	buildings   map[word]*[2]judged
 	facts       []string
@@ -40,24 +41,28 @@ type join struct {
 }
 
 // fact is one that differs at a building; a value is empty where it is not given.
-type fact struct{ name, old, new string }
-
-// move is a verdict that moved.
-type move struct {
-	strategy string
-	cells    [2][numCompared]string // empty where a run has no such row
-	causes   []string
+type fact struct {
+	Name string `json:"fact"`
+	New  string `json:"new"`
+	Old  string `json:"old"`
 }
+
+// move is a verdict that moved, by its rows; nil where a run has none.
+type move struct {
+	rows   [2]*cells
+	causes string
+}
+
+func (m *move) strategy() string { return cmp.Or(m.rows[1], m.rows[0]).of(strategy) }
 
 // change is a building that has other facts, verdicts or another best strategy,
 // came or went.
 type change struct {
-	building, home, state string
-	facts                 []fact
-	moves                 []move
-	best                  [2]string // strategies
-	saved                 float64   // change, kWh/a, of the best strategy where it is suited; NaN where not known
-	why                   string    // it came or went
+	building, state string
+	facts           list
+	moves           []move
+	best            [2]*cells
+	why             string // it came or went
 }
 
 // States of a change.
@@ -67,34 +72,50 @@ const (
 	gone    = "gone"
 )
 
+// saved is the change of what the best strategy saves where it is suited, kWh/a; NaN
+// where it is not known.
+func (c *change) saved() float64 { return c.best[1].saves() - c.best[0].saves() }
+
+func (c *change) otherBest() bool { return c.best[0].of(strategy) != c.best[1].of(strategy) }
+
 // Folders compares two output folders. Errors wrap ErrFolder where a folder is
 // not one of a run.
 func Folders(ctx context.Context, old, new string) (*Report, error) {
-	var folders [2]folder
-	j := &join{words: newWordList(), buildings: map[word]*[2]judged{}}
+	j := &join{words: &wordList{at: map[string]word{}}, buildings: map[word]*[2]judged{}}
 	for side, dir := range []string{old, new} {
-		var err error
-		if folders[side], err = openFolder(dir); err != nil {
+		f, err := openFolder(dir)
+		if err != nil {
 			return nil, err
 		}
-		defer folders[side].Close()
-		if j.rejected[side], err = folders[side].rejected(); err != nil {
+		defer f.Close()
+		j.folders[side] = f
+		if j.rejected[side], err = rejected(f); err != nil {
 			return nil, err
 		}
-		if j.programme[side], err = folders[side].order(programme); err != nil {
+		if j.programme[side], err = order(f, programme); err != nil {
 			return nil, err
 		}
-		if j.survey[side], err = folders[side].order(survey); err != nil {
+		if j.survey[side], err = order(f, survey); err != nil {
 			return nil, err
 		}
 	}
-	if !folders[0].holds(survey) || !folders[1].holds(survey) { // output.files left it out
+	a, b := j.folders[0], j.folders[1]
+	if !holds(a, survey) || !holds(b, survey) { // output.files left it out
 		j.survey = [2][]string{}
 	}
-	j.differences = differences(&folders[0].Manifest, &folders[1].Manifest)
-	j.columns(folders[0], folders[1])
-	for side, f := range folders {
-		err := f.read(ctx, j.words, j.facts, func(id word) *judged {
+	j.differences = differences(&a.Manifest, &b.Manifest)
+	j.facts, j.hidden = factColumns(a, b)
+	both := func(column string) {
+		if a.Has(column) != b.Has(column) {
+			j.lacking = append(j.lacking, column)
+		}
+	}
+	both(inputsColumn)
+	for _, c := range compared {
+		both(c.name)
+	}
+	for side, f := range j.folders {
+		err := read(ctx, f, j.words, j.facts, func(id word) *judged {
 			if j.buildings[id] == nil {
 				j.buildings[id] = &[2]judged{}
 			}
@@ -104,21 +125,7 @@ func Folders(ctx context.Context, old, new string) (*Report, error) {
 			return nil, err
 		}
 	}
-	return j.report(folders), nil
-}
-
-// columns finds which columns both rankings have.
-func (j *join) columns(a, b folder) {
-	j.facts, j.hidden = factColumns(a, b)
-	both := func(names ...string) {
-		if (a.name(names...) == "") != (b.name(names...) == "") {
-			j.lacking = append(j.lacking, names[0])
-		}
-	}
-	both(inputsColumn)
-	for _, c := range compared {
-		both(c.names...)
-	}
+	return j.report(), nil
 }
 
 // both says whether both rankings have a column, or none.
@@ -127,10 +134,10 @@ func (j *join) both(column string) bool { return !slices.Contains(j.lacking, col
 func (j *join) text(w word) string { return j.words.texts[w] }
 
 // best is a building's first strategy, nil where ranks are not known.
-func (j *join) best(b *judged) *row {
+func (j *join) best(b *judged) *cells {
 	for i := range b.rows {
-		if j.text(b.rows[i].cells[rank]) == "1" {
-			return &b.rows[i]
+		if r := &b.rows[i]; j.text(r[rank]) == "1" {
+			return j.words.cells(r)
 		}
 	}
 	return nil
@@ -140,14 +147,14 @@ func (j *join) best(b *judged) *row {
 const unnamed = "a fact without a column"
 
 // differing lists the facts of a building that differ.
-func (j *join) differing(b *[2]judged) (out []fact) {
+func (j *join) differing(b *[2]judged) (out list) {
 	for k, name := range j.facts {
 		if old, new := b[0].facts[k], b[1].facts[k]; old != new {
-			out = append(out, fact{name, j.text(old), j.text(new)})
+			out = append(out, fact{name, j.text(new), j.text(old)})
 		}
 	}
 	if out == nil && b[0].inputs != b[1].inputs && j.both(inputsColumn) {
-		out = append(out, fact{name: unnamed})
+		out = list{{Name: unnamed}}
 	}
 	return out
 }
@@ -159,10 +166,10 @@ func pairs(b *[2]judged) (out [][2]*row) {
 	for side := range b {
 		for i := range b[side].rows {
 			r := &b[side].rows[i]
-			k, met := at[r.strategy]
+			k, met := at[r[strategy]]
 			if !met {
 				k = len(out)
-				at[r.strategy], out = k, append(out, [2]*row{})
+				at[r[strategy]], out = k, append(out, [2]*row{})
 			}
 			out[k][side] = r
 		}
@@ -171,7 +178,8 @@ func pairs(b *[2]judged) (out [][2]*row) {
 }
 
 // causes says what a building's row of a strategy can have been moved by.
-func (j *join) causes(b *[2]judged, newFacts bool, strategy string) (out []string) {
+func (j *join) causes(b *[2]judged, newFacts bool, strategy string) string {
+	var out []string
 	if newFacts {
 		out = append(out, byFacts)
 	}
@@ -183,81 +191,42 @@ func (j *join) causes(b *[2]judged, newFacts bool, strategy string) (out []strin
 		}
 	}
 	if out == nil {
-		return []string{byMethod} // nothing else is left
+		return byMethod // nothing else is left
 	}
-	return out
+	return strings.Join(out, " and ")
 }
 
 // compare finds what moved at a building. Rows of both runs whose verdict did not
 // are handed to still.
 func (j *join) compare(id word, still func(old, new *row)) change {
 	b := j.buildings[id]
-	c := change{building: j.text(id), home: j.home(b), state: changed}
-	for side, sign := range [2]float64{-1, 1} {
-		if best := j.best(&b[side]); best != nil {
-			c.best[side] = j.text(best.strategy)
-			c.saved += sign * j.saves(best)
+	c := change{building: j.text(id), state: changed, best: [2]*cells{j.best(&b[0]), j.best(&b[1])}}
+	for side, run := range []string{"old", "new"} {
+		if len(b[side].rows) > 0 {
+			continue
 		}
-		if run := [2]string{"old", "new"}[side]; len(b[side].rows) == 0 {
-			c.state, c.why = [2]string{came, gone}[side], "the "+run+" run does not have it"
-			if why := j.rejected[side][c.building]; why != "" {
-				c.why = "the " + run + " run rejected its row: " + why
-			}
+		c.state, c.why = [2]string{came, gone}[side], "the "+run+" run does not have it"
+		if why := j.rejected[side][c.building]; why != "" {
+			c.why = "the " + run + " run rejected its row: " + why
 		}
-	}
-	if c.state != changed {
 		return c
 	}
 	c.facts = j.differing(b)
 	for _, p := range pairs(b) {
-		if p[0] != nil && p[1] != nil && p[0].cells[verdict] == p[1].cells[verdict] {
+		if p[0] != nil && p[1] != nil && p[0][verdict] == p[1][verdict] {
 			still(p[0], p[1])
 			continue
 		}
-		m := move{strategy: j.text(cmp.Or(p[1], p[0]).strategy)}
-		for side, r := range p {
-			if r == nil {
-				continue
-			}
-			for k, w := range r.cells {
-				m.cells[side][k] = j.text(w)
-			}
-		}
-		m.causes = j.causes(b, len(c.facts) > 0, m.strategy)
+		m := move{rows: [2]*cells{j.words.cells(p[0]), j.words.cells(p[1])}}
+		m.causes = j.causes(b, len(c.facts) > 0, m.strategy())
 		c.moves = append(c.moves, m)
 	}
 	return c
-}
-
-// home is the one that a building belongs to now, or did.
-func (j *join) home(b *[2]judged) string {
-	if len(b[1].rows) > 0 {
-		return j.text(b[1].home)
-	}
-	return j.text(b[0].home)
-}
-
-// suited says whether a strategy may be built.
-func (j *join) suited(r *row) bool {
-	v := j.text(r.cells[verdict])
-	return v == screen.Suited.String() || v == screen.SuitedAfterRepairs.String()
-}
-
-// saves is what a best strategy saves, kWh/a: 0 where it is not suited, NaN where
-// it is not known.
-func (j *join) saves(r *row) float64 {
-	if !j.suited(r) {
-		return 0
-	}
-	if kWh, err := strconv.ParseFloat(j.text(r.cells[saved]), 64); err == nil {
-		return kWh
-	}
-	return math.NaN()
 }
 
 // important orders changes: those with a verdict that moved first, then by the
 // change of savings.
 func important(a, b change) int {
 	moved := func(c change) int { return min(len(c.moves), 1) }
-	return cmp.Or(cmp.Compare(moved(b), moved(a)), cmp.Compare(math.Abs(b.saved), math.Abs(a.saved)), cmp.Compare(a.building, b.building))
+	return cmp.Or(moved(b)-moved(a), cmp.Compare(math.Abs(b.saved()), math.Abs(a.saved())), cmp.Compare(a.building, b.building))
 }

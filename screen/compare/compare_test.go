@@ -94,7 +94,7 @@ func TestDifferences(t *testing.T) {
 	equal(t, "differences", got.rows(t, "differences", "kind", "name", "value"), "settings|seed|1>2", "settings|limits.rh.value|0.8>0.9", "weather|hill|abababababab>cdcdcdcdcdcd")
 	got = compared(t, output(t, plain(), r), output(t, plain(), r))
 	var note string
-	for line := range strings.Lines(form(t, output(t, plain(), r), output(t, plain(), r.With("chance_exceeded", 0.2)), "table", 0)) {
+	for line := range strings.Lines(form(t, output(t, plain(), r), output(t, plain(), r.With("chance_low", 0.2, "chance_high", 0.3)), "table", 0)) {
 		if strings.Contains(line, "Not in both") {
 			note = line
 		}
@@ -146,15 +146,15 @@ func TestSummary(t *testing.T) {
 	}
 }
 
-// What moves without a verdict is counted by rows and homes; walls of a home are
-// one home.
+// What moves without a verdict is counted by rows and homes; rows of a home are one
+// home.
 func TestWithoutVerdict(t *testing.T) {
 	var old, new []row
-	for _, id := range []string{"A1", "A2", "B"} {
-		r := judged(id, "x", 1, "suited", 0.5).With("home_id", map[string]any{"A1": "A", "A2": "A"}[id],
-			"gates", "damp", "fix_first", "drain repoint", "check_on_site", "timber", "readiness", "ready", "chance_exceeded", 0.1, "insulation_mm", 60.0)
+	for _, name := range []string{"A x", "A y", "B x"} {
+		id, strategy, _ := strings.Cut(name, " ")
+		r := judged(id, strategy, map[string]int{"x": 1, "y": 2}[strategy], "suited", 0.5).With("gates", "damp", "fix_first", "drain repoint", "check_on_site", "timber", "readiness", "ready", "chance_low", 0.1, "chance_high", 0.1, "insulation_mm", 60.0)
 		old = append(old, r)
-		new = append(new, r.With("gates", "damp salts", "fix_first", "repoint drain", "check_on_site", "", "readiness", "look first", "chance_exceeded", 0.2, "governing", "mould"))
+		new = append(new, r.With("gates", "damp salts", "fix_first", "repoint drain", "check_on_site", "", "readiness", "look first", "chance_low", 0.2, "chance_high", 0.2, "governing", "mould"))
 	}
 	new[0]["insulation_mm"] = nil
 	got := compared(t, output(t, plain(), old...), output(t, plain(), new...))

@@ -17,24 +17,22 @@ import (
 // ErrFolder marks a folder that is not the output of a run.
 var ErrFolder = results.ErrFolder
 
-// folder is the output of one run.
-type folder struct{ *results.Folder }
-
 // openFolder reads run.json and opens the ranking. Its errors wrap ErrFolder and
 // say what to do.
-func openFolder(dir string) (f folder, err error) {
-	if f.Folder, err = results.Open(dir, buildingColumn, strategyColumn, compared[verdict].names[0]); err != nil {
-		return f, err
+func openFolder(dir string) (*results.Folder, error) {
+	f, err := results.Open(dir, buildingColumn, compared[strategy].name, compared[verdict].name)
+	if err != nil {
+		return nil, err
 	}
 	if f.Manifest.Version == "" || f.Manifest.Configuration == "" {
 		f.Close()
-		return f, f.Again("%s names no version or no configuration_sha256, so it is not of a run", report.ManifestJSON)
+		return nil, f.Again("%s names no version or no configuration_sha256, so it is not of a run", report.ManifestJSON)
 	}
 	return f, nil
 }
 
 // rejected says why rows were left out, by building.
-func (f folder) rejected() (map[string]string, error) {
+func rejected(f *results.Folder) (map[string]string, error) {
 	out := map[string]string{}
 	return out, f.Table(report.RejectsCSV, func(cells map[string]string) {
 		why := cells["reason"]
@@ -49,13 +47,13 @@ func (f folder) rejected() (map[string]string, error) {
 
 // order lists the buildings of a file of the folder in its order: of the survey, or
 // of the programme, which lies in a folder of its own.
-func (f folder) order(name string) (ids []string, err error) {
+func order(f *results.Folder, name string) (ids []string, err error) {
 	err = f.Table(name, func(cells map[string]string) { ids = append(ids, cells[buildingColumn]) })
 	return ids, err
 }
 
 // holds says whether a file is there.
-func (f folder) holds(name string) bool {
+func holds(f *results.Folder, name string) bool {
 	_, err := os.Stat(filepath.Join(f.Dir, name))
 	return err == nil
 }

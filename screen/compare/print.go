@@ -14,7 +14,6 @@ import (
 	"golang.org/x/text/message"
 
 	"wallsift/ingest"
-	"wallsift/screen"
 	"wallsift/screen/report"
 )
 
@@ -59,11 +58,6 @@ func whole(x float64) figure {
 		return ""
 	}
 	return figure(strconv.FormatFloat(math.Round(x)+0, 'f', 0, 64))
-}
-
-// MarshalJSON implements json.Marshaler.
-func (f fact) MarshalJSON() ([]byte, error) {
-	return json.Marshal(map[string]string{"fact": f.name, "old": f.old, "new": f.new})
 }
 
 // Print writes the report in a format of config.Formats. The JSON form has all of
@@ -160,22 +154,11 @@ func kWh(x float64, format string) string {
 	return message.NewPrinter(language.English).Sprintf(format, x) + " kWh/a"
 }
 
-// summarise says what moved on the whole. Changes of a home come together.
-func (j *join) summarise(r *Report, changes []change, causes tallies, sum [2]totals) {
+// summarise says what moved on the whole.
+func (j *join) summarise(r *Report, counts, causes tallies, sum [2]totals) {
 	say := func(format string, args ...any) { r.summary = append(r.summary, fmt.Sprintf(format, args...)) }
 	if !r.Moved {
 		say("Nothing moved.")
-	}
-	counts, moved := tallies{}, false
-	for _, c := range changes {
-		counts.count(c.building, key{c.state})
-		if len(c.facts) > 0 {
-			counts.count(c.home, key{byFacts})
-		}
-		if c.state == changed && c.best[0] != c.best[1] {
-			counts.count(c.home, key{"best"})
-		}
-		moved = moved || len(c.moves) > 0
 	}
 	count := func(what, one, several string) {
 		switch n := counts[key{what}].homes; n {
@@ -202,7 +185,7 @@ func (j *join) summarise(r *Report, changes []change, causes tallies, sum [2]tot
 		}
 		say("The runs differ in %s.", strings.Join(names, ", "))
 	}
-	if r.Moved && !moved {
+	if r.Moved && len(causes) == 0 {
 		say("No verdict moved.")
 	}
 	for _, k := range causes.sorted() {
@@ -225,34 +208,31 @@ func (c *change) sentence(label func(id string) string) string {
 	say := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
 	for _, f := range c.facts {
 		switch {
-		case f.name == unnamed:
+		case f.Name == unnamed:
 			say("%s differs", unnamed)
-		case f.new == "":
-			say("%s not given any more (was %s)", plain(f.name), f.old)
-		case f.old == "":
-			say("%s now %s", plain(f.name), f.new)
+		case f.New == "":
+			say("%s not given any more (was %s)", plain(f.Name), f.Old)
+		case f.Old == "":
+			say("%s now %s", plain(f.Name), f.New)
 		default:
-			say("%s now %s (was %s)", plain(f.name), f.new, f.old)
+			say("%s now %s (was %s)", plain(f.Name), f.New, f.Old)
 		}
 	}
 	for _, m := range c.moves {
-		switch now := m.cells[1][verdict]; now {
-		case "":
-			say("%s not judged any more", label(m.strategy))
-		case screen.NotSuited.String():
-			say("%s now not suited", label(m.strategy))
-		default:
-			say("%s now %s", label(m.strategy), now)
+		if now := m.rows[1].of(verdict); now == "" {
+			say("%s not judged any more", label(m.strategy()))
+		} else {
+			say("%s now %s", label(m.strategy()), now)
 		}
 	}
 	if len(c.moves) == 0 {
 		say("no verdict moved")
 	}
-	if c.best[0] != c.best[1] {
-		say("best is now %s", label(c.best[1]))
+	if c.otherBest() {
+		say("best is now %s", label(c.best[1].of(strategy)))
 	}
-	if math.Abs(c.saved) >= 0.5 {
-		say("%s", kWh(c.saved, "%+.0f"))
+	if math.Abs(c.saved()) >= 0.5 {
+		say("%s", kWh(c.saved(), "%+.0f"))
 	}
 	return c.building + ": " + strings.Join(out, "; ") + "."
 }

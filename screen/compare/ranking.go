@@ -1,7 +1,6 @@
 package compare
 
 import (
-	"cmp"
 	"context"
 	"math"
 	"slices"
@@ -9,25 +8,23 @@ import (
 	"strings"
 
 	"wallsift/ingest"
+	"wallsift/screen"
 	"wallsift/screen/results"
 )
 
-// The columns that are read, beside facts. Where a ranking names one otherwise,
-// this is the place to say so: of several names the first that is there is read.
-// Without building, strategy and verdict a file is no ranking; any other column
-// may be missing.
+// The columns that are read, beside facts and those compared. Without building,
+// strategy and verdict a file is no ranking; any other column may be missing.
 const (
 	buildingColumn = "building_id"
-	homeColumn     = "home_id"
-	wallsColumn    = "walls" // buildings are counted by it where it is given
-	strategyColumn = "strategy"
+	wallsColumn    = "walls"
 	inputsColumn   = "inputs_sha256" // of all facts, also those without a column
 	zoneColumn     = "climate_zone"
 )
 
 // Columns of a row that are compared.
 const (
-	verdict = iota
+	strategy = iota
+	verdict
 	governing
 	readiness
 	gates
@@ -50,33 +47,32 @@ const (
 )
 
 var compared = [numCompared]struct {
-	names []string
-	kind  int
+	name string
+	kind int
 }{
-	verdict:     {[]string{"verdict"}, words},
-	governing:   {[]string{"governing"}, words},
-	readiness:   {[]string{"readiness"}, words},
-	gates:       {[]string{"gates"}, ids},
-	fixFirst:    {[]string{"fix_first"}, ids},
-	checkOnSite: {[]string{"check_on_site"}, ids},
-	rank:        {[]string{"rank_in_building"}, 0},
-	utilisation: {[]string{"utilisation"}, 3},
-	chanceLow:   {[]string{"chance_low", "chance_exceeded"}, 3},
-	chanceHigh:  {[]string{"chance_high", "chance_exceeded"}, 3},
-	insulation:  {[]string{"insulation_mm"}, 0},
-	saved:       {[]string{"saved_kwh_a"}, 0},
+	strategy:    {"strategy", words},
+	verdict:     {"verdict", words},
+	governing:   {"governing", words},
+	readiness:   {"readiness", words},
+	gates:       {"gates", ids},
+	fixFirst:    {"fix_first", ids},
+	checkOnSite: {"check_on_site", ids},
+	rank:        {"rank_in_building", 0},
+	utilisation: {"utilisation", 3},
+	chanceLow:   {"chance_low", 3},
+	chanceHigh:  {"chance_high", 3},
+	insulation:  {"insulation_mm", 0},
+	saved:       {"saved_kwh_a", 0},
 }
 
-// word is the number of a text in a list that both runs share; 0 is the empty
-// one. Texts repeat, and numbers are light to hold.
+// word is the number of a text in a list that both runs share. Texts repeat, and
+// numbers are light to hold.
 type word uint32
 
 type wordList struct {
 	texts []string
 	at    map[string]word
 }
-
-func newWordList() *wordList { return &wordList{[]string{""}, map[string]word{"": 0}} }
 
 func (l *wordList) number(text string) word {
 	w, ok := l.at[text]
@@ -88,33 +84,62 @@ func (l *wordList) number(text string) word {
 	return w
 }
 
-// row is a building under a strategy in one run; empty cells say nothing.
-type row struct {
-	strategy word
-	cells    [numCompared]word
+// row is a building under a strategy in one run.
+type row [numCompared]word
+
+// cells are a row as text, empty where it says nothing.
+type cells [numCompared]string
+
+// cells are those of a row, nil of none.
+func (l *wordList) cells(r *row) *cells {
+	if r == nil {
+		return nil
+	}
+	var out cells
+	for k, w := range r {
+		out[k] = l.texts[w]
+	}
+	return &out
+}
+
+// of is the cell of a column, empty where a run has no such row.
+func (c *cells) of(column int) string {
+	if c == nil {
+		return ""
+	}
+	return c[column]
+}
+
+// suited says whether the strategy may be built.
+func (c *cells) suited() bool {
+	v := c.of(verdict)
+	return v == screen.Suited.String() || v == screen.SuitedAfterRepairs.String()
+}
+
+// saves is what the strategy saves, kWh/a: 0 where it is not suited, NaN where it is
+// not known.
+func (c *cells) saves() float64 {
+	if !c.suited() {
+		return 0
+	}
+	if kWh, err := strconv.ParseFloat(c.of(saved), 64); err == nil {
+		return kWh
+	}
+	return math.NaN()
 }
 
 // judged is a building in one run; one without rows is not in it.
 type judged struct {
-	home, inputs, zone word
-	facts              []word
-	rows               []row
-}
-
-// name is under which of some names the ranking has a column, "" where it has
-// none.
-func (f folder) name(names ...string) string {
-	if i := slices.IndexFunc(names, f.Has); i >= 0 {
-		return names[i]
-	}
-	return ""
+	inputs, zone word
+	facts        []word
+	rows         []row
 }
 
 // factColumns lists the columns that both rankings have and that hold a fact by
 // which buildings can be judged. What is only carried to the tables (group, fuel,
 // date of survey, own columns) can move nothing. hidden lists the facts that are
 // not in both.
-func factColumns(a, b folder) (names, hidden []string) {
+func factColumns(a, b *results.Folder) (names, hidden []string) {
 	for _, c := range ingest.Columns() {
 		switch c.Kind {
 		case ingest.KindID, ingest.KindHome, ingest.KindText, ingest.KindDate:
@@ -134,27 +159,24 @@ func factColumns(a, b folder) (names, hidden []string) {
 }
 
 // read gathers the rows of the ranking by building, which it asks for by id.
-func (f folder) read(ctx context.Context, list *wordList, facts []string, building func(id word) *judged) error {
-	home := f.name(homeColumn, buildingColumn)
-	wanted := slices.Concat([]string{buildingColumn, home, strategyColumn, inputsColumn, zoneColumn}, facts)
-	var columns [numCompared]string
-	for k, c := range compared {
-		columns[k] = f.name(c.names...)
+func read(ctx context.Context, f *results.Folder, list *wordList, facts []string, building func(id word) *judged) error {
+	wanted := slices.Concat([]string{buildingColumn, inputsColumn, zoneColumn}, facts)
+	for _, c := range compared {
+		wanted = append(wanted, c.name)
 	}
-	return f.Ranking(ctx, append(wanted, columns[:]...), func(b results.Batch) {
+	return f.Ranking(ctx, wanted, func(b results.Batch) {
 		for i := range b.Rows {
 			cell := func(column string, kind int) word { return list.number(printed(b, column, i, kind)) }
-			id := cell(buildingColumn, words)
-			of := building(id)
+			of := building(cell(buildingColumn, words))
 			if len(of.rows) == 0 {
-				of.home, of.inputs, of.zone = cmp.Or(cell(home, words), id), cell(inputsColumn, words), cell(zoneColumn, words)
+				of.inputs, of.zone = cell(inputsColumn, words), cell(zoneColumn, words)
 				for _, name := range facts {
 					of.facts = append(of.facts, cell(name, words))
 				}
 			}
-			one := row{strategy: cell(strategyColumn, words)}
-			for k, name := range columns {
-				one.cells[k] = cell(name, compared[k].kind)
+			var one row
+			for k, c := range compared {
+				one[k] = cell(c.name, c.kind)
 			}
 			of.rows = append(of.rows, one)
 		}

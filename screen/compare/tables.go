@@ -40,19 +40,19 @@ func (t *table) row(cells ...any) { t.rows = append(t.rows, cells) }
 // key is what rows and homes are counted by.
 type key [3]string
 
-// tallies count rows, and homes once each: those of a home come together.
+// tallies count rows, and homes once each: the rows of a home come together.
 type tallies map[key]tally
 
 type tally struct {
 	rows, homes int
-	last        string // home
+	last        string // building
 }
 
-func (m tallies) count(home string, k key) {
+func (m tallies) count(building string, k key) {
 	t := m[k]
 	t.rows++
-	if t.homes == 0 || t.last != home {
-		t.homes, t.last = t.homes+1, home
+	if t.last != building {
+		t.homes, t.last = t.homes+1, building
 	}
 	m[k] = t
 }
@@ -64,6 +64,15 @@ func (m tallies) sorted() []key {
 	})
 }
 
+// tallied adds a table of counts.
+func (r *Report) tallied(name, title string, m tallies, cells func(k key, n tally) []any, columns ...string) *table {
+	t := r.table(name, title, columns...)
+	for _, k := range m.sorted() {
+		t.rows = append(t.rows, cells(k, m[k]))
+	}
+	return t
+}
+
 // totals are those of one run. Savings are of the best strategies that are
 // suited, where they are known.
 type totals struct {
@@ -71,62 +80,65 @@ type totals struct {
 	kWh               float64
 }
 
-func (j *join) report(folders [2]folder) *Report {
-	label := func(id string) string {
-		for _, f := range []folder{folders[1], folders[0]} {
-			if text := f.Manifest.Labels[id]; text != "" {
-				return text
-			}
-		}
-		return plain(id)
-	}
+func (j *join) report() *Report {
 	r := &Report{}
-	causes, steps, ready, still, facts, factsAlone := tallies{}, tallies{}, tallies{}, tallies{}, tallies{}, tallies{}
+	counts, causes, steps, ready, still, facts, factsAlone := tallies{}, tallies{}, tallies{}, tallies{}, tallies{}, tallies{}, tallies{}
 	var sum [2]totals
 	var changes []change
-	for _, id := range j.order() {
+	byID := func(a, b word) int { return cmp.Compare(j.text(a), j.text(b)) }
+	for _, id := range slices.SortedFunc(maps.Keys(j.buildings), byID) {
 		b := j.buildings[id]
+		c := j.compare(id, func(old, new *row) { j.still(old, new, j.text(id), still) })
 		for side := range b {
 			if len(b[side].rows) > 0 {
 				sum[side].buildings++
 			}
-			if best := j.best(&b[side]); best != nil && j.suited(best) && !math.IsNaN(j.saves(best)) {
+			if best := c.best[side]; best.suited() && !math.IsNaN(best.saves()) {
 				sum[side].saving++
-				sum[side].kWh += j.saves(best)
+				sum[side].kWh += best.saves()
 			}
 		}
-		home := j.home(b)
-		c := j.compare(id, func(old, new *row) { j.still(old, new, home, still) })
-		for _, m := range c.moves {
-			causes.count(home, key{strings.Join(m.causes, " and ")})
-			steps.count(home, key{m.cells[0][verdict], m.cells[1][verdict]})
+		if c.state != changed {
+			counts.count(c.building, key{c.state})
+			changes = append(changes, c)
+			continue
 		}
-		if old, new := j.best(&b[0]), j.best(&b[1]); old != nil && new != nil && old.cells[readiness] != new.cells[readiness] && j.both("readiness") {
-			ready.count(home, key{j.text(old.cells[readiness]), j.text(new.cells[readiness])})
+		for _, m := range c.moves {
+			causes.count(c.building, key{m.causes})
+			steps.count(c.building, key{m.rows[0].of(verdict), m.rows[1].of(verdict)})
+		}
+		if old, new := c.best[0].of(readiness), c.best[1].of(readiness); c.best[0] != nil && c.best[1] != nil && old != new && j.both("readiness") {
+			ready.count(c.building, key{old, new})
 		}
 		for _, f := range c.facts {
-			facts.count(home, key{f.name, f.old, f.new})
+			facts.count(c.building, key{f.Name, f.Old, f.New})
 			if len(c.moves) == 0 {
-				factsAlone.count(home, key{f.name, f.old, f.new})
+				factsAlone.count(c.building, key{f.Name, f.Old, f.New})
 			}
 		}
-		if c.state != changed || len(c.facts)+len(c.moves) > 0 || c.best[0] != c.best[1] {
+		if len(c.facts) > 0 {
+			counts.count(c.building, key{byFacts})
+		}
+		if c.otherBest() {
+			counts.count(c.building, key{"best"})
+		}
+		if len(c.facts)+len(c.moves) > 0 || c.otherBest() {
 			changes = append(changes, c)
 		}
 	}
 	r.Moved = len(changes)+len(still)+len(ready) > 0 || !slices.Equal(j.survey[0], j.survey[1]) || !slices.Equal(j.programme[0], j.programme[1])
-	j.summarise(r, changes, causes, sum) // homes still come together
+	j.summarise(r, counts, causes, sum)
 	slices.SortFunc(changes, important)
 	for _, c := range changes {
 		if len(c.facts) > 0 {
-			r.buildings = append(r.buildings, c.sentence(label))
+			r.buildings = append(r.buildings, c.sentence(j.label))
 		}
 	}
 
 	t := r.table("runs", "The two runs", "what", "value")
 	t.note = strings.TrimSpace("A building saves where its best strategy is suited, also after repairs, and the amount is known. " + j.notCompared())
-	t.row("folder", pair{folders[0].Dir, folders[1].Dir})
-	t.row("version", pair{folders[0].Manifest.Version, folders[1].Manifest.Version})
+	t.row("folder", pair{j.folders[0].Dir, j.folders[1].Dir})
+	t.row("version", pair{j.folders[0].Manifest.Version, j.folders[1].Manifest.Version})
 	t.row("buildings", pair{sum[0].buildings, sum[1].buildings})
 	t.row("rejected_ids", pair{len(j.rejected[0]), len(j.rejected[1])})
 	t.row("buildings_that_save", pair{sum[0].saving, sum[1].saving})
@@ -137,55 +149,36 @@ func (j *join) report(folders [2]folder) *Report {
 	for _, d := range j.differences {
 		t.row(d.kind, d.name, pair{d.old, d.new})
 	}
-	t = r.table("causes", "Verdicts that moved, by cause", "cause", "verdicts", "homes")
+	t = r.tallied("causes", "Verdicts that moved, by cause", causes, func(k key, n tally) []any { return []any{k[0], n.rows, n.homes} }, "cause", "verdicts", "homes")
 	t.note = "A verdict is that of one building under one strategy. Where several causes are named, each alone may have done it. Method alone: facts, settings and weather files are the same, so it is the program."
-	for _, k := range causes.sorted() {
-		t.row(k[0], causes[k].rows, causes[k].homes)
-	}
-	t = r.table("verdict_steps", "Verdicts that moved, from what to what", "verdict", "rows", "homes")
-	for _, k := range steps.sorted() {
-		t.row(pair{k[0], k[1]}, steps[k].rows, steps[k].homes)
-	}
-	t = r.table("facts", "Facts that differ", "fact", "value", "homes", "homes_without_moved_verdict")
-	for _, k := range facts.sorted() {
-		t.row(k[0], pair{k[1], k[2]}, facts[k].homes, factsAlone[k].homes)
-	}
-	t = r.table("readiness_steps", "Readiness that moved", "readiness", "homes")
-	for _, k := range ready.sorted() {
-		t.row(pair{k[0], k[1]}, ready[k].homes)
-	}
+	r.tallied("verdict_steps", "Verdicts that moved, from what to what", steps, func(k key, n tally) []any { return []any{pair{k[0], k[1]}, n.rows, n.homes} }, "verdict", "rows", "homes")
+	r.tallied("facts", "Facts that differ", facts, func(k key, n tally) []any { return []any{k[0], pair{k[1], k[2]}, n.homes, factsAlone[k].homes} }, "fact", "value", "homes", "homes_without_moved_verdict")
+	r.tallied("readiness_steps", "Readiness that moved", ready, func(k key, n tally) []any { return []any{pair{k[0], k[1]}, n.homes} }, "readiness", "homes")
 	places(r.table("programme_order", "Programme: what came in, went out or stands elsewhere", "building_id", "order"), j.programme)
 	places(r.table("survey_order", "Survey order: what came in, went out or stands elsewhere", "building_id", "visit"), j.survey)
-	t = r.table("without_verdict", "What changed without moving a verdict", "column", "change", "rows", "homes")
-	for _, k := range still.sorted() {
-		t.row(k[0], k[1], still[k].rows, still[k].homes)
-	}
+	r.tallied("without_verdict", "What changed without moving a verdict", still, func(k key, n tally) []any { return []any{k[0], k[1], n.rows, n.homes} }, "column", "change", "rows", "homes")
 	t = r.table("verdicts", "Each verdict that moved", "building_id", "strategy", "verdict", "governing", "utilisation", "chance_low", "chance_high", "insulation_mm", "cause")
-	for i := range changes {
-		for _, m := range changes[i].moves {
-			t.row(changes[i].building, m.strategy, m.pair(verdict), m.pair(governing), m.pair(utilisation), m.pair(chanceLow), m.pair(chanceHigh), m.pair(insulation), strings.Join(m.causes, " and "))
+	for _, c := range changes {
+		for _, m := range c.moves {
+			t.row(c.building, m.strategy(), m.pair(verdict), m.pair(governing), m.pair(utilisation), m.pair(chanceLow), m.pair(chanceHigh), m.pair(insulation), m.causes)
 		}
 	}
 	t = r.table("changes", "Buildings that changed, came or went", "building_id", "home_id", "state", "facts", "best_strategy", "saved_change_kwh_a", "why")
 	t.note = "Changed: other facts, a verdict that moved, or another best strategy. Saved is of the best strategy, 0 where it is not suited."
 	for _, c := range changes {
-		if c.home == c.building {
-			c.home = "" // nothing new
-		}
-		t.row(c.building, c.home, c.state, append(list{}, c.facts...), pair{c.best[0], c.best[1]}, whole(c.saved), c.why)
+		// A building is a home: home_id is empty, and stays because keys do.
+		t.row(c.building, "", c.state, append(list{}, c.facts...), pair{c.best[0].of(strategy), c.best[1].of(strategy)}, whole(c.saved()), c.why)
 	}
 	return r
 }
 
-// order lists the buildings, those of a home together.
-func (j *join) order() []word {
-	return slices.SortedFunc(maps.Keys(j.buildings), func(a, b word) int {
-		return cmp.Or(cmp.Compare(j.home(j.buildings[a]), j.home(j.buildings[b])), cmp.Compare(j.text(a), j.text(b)))
-	})
+// label is that of a strategy in the new run, or in the old one.
+func (j *join) label(id string) string {
+	return cmp.Or(j.folders[1].Manifest.Labels[id], j.folders[0].Manifest.Labels[id], plain(id))
 }
 
 func (m *move) pair(column int) pair {
-	old, new := m.cells[0][column], m.cells[1][column]
+	old, new := m.rows[0].of(column), m.rows[1].of(column)
 	if compared[column].kind >= 0 {
 		return pair{figure(old), figure(new)}
 	}
@@ -194,23 +187,21 @@ func (m *move) pair(column int) pair {
 
 func (j *join) notCompared() string {
 	var out []string
-	for _, list := range []struct {
-		names []string
-		what  string
-	}{{j.lacking, "Not in both rankings, so not compared"}, {j.hidden, "Facts that are not in both rankings, so that a change of them has no name"}} {
-		if len(list.names) > 0 {
-			out = append(out, list.what+": "+strings.Join(list.names, ", ")+".")
-		}
+	if j.lacking != nil {
+		out = append(out, "Not in both rankings, so not compared: "+strings.Join(j.lacking, ", ")+".")
+	}
+	if j.hidden != nil {
+		out = append(out, "Facts that are not in both rankings, so that a change of them has no name: "+strings.Join(j.hidden, ", ")+".")
 	}
 	return strings.Join(out, " ")
 }
 
 // still counts what differs between two rows with one verdict.
-func (j *join) still(old, new *row, home string, counts tallies) {
+func (j *join) still(old, new *row, building string, counts tallies) {
 	for k, c := range compared {
-		if old.cells[k] != new.cells[k] && j.both(c.names[0]) {
-			for _, what := range differs(k, j.text(old.cells[k]), j.text(new.cells[k])) {
-				counts.count(home, key{c.names[0], what})
+		if old[k] != new[k] && j.both(c.name) {
+			for _, what := range differs(k, j.text(old[k]), j.text(new[k])) {
+				counts.count(building, key{c.name, what})
 			}
 		}
 	}
@@ -258,28 +249,20 @@ func differs(column int, a, b string) (out []string) {
 
 // places fills in the places that differ between two orders.
 func places(t *table, orders [2][]string) {
-	places := map[string][2]int{}
+	places := map[string][2]figure{}
 	for side, list := range orders {
 		for i, id := range list {
 			p := places[id]
-			p[side] = i + 1
+			p[side] = figure(strconv.Itoa(i + 1))
 			places[id] = p
 		}
 	}
 	for _, id := range slices.Concat(orders[1], orders[0]) {
 		if p, left := places[id]; left && p[0] != p[1] {
-			t.row(id, pair{place(p[0]), place(p[1])})
+			t.row(id, pair{p[0], p[1]})
 		}
 		delete(places, id)
 	}
-}
-
-// place is a place in an order, nothing where it is 0.
-func place(n int) figure {
-	if n == 0 {
-		return ""
-	}
-	return figure(strconv.Itoa(n))
 }
 
 // list is facts in one cell.
@@ -288,7 +271,7 @@ type list []fact
 func (l list) String() string {
 	var out []string
 	for _, f := range l {
-		out = append(out, f.name+" "+fmt.Sprint(pair{f.old, f.new}))
+		out = append(out, f.Name+" "+fmt.Sprint(pair{f.Old, f.New}))
 	}
 	return strings.Join(out, "; ")
 }

@@ -6,13 +6,13 @@
 // at most one, the saving in all as large as money allows. It is solved in two
 // steps, after Sinha & Zoltners, The multiple-choice knapsack problem (Operations
 // Research 1979), and Kellerer, Pferschy & Pisinger, Knapsack Problems (2004),
-// both from memory. First the relaxation: over the convex hull of each home's
-// measures money goes where a unit of it saves most, which gives a choice within
-// one measure of what could be, and a price of money at which no choice at all
-// passes a bound (relax.go). Then what lies between choice and bound is searched
+// both from memory. First the relaxation: a price of money at which the homes, each
+// choosing for itself, spend the budget. No choice at all passes the bound that
+// follows from it, and what the homes choose, bettered while money is left, is within
+// one measure of it (relax.go). Then what lies between choice and bound is searched
 // with lists of states that no other one dominates (search.go). Where that comes to
-// its end the choice is the best there is, else the bound says how much more could
-// be. To reach a saving at least cost is the same problem mirrored.
+// its end the choice is the best there is, else the bound says how much more could be.
+// To reach a saving at least cost is the same problem mirrored.
 //
 // Sums are exact, and so are comparisons, where savings and costs are whole numbers
 // below 2⁵³.
@@ -22,16 +22,8 @@ import (
 	"cmp"
 	"math"
 	"slices"
-)
 
-// Order says what comes first.
-type Order int
-
-// Orders.
-const (
-	BySaving Order = iota // most saving
-	ByCost                // least cost for each unit of saving
-	ByRisk                // least risk
+	"wallsift/config"
 )
 
 // Measure is one that a home could have.
@@ -49,7 +41,7 @@ type Home struct {
 
 // Goal says what is wanted. Of budget and target at most one is given.
 type Goal struct {
-	By     Order
+	By     string  // what comes first: most saving, least cost for each unit of it, or least risk (config.BySaving, ByCost, ByRisk)
 	Budget float64 // most that may be spent; NaN for no bound
 	Target float64 // saving to reach, kWh/a; NaN for none
 	Homes  int     // most homes; 0 for no bound
@@ -68,29 +60,15 @@ type Programme struct {
 	// under a budget, money where a target is reached at known cost; 0 where no
 	// other one is better. NaN where nothing is weighed up.
 	Short float64
-	// Left lists the homes without a measure in the programme, and Why says of each
-	// why.
-	Left []int
-	Why  []Reason
 }
-
-// Reason says why a home was left out.
-type Reason int
-
-// Reasons.
-const (
-	NoMeasure   Reason = iota // it has none
-	CostUnknown               // the goal asks for costs, and none of the home's is known
-	Beyond                    // budget, number of homes or target are used up by others
-)
 
 // Priced says whether costs enter the choice, so that a measure of unknown cost
 // cannot be part of it.
 func (g *Goal) Priced(homes []Home) bool {
 	switch {
-	case !math.IsNaN(g.Budget) || g.By == ByCost:
+	case !math.IsNaN(g.Budget) || g.By == config.ByCost:
 		return true
-	case math.IsNaN(g.Target) || g.By == ByRisk:
+	case math.IsNaN(g.Target) || g.By == config.ByRisk:
 		return false
 	}
 	return slices.ContainsFunc(homes, func(h Home) bool {
@@ -107,49 +85,36 @@ type item struct {
 // Choose chooses. The same homes and goal give the same programme.
 func Choose(homes []Home, g Goal) Programme {
 	p := Programme{Reached: true, Short: math.NaN()}
-	priced, why := g.Priced(homes), make([]Reason, len(homes))
+	priced := g.Priced(homes)
 	var stock [][]item
 	for h, home := range homes {
 		var list []item
 		for m, x := range home.Measures {
-			why[h] = Beyond
 			if x.Saving > 0 && !(priced && math.IsNaN(x.Cost)) {
 				list = append(list, item{h, m, x.Cost, x.Saving, x.Risk})
 			}
 		}
-		switch {
-		case list != nil:
+		if list != nil {
 			stock = append(stock, list)
-		case why[h] == Beyond && priced:
-			why[h] = CostUnknown
-		default:
-			why[h] = NoMeasure
 		}
 	}
 	before := func(a, b item) int {
-		return cmp.Or(g.By.compare(a, b), cmp.Compare(homes[a.home].ID, homes[b.home].ID), cmp.Compare(a.measure, b.measure))
+		return cmp.Or(compare(g.By, a, b), cmp.Compare(homes[a.home].ID, homes[b.home].ID), cmp.Compare(a.measure, b.measure))
 	}
 	slices.SortStableFunc(stock, func(a, b []item) int { return cmp.Compare(homes[a[0].home].ID, homes[b[0].home].ID) })
 	var chosen []item
 	weighed := priced && !(math.IsNaN(g.Budget) && math.IsNaN(g.Target))
-	if weighed && g.By != ByRisk {
+	if weighed && g.By != config.ByRisk {
 		chosen, p.Short = newKnapsack(stock, g).solve()
 	} else if chosen = inOrder(stock, g, before); weighed {
 		p.Short = newKnapsack(stock, g).short(chosen)
 	}
 	slices.SortFunc(chosen, before)
-	taken := map[int]bool{}
 	for _, x := range chosen {
 		p.Picks = append(p.Picks, Pick{x.home, x.measure})
 		p.Saving += x.v
 		if !math.IsNaN(x.c) {
 			p.Cost += x.c
-		}
-		taken[x.home] = true
-	}
-	for h := range homes {
-		if !taken[h] {
-			p.Left, p.Why = append(p.Left, h), append(p.Why, why[h])
 		}
 	}
 	if p.Saving < g.Target {
@@ -160,12 +125,12 @@ func Choose(homes []Home, g Goal) Programme {
 
 // compare says which of two measures comes first; where they are alike, the one
 // that saves more.
-func (o Order) compare(a, b item) int {
+func compare(by string, a, b item) int {
 	first := 0
-	switch o {
-	case ByCost:
+	switch by {
+	case config.ByCost:
 		first = cmp.Compare(a.c*b.v, b.c*a.v)
-	case ByRisk:
+	case config.ByRisk:
 		first = cmp.Compare(a.risk, b.risk)
 	}
 	return cmp.Or(first, cmp.Compare(b.v, a.v), cmp.Compare(a.risk, b.risk))

@@ -265,15 +265,14 @@ func eachBuilding(run *screen.Run, view View, f func(place int, building uint32,
 // eachLine goes through the rows of a view, strategies in order of rank within the
 // building.
 func eachLine(e *screen.Engine, run *screen.Run, view View, f func(*line) error) error {
-	known := screen.NewReadier(e)
 	return eachBuilding(run, view, func(place int, building uint32, row *screen.Row) error {
-		return linesOf(known, row, place, func(strategy uint8) int { return run.Ranks.In(strategy, building) }, view.Best, f)
+		return linesOf(e, row, place, func(strategy uint8) int { return run.Ranks.In(strategy, building) }, view.Best, f)
 	})
 }
 
 // linesOf goes through the rows of one building, or through that of its best
 // strategy. The line is one for all: f does not keep it.
-func linesOf(known *screen.Readier, row *screen.Row, place int, within func(strategy uint8) int, best bool, f func(*line) error) error {
+func linesOf(e *screen.Engine, row *screen.Row, place int, within func(strategy uint8) int, best bool, f func(*line) error) error {
 	var l line
 	list, work := row.Judgements, screen.ForWork(row.Judgements)
 	if best {
@@ -285,7 +284,7 @@ func linesOf(known *screen.Readier, row *screen.Row, place int, within func(stra
 		if j == work {
 			survey = &row.Survey
 		}
-		ready := readiness(known, row, j, survey)
+		ready := readiness(e, row, j, survey)
 		if j != work && ready == screen.NoMeasurePasses {
 			ready = screen.NumReadiness
 		}
@@ -298,16 +297,16 @@ func linesOf(known *screen.Readier, row *screen.Row, place int, within func(stra
 }
 
 // readiness is that of jobs.
-func readiness(known *screen.Readier, row *screen.Row, j *screen.Judgement, s *screen.Survey) (ready screen.Readiness) {
-	eachWall(row, j, s, func(wall *screen.Row, j *screen.Judgement, s *screen.Survey) {
-		ready = max(ready, known.Of(&wall.Building, j, s))
+func readiness(e *screen.Engine, row *screen.Row, j *screen.Judgement, s *screen.Survey) (ready screen.Readiness) {
+	eachWall(row, j, s, func(_ *screen.Row, j *screen.Judgement, s *screen.Survey) {
+		ready = max(ready, e.Readiness(j, s))
 	})
 	return ready
 }
 
 // Ready is the readiness of a building.
 func Ready(e *screen.Engine, row *screen.Row) screen.Readiness {
-	return readiness(screen.NewReadier(e), row, screen.ForWork(row.Judgements), &row.Survey)
+	return readiness(e, row, screen.ForWork(row.Judgements), &row.Survey)
 }
 
 func first(order []uint32, top int) []uint32 {

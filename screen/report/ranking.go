@@ -80,11 +80,10 @@ func WriteParquet(path string, e *screen.Engine, names ingest.Names, homes []Ran
 		return err
 	}
 	defer p.abandon()
-	known := screen.NewReadier(e)
 	return fill(cols, func(f func(*line) error) error {
 		for i := range homes {
 			h := &homes[i]
-			if err := linesOf(known, &h.Row, h.Overall, func(s uint8) int { return h.Within[s] }, false, f); err != nil {
+			if err := linesOf(e, &h.Row, h.Overall, func(s uint8) int { return h.Within[s] }, false, f); err != nil {
 				return err
 			}
 		}

@@ -40,7 +40,7 @@ type Folder struct {
 // Open reads run.json and opens the ranking, which must have the columns needed and be
 // the one that run.json is of.
 // Its errors wrap ErrFolder and say what to do. The caller closes the folder.
-func Open(dir string, needed ...string) (*Folder, error) {
+func Open(dir string, needed ...string) (_ *Folder, err error) {
 	f := &Folder{Dir: dir}
 	info, err := os.Stat(dir)
 	switch {
@@ -51,43 +51,37 @@ func Open(dir string, needed ...string) (*Folder, error) {
 	case !info.IsDir():
 		return nil, f.bad("this is a file; name the folder it lies in")
 	}
-	for _, name := range []string{report.ManifestJSON, report.RankingParquet} {
-		if _, err := os.Stat(filepath.Join(dir, name)); errors.Is(err, fs.ErrNotExist) {
-			hint := map[string]string{report.RankingParquet: ", which output.files may have left out"}[name]
-			return nil, f.Again("there is no %s in it%s", name, hint)
-		}
-	}
 	manifest, err := os.ReadFile(filepath.Join(dir, report.ManifestJSON))
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, f.Again("there is no %s in it", report.ManifestJSON)
+	}
+	if err == nil {
+		err = json.Unmarshal(manifest, &f.Manifest)
+	}
 	if err != nil {
 		return nil, f.Again("%s cannot be read: %v", report.ManifestJSON, err)
 	}
 	if err := f.openRanking(); err != nil {
 		return nil, err
 	}
-	if err := f.check(manifest, needed); err != nil {
-		f.Close()
-		return nil, err
-	}
-	return f, nil
-}
-
-func (f *Folder) check(manifest []byte, needed []string) error {
+	defer func() {
+		if err != nil {
+			f.Close()
+		}
+	}()
 	for _, name := range needed {
 		if !f.Has(name) {
-			return f.Again("%s has no column %s, so it is not a ranking", report.RankingParquet, name)
+			return nil, f.Again("%s has no column %s, so it is not a ranking", report.RankingParquet, name)
 		}
 	}
-	if err := json.Unmarshal(manifest, &f.Manifest); err != nil {
-		return f.Again("%s cannot be read: %v", report.ManifestJSON, err)
-	}
-	sum, err := report.HashFile(filepath.Join(f.Dir, report.RankingParquet))
+	sum, err := report.HashFile(filepath.Join(dir, report.RankingParquet))
 	if err != nil {
-		return f.Again("%s cannot be read: %v", report.RankingParquet, err)
+		return nil, f.Again("%s cannot be read: %v", report.RankingParquet, err)
 	}
 	if hash := f.Manifest.RankingSHA256; hash != "" && sum != hash { // one file of each night
-		return f.Again("%s is not the one that %s is of: a run was stopped while it put its files in place, or a file was changed", report.RankingParquet, report.ManifestJSON)
+		return nil, f.Again("%s is not the one that %s is of: a run was stopped while it put its files in place, or a file was changed", report.RankingParquet, report.ManifestJSON)
 	}
-	return nil
+	return f, nil
 }
 
 // Close closes the ranking.
@@ -105,7 +99,10 @@ func (f *Folder) Again(format string, args ...any) error {
 func (f *Folder) openRanking() (err error) {
 	defer f.rescue(&err)
 	f.pq, err = file.OpenParquetFile(filepath.Join(f.Dir, report.RankingParquet), false)
-	if err != nil {
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return f.Again("there is no %s in it, which output.files may have left out", report.RankingParquet)
+	case err != nil:
 		return f.Again("%s cannot be read (%v)", report.RankingParquet, err)
 	}
 	for i := range f.pq.MetaData().Schema.NumColumns() {

@@ -66,8 +66,8 @@ func (w *writer) book() error {
 			{"caution", m.Caution}, {"tier", m.TierCaution}, {"by", "wallsift " + m.Version},
 			{"strategies", strategies}, {"indicators", indicators}, {"cats", cats}, {"nums", append(nums, "outside walls face")}, {"findings", findings},
 			{"address", report.Address(e, w.in.Run.Names())}, // places of extras
-			{"texts", []string{report.Named("heating_fuel"), report.Named("last_survey")}}, {"extras", w.in.Run.ExtraColumns()},
-			{"files", w.in.Run.Files()}, {"stones", w.stones}, {"zones", w.zones}, {"gap", extraGap},
+			{"texts", []string{report.Named("heating_fuel"), report.Named("last_survey")}}, {"extras", w.in.Run.Names().Extras},
+			{"files", w.in.Run.Names().Files}, {"stones", w.stones}, {"zones", w.zones}, {"gap", extraGap},
 			{"ip", w.units.IP}, {"units", units}, {"repairs", report.RepairsNote(e)},
 		})
 	})

@@ -40,8 +40,9 @@ type Picks struct {
 	units   *report.Units
 	goal    programme.Goal
 	all     []home
-	known   []programme.Home
+	weighed bool // costs enter the choice
 	chosen  programme.Programme
+	picked  []pick
 	address string // the column of addresses, "" without
 }
 
@@ -51,7 +52,7 @@ type Picks struct {
 // has no row.
 func Make(ctx context.Context, dir string, cfg *config.Config, done []string) (*Picks, error) {
 	p := &Picks{cfg: cfg, units: report.UnitsNamed(cfg.Output.Units)}
-	p.goal = programme.Goal{By: orderOf[cfg.Programme.By], Budget: orNaN(cfg.Programme.Budget), Target: orNaN(cfg.Programme.Target), Homes: cfg.Programme.Homes}
+	p.goal = programme.Goal{By: cfg.Programme.By, Budget: orNaN(cfg.Programme.Budget), Target: orNaN(cfg.Programme.Target), Homes: cfg.Programme.Homes}
 	f, err := results.Open(dir, "building_id", "strategy", "verdict", "saved_kwh_a")
 	if err != nil {
 		return nil, err
@@ -63,23 +64,23 @@ func Make(ctx context.Context, dir string, cfg *config.Config, done []string) (*
 	}
 	p.leaveOut(done)
 	p.strange()
-	for i := range p.all {
-		h := &p.all[i]
-		one := programme.Home{ID: h.id}
-		for k := range h.measures {
-			m := &h.measures[k]
-			one.Measures = append(one.Measures, programme.Measure{Saving: m.kWh, Cost: m.cost, Risk: m.high})
+	homes := make([]programme.Home, len(p.all))
+	for i, h := range p.all {
+		homes[i].ID = h.id
+		for _, m := range h.measures {
+			homes[i].Measures = append(homes[i].Measures, programme.Measure{Saving: m.kWh, Cost: m.cost, Risk: m.high})
 		}
-		p.known = append(p.known, one)
 	}
-	if p.goal.Priced(p.known) && len(cfg.Costs) == 0 {
+	if p.weighed = p.goal.Priced(homes); p.weighed && !p.priced() {
 		return nil, p.costsWanted()
 	}
-	p.chosen = programme.Choose(p.known, p.goal)
+	p.chosen = programme.Choose(homes, p.goal)
+	for i, x := range p.chosen.Picks {
+		h := &p.all[x.Home]
+		p.picked = append(p.picked, pick{i + 1, h, &h.measures[x.Measure]})
+	}
 	return p, nil
 }
-
-var orderOf = map[string]programme.Order{config.BySaving: programme.BySaving, config.ByCost: programme.ByCost, config.ByRisk: programme.ByRisk}
 
 func orNaN(x *float64) float64 {
 	if x == nil {

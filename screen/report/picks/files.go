@@ -54,12 +54,11 @@ func (p *Picks) writeCSV(out *bufio.Writer) error {
 		}
 		return ""
 	}
-	for i, x := range p.chosen.Picks {
-		h, m := p.at(x)
-		strategy := p.about(m.strategy)
+	for _, x := range p.picked {
+		strategy := p.about(x.strategy)
 		row := []string{
-			strconv.Itoa(i + 1), h.id, h.address, h.group, m.strategy, m.verdict, m.readiness, number(m.mm, 0), number(m.area, 1), number(m.kWh, 0), number(m.cost, 0), number(p.money(m.kWh), 0),
-			strings.Join(m.do, " "), strings.Join(m.look, " "), number(m.typical, 3), number(m.low, 3), number(m.high, 3), m.chance, report.StrategyCaution(&strategy),
+			strconv.Itoa(x.order), x.id, x.address, x.group, x.strategy, x.verdict, x.readiness, number(x.mm, 0), number(x.area, 1), number(x.kWh, 0), number(x.cost, 0), number(p.money(x.kWh), 0),
+			strings.Join(x.do, " "), strings.Join(x.look, " "), number(x.typical, 3), number(x.low, 3), number(x.high, 3), x.chance, report.StrategyCaution(&strategy),
 		}
 		for k := range row {
 			row[k] = report.Guarded(row[k])
@@ -89,6 +88,13 @@ type measure struct {
 	do, look                             []string  // ids of steps
 	parts                                []string  // strategies of the walls, where each has its own
 	partMM                               []float64 // and their insulation
+}
+
+// pick is a measure of the programme.
+type pick struct {
+	order int
+	*home
+	*measure
 }
 
 // built lists the strategies that the measure builds.
@@ -126,16 +132,16 @@ func (p *Picks) read(ctx context.Context, f *results.Folder) error {
 	}
 	place := map[string]int{}
 	return f.Ranking(ctx, append(slices.Clone(columns), p.address), func(b results.Batch) {
-		r := reader{b}
 		for row := range b.Rows {
-			id := r.text("building_id", row)
+			text := func(column string) string { return strings.Clone(b.Text(column, row)) } // it lies in a batch that is given back
+			id := text("building_id")
 			at, met := place[id]
 			if !met {
 				at = len(p.all)
 				place[id] = at
-				p.all = append(p.all, home{id: id, address: r.text(p.address, row), group: r.text("group_key", row), why: nothingSuited})
+				p.all = append(p.all, home{id: id, address: text(p.address), group: text("group_key"), why: nothingSuited})
 			}
-			p.all[at].meet(p.measure(r, row))
+			p.all[at].meet(p.measure(text, func(column string) float64 { return b.Number(column, row) }))
 		}
 	})
 }
@@ -154,12 +160,12 @@ func (h *home) meet(m measure) {
 }
 
 // measure reads a row and prices it.
-func (p *Picks) measure(r reader, row int) measure {
+func (p *Picks) measure(text func(column string) string, number func(column string) float64) measure {
 	m := measure{
-		strategy: r.text("strategy", row), verdict: r.text("verdict", row), readiness: r.text("readiness", row), chance: r.text("chance", row),
-		mm: r.Number("insulation_mm", row), area: r.Number("wall_area_m2", row), kWh: math.Round(r.Number("saved_kwh_a", row)),
-		typical: r.Number("utilisation", row), low: r.Number("utilisation_low", row), high: r.Number("utilisation_high", row),
-		do: strings.Fields(r.text("fix_first", row)), look: strings.Fields(r.text("check_on_site", row)),
+		strategy: text("strategy"), verdict: text("verdict"), readiness: text("readiness"), chance: text("chance"),
+		mm: number("insulation_mm"), area: number("wall_area_m2"), kWh: math.Round(number("saved_kwh_a")),
+		typical: number("utilisation"), low: number("utilisation_low"), high: number("utilisation_high"),
+		do: strings.Fields(text("fix_first")), look: strings.Fields(text("check_on_site")),
 	}
 	if math.IsNaN(m.high) {
 		m.high = 0 // no limit applies
@@ -171,7 +177,7 @@ func (p *Picks) measure(r reader, row int) measure {
 		}
 		m.cost += c.Of(area, mm)
 	}
-	for _, wall := range strings.Fields(r.text("wall_measures", row)) {
+	for _, wall := range strings.Fields(text("wall_measures")) {
 		id, mm, area, err := report.ParseMeasure(wall)
 		if err != nil {
 			id = wall // no row of costs has that name
@@ -195,13 +201,6 @@ func (p *Picks) measure(r reader, row int) measure {
 		m.cost = math.NaN()
 	}
 	return m
-}
-
-// reader gives the cells of a batch of rows.
-type reader struct{ results.Batch }
-
-func (r reader) text(column string, row int) string {
-	return strings.Clone(r.Text(column, row)) // it lies in a batch that is given back
 }
 
 // ReadDone reads the ids of homes that are decided or done: the column building_id

@@ -15,7 +15,6 @@ import (
 	"wallsift/config"
 	"wallsift/ingest"
 	"wallsift/screen"
-	"wallsift/screen/programme"
 	"wallsift/screen/report"
 )
 
@@ -28,36 +27,35 @@ const (
 	Dangers   = "cautions"
 )
 
-// at is a pick with its home and measure.
-func (p *Picks) at(x programme.Pick) (*home, *measure) {
-	h := &p.all[x.Home]
-	return h, &h.measures[x.Measure]
-}
-
 // priced says whether any cost is shown, paid whether money saved is.
 func (p *Picks) priced() bool { return len(p.cfg.Costs) > 0 }
 func (p *Picks) paid() bool   { return p.cfg.Energy.PricePerKWh != nil }
 
-// sum is one over picks.
+// sum is one over measures.
 type sum struct {
 	homes, priced int
 	kWh, cost     float64
 }
 
-func (s *sum) add(m *measure) {
-	s.homes++
-	s.kWh += m.kWh
-	if !math.IsNaN(m.cost) {
-		s.priced++
-		s.cost += m.cost
+func sumOf(list ...*measure) (s sum) {
+	for _, m := range list {
+		s.homes++
+		s.kWh += m.kWh
+		if !math.IsNaN(m.cost) {
+			s.priced++
+			s.cost += m.cost
+		}
 	}
+	return s
 }
 
-// sum is that of the one measure.
-func (m *measure) sum() *sum {
-	var s sum
-	s.add(m)
-	return &s
+// sum is that of the programme.
+func (p *Picks) sum() sum {
+	var all []*measure
+	for _, x := range p.picked {
+		all = append(all, x.measure)
+	}
+	return sumOf(all...)
 }
 
 // money is what a saving is worth in a year, nil without a price.
@@ -69,7 +67,7 @@ func (p *Picks) money(kWh float64) any {
 }
 
 // costs is a cell of cost: a number, or words where it is not known or only in part.
-func (s *sum) costs() any {
+func (s sum) costs() any {
 	switch s.priced {
 	case s.homes:
 		return s.cost
@@ -90,60 +88,64 @@ func (p *Picks) Grids() []report.Grid {
 	return append(out, p.reasons(left), p.dangers(), p.apart(left))
 }
 
-// row is one of the list.
-type row struct {
-	order int
-	*home
-	*measure
+// column is one of a grid over rows of some kind. It is left out where it has nothing
+// to say.
+type column[R any] struct {
+	report.Head
+	cell  func(R) any
+	foot  any
+	shown bool
 }
 
-// list shows the programme. Columns that have nothing to say are left out.
-func (p *Picks) list() report.Grid {
-	u, all, anyChance := p.units, p.sum(p.chosen.Picks), false
-	var rows []row
-	for i, x := range p.chosen.Picks {
-		h, m := p.at(x)
-		rows, anyChance = append(rows, row{i + 1, h, m}), anyChance || m.chance != ""
-	}
-	g := report.Grid{Name: Programme, Title: "The programme, " + orders[p.goal.By], Rows: make([][]any, len(rows)), Note: "The saving is heat through the wall, not a fuel bill, for the insulation shown. " +
-		"share of the limit: in the typical case, in brackets its low and high end; chance: that a limit is exceeded in the worst year of ten, where it was drawn. What is to be looked at is judged as if it had been put right, and is not in the cost."}
-	for _, c := range []struct {
-		report.Head
-		cell  func(x row) any
-		foot  any
-		shown bool
-	}{
-		{report.Head{Title: "order", Number: true}, func(x row) any { return x.order }, nil, true},
-		{report.Head{Title: "building", Inventory: true}, func(x row) any { return ingest.Printable(x.id) }, "in all " + report.Counted(all.homes, "home"), true},
-		{report.Head{Title: "address", Inventory: true}, func(x row) any { return ingest.Printable(x.address) }, nil, p.address != ""},
-		{report.Head{Title: "measure"}, func(x row) any { return p.named(x.measure) }, nil, true},
-		{report.Head{Title: "insulation, " + u.Insulation.Unit, Number: true, Decimals: u.Insulation.Decimals}, func(x row) any { return u.Insulation.Of(x.mm / 1000) }, nil, true},
-		{report.Head{Title: "wall, " + u.Area.Unit, Number: true}, func(x row) any { return u.Area.Of(x.area) }, nil, true},
-		{report.Head{Title: "saves, " + u.Energy.Unit, Number: true}, func(x row) any { return u.Energy.Of(x.kWh) }, u.Energy.Of(all.kWh), true},
-		{report.Head{Title: "cost", Number: all.priced == all.homes}, func(x row) any { return x.sum().costs() }, all.costs(), p.priced()},
-		{report.Head{Title: "saves a year, in money", Number: true}, func(x row) any { return p.money(x.kWh) }, p.money(all.kWh), p.paid()},
-		{report.Head{Title: "verdict", Look: report.VerdictLook}, func(x row) any { return x.verdict }, nil, true},
-		{report.Head{Title: "readiness"}, func(x row) any { return x.readiness }, nil, true},
-		{report.Head{Title: "share of the limit"}, func(x row) any { return share(x.measure) }, nil, true},
-		{report.Head{Title: "chance"}, func(x row) any { return x.chance }, nil, anyChance},
-		{report.Head{Title: "before or with the measure", Long: true}, func(x row) any { return p.steps(x.do, func(s config.Step) string { return s.Label }) }, nil, true},
-		{report.Head{Title: "look at first", Long: true}, func(x row) any { return p.steps(x.look, report.Inspected) }, nil, true},
-	} {
+// over fills a grid.
+func over[R any](g report.Grid, rows []R, columns []column[R]) report.Grid {
+	g.Rows = make([][]any, len(rows))
+	footed := len(rows) > 0 && slices.ContainsFunc(columns, func(c column[R]) bool { return c.foot != nil })
+	for _, c := range columns {
 		if !c.shown {
 			continue
 		}
 		g.Heads = append(g.Heads, c.Head)
-		if len(rows) > 0 {
+		if footed {
 			g.Foot = append(g.Foot, c.foot)
 		}
-		for i, x := range rows {
-			g.Rows[i] = append(g.Rows[i], c.cell(x))
+		for i, r := range rows {
+			g.Rows[i] = append(g.Rows[i], c.cell(r))
 		}
 	}
 	return g
 }
 
-var orders = [...]string{programme.BySaving: "most saving first", programme.ByCost: "least cost for each kWh first", programme.ByRisk: "lowest share of the limit first"}
+// list shows the programme.
+func (p *Picks) list() report.Grid {
+	u, all := p.units, p.sum()
+	anyChance := slices.ContainsFunc(p.picked, func(x pick) bool { return x.chance != "" })
+	return over(report.Grid{Name: Programme, Title: "The programme, " + orders[p.goal.By], Note: "The saving is heat through the wall, not a fuel bill, for the insulation shown. " +
+		"share of the limit: in the typical case, in brackets its low and high end; chance: that a limit is exceeded in the worst year of ten, where it was drawn. What is to be looked at is judged as if it had been put right, and is not in the cost."}, p.picked, []column[pick]{
+		{report.Head{Title: "order", Number: true}, func(x pick) any { return x.order }, nil, true},
+		{report.Head{Title: "building", Inventory: true}, func(x pick) any { return ingest.Printable(x.id) }, "in all " + report.Counted(all.homes, "home"), true},
+		{report.Head{Title: "address", Inventory: true}, func(x pick) any { return ingest.Printable(x.address) }, nil, p.address != ""},
+		{report.Head{Title: "measure"}, func(x pick) any { return p.named(x.measure) }, nil, true},
+		{report.Head{Title: "insulation, " + u.Insulation.Unit, Number: true, Decimals: u.Insulation.Decimals}, func(x pick) any { return u.Insulation.Of(x.mm / 1000) }, nil, true},
+		{report.Head{Title: "wall, " + u.Area.Unit, Number: true}, func(x pick) any { return u.Area.Of(x.area) }, nil, true},
+		{p.head("saves, "), func(x pick) any { return u.Energy.Of(x.kWh) }, u.Energy.Of(all.kWh), true},
+		{report.Head{Title: "cost", Number: all.priced == all.homes}, func(x pick) any { return sumOf(x.measure).costs() }, all.costs(), p.priced()},
+		{report.Head{Title: "saves a year, in money", Number: true}, func(x pick) any { return p.money(x.kWh) }, p.money(all.kWh), p.paid()},
+		{report.Head{Title: "verdict", Look: report.VerdictLook}, func(x pick) any { return x.verdict }, nil, true},
+		{report.Head{Title: "readiness"}, func(x pick) any { return x.readiness }, nil, true},
+		{report.Head{Title: "share of the limit"}, func(x pick) any { return share(x.measure) }, nil, true},
+		{report.Head{Title: "chance"}, func(x pick) any { return x.chance }, nil, anyChance},
+		{report.Head{Title: "before or with the measure", Long: true}, func(x pick) any { return p.steps(x.do, func(s config.Step) string { return s.Label }) }, nil, true},
+		{report.Head{Title: "look at first", Long: true}, func(x pick) any { return p.steps(x.look, report.Inspected) }, nil, true},
+	})
+}
+
+// head is that of an amount of energy.
+func (p *Picks) head(of string) report.Head {
+	return report.Head{Title: of + p.units.Energy.Unit, Number: true}
+}
+
+var orders = map[string]string{config.BySaving: "most saving first", config.ByCost: "least cost for each kWh first", config.ByRisk: "lowest share of the limit first"}
 
 func share(m *measure) string {
 	if math.IsNaN(m.typical) {
@@ -188,57 +190,23 @@ func (p *Picks) steps(ids []string, words func(config.Step) string) string {
 	return strings.Join(out, "; ")
 }
 
-func (p *Picks) sum(list []programme.Pick) (s sum) {
-	for _, x := range list {
-		_, m := p.at(x)
-		s.add(m)
-	}
-	return s
-}
-
-// sums are the heads and cells of a sum, behind a first column. known says whether
-// every cost is a number.
-func (p *Picks) sums(first string, known bool) ([]report.Head, func(string, *sum) []any) {
-	heads := []report.Head{{Title: first, Inventory: true}, {Title: "homes", Number: true}, {Title: "saves, " + p.units.Energy.Unit, Number: true}}
-	if p.priced() {
-		heads = append(heads, report.Head{Title: "cost", Number: known})
-	}
-	if p.paid() {
-		heads = append(heads, report.Head{Title: "saves a year, in money", Number: true})
-	}
-	return heads, func(name string, s *sum) []any {
-		row := []any{name, s.homes, p.units.Energy.Of(s.kWh)}
-		if p.priced() {
-			row = append(row, s.costs())
-		}
-		if p.paid() {
-			row = append(row, p.money(s.kWh))
-		}
-		return row
-	}
-}
-
 // groups adds up by the key of the inventory, where it gives one.
 func (p *Picks) groups() report.Grid {
-	by := map[string]*sum{}
-	for _, x := range p.chosen.Picks {
-		h, m := p.at(x)
-		if by[h.group] == nil {
-			by[h.group] = &sum{}
-		}
-		by[h.group].add(m)
+	by := map[string][]*measure{}
+	for _, x := range p.picked {
+		by[x.group] = append(by[x.group], x.measure)
 	}
-	g := report.Grid{Name: Groups, Title: "The programme by group"}
-	if len(by) == 0 || by[""] != nil && len(by) == 1 {
-		return g
+	keys, all := slices.Sorted(maps.Keys(by)), p.sum()
+	if len(keys) == 1 && keys[0] == "" {
+		keys = nil
 	}
-	all := p.sum(p.chosen.Picks)
-	heads, row := p.sums("group", all.priced == all.homes)
-	g.Heads, g.Foot = heads, row("in all", &all)
-	for _, key := range slices.Sorted(maps.Keys(by)) {
-		g.Rows = append(g.Rows, row(cmp.Or(ingest.Printable(key), "(none)"), by[key]))
-	}
-	return g
+	return over(report.Grid{Name: Groups, Title: "The programme by group"}, keys, []column[string]{
+		{report.Head{Title: "group", Inventory: true}, func(key string) any { return cmp.Or(ingest.Printable(key), "(none)") }, "in all", true},
+		{report.Head{Title: "homes", Number: true}, func(key string) any { return len(by[key]) }, all.homes, true},
+		{p.head("saves, "), func(key string) any { return p.units.Energy.Of(sumOf(by[key]...).kWh) }, p.units.Energy.Of(all.kWh), true},
+		{report.Head{Title: "cost", Number: all.priced == all.homes}, func(key string) any { return sumOf(by[key]...).costs() }, all.costs(), p.priced()},
+		{report.Head{Title: "saves a year, in money", Number: true}, func(key string) any { return p.money(sumOf(by[key]...).kWh) }, p.money(all.kWh), p.paid()},
+	})
 }
 
 // leftHome is one that is not in the programme, with what it would save at most, NaN
@@ -252,20 +220,25 @@ type leftHome struct {
 
 // left lists the homes that are not in the programme, by reason.
 func (p *Picks) left() (out []leftHome) {
-	for i, at := range p.chosen.Left {
-		h := &p.all[at]
+	taken := map[*home]bool{}
+	for _, x := range p.picked {
+		taken[x.home] = true
+	}
+	for i := range p.all {
+		h := &p.all[i]
 		l := leftHome{home: h, why: h.why, most: math.NaN()}
-		var missing []string
-		for k := range h.measures {
-			if m := &h.measures[k]; !(m.kWh <= l.most) {
-				l.most, missing = m.kWh, m.missing
+		for _, m := range h.measures {
+			if !(m.kWh <= l.most) {
+				l.most, l.missing = m.kWh, m.missing
 			}
 		}
-		switch p.chosen.Why[i] {
-		case programme.CostUnknown:
-			l.why, l.missing = costUnknown, missing
-		case programme.Beyond:
-			l.why = beyond
+		switch {
+		case taken[h]:
+			continue
+		case h.measures != nil && p.weighed && !slices.ContainsFunc(h.measures, func(m measure) bool { return m.missing == nil }):
+			l.why = costUnknown
+		case h.measures != nil:
+			l.why, l.missing = beyond, nil
 		}
 		out = append(out, l)
 	}
@@ -306,86 +279,87 @@ var next = [numReasons]string{
 
 // reasons counts the homes that are left out.
 func (p *Picks) reasons(left []leftHome) report.Grid {
-	g := report.Grid{Name: LeftOut, Title: "Left out, and why", Heads: []report.Head{{Title: "why"}, {Title: "homes", Number: true}, {Title: "would save at most, " + p.units.Energy.Unit, Number: true}, {Title: "what helps"}}}
-	for r := range numReasons {
-		n, kWh, missing := 0, 0.0, map[string]bool{}
-		for _, l := range left {
-			if l.why != r {
-				continue
-			}
-			if n++; !math.IsNaN(l.most) {
-				kWh += l.most
-			}
-			for _, id := range l.missing {
-				missing[id] = true
-			}
+	type tally struct {
+		why     reason
+		homes   int
+		kWh     float64
+		missing map[string]bool
+	}
+	var all []*tally
+	for _, l := range left { // by reason
+		if len(all) == 0 || all[len(all)-1].why != l.why {
+			all = append(all, &tally{why: l.why, missing: map[string]bool{}})
 		}
-		if n > 0 {
-			var saves any
-			if kWh > 0 {
-				saves = p.units.Energy.Of(kWh)
-			}
-			g.Rows = append(g.Rows, []any{p.words(r), n, saves, next[r] + strings.Join(inOrder(p.cfg, missing), ", ")})
+		t := all[len(all)-1]
+		if t.homes++; !math.IsNaN(l.most) {
+			t.kWh += l.most
+		}
+		for _, id := range l.missing {
+			t.missing[id] = true
 		}
 	}
-	return g
+	return over(report.Grid{Name: LeftOut, Title: "Left out, and why"}, all, []column[*tally]{
+		{report.Head{Title: "why"}, func(t *tally) any { return p.words(t.why) }, nil, true},
+		{report.Head{Title: "homes", Number: true}, func(t *tally) any { return t.homes }, nil, true},
+		{p.head("would save at most, "), func(t *tally) any { return p.energy(t.kWh) }, nil, true},
+		{report.Head{Title: "what helps"}, func(t *tally) any { return next[t.why] + strings.Join(inOrder(p.cfg, t.missing), ", ") }, nil, true},
+	})
+}
+
+// energy is a cell of energy, empty where there is none.
+func (p *Picks) energy(kWh float64) any {
+	if !(kWh > 0) {
+		return nil
+	}
+	return p.units.Energy.Of(kWh)
 }
 
 // apart names the homes that are left out.
 func (p *Picks) apart(left []leftHome) report.Grid {
-	g := report.Grid{Name: Apart, Title: "Homes left out", Folded: true, Heads: []report.Head{{Title: "building", Inventory: true}}}
-	if p.address != "" {
-		g.Heads = append(g.Heads, report.Head{Title: "address", Inventory: true})
-	}
-	g.Heads = append(g.Heads, report.Head{Title: "why"}, report.Head{Title: "would save at most, " + p.units.Energy.Unit, Number: true})
-	for _, l := range left {
-		row := []any{ingest.Printable(l.id)}
-		if p.address != "" {
-			row = append(row, ingest.Printable(l.address))
-		}
-		why := p.words(l.why)
-		if l.missing != nil {
-			why += ": no row in costs for " + strings.Join(l.missing, ", ")
-		}
-		var saves any
-		if !math.IsNaN(l.most) {
-			saves = p.units.Energy.Of(l.most)
-		}
-		g.Rows = append(g.Rows, append(row, why, saves))
-	}
-	return g
+	return over(report.Grid{Name: Apart, Title: "Homes left out", Folded: true}, left, []column[leftHome]{
+		{report.Head{Title: "building", Inventory: true}, func(l leftHome) any { return ingest.Printable(l.id) }, nil, true},
+		{report.Head{Title: "address", Inventory: true}, func(l leftHome) any { return ingest.Printable(l.address) }, nil, p.address != ""},
+		{report.Head{Title: "why"}, func(l leftHome) any {
+			if l.missing != nil {
+				return p.words(l.why) + ": no row in costs for " + strings.Join(l.missing, ", ")
+			}
+			return p.words(l.why)
+		}, nil, true},
+		{p.head("would save at most, "), func(l leftHome) any { return p.energy(l.most) }, nil, true},
+	})
 }
 
 // dangers lists those of the measures of the programme, and of the steps that go
 // before or with them or may turn out to be needed.
 func (p *Picks) dangers() report.Grid {
-	g := report.Grid{Name: Dangers, Title: "Cautions on the work", Heads: []report.Head{{Title: "work"}, {Title: "planned at, homes", Number: true}, {Title: "may be needed at", Number: true}, {Title: "caution"}}}
 	homes, perhaps, all := map[string]int{}, map[string]int{}, map[string]int{}
-	for _, x := range p.chosen.Picks {
-		_, m := p.at(x)
-		for _, id := range slices.Concat(m.built(), m.do) {
+	for _, x := range p.picked {
+		for _, id := range slices.Concat(x.built(), x.do) {
 			homes[id]++
 			all[id]++
 		}
-		for _, id := range m.look {
+		for _, id := range x.look {
 			perhaps[id]++
 			all[id]++
 		}
 	}
-	for _, id := range inOrder(p.cfg, all) {
-		caution := p.cfg.Steps[id].Caution
-		if s, ok := p.cfg.Strategies[id]; ok {
-			caution = report.StrategyCaution(&s)
-		}
-		g.Rows = append(g.Rows, []any{cmp.Or(p.cfg.Strategies[id].Label, p.cfg.Steps[id].Label, id), homes[id], perhaps[id], caution})
-	}
-	return g
+	return over(report.Grid{Name: Dangers, Title: "Cautions on the work"}, inOrder(p.cfg, all), []column[string]{
+		{report.Head{Title: "work"}, func(id string) any { return cmp.Or(p.cfg.Strategies[id].Label, p.cfg.Steps[id].Label, id) }, nil, true},
+		{report.Head{Title: "planned at, homes", Number: true}, func(id string) any { return homes[id] }, nil, true},
+		{report.Head{Title: "may be needed at", Number: true}, func(id string) any { return perhaps[id] }, nil, true},
+		{report.Head{Title: "caution"}, func(id string) any {
+			if s, ok := p.cfg.Strategies[id]; ok {
+				return report.StrategyCaution(&s)
+			}
+			return p.cfg.Steps[id].Caution
+		}, nil, true},
+	})
 }
 
 // Summary says in sentences what the programme comes to, its cautions first.
 func (p *Picks) Summary() []string {
 	printer := message.NewPrinter(language.English)
-	all := p.sum(p.chosen.Picks)
+	all := p.sum()
 	energy := func(kWh float64) string {
 		return printer.Sprintf("%.0f ", p.units.Energy.Of(kWh)) + p.units.Energy.Unit
 	}
@@ -422,9 +396,8 @@ func (p *Picks) Summary() []string {
 		out = append(out, fmt.Sprintf("At most %s more were possible under this budget.", energy(math.Ceil(short))))
 	}
 	ready := map[string]int{}
-	for _, x := range p.chosen.Picks {
-		_, m := p.at(x)
-		ready[m.readiness]++
+	for _, x := range p.picked {
+		ready[x.readiness]++
 	}
 	var parts []string
 	for r := range screen.NumReadiness {
@@ -439,7 +412,7 @@ func (p *Picks) Summary() []string {
 		}
 		out = append(out, text)
 	}
-	if p.goal.Priced(p.known) {
+	if p.weighed {
 		unpriced := 0
 		for i := range p.all {
 			if slices.ContainsFunc(p.all[i].measures, func(m measure) bool { return m.missing != nil }) {

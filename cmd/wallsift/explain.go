@@ -66,6 +66,7 @@ func newExplain() *cobra.Command {
 	s.bind(cmd, map[string]string{"format": "output.format", "tier": "run.tier", "units": "output.units"})
 	cmd.Flags().StringVar(&id, "building", "", "`ID` of the building")
 	cmd.Flags().StringVar(&strategy, "strategy", "", "`id` of the strategy; the best one when not given")
+	completeRows(cmd, "strategy", "strategies", "", 1)
 	cmd.Flags().StringArrayVar(&against, "against", nil, "what if a fact were another, `building.NAME=VALUE`; repeat")
 	return cmd
 }

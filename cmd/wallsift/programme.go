@@ -79,6 +79,5 @@ func newProgramme() *cobra.Command {
 		"budget": "programme.budget", "homes": "programme.homes", "target-kwh": "programme.target_kwh_a", "by": "programme.by",
 		"format": "output.format", "top": "output.top", "units": "output.units",
 	})
-	cmd.ValidArgsFunction = cobra.FixedCompletions(nil, cobra.ShellCompDirectiveFilterDirs)
 	return cmd
 }

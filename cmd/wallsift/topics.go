@@ -54,18 +54,15 @@ func newHelp() *cobra.Command {
 	return &cobra.Command{
 		Use:   "help [COMMAND or TOPIC]",
 		Short: "Help on a command or a topic",
-		ValidArgsFunction: func(cmd *cobra.Command, args []string, _ string) ([]string, cobra.ShellCompDirective) {
-			if len(args) > 0 {
-				return nil, cobra.ShellCompDirectiveNoFileComp
-			}
-			return helpNames(cmd.Root(), true), cobra.ShellCompDirectiveNoFileComp
-		},
 		RunE: func(cmd *cobra.Command, args []string) error {
 			about, rest, err := cmd.Root().Find(args)
 			if err != nil || about == cmd.Root() && len(args) > 0 || len(rest) > 0 {
-				word := strings.Join(args, " ")
-				hint := ""
-				if near := ingest.Suggest(word, helpNames(cmd.Root(), false)); near != "" {
+				word, hint := strings.Join(args, " "), ""
+				var names []string
+				for _, c := range cmd.Root().Commands() {
+					names = append(names, c.Name())
+				}
+				if near := ingest.Suggest(word, names); near != "" {
 					hint = fmt.Sprintf(" (did you mean %q?)", near)
 				}
 				return usage(fmt.Errorf("no help on %q%s; commands and topics are listed by: wallsift help", word, hint))
@@ -75,23 +72,6 @@ func newHelp() *cobra.Command {
 			return about.Help()
 		},
 	}
-}
-
-// helpNames lists what help can be had on, with a description as completion
-// wants it or without.
-func helpNames(root *cobra.Command, described bool) []string {
-	var out []string
-	for _, c := range root.Commands() {
-		if !c.IsAvailableCommand() && !c.IsAdditionalHelpTopicCommand() {
-			continue
-		}
-		name := c.Name()
-		if described {
-			name = cobra.CompletionWithDesc(name, c.Short)
-		}
-		out = append(out, name)
-	}
-	return out
 }
 
 // builtIn is the configuration without any file, variable or flag.

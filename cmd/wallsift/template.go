@@ -25,11 +25,8 @@ import (
 	"wallsift/ingest"
 )
 
-// templateFormats are the kinds of file a template can be.
-var templateFormats = []string{"csv", "parquet"}
-
 func newTemplate() *cobra.Command {
-	var format, units string
+	var units string
 	cmd := &cobra.Command{
 		Use:   "template [FILE]",
 		Short: "Write an inventory to start from, with every column and two example rows",
@@ -40,15 +37,14 @@ func newTemplate() *cobra.Command {
 		Example: "  wallsift template homes.csv && wallsift check homes.csv\n  wallsift template --units ip homes.csv\n  wallsift template homes.parquet",
 		Args:    cobra.MaximumNArgs(1),
 		RunE: func(_ *cobra.Command, args []string) error {
-			return writeTemplate(args, format, units)
+			return writeTemplate(args, units)
 		},
 	}
-	cmd.Flags().StringVar(&format, "format", "", "kind of file: csv or parquet; by the end of FILE when not given")
 	cmd.Flags().StringVar(&units, "units", config.UnitsSI, "units of the column names: si (mm, m) or ip (in, ft)")
 	return cmd
 }
 
-func writeTemplate(args []string, format, units string) error {
+func writeTemplate(args []string, units string) error {
 	if !slices.Contains(config.Units, units) {
 		return usage(fmt.Errorf("--units %q: expected one of %s", units, strings.Join(config.Units, ", ")))
 	}
@@ -56,23 +52,8 @@ func writeTemplate(args []string, format, units string) error {
 	if len(args) == 1 && args[0] != "-" {
 		path = args[0]
 	}
-	isParquet := strings.EqualFold(filepath.Ext(path), ".parquet")
-	if format == "" {
-		format = "csv"
-		if isParquet {
-			format = "parquet"
-		}
-	}
-	switch {
-	case !slices.Contains(templateFormats, format):
-		return usage(fmt.Errorf("--format %q: expected one of %s", format, strings.Join(templateFormats, ", ")))
-	case path == "" && format == "parquet":
-		return usage(errors.New("a Parquet file does not go to the standard output; name it, as in: wallsift template homes.parquet"))
-	case isParquet != (format == "parquet"):
-		return usage(fmt.Errorf("%s does not end as a %s file does; rename it, or give --format to match", path, format))
-	}
 	form := templateCSV
-	if isParquet {
+	if strings.EqualFold(filepath.Ext(path), ".parquet") {
 		form = templateParquet
 	}
 	body, err := form(units)

@@ -93,7 +93,7 @@ func flat(s string) string { return strings.Join(strings.Fields(s), " ") }
 
 // The example of the topic on mapping is a configuration as it stands.
 func TestMappingExampleIsRead(t *testing.T) {
-	b, err := topicFiles.ReadFile("topics/mapping.md")
+	b, err := topicFiles.ReadFile("topics/mapping.txt")
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -64,7 +64,7 @@ func writeTemplate(args []string, units string) error {
 		_, err := os.Stdout.Write(body)
 		return err
 	}
-	notes, err := topicText("columns", 80)
+	notes, err := topicText("columns")
 	if err != nil {
 		return err
 	}

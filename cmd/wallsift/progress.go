@@ -1,14 +1,11 @@
 package main
 
 import (
-	"context"
-	"io"
 	"os"
 
 	"github.com/schollz/progressbar/v3"
 	"golang.org/x/term"
 
-	"wallsift/ingest"
 	"wallsift/screen"
 )
 
@@ -44,24 +41,3 @@ func progress(f *os.File, machines bool) (show func(screen.Progress), clear func
 
 // throttle is the least time between two states of the bar.
 const throttle = 100e6 // ns
-
-// countRows counts the rows of an inventory that can be read twice, so that the
-// time left can be told; 0 where they cannot be counted.
-func countRows(ctx context.Context, args []string, opt ingest.Options) int {
-	src, err := ingest.Open(args, opt)
-	if err != nil {
-		return 0
-	}
-	defer src.Close()
-	rows := 0
-	for {
-		b, err := src.Next(ctx)
-		if err == io.EOF {
-			return rows
-		}
-		if err != nil {
-			return 0
-		}
-		rows += b.Rows()
-	}
-}

@@ -97,9 +97,6 @@ func screenInventory(cmd *cobra.Command, s *shared, args []string, log *runLog, 
 		}
 		show, clear := progress(os.Stderr, log.on)
 		opt := screen.Options{Dir: work, Rejected: log.counting(rejects.Add), Progress: show}
-		if show != nil && src.Regular() {
-			opt.Rows = countRows(cmd.Context(), args, e.InputOptions())
-		}
 		opt.Provisional = func(r *screen.Run) {
 			clear()
 			log.say("provisional, by monthly balances: %s, of them %d with a strategy that is suited or suited after repairs; the hourly runs follow and decide\n",

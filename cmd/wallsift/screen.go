@@ -9,7 +9,6 @@ import (
 	"os"
 	"slices"
 	"strings"
-	"time"
 
 	"github.com/spf13/cobra"
 	"golang.org/x/sync/errgroup"
@@ -51,7 +50,7 @@ func newScreen() *cobra.Command {
 			}
 			sum, err := screenInventory(cmd, &s, args, log, keep)
 			if metricsFile != "" {
-				err = errors.Join(err, writeMetrics(metricsFile, metrics(sum, exitCode(err), log.seconds(), time.Now())))
+				err = errors.Join(err, writeMetrics(metricsFile, metrics(sum, exitCode(err), log.seconds())))
 			}
 			return err
 		},

@@ -74,16 +74,13 @@ func (r *runLog) opened(files []string) {
 	}
 }
 
-// counting passes rejects on to add, which may be nil, and counts them.
+// counting passes rejects on to add and counts them.
 func (r *runLog) counting(add func(ingest.Reject) error) func(ingest.Reject) error {
 	return func(x ingest.Reject) error {
 		// Ragged rows and broken files have no column; a header's name is as
 		// long as somebody made it.
 		if len(r.byColumn) < 100 || r.byColumn[x.Column] > 0 {
 			r.byColumn[x.Column]++
-		}
-		if add == nil {
-			return nil
 		}
 		return add(x)
 	}

@@ -18,13 +18,11 @@ type csvFile struct {
 	strict bool // not UTF-8 means broken, not Windows-1252
 	noted  bool // that a record is Windows-1252
 
-	layout  *layout
-	width   int      // cells of the header, with those at its end that have no name
-	above   []Reject // lines above the header, until the first batch takes them
-	cells   []*textColumn
-	scratch []byte
-	any     bool // a batch was made
-	done    bool
+	layout *layout
+	width  int      // cells of the header, with those at its end that have no name
+	above  []Reject // lines above the header, until the first batch takes them
+	any    bool     // a batch was made
+	done   bool
 }
 
 // openCSV reads up to the header. A nil Reject means that rows may follow.
@@ -39,9 +37,6 @@ func openCSV(ctx context.Context, src *Source, file int32, in io.Reader, head []
 	}
 	if f.layout, rej = src.bind(f.name, headers); rej != nil {
 		return nil, rej
-	}
-	for _, at := range f.layout.read {
-		f.cells = append(f.cells, newTextColumn(f.layout.names[at], at))
 	}
 	return f, nil
 }
@@ -186,7 +181,7 @@ func (f *csvFile) broken(err error) *Reject {
 
 // next reads the next batch, or returns io.EOF.
 func (f *csvFile) next(ctx context.Context) (*Batch, error) {
-	b := f.src.gather(f.file, f.layout, f.cells)
+	b := f.src.gather(f.file, f.layout)
 	b.rejects, f.above = f.above, nil
 	for !f.done && !b.full() {
 		switch err := f.scan.next(ctx).(type) {
@@ -256,20 +251,18 @@ func (f *csvFile) row(b *gathering) {
 			return
 		}
 	}
-	for _, t := range f.cells {
+	for _, at := range f.layout.read {
 		if !latin {
-			t.data = unquote(t.data, s.rec, cells[t.src])
-			t.end()
-			continue
+			b.data = unquote(b.data, s.rec, cells[at])
+		} else {
+			text, err := windows1252(b.data, unquote(nil, s.rec, cells[at]))
+			if err != nil {
+				f.reject(b, at, fmt.Sprintf("the cell cannot be read: %v", err), "export the file again as UTF-8")
+				return
+			}
+			b.data = text
 		}
-		f.scratch = unquote(f.scratch[:0], s.rec, cells[t.src])
-		text, err := windows1252(t.data, f.scratch)
-		if err != nil {
-			f.reject(b, t.src, fmt.Sprintf("the cell cannot be read: %v", err), "export the file again as UTF-8")
-			return
-		}
-		t.data = text
-		t.end()
+		b.end()
 	}
 	if latin && !f.noted {
 		f.noted = true

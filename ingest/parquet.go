@@ -25,8 +25,7 @@ type parquetFile struct {
 	in     *input
 	groups []thriftValue // RowGroup of parquet.thrift
 	layout *layout
-	cells  []*textColumn    // of the columns that are read
-	from   []*parquetColumn // likewise
+	from   []*parquetColumn // in the order of layout.read
 
 	group int   // next to open
 	left  int64 // rows of the open group still to come
@@ -120,7 +119,7 @@ func (p *parquetFile) bind(schema []thriftValue) *Reject {
 	}
 	p.layout = lay
 	for _, at := range lay.read {
-		p.cells, p.from = append(p.cells, newTextColumn(lay.names[at], at)), append(p.from, flat[at])
+		p.from = append(p.from, flat[at])
 	}
 	rows := int64(0)
 	for _, g := range p.groups {
@@ -149,7 +148,7 @@ func (p *parquetFile) whole(row int64, err error) *Reject {
 
 // next reads the next batch, or returns io.EOF.
 func (p *parquetFile) next(ctx context.Context) (*Batch, error) {
-	b := p.src.gather(p.file, p.layout, p.cells)
+	b := p.src.gather(p.file, p.layout)
 	for !p.done && !b.full() {
 		if p.row%256 == 0 && ctx.Err() != nil {
 			return nil, ctx.Err()
@@ -177,33 +176,38 @@ func (p *parquetFile) nextRow(b *gathering) error {
 	}
 	size, torn := 0, -1
 	for k, c := range p.from {
-		t := p.cells[k]
-		if err := c.cell(t); err != nil {
+		if err := c.cell(&b.data); err != nil {
 			b.undo()
-			return fmt.Errorf("column %q: %w", t.name, err)
+			return p.about(k, err)
 		}
-		cell := t.last()
+		b.end()
+		cell := b.open(k)
 		if size += len(cell); c.text == nil && !wholesome(cell) {
 			torn = k
 		}
 		if size > p.src.opt.MaxRecord {
-			t.drop() // the other columns go on to the next row, in bounds
+			b.cut(len(b.ends) - 2) // the other columns go on to the next row, in bounds
+			b.end()
 		}
 	}
 	p.left--
 	p.row++
-	id := func() string { return string(p.cells[p.layout.id[0].read].last()) }
+	id := func() string { return string(b.open(p.layout.id[0].read)) }
 	if size > p.src.opt.MaxRecord {
 		b.leaveOut(p.row, "", "", id(), fmt.Sprintf("the row is longer than %d bytes", p.src.opt.MaxRecord), "shorten the cells, or raise max_record_bytes in the configuration (input)")
 		return nil
 	}
 	if torn >= 0 {
-		t := p.cells[torn]
-		b.leaveOut(p.row, t.name, string(t.last()), id(), "the text is not valid UTF-8 or holds a NUL byte", "export the file again")
+		b.leaveOut(p.row, p.layout.name(p.layout.read[torn]), string(b.open(torn)), id(), "the text is not valid UTF-8 or holds a NUL byte", "export the file again")
 		return nil
 	}
 	b.keep(p.row, size)
 	return nil
+}
+
+// about says which column an error is about.
+func (p *parquetFile) about(k int, err error) error {
+	return fmt.Errorf("column %q: %w", p.layout.name(p.layout.read[k]), err)
 }
 
 // wholesome says whether text can be printed at all.
@@ -221,7 +225,7 @@ func (p *parquetFile) openGroup() error {
 			err = c.open(chunks[c.leaf], p.in.info.Size(), group.field(3).n)
 		}
 		if err != nil {
-			return fmt.Errorf("column %q: %w", p.cells[k].name, err)
+			return p.about(k, err)
 		}
 	}
 	p.left = group.field(3).n
@@ -286,8 +290,8 @@ func (c *parquetColumn) close() {
 	c.left, c.bytes, c.given, c.next = 0, 0, nil, nil
 }
 
-// cell adds the next value to a text column; null is the empty cell.
-func (c *parquetColumn) cell(t *textColumn) error {
+// cell appends the text of the next value; null is the empty cell.
+func (c *parquetColumn) cell(dst *[]byte) error {
 	for c.left == 0 {
 		if err := c.nextPage(); err != nil {
 			return err
@@ -300,7 +304,6 @@ func (c *parquetColumn) cell(t *textColumn) error {
 			return err
 		}
 		if there == 0 {
-			t.end()
 			return nil
 		}
 	}
@@ -309,10 +312,9 @@ func (c *parquetColumn) cell(t *textColumn) error {
 		return err
 	}
 	if c.text == nil {
-		t.data = append(t.data, v.b...)
+		*dst = append(*dst, v.b...)
 	} else {
-		t.data = c.text(t.data, v)
+		*dst = c.text(*dst, v)
 	}
-	t.end()
 	return nil
 }

@@ -61,6 +61,8 @@ type Source struct {
 	inputs []Input
 	seen   *Seen // of this source, if any
 
+	data []byte  // of the last batch, to be used again
+	ends []int32 // likewise
 	cur  fileReader
 	in   *input // behind cur
 	file int    // next to open

@@ -30,7 +30,6 @@ type parquetFile struct {
 	group int   // next to open
 	left  int64 // rows of the open group still to come
 	row   int64 // rows read from the file, with those left out
-	live  int64 // bytes of the pages that are open
 	done  bool
 }
 
@@ -60,6 +59,7 @@ func openParquet(src *Source, i int32, in *input) (fileReader, *Reject) {
 
 // footer reads the FileMetaData of parquet.thrift at the end of the file.
 func (p *parquetFile) footer() (footer thriftValue, err error) {
+	defer recoverDamage(&err)
 	tail, size := make([]byte, 8), p.in.info.Size()
 	if size < 12 {
 		return footer, errors.New("the file is too short")
@@ -76,15 +76,14 @@ func (p *parquetFile) footer() (footer thriftValue, err error) {
 	}
 	n := int64(binary.LittleEndian.Uint32(tail))
 	if n > size-12 || n > maxFooter {
-		return footer, errors.New("the footer claims to be larger than the file, or is too large")
+		return footer, fmt.Errorf("the footer is damaged, or larger than %d MiB", maxFooter>>20)
 	}
-	text := make([]byte, n)
-	if _, err := p.in.file.ReadAt(text, size-8-n); err != nil {
+	r := thriftReader{packed: make(packed, n)}
+	if _, err := p.in.file.ReadAt(r.packed, size-8-n); err != nil {
 		return footer, err
 	}
-	r := thriftReader{b: text}
-	if footer = r.structure(0); r.bad || len(footer.field(2).list) < 2 {
-		return footer, errors.New("the footer is damaged")
+	if footer = r.structure(0); len(footer.field(2).list) < 2 {
+		return footer, errDamaged
 	}
 	return footer, nil
 }
@@ -125,7 +124,7 @@ func (p *parquetFile) bind(schema []thriftValue) *Reject {
 	for _, g := range p.groups {
 		n := g.field(3).n
 		if n < 0 || n > math.MaxInt64-rows {
-			return p.whole(0, errors.New("the footer is damaged"))
+			return p.whole(0, errDamaged)
 		}
 		rows += n
 	}
@@ -250,16 +249,12 @@ func (c *parquetColumn) open(chunk thriftValue, size, rows int64) error {
 	switch {
 	case len(chunk.field(8).list) > 0:
 		return encrypted
-	case c.at < 4 || length < 0 || c.at > size || length > size-c.at:
-		return errors.New("the column lies outside the file")
-	case meta.field(5).n != rows:
-		return fmt.Errorf("the column claims %d values for %d rows", meta.field(5).n, rows)
-	case parquet.Type(meta.field(1).n) != c.kind:
-		return errors.New("the column changes its type")
+	case c.at < 4 || length < 0 || c.at > size || length > size-c.at, meta.field(5).n != rows, parquet.Type(meta.field(1).n) != c.kind:
+		return errDamaged
 	}
 	c.end, c.rows = c.at+length, rows
 	c.close()
-	c.dict = nil
+	c.dict, c.dictBytes = nil, 0
 	return nil
 }
 
@@ -278,40 +273,36 @@ type parquetColumn struct {
 	dict        []value
 	dictBytes   int64
 
-	left  int64                 // values of the open page still to come
-	bytes int64                 // of the open page
-	given *hybrid               // 1 where a value is there; nil where all are
-	next  func() (value, error) // of the values that are there
+	left  int64        // values of the open page still to come
+	bytes int64        // of the open page
+	given *hybrid      // 1 where a value is there; nil where all are
+	next  func() value // of the values that are there
+}
+
+// live is how many bytes the open pages take.
+func (p *parquetFile) live() (n int64) {
+	for _, c := range p.from {
+		n += c.bytes + c.dictBytes
+	}
+	return n
 }
 
 // close forgets the open page.
-func (c *parquetColumn) close() {
-	c.p.live -= c.bytes
-	c.left, c.bytes, c.given, c.next = 0, 0, nil, nil
-}
+func (c *parquetColumn) close() { c.left, c.bytes, c.given, c.next = 0, 0, nil, nil }
 
 // cell appends the text of the next value; null is the empty cell.
-func (c *parquetColumn) cell(dst *[]byte) error {
+func (c *parquetColumn) cell(dst *[]byte) (err error) {
+	defer recoverDamage(&err)
 	for c.left == 0 {
 		if err := c.nextPage(); err != nil {
 			return err
 		}
 	}
 	c.left--
-	if c.given != nil {
-		there, err := c.given.next()
-		if err != nil {
-			return err
-		}
-		if there == 0 {
-			return nil
-		}
+	if c.given != nil && c.given.next() == 0 {
+		return nil
 	}
-	v, err := c.next()
-	if err != nil {
-		return err
-	}
-	if c.text == nil {
+	if v := c.next(); c.text == nil {
 		*dst = append(*dst, v.b...)
 	} else {
 		*dst = c.text(*dst, v)

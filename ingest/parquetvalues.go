@@ -22,9 +22,9 @@ type value struct {
 
 const valueSize = int64(unsafe.Sizeof(value{}))
 
-// values returns how to read the values of a page, one after the other.
-// (Parquet format, Encodings.md.)
-func (c *parquetColumn) values(body []byte, h pageHeader) (func() (value, error), error) {
+// values returns how to read the values of a page, one after the other. What is
+// damaged panics, see packed. (Parquet format, Encodings.md.)
+func (c *parquetColumn) values(body packed, h pageHeader) (func() value, error) {
 	switch h.encoding {
 	case parquet.Encodings.Plain:
 		return c.plain(body), nil
@@ -32,47 +32,43 @@ func (c *parquetColumn) values(body []byte, h pageHeader) (func() (value, error)
 		if len(body) == 0 { // every value is null
 			return c.plain(nil), nil
 		}
-		if body[0] > 32 {
+		index := &hybrid{width: int(body[0]), b: body[1:]}
+		if index.width > 32 {
 			return nil, errDamaged
 		}
-		index := &hybrid{b: body[1:], width: int(body[0])}
-		return func() (value, error) {
-			i, err := index.next()
-			if err != nil || i >= uint64(len(c.dict)) {
-				return value{}, errDamaged
+		return func() value {
+			i := index.next()
+			if i >= uint64(len(c.dict)) {
+				panic(errDamaged)
 			}
-			return c.dict[i], nil
+			return c.dict[i]
 		}, nil
 	case parquet.Encodings.RLE:
-		bits, _, err := prefixed(body)
-		if c.kind != parquet.Types.Boolean || err != nil {
+		if c.kind != parquet.Types.Boolean {
 			return nil, errDamaged
 		}
-		flags := &hybrid{b: bits, width: 1}
-		return func() (value, error) {
-			n, err := flags.next()
-			return value{n: int64(n)}, err
-		}, nil
+		flags := &hybrid{b: body.prefixed(), width: 1}
+		return func() value { return value{n: int64(flags.next())} }, nil
 	case parquet.Encodings.DeltaBinaryPacked:
-		d, _, err := newDelta(body)
-		return func() (value, error) {
-			n, err := d.next()
+		d, _ := newDelta(body)
+		return func() value {
+			n := d.next()
 			if c.kind == parquet.Types.Int32 {
 				n = int64(int32(n))
 			}
-			return value{n: n}, err
-		}, err
+			return value{n: n}
+		}, nil
 	case parquet.Encodings.DeltaLengthByteArray, parquet.Encodings.DeltaByteArray:
-		return deltaStrings(body, h.encoding == parquet.Encodings.DeltaByteArray)
+		return deltaStrings(body, h.encoding == parquet.Encodings.DeltaByteArray), nil
 	case byteStreamSplit:
 		width := leastWidth(c.kind, c.width)
 		if width == 0 || len(body)%width != 0 {
 			return nil, errDamaged
 		}
-		n, i, buf := len(body)/width, -1, make([]byte, width)
-		return func() (value, error) {
+		n, i, buf := len(body)/width, -1, make(packed, width)
+		return func() value {
 			if i++; i >= n {
-				return value{}, errDamaged
+				panic(errDamaged)
 			}
 			for k := range buf {
 				buf[k] = body[k*n+i]
@@ -84,123 +80,96 @@ func (c *parquetColumn) values(body []byte, h pageHeader) (func() (value, error)
 }
 
 // plain reads values that stand one behind the other.
-func (c *parquetColumn) plain(b []byte) func() (value, error) {
-	if c.kind == parquet.Types.Boolean {
-		i := uint64(0)
-		return func() (value, error) {
-			if i >= 8*uint64(len(b)) {
-				return value{}, errDamaged
-			}
-			i++
-			return value{n: int64(bitsAt(b, i-1, 1))}, nil
-		}
-	}
-	width := leastWidth(c.kind, c.width)
-	return func() (v value, err error) {
-		n := width
-		if c.kind == parquet.Types.ByteArray {
-			v.b, b, err = prefixed(b)
-			return v, err
-		}
-		if len(b) < n {
-			return v, errDamaged
-		}
-		v.b, b = b[:n], b[n:]
+func (c *parquetColumn) plain(b packed) func() value {
+	at, width := uint64(0), uint64(leastWidth(c.kind, c.width))
+	return func() value {
 		switch c.kind {
+		case parquet.Types.Boolean:
+			at++
+			return value{n: int64(b.bits(at-1, 1))}
+		case parquet.Types.ByteArray:
+			return value{b: b.prefixed()}
 		case parquet.Types.Int32, parquet.Types.Float:
-			return value{n: int64(int32(binary.LittleEndian.Uint32(v.b)))}, nil
+			return value{n: int64(int32(binary.LittleEndian.Uint32(b.take(width))))}
 		case parquet.Types.Int64, parquet.Types.Double:
-			return value{n: int64(binary.LittleEndian.Uint64(v.b))}, nil
+			return value{n: int64(binary.LittleEndian.Uint64(b.take(width)))}
 		}
-		return v, nil
+		return value{b: b.take(width)}
 	}
 }
 
-// bitsAt reads a number of up to 64 bits, least significant first.
-func bitsAt(b []byte, at uint64, width int) (v uint64) {
-	for k := range uint64(width) {
-		v |= uint64(b[(at+k)/8]>>((at+k)%8)&1) << k
+// leastWidth is the fewest bytes a plain value of a physical type takes.
+func leastWidth(t parquet.Type, width int) int {
+	switch t {
+	case parquet.Types.Int64, parquet.Types.Double:
+		return 8
+	case parquet.Types.Int96:
+		return 12
+	case parquet.Types.FixedLenByteArray:
+		return width
 	}
-	return v
+	return 4 // numbers, and the length before every text
 }
 
 // hybrid reads numbers in runs of equal ones and in packed groups of eight.
 type hybrid struct {
-	b      []byte
-	width  int
-	left   uint64 // of the run
-	same   bool
-	value  uint64
-	packed []byte
-	at     uint64 // bits of packed that were read
+	b     packed
+	width int
+	left  uint64 // of the run
+	same  bool
+	value uint64
+	group packed
+	at    uint64 // bits of group that were read
 }
 
-func (h *hybrid) next() (uint64, error) {
+func (h *hybrid) next() uint64 {
 	for h.left == 0 {
-		head, n := binary.Uvarint(h.b)
-		if n <= 0 {
-			return 0, errDamaged
+		head := h.b.uvarint()
+		if h.left, h.same = head>>1, head&1 == 0; h.same {
+			h.value = h.b.take(uint64(h.width+7)/8).bits(0, h.width)
+			continue
 		}
-		h.b = h.b[n:]
-		h.left, h.same = head>>1, head&1 == 0
-		take := uint64(h.width+7) / 8
-		if !h.same {
-			// The last group may be cut where its values end.
-			take = min(h.left, uint64(len(h.b))) * uint64(h.width)
-			h.left *= 8
-			take = min(take, uint64(len(h.b)))
-			h.packed, h.at = h.b[:take], 0
-		} else if take > uint64(len(h.b)) {
-			return 0, errDamaged
-		} else {
-			h.value = bitsAt(h.b[:take], 0, h.width)
-		}
-		h.b = h.b[take:]
+		// The last group may be cut where its values end.
+		there := uint64(len(h.b))
+		h.group, h.at = h.b.take(min(min(h.left, there)*uint64(h.width), there)), 0
+		h.left *= 8
 	}
 	h.left--
 	if h.same {
-		return h.value, nil
+		return h.value
 	}
-	if h.at += uint64(h.width); h.at > 8*uint64(len(h.packed)) {
-		return 0, errDamaged
-	}
-	return bitsAt(h.packed, h.at-uint64(h.width), h.width), nil
+	h.at += uint64(h.width)
+	return h.group.bits(h.at-uint64(h.width), h.width)
 }
 
 // delta reads numbers of which each is the one before and a difference.
 type delta struct {
-	p      thriftReader
+	p      packed
 	block  uint64 // values in a block
 	minis  uint64 // miniblocks in a block
 	left   uint64 // values still to come
 	last   int64
 	base   int64  // least difference of the block
-	widths []byte // of the miniblocks still to come
-	packed []byte // of the miniblock
+	widths packed // of the miniblocks still to come
+	mini   packed // the open miniblock
 	width  int
 	at     uint64 // values of the miniblock that were read
 }
 
 // newDelta reads the head of delta coded numbers and returns what follows them.
-func newDelta(b []byte) (d *delta, rest []byte, err error) {
-	d = &delta{p: thriftReader{b: b}}
-	d.block, d.minis = d.p.uvarint(), d.p.uvarint()
-	total := d.p.uvarint()
-	d.last = d.p.varint()
-	if d.p.bad || d.block == 0 || d.block > 1<<20 || d.minis == 0 || d.minis > d.block || d.block%d.minis != 0 || d.block/d.minis%8 != 0 {
-		return nil, nil, errDamaged
+func newDelta(b packed) (d *delta, rest packed) {
+	d = &delta{p: b}
+	d.block, d.minis, d.left, d.last = d.p.uvarint(), d.p.uvarint(), d.p.uvarint(), d.p.varint()
+	if d.block == 0 || d.block > 1<<20 || d.minis == 0 || d.minis > d.block || d.block%d.minis != 0 || d.block/d.minis%8 != 0 {
+		panic(errDamaged)
 	}
-	d.left = total
 	d.at = d.block / d.minis
 	end := *d
-	for end.left = total; end.left > 1 && !end.p.bad; {
+	for end.left > 1 {
 		end.miniblock()
 		end.left -= min(end.left-1, end.block/end.minis)
 	}
-	if end.p.bad {
-		return nil, nil, errDamaged
-	}
-	return d, end.p.b, nil
+	return d, end.p
 }
 
 // miniblock opens the next miniblock, and the next block before it if need be.
@@ -209,56 +178,48 @@ func (d *delta) miniblock() {
 		d.base = d.p.varint()
 		d.widths = d.p.take(d.minis)
 	}
-	if d.p.bad || d.widths[0] > 64 {
-		d.p.bad = true
-		return
+	if d.widths[0] > 64 {
+		panic(errDamaged)
 	}
 	d.width, d.widths, d.at = int(d.widths[0]), d.widths[1:], 0
-	d.packed = d.p.take(d.block / d.minis * uint64(d.width) / 8)
+	d.mini = d.p.take(d.block / d.minis * uint64(d.width) / 8)
 }
 
-func (d *delta) next() (int64, error) {
+func (d *delta) next() int64 {
 	if d.left == 0 {
-		return 0, errDamaged
+		panic(errDamaged)
 	}
 	now := d.last
 	if d.left--; d.left > 0 {
 		if d.at == d.block/d.minis {
-			if d.miniblock(); d.p.bad {
-				return 0, errDamaged
-			}
+			d.miniblock()
 		}
-		d.last += d.base + int64(bitsAt(d.packed, d.at*uint64(d.width), d.width))
+		d.last += d.base + int64(d.mini.bits(d.at*uint64(d.width), d.width))
 		d.at++
 	}
-	return now, nil
+	return now
 }
 
 // deltaStrings reads texts whose lengths, and whose lengths in common with the
 // text before if shared is set, stand before all of them.
-func deltaStrings(body []byte, shared bool) (func() (value, error), error) {
+func deltaStrings(body packed, shared bool) func() value {
 	var common *delta
-	var err error
 	if shared {
-		if common, body, err = newDelta(body); err != nil {
-			return nil, err
-		}
+		common, body = newDelta(body)
 	}
-	lengths, body, err := newDelta(body)
+	lengths, body := newDelta(body)
 	var last []byte
-	return func() (value, error) {
+	return func() value {
 		keep := int64(0)
-		n, err := lengths.next()
-		if shared && err == nil {
-			keep, err = common.next()
+		if shared {
+			keep = common.next()
 		}
-		if err != nil || n < 0 || n > int64(len(body)) || keep < 0 || keep > int64(len(last)) {
-			return value{}, errDamaged
+		if keep < 0 || keep > int64(len(last)) {
+			panic(errDamaged)
 		}
-		last = append(last[:keep:cap(last)], body[:n]...)
-		body = body[n:]
-		return value{b: last}, nil
-	}, err
+		last = append(last[:keep:cap(last)], body.take(uint64(lengths.next()))...) // a length below 0 is far too large
+		return value{b: last}
+	}
 }
 
 // textOf returns how a value of a column is written in a cell, nil for bytes

@@ -55,7 +55,7 @@ type Source struct {
 
 	mu     sync.Mutex
 	extras extras
-	met    []string            // headers, see Headers
+	met    []string            // headers of all files opened so far, each once
 	from   map[string][]string // see ReadFrom
 	notes  []string
 	inputs []Input

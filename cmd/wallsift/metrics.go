@@ -20,7 +20,9 @@ import (
 // nobody takes a failed night for an empty one.
 func metrics(sum *report.Summary, code int, seconds float64) []byte {
 	var b bytes.Buffer
-	head := func(name, help string) { fmt.Fprintf(&b, "# HELP wallsift_%s %s\n# TYPE wallsift_%[1]s gauge\n", name, help) }
+	head := func(name, help string) {
+		fmt.Fprintf(&b, "# HELP wallsift_%s %s\n# TYPE wallsift_%[1]s gauge\n", name, help)
+	}
 	add := func(name, help string, value float64) {
 		head(name, help)
 		fmt.Fprintf(&b, "wallsift_%s %s\n", name, strconv.FormatFloat(value, 'g', -1, 64))

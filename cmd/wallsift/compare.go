@@ -36,9 +36,6 @@ func newCompare() *cobra.Command {
 				return err
 			}
 			r, err := compare.Folders(cmd.Context(), args[0], args[1])
-			if errors.Is(err, compare.ErrFolder) {
-				return usage(err)
-			}
 			if err != nil {
 				return err
 			}

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"errors"
 	"fmt"
 	"os"
 
@@ -52,9 +51,6 @@ func newProgramme() *cobra.Command {
 				}
 			}
 			p, err := picks.Make(cmd.Context(), dir, cfg, ids)
-			if errors.Is(err, picks.ErrFolder) || errors.Is(err, picks.ErrCosts) {
-				return usage(err)
-			}
 			if err != nil {
 				return err
 			}

@@ -30,7 +30,7 @@ func openCSV(ctx context.Context, src *Source, file int32, in io.Reader, head []
 	f := &csvFile{src: src, file: file, name: src.files[file]}
 	text, strict := toUTF8(in, head)
 	f.strict = strict
-	f.scan = &scanner{r: text, maxRecord: src.opt.MaxRecord, line: 1}
+	f.scan = newScanner(text, src.opt.MaxRecord)
 	headers, rej := f.header(ctx)
 	if rej != nil {
 		return nil, rej
@@ -51,11 +51,11 @@ const titleCells = 2
 // header finds the delimiter and the header, and reads it.
 func (f *csvFile) header(ctx context.Context) ([]string, *Reject) {
 	s := f.scan
-	for s.end-s.start < min(s.maxRecord, 64<<10) && s.fill() {
+	for s.r.Buffered() < min(s.maxRecord, 64<<10) && s.fill() {
 	}
-	skip := f.findHeader(s.buf[s.start:s.end])
+	skip := f.findHeader(s.data())
 	for range skip {
-		line, _, _ := bytes.Cut(s.buf[s.start:s.end], []byte("\n"))
+		line, _, _ := bytes.Cut(s.data(), []byte("\n"))
 		line, _, _ = bytes.Cut(line, []byte("\r"))
 		if len(bytes.Trim(line, " ,;\t")) > 0 && !namesDelimiter(line) {
 			f.above = append(f.above, Reject{File: f.name, Line: s.line, Value: shorten(f.readable(line)),

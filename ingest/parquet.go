@@ -100,7 +100,7 @@ func (p *parquetFile) bind(schema []thriftValue) *Reject {
 		if top.field(5).n == 0 && top.field(3).n < 2 { // no children, not repeated
 			kind := parquet.Type(top.field(1).n)
 			headers = append(headers, string(top.field(4).b))
-			flat = append(flat, &parquetColumn{p: p, leaf: leaf, kind: kind, width: max(0, int(top.field(2).n)), optional: top.field(3).n == 1, text: textOf(kind, top)})
+			flat = append(flat, &parquetColumn{p: p, leaf: leaf, kind: kind, width: max(0, int(top.field(2).n)), optional: top.field(3).n == 1, meaning: meaningOf(top)})
 			at, leaf = at+1, leaf+1
 			continue
 		}
@@ -181,7 +181,7 @@ func (p *parquetFile) nextRow(b *gathering) error {
 		}
 		b.end()
 		cell := b.open(k)
-		if size += len(cell); c.text == nil && !wholesome(cell) {
+		if size += len(cell); c.meaning.is == isText && !wholesome(cell) {
 			torn = k
 		}
 		if size > p.src.opt.MaxRecord {
@@ -265,7 +265,7 @@ type parquetColumn struct {
 	kind     parquet.Type
 	width    int // of fixed-length values
 	optional bool
-	text     func(dst []byte, v value) []byte // nil where the bytes are the text
+	meaning  meaning
 
 	compression compress.Compression
 	at, end     int64 // pages still to come, in the file
@@ -302,10 +302,6 @@ func (c *parquetColumn) cell(dst *[]byte) (err error) {
 	if c.given != nil && c.given.next() == 0 {
 		return nil
 	}
-	if v := c.next(); c.text == nil {
-		*dst = append(*dst, v.b...)
-	} else {
-		*dst = c.text(*dst, v)
-	}
+	*dst = c.text(*dst, c.next())
 	return nil
 }

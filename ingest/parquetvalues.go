@@ -222,89 +222,85 @@ func deltaStrings(body packed, shared bool) func() value {
 	}
 }
 
-// textOf returns how a value of a column is written in a cell, nil for bytes
-// that are text. What the values mean is in the LogicalType of the column
-// (parquet.thrift), in files of older writers in its ConvertedType.
-func textOf(kind parquet.Type, e thriftValue) func(dst []byte, v value) []byte {
-	const (
-		text, decimal, date, clock, moment, integer = 1, 5, 6, 7, 8, 10 // LogicalType
-	)
-	var is int16
-	var how thriftValue
+// meaning says what the values of a column stand for: the LogicalType of
+// parquet.thrift, in files of older writers the ConvertedType.
+type meaning struct {
+	is       int16  // of the constants below, 0 where nothing is said
+	scale    int64  // of decimals
+	unit     int64  // of times, in a second
+	layout   string // of times
+	unsigned bool
+}
+
+const (
+	isText, isDecimal, isDate, isTime, isMoment, isInteger = 1, 5, 6, 7, 8, 10 // LogicalType
+)
+
+// meaningOf reads a SchemaElement of parquet.thrift.
+func meaningOf(e thriftValue) (m meaning) {
+	utc := true
 	if l := e.field(10).list; len(l) > 0 {
-		is, how = l[0].id, l[0]
+		how := l[0]
+		m = meaning{is: how.id, scale: how.field(1).n, unsigned: how.id == isInteger && how.field(2).n == 0}
+		utc = how.field(1).n == 1
+		if u := how.field(2).list; len(u) > 0 {
+			m.unit = []int64{1e3, 1e6, 1e9}[min(max(u[0].id, 1), 3)-1]
+		}
+	} else if old := e.field(6); old.said {
+		m = map[int64]meaning{0: {is: isText}, 5: {is: isDecimal}, 6: {is: isDate}, 7: {is: isTime, unit: 1e3}, 8: {is: isTime, unit: 1e6},
+			9: {is: isMoment, unit: 1e3}, 10: {is: isMoment, unit: 1e6}}[old.n]
+		m.scale, m.unsigned = e.field(7).n, old.n >= 11 && old.n <= 14
 	}
-	scale, unit, utc, unsigned := how.field(1).n, int64(0), how.field(1).n == 1, is == integer && how.field(2).n == 0
-	if u := how.field(2).list; len(u) > 0 {
-		unit = []int64{1e3, 1e6, 1e9}[min(max(u[0].id, 1), 3)-1]
+	m.layout = map[int16]string{isTime: "15:04:05.999999999", isMoment: "2006-01-02T15:04:05.999999999"}[m.is]
+	if m.is == isMoment && utc {
+		m.layout += "Z"
 	}
-	if old := e.field(6); is == 0 && old.said {
-		c := map[int64]struct {
-			is   int16
-			unit int64
-		}{0: {is: text}, 5: {is: decimal}, 6: {is: date}, 7: {clock, 1e3}, 8: {clock, 1e6}, 9: {moment, 1e3}, 10: {moment, 1e6}}[old.n]
-		is, unit, scale, utc, unsigned = c.is, c.unit, e.field(7).n, true, old.n >= 11 && old.n <= 14
-	}
-	layout := map[int16]string{clock: "15:04:05.999999999", moment: "2006-01-02T15:04:05.999999999"}[is]
-	if is == moment && utc {
-		layout += "Z"
-	}
-	switch {
-	case is == text:
-		return nil
-	case is == decimal:
-		return func(dst []byte, v value) []byte {
-			x := big.NewInt(v.n)
-			if v.b != nil {
-				x.SetBytes(v.b)
-				if len(v.b) > 0 && v.b[0] >= 0x80 { // two's complement
-					x.Sub(x, new(big.Int).Lsh(big.NewInt(1), 8*uint(len(v.b))))
-				}
+	return m
+}
+
+// text appends a value as it is written in a cell.
+func (c *parquetColumn) text(dst []byte, v value) []byte {
+	switch m := c.meaning; {
+	case m.is == isText:
+		return append(dst, v.b...)
+	case m.is == isDecimal:
+		x, scale := big.NewInt(v.n), min(max(m.scale, 0), 100)
+		if v.b != nil {
+			x.SetBytes(v.b)
+			if len(v.b) > 0 && v.b[0] >= 0x80 { // two's complement
+				x.Sub(x, new(big.Int).Lsh(big.NewInt(1), 8*uint(len(v.b))))
 			}
-			one := new(big.Int).Exp(big.NewInt(10), big.NewInt(min(max(scale, 0), 100)), nil)
-			return append(dst, new(big.Rat).SetFrac(x, one).FloatString(int(min(max(scale, 0), 100)))...)
 		}
-	case is == date:
-		return func(dst []byte, v value) []byte {
-			return time.Unix(v.n*86400, 0).UTC().AppendFormat(dst, time.DateOnly)
-		}
-	case layout != "" && unit > 0:
-		return func(dst []byte, v value) []byte {
-			return time.Unix(v.n/unit, v.n%unit*(1e9/unit)).UTC().AppendFormat(dst, layout)
-		}
-	case unsigned:
-		mask := uint64(math.MaxUint64)
-		if kind == parquet.Types.Int32 {
-			mask = math.MaxUint32
-		}
-		return func(dst []byte, v value) []byte { return strconv.AppendUint(dst, uint64(v.n)&mask, 10) }
+		return append(dst, new(big.Rat).SetFrac(x, new(big.Int).Exp(big.NewInt(10), big.NewInt(scale), nil)).FloatString(int(scale))...)
+	case m.is == isDate:
+		return time.Unix(v.n*86400, 0).UTC().AppendFormat(dst, time.DateOnly)
+	case m.layout != "" && m.unit > 0:
+		return time.Unix(v.n/m.unit, v.n%m.unit*(1e9/m.unit)).UTC().AppendFormat(dst, m.layout)
+	case m.unsigned && c.kind == parquet.Types.Int32:
+		return strconv.AppendUint(dst, uint64(uint32(v.n)), 10)
+	case m.unsigned:
+		return strconv.AppendUint(dst, uint64(v.n), 10)
 	}
-	switch kind {
+	switch c.kind {
 	case parquet.Types.Boolean:
-		return func(dst []byte, v value) []byte { return strconv.AppendBool(dst, v.n != 0) }
+		return strconv.AppendBool(dst, v.n != 0)
 	case parquet.Types.Float:
-		return func(dst []byte, v value) []byte {
-			return appendFloat(dst, float64(math.Float32frombits(uint32(v.n))), 32)
-		}
+		return appendFloat(dst, float64(math.Float32frombits(uint32(v.n))), 32)
 	case parquet.Types.Double:
-		return func(dst []byte, v value) []byte { return appendFloat(dst, math.Float64frombits(uint64(v.n)), 64) }
+		return appendFloat(dst, math.Float64frombits(uint64(v.n)), 64)
 	case parquet.Types.Int96: // nanoseconds of the day and the Julian day; 2440588 is 1970-01-01
-		return func(dst []byte, v value) []byte {
-			if len(v.b) < 12 {
-				return dst // in an encoding that is not for it
-			}
-			ns, day := int64(binary.LittleEndian.Uint64(v.b)), int64(binary.LittleEndian.Uint32(v.b[8:]))
-			return time.Unix((day-2440588)*86400, 0).Add(time.Duration(ns)).UTC().AppendFormat(dst, "2006-01-02T15:04:05.999999999")
+		if len(v.b) < 12 {
+			return dst // in an encoding that is not for it
 		}
-	case parquet.Types.ByteArray, parquet.Types.FixedLenByteArray:
-		return func(dst []byte, v value) []byte { // bytes of no stated meaning
-			if wholesome(v.b) {
-				return append(dst, v.b...)
-			}
-			return hex.AppendEncode(dst, v.b)
+		ns, day := int64(binary.LittleEndian.Uint64(v.b)), int64(binary.LittleEndian.Uint32(v.b[8:]))
+		return time.Unix((day-2440588)*86400, 0).Add(time.Duration(ns)).UTC().AppendFormat(dst, "2006-01-02T15:04:05.999999999")
+	case parquet.Types.ByteArray, parquet.Types.FixedLenByteArray: // bytes of no stated meaning
+		if wholesome(v.b) {
+			return append(dst, v.b...)
 		}
+		return hex.AppendEncode(dst, v.b)
 	}
-	return func(dst []byte, v value) []byte { return strconv.AppendInt(dst, v.n, 10) }
+	return strconv.AppendInt(dst, v.n, 10)
 }
 
 // appendFloat writes the shortest text that reads back the same, without an

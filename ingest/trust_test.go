@@ -480,7 +480,6 @@ func TestParquetOldTimes(t *testing.T) {
 		t.Errorf("%+v %+v", res.rows, res.rejects)
 	}
 	c := &parquetColumn{kind: parquet.Types.Int96}
-	c.text = textOf(c.kind, thriftValue{})
 	if got := c.text(nil, value{n: 1}); len(got) > 0 {
 		t.Errorf("%q", got)
 	}

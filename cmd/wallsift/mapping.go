@@ -3,12 +3,8 @@ package main
 import (
 	"cmp"
 	"context"
-	"errors"
 	"fmt"
-	"io"
-	"io/fs"
 	"maps"
-	"os"
 	"slices"
 	"strings"
 
@@ -57,19 +53,14 @@ func (c *checked) writeMapping(ctx context.Context, path string, opt ingest.Opti
 	m.line("input:")
 	m.columns(c.cfg.Input.Columns, proposals, missing)
 	m.aliases(read)
-	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
-	if errors.Is(err, fs.ErrExist) {
-		return nil, usage(fmt.Errorf("--write-mapping %s: the file exists and may hold work of yours; name a new one", path))
+	if err := writeNew(path, m.text.String()); err != nil {
+		return nil, err
 	}
-	if err != nil {
-		return nil, fmt.Errorf("writing the mapping: %w", err)
-	}
-	_, err = io.WriteString(f, m.text.String())
 	notes = append(notes, fmt.Sprintf("%s: %s to check, %s to fill; a suggestion takes effect when the file is given with --config", path, report.Counted(m.guesses, "suggestion"), report.Counted(m.left, "line")))
 	if guesses > 0 && !c.src.Regular() {
 		notes = append(notes, path+": a stream cannot be read twice, so words in the suggested columns are not in it; check again with it")
 	}
-	return notes, errors.Join(err, f.Close())
+	return notes, nil
 }
 
 // mapping is a configuration file on its way.

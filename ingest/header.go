@@ -168,9 +168,6 @@ func (lay *layout) name(i int) string {
 	return lay.names[i]
 }
 
-// trouble is a problem with a header.
-type trouble struct{ column, reason, fix string }
-
 // bind resolves the header of a file. Every problem found is in the Reject;
 // remarks become notes.
 func (s *Source) bind(file string, raw []string) (*layout, *Reject) {
@@ -181,7 +178,7 @@ func (s *Source) bind(file string, raw []string) (*layout, *Reject) {
 	defer s.mu.Unlock()
 	lay := &layout{}
 	byCol := map[int][]bound{}
-	var problems []trouble
+	var problems []Reject // with Column, Reason and Fix
 	var notes, riding, without []string
 	for i, h := range raw {
 		h = strings.TrimSpace(Printable(strings.ReplaceAll(h, "\u00a0", " ")))
@@ -206,8 +203,8 @@ func (s *Source) bind(file string, raw []string) (*layout, *Reject) {
 			continue
 		}
 		if c := misnamed(h); c != nil && !mapped {
-			problems = append(problems, trouble{h, fmt.Sprintf("column %q has a unit that is not accepted for %s", h, c.Name),
-				fmt.Sprintf("give it as %s, or map it to - to leave it alone", strings.Join(c.Headers(), ", "))})
+			problems = append(problems, Reject{Column: h, Reason: fmt.Sprintf("column %q has a unit that is not accepted for %s", h, c.Name),
+				Fix: fmt.Sprintf("give it as %s, or map it to - to leave it alone", strings.Join(c.Headers(), ", "))})
 			continue
 		}
 		if nameless {
@@ -235,8 +232,8 @@ func (s *Source) bind(file string, raw []string) (*layout, *Reject) {
 		case len(found) > 1:
 			problems = append(problems, doubled(c, found))
 		case found[0].unit == needsUnit:
-			problems = append(problems, trouble{found[0].header, fmt.Sprintf("column %q does not say its unit", found[0].header),
-				fmt.Sprintf("rename or map it to %s, or map it to - to leave it alone", strings.Join(c.Headers(), ", "))})
+			problems = append(problems, Reject{Column: found[0].header, Reason: fmt.Sprintf("column %q does not say its unit", found[0].header),
+				Fix: fmt.Sprintf("rename or map it to %s, or map it to - to leave it alone", strings.Join(c.Headers(), ", "))})
 		}
 		lay.known = append(lay.known, found[0])
 	}
@@ -244,7 +241,7 @@ func (s *Source) bind(file string, raw []string) (*layout, *Reject) {
 		problems = append(problems, absent(missing, lay.names, byCol))
 	}
 	if len(problems) > 0 {
-		return nil, joinTrouble(file, problems)
+		return nil, joined(file, problems)
 	}
 	for _, key := range without {
 		s.withheld[key] = true
@@ -292,26 +289,27 @@ func misnamed(header string) *Column {
 	return nil
 }
 
-func doubled(c *Column, found []bound) trouble {
+func doubled(c *Column, found []bound) Reject {
 	var names []string
 	units := map[int]bool{}
 	for _, b := range found {
 		names = append(names, fmt.Sprintf("%q", b.header))
 		units[b.unit] = true
 	}
-	t := trouble{strings.Join(names, ", "), fmt.Sprintf("columns %s all give %s", strings.Join(names, " and "), c.Name), "keep one of them, or map the others to - to leave them alone"}
-	switch {
-	case len(units) > 1 && c.Kind == KindNumber:
-		t.reason = fmt.Sprintf("columns %s give %s in two units", strings.Join(names, " and "), c.Name)
-	case c.Kind == KindID:
-		t.fix += "; to join them into one id, map each of them to " + c.Name
+	how := "all give " + c.Name
+	if len(units) > 1 && c.Kind == KindNumber {
+		how = "give " + c.Name + " in two units"
+	}
+	t := Reject{Column: strings.Join(names, ", "), Reason: fmt.Sprintf("columns %s %s", strings.Join(names, " and "), how), Fix: "keep one of them, or map the others to - to leave them alone"}
+	if c.Kind == KindID {
+		t.Fix += "; to join them into one id, map each of them to " + c.Name
 	}
 	return t
 }
 
 // absent reports the required columns that are missing, and which of the
 // file's headers they may be.
-func absent(missing []*Column, headers []string, byCol map[int][]bound) trouble {
+func absent(missing []*Column, headers []string, byCol map[int][]bound) Reject {
 	var names, guesses []string
 	for _, c := range missing {
 		names = append(names, strings.Join(c.Headers(), " or "))
@@ -322,18 +320,18 @@ func absent(missing []*Column, headers []string, byCol map[int][]bound) trouble 
 			}
 		}
 	}
-	t := trouble{"", "required column missing: " + strings.Join(names, ", "),
-		"add the column, or map yours to it in the configuration (input.columns)"}
+	t := Reject{Reason: "required column missing: " + strings.Join(names, ", "),
+		Fix: "add the column, or map yours to it in the configuration (input.columns)"}
 	if len(missing) == 1 {
-		t.column = missing[0].Name
+		t.Column = missing[0].Name
 	}
 	for i := range catalogue {
 		if home := byCol[i]; missing[0].Kind == KindID && catalogue[i].Kind == KindHome && len(home) > 0 {
-			t.fix += fmt.Sprintf("; where a row is a wall of a home, map %q and the name of the wall to %s, one entry each", home[0].header, missing[0].Name)
+			t.Fix += fmt.Sprintf("; where a row is a wall of a home, map %q and the name of the wall to %s, one entry each", home[0].header, missing[0].Name)
 		}
 	}
 	if len(guesses) > 0 {
-		t.fix += "; perhaps " + strings.Join(guesses, ", ")
+		t.Fix += "; perhaps " + strings.Join(guesses, ", ")
 	}
 	const most = 40
 	var has []string
@@ -345,20 +343,20 @@ func absent(missing []*Column, headers []string, byCol map[int][]bound) trouble 
 	if more := len(headers) - most; more > 0 {
 		has = append(has, fmt.Sprintf("and %d more", more))
 	}
-	t.fix += "; the file has " + strings.Join(has, ", ")
+	t.Fix += "; the file has " + strings.Join(has, ", ")
 	return t
 }
 
-// joinTrouble makes one whole-file Reject of all that is wrong with a header.
-func joinTrouble(file string, list []trouble) *Reject {
+// joined makes one whole-file Reject of all that is wrong with a header.
+func joined(file string, list []Reject) *Reject {
 	var columns, reasons, fixes []string
 	for _, t := range list {
-		if t.column != "" {
-			columns = append(columns, t.column)
+		if t.Column != "" {
+			columns = append(columns, t.Column)
 		}
-		reasons = append(reasons, t.reason)
-		if !slices.Contains(fixes, t.fix) {
-			fixes = append(fixes, t.fix)
+		reasons = append(reasons, t.Reason)
+		if !slices.Contains(fixes, t.Fix) {
+			fixes = append(fixes, t.Fix)
 		}
 	}
 	r := wholeFile(file, 0, strings.Join(reasons, "; "), strings.Join(fixes, "; "))

@@ -19,7 +19,6 @@ import (
 func newCheck() *cobra.Command {
 	var s shared
 	var dir, mapTo string
-	var mode *string
 	cmd := &cobra.Command{
 		Use:   "check INVENTORY...",
 		Short: "Read an inventory and say what is wrong with it, without judging any building",
@@ -37,7 +36,7 @@ func newCheck() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			log, err := newRunLog(*mode, os.Stderr)
+			log, err := newRunLog(cmd, os.Stderr)
 			if err != nil {
 				return err
 			}
@@ -60,7 +59,7 @@ func newCheck() *cobra.Command {
 		},
 	}
 	s.bind(cmd, map[string]string{"format": "output.format", "top": "output.top"})
-	mode = bindLog(cmd)
+	bindLog(cmd)
 	cmd.Flags().StringVar(&mapTo, "write-mapping", "", "new configuration `file` with suggestions for the list's own columns and words; see wallsift help mapping")
 	cmd.Flags().StringVar(&dir, "out", "", "`folder` for rejects.csv; without it the rejected rows are printed")
 	return cmd

@@ -29,7 +29,6 @@ var settingFlags = map[string]string{
 
 func newScreen() *cobra.Command {
 	var s shared
-	var mode *string
 	var metricsFile string
 	var keep *kept
 	cmd := &cobra.Command{
@@ -44,7 +43,7 @@ func newScreen() *cobra.Command {
 		Example: "  wallsift screen testdata/demo.csv\n  wallsift screen --top 5 --out results 'homes/*.parquet'",
 		Args:    needInventory,
 		RunE: func(cmd *cobra.Command, args []string) error {
-			log, err := newRunLog(*mode, os.Stderr)
+			log, err := newRunLog(cmd, os.Stderr)
 			if err != nil {
 				return err
 			}
@@ -55,7 +54,7 @@ func newScreen() *cobra.Command {
 			return err
 		},
 	}
-	mode = bindLog(cmd)
+	bindLog(cmd)
 	keep = bindStore(cmd)
 	cmd.Flags().StringVar(&metricsFile, "metrics", "", "`file` for figures of the run in the Prometheus text format, also of a run that fails")
 	s.bind(cmd, settingFlags)

@@ -92,7 +92,7 @@ func (s *Source) gather(file int32, lay *layout) *gathering {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	for _, b := range lay.known {
-		if name := catalogue[b.col].Name; !slices.Contains(s.from[name], b.header) {
+		if name := b.col.Name; !slices.Contains(s.from[name], b.header) {
 			s.from[name] = append(s.from[name], b.header)
 		}
 	}

@@ -281,7 +281,7 @@ func (f *csvFile) runaway(cells []cell) int {
 	rec := f.scan.rec
 	for _, b := range f.layout.known {
 		c := cells[b.src]
-		if catalogue[b.col].Kind != KindText && c.quoted && bytes.ContainsAny(bytes.TrimSpace(rec[c.from:c.to]), "\r\n") {
+		if b.col.Kind != KindText && c.quoted && bytes.ContainsAny(bytes.TrimSpace(rec[c.from:c.to]), "\r\n") {
 			return b.src
 		}
 	}

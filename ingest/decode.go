@@ -24,7 +24,7 @@ type decoder struct {
 
 // column judges all cells of one known column.
 func (d *decoder) column(col *bound) {
-	c := &catalogue[col.col]
+	c := col.col
 	join := c.Kind == KindID && len(d.b.layout.id) > 1
 	words := d.b.rules.words[c]
 	memo := map[string]problem{} // looking for the nearest word is slow; files repeat their mistakes
@@ -186,7 +186,7 @@ func (s *Source) Suppose(b *Building, name, value string) (*Building, error) {
 	if !known {
 		return nil, fmt.Errorf("%q is not a column of an inventory%s; wallsift help columns lists them", name, didYouMean(name, headerNames()))
 	}
-	c := &catalogue[t.col]
+	c := t.col
 	switch {
 	case t.unit == needsUnit:
 		return nil, fmt.Errorf("%s lacks a unit; use one of %s", name, strings.Join(c.Headers(), ", "))

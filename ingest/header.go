@@ -7,13 +7,15 @@ import (
 )
 
 // target is what a header name stands for: a column of the catalogue in a
-// unit. unit is an index into Column.Units, or noUnit or needsUnit.
-type target struct{ col, unit int }
+// unit.
+type target struct {
+	col  *Column // nil: leave the column alone
+	unit int     // index into Column.Units, or noUnit or needsUnit
+}
 
 const (
 	noUnit    = -1
 	needsUnit = -2
-	rideAlong = -3 // in place of col: leave the column alone
 )
 
 // maxColumns is the most columns of a file, and the most columns of the user's
@@ -24,7 +26,7 @@ const maxColumns = 10000
 // canonical maps every folded name of the catalogue to its target.
 var canonical = func() map[string]target {
 	m := map[string]target{}
-	for i, c := range catalogue {
+	for _, c := range catalogue {
 		bare := noUnit
 		switch {
 		case c.UnitOptional:
@@ -32,11 +34,11 @@ var canonical = func() map[string]target {
 		case len(c.Units) > 0:
 			bare = needsUnit
 		}
-		m[fold(c.Name)] = target{i, bare}
+		m[fold(c.Name)] = target{c, bare}
 		for j, u := range c.Units {
 			for _, w := range append([]string{u.Suffix}, u.words...) {
 				if f := fold(w); f != "" {
-					m[fold(c.Name)+f] = target{i, j}
+					m[fold(c.Name)+f] = target{c, j}
 				}
 			}
 		}
@@ -59,7 +61,7 @@ var foreignUnits = func() map[string]bool {
 }()
 
 // headerMap is Options.Columns, folded: what each header fills. A header that
-// is left alone has a single target, rideAlong.
+// is left alone has a single target without a column.
 type headerMap map[string][]target
 
 // newHeaderMap folds the user's column names and checks what they point to.
@@ -79,19 +81,19 @@ func newHeaderMap(columns map[string][]string) (headerMap, error) {
 			t, ok := canonical[fold(to)]
 			switch {
 			case strings.TrimSpace(to) == "-":
-				t = target{rideAlong, noUnit}
+				t = target{nil, noUnit}
 			case !ok:
 				return nil, fmt.Errorf("column mapping: %q is mapped to %q, which is not a known column%s; use a canonical name, or - to leave the column alone", from, to, didYouMean(to, headerNames()))
 			case t.unit == needsUnit:
-				return nil, fmt.Errorf("column mapping: %q is mapped to %q, which lacks a unit; use one of %s", from, to, strings.Join(catalogue[t.col].Headers(), ", "))
+				return nil, fmt.Errorf("column mapping: %q is mapped to %q, which lacks a unit; use one of %s", from, to, strings.Join(t.col.Headers(), ", "))
 			}
 			for _, old := range m[key] {
 				switch {
 				case old == t:
-				case old.col == rideAlong || t.col == rideAlong:
+				case old.col == nil || t.col == nil:
 					return nil, fmt.Errorf("column mapping: %q is mapped to a column and to -, which leaves it alone; keep one of the two", from)
 				case old.col == t.col:
-					return nil, fmt.Errorf("column mapping: %q is mapped to %s in two ways; keep the one the column is written in", from, catalogue[t.col].Name)
+					return nil, fmt.Errorf("column mapping: %q is mapped to %s in two ways; keep the one the column is written in", from, t.col.Name)
 				}
 			}
 			if !slices.Contains(m[key], t) {
@@ -107,7 +109,7 @@ func (m headerMap) withhold(names []string) (map[string]bool, error) {
 	out := map[string]bool{}
 	for _, name := range names {
 		if list := m.find(name); len(list) > 0 {
-			return nil, fmt.Errorf("output.withhold: %q fills %s, which is written out; map it to - in input.columns, or take it off the list", name, catalogue[list[0].col].Name)
+			return nil, fmt.Errorf("output.withhold: %q fills %s, which is written out; map it to - in input.columns, or take it off the list", name, list[0].col.Name)
 		}
 		if strings.TrimSpace(name) == "" {
 			return nil, fmt.Errorf("output.withhold: a name is blank; write a header of the inventory, or take it off the list")
@@ -128,7 +130,7 @@ func headerNames() (out []string) {
 func (m headerMap) find(header string) []target {
 	key := fold(header)
 	if list, ok := m[key]; ok {
-		if list[0].col == rideAlong {
+		if list[0].col == nil {
 			return nil
 		}
 		return list
@@ -144,7 +146,7 @@ type bound struct {
 	src    int    // position in the file
 	header string // as it stands in the file
 	target
-	extra int // index into Source.ExtraColumns when col is rideAlong
+	extra int // index into Source.ExtraColumns when col is nil
 	read  int // index into layout.read
 }
 
@@ -177,7 +179,7 @@ func (s *Source) bind(file string, raw []string) (*layout, *Reject) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	lay := &layout{}
-	byCol := map[int][]bound{}
+	byCol := map[*Column][]bound{}
 	var problems []Reject // with Column, Reason and Fix
 	var notes, riding, without []string
 	for i, h := range raw {
@@ -213,11 +215,11 @@ func (s *Source) bind(file string, raw []string) (*layout, *Reject) {
 			notes = append(notes, fmt.Sprintf("column %q is not known and rides through; if %s is meant, rename it or map it", h, near))
 		}
 		riding = append(riding, h)
-		lay.extras = append(lay.extras, bound{src: i, header: h, target: target{rideAlong, noUnit}})
+		lay.extras = append(lay.extras, bound{src: i, header: h, target: target{nil, noUnit}})
 	}
 	var missing []*Column
-	for i := range catalogue {
-		c, found := &catalogue[i], byCol[i]
+	for _, c := range catalogue {
+		found := byCol[c]
 		switch {
 		case len(found) == 0:
 			if c.Required {
@@ -280,8 +282,7 @@ func (s *Source) joins(found []bound) bool {
 // for it.
 func misnamed(header string) *Column {
 	key := fold(header)
-	for i := range catalogue {
-		c := &catalogue[i]
+	for _, c := range catalogue {
 		if rest, ok := strings.CutPrefix(key, fold(c.Name)); ok && c.Kind == KindNumber && foreignUnits[rest] {
 			return c
 		}
@@ -309,7 +310,7 @@ func doubled(c *Column, found []bound) Reject {
 
 // absent reports the required columns that are missing, and which of the
 // file's headers they may be.
-func absent(missing []*Column, headers []string, byCol map[int][]bound) Reject {
+func absent(missing []*Column, headers []string, byCol map[*Column][]bound) Reject {
 	var names, guesses []string
 	for _, c := range missing {
 		names = append(names, strings.Join(c.Headers(), " or "))
@@ -325,8 +326,8 @@ func absent(missing []*Column, headers []string, byCol map[int][]bound) Reject {
 	if len(missing) == 1 {
 		t.Column = missing[0].Name
 	}
-	for i := range catalogue {
-		if home := byCol[i]; missing[0].Kind == KindID && catalogue[i].Kind == KindHome && len(home) > 0 {
+	for c, home := range byCol {
+		if missing[0].Kind == KindID && c.Kind == KindHome {
 			t.Fix += fmt.Sprintf("; where a row is a wall of a home, map %q and the name of the wall to %s, one entry each", home[0].header, missing[0].Name)
 		}
 	}

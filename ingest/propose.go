@@ -48,15 +48,14 @@ func (s *Source) Propose() (out []Proposal, missing []Column) {
 	for _, h := range s.met {
 		list := s.headers.find(h)
 		for _, t := range list {
-			taken[&catalogue[t.col]] = t.unit != needsUnit
+			taken[t.col] = t.unit != needsUnit
 		}
 		if _, mapped := s.headers[fold(h)]; mapped || h == "" || len(list) > 0 && list[0].unit != needsUnit {
 			continue
 		}
 		out = append(out, Proposal{Header: h})
 		near := Suggest(h, headerNames())
-		for i := range catalogue {
-			c := &catalogue[i]
+		for _, c := range catalogue {
 			name, stated := c.headerFor(h)
 			help := c.Help
 			if c.Kind == KindID || c.Kind == KindHome {
@@ -88,10 +87,10 @@ func (s *Source) Propose() (out []Proposal, missing []Column) {
 		take(&out[g.at], g.col, g.name, doubt)
 	}
 	if id := slices.IndexFunc(out, func(p Proposal) bool { return p.Column == "" }); id >= 0 {
-		take(&out[id], &catalogue[0], catalogue[0].Name, "no header has the name of an id, and this is the first that is left")
+		take(&out[id], catalogue[0], catalogue[0].Name, "no header has the name of an id, and this is the first that is left")
 	}
-	for i := range catalogue {
-		if c := &catalogue[i]; c.Required && !taken[c] {
+	for _, c := range catalogue {
+		if c.Required && !taken[c] {
 			missing = append(missing, *c)
 		}
 	}
@@ -102,7 +101,7 @@ func (s *Source) Propose() (out []Proposal, missing []Column) {
 // where nothing is near or the field has no list of words. A blank may stand for
 // unknown where that is accepted.
 func (s *Source) ProposeWord(field, value string) string {
-	c := &catalogue[canonical[fold(field)].col]
+	c := canonical[fold(field)].col
 	v := s.rules.words[c]
 	if v == nil {
 		return ""
@@ -169,8 +168,8 @@ const (
 // rarity is what a word tells: one of all columns tells little.
 var rarity = func() func(word string) float64 {
 	seen := map[string]int{}
-	for i := range catalogue {
-		list := split(catalogue[i].Name + " " + catalogue[i].Help)
+	for _, c := range catalogue {
+		list := split(c.Name + " " + c.Help)
 		slices.Sort(list)
 		for _, w := range slices.Compact(list) {
 			seen[w]++

@@ -148,15 +148,15 @@ func find(cmd *cobra.Command, src *ingest.Source, id string) (walls []ingest.Bui
 		}
 	}
 	near := ingest.Suggest(id, names)
-	switch r := rejected; {
+	switch {
 	case len(walls) > 0:
 		return walls, lost, nil
-	case r != nil:
-		err = fmt.Errorf("building %q was rejected: %s line %d, column %s %q: %s; %s", id, r.File, r.Line, r.Column, r.Value, r.Reason, r.Fix)
+	case rejected != nil:
+		err = fmt.Errorf("building %q was rejected: %s", id, rejected)
 	case near != "":
 		err = fmt.Errorf("no building %q in the inventory; did you mean %q?", id, near)
 	case unread != nil:
-		err = fmt.Errorf("no building %q could be read; %s: %s; %s", id, unread.File, unread.Reason, unread.Fix)
+		err = fmt.Errorf("no building %q could be read; %s", id, unread)
 	default:
 		err = fmt.Errorf("no building %q in the inventory", id)
 	}

@@ -225,18 +225,7 @@ func tell(w io.Writer, cfg *config.Config, run *screen.Run, rejects *report.Reje
 			fmt.Fprintf(w, "  and more in %s\n", report.RejectsCSV)
 			break
 		}
-		where := r.File
-		if r.Line > 0 {
-			where = fmt.Sprintf("%s:%d", r.File, r.Line)
-		}
-		column := ""
-		if r.Column != "" {
-			column = " " + r.Column
-		}
-		if r.Value != "" {
-			column += fmt.Sprintf(" %q", r.Value)
-		}
-		fmt.Fprintf(w, "rejected %s%s: %s; %s\n", where, column, r.Reason, r.Fix)
+		fmt.Fprintf(w, "rejected %s\n", r)
 	}
 	walls := ""
 	if n := run.Counts.Walls; n > 0 {

@@ -12,7 +12,7 @@ import (
 type Batch struct {
 	file    int32
 	name    string
-	text    string  // of all cells, row by row, in the order of layout.read
+	text    string  // of all cells, row by row; empty where a column is withheld
 	ends    []int32 // of each cell in text, behind a 0
 	lines   []int64 // line of each row
 	layout  *layout
@@ -62,9 +62,9 @@ func (b *Batch) Decode() ([]Building, []Reject) {
 	return good, rejects
 }
 
-// cell returns the text of a cell; at is an index into layout.read.
+// cell returns the text of a cell by its column in the file.
 func (b *Batch) cell(row, at int) string {
-	i := row*len(b.layout.read) + at
+	i := row*len(b.layout.names) + at
 	return b.text[b.ends[i]:b.ends[i+1]]
 }
 
@@ -89,13 +89,6 @@ type gathering struct {
 }
 
 func (s *Source) gather(file int32, lay *layout) *gathering {
-	s.mu.Lock()
-	defer s.mu.Unlock()
-	for _, b := range lay.known {
-		if name := b.col.Name; !slices.Contains(s.from[name], b.header) {
-			s.from[name] = append(s.from[name], b.header)
-		}
-	}
 	b := Batch{file: file, name: s.files[file], layout: lay, rules: s.rules, ends: append(s.ends[:0], 0)}
 	return &gathering{Batch: b, src: s, data: s.data[:0], rows: s.opt.BatchRows}
 }
@@ -117,7 +110,7 @@ func (g *gathering) cut(n int) {
 
 // open is a cell of the row that is being added.
 func (g *gathering) open(at int) []byte {
-	i := len(g.lines)*len(g.layout.read) + at
+	i := len(g.lines)*len(g.layout.names) + at
 	return g.data[g.ends[i]:g.ends[i+1]]
 }
 
@@ -128,7 +121,7 @@ func (g *gathering) keep(line int64, size int) {
 }
 
 // undo drops the cells of a row that is not kept.
-func (g *gathering) undo() { g.cut(len(g.lines) * len(g.layout.read)) }
+func (g *gathering) undo() { g.cut(len(g.lines) * len(g.layout.names)) }
 
 // leaveOut rejects a row, of which cells may be closed already.
 func (g *gathering) leaveOut(line int64, column, value, known, reason, fix string) {

@@ -246,16 +246,18 @@ func (f *csvFile) row(b *gathering) {
 			return
 		}
 	}
-	for _, at := range f.layout.read {
-		if !latin {
-			b.data = unquote(b.data, s.rec, cells[at])
-		} else {
-			text, err := windows1252(b.data, unquote(nil, s.rec, cells[at]))
+	for at, c := range cells {
+		switch {
+		case f.layout.withheld[at]:
+		case latin:
+			text, err := windows1252(b.data, unquote(nil, s.rec, c))
 			if err != nil {
 				f.reject(b, at, fmt.Sprintf("the cell cannot be read: %v", err), "export the file again as UTF-8")
 				return
 			}
 			b.data = text
+		default:
+			b.data = unquote(b.data, s.rec, c)
 		}
 		b.end()
 	}
@@ -294,7 +296,7 @@ func (f *csvFile) runaway(cells []cell) int {
 // reject leaves out the current record because of one cell.
 func (f *csvFile) reject(b *gathering, at int, reason, fix string) {
 	value, known := f.cellText(at), strings.TrimSpace(f.cellText(f.layout.id[0].src))
-	if f.layout.withheld { // cells of a broken record may stand in any column
+	if slices.Contains(f.layout.withheld, true) { // cells of a broken record may stand in any column
 		value, known = "", ""
 	}
 	b.leaveOut(f.scan.at, f.layout.name(at), value, known, reason, fix)

@@ -29,7 +29,7 @@ func (d *decoder) column(col *bound) {
 	words := d.b.rules.words[c]
 	memo := map[string]problem{} // looking for the nearest word is slow; files repeat their mistakes
 	for i := range d.rows {
-		found := d.b.cell(i, col.read)
+		found := d.b.cell(i, col.src)
 		if join {
 			found = d.joined(i)
 		}
@@ -66,7 +66,7 @@ func (d *decoder) column(col *bound) {
 func (d *decoder) joined(row int) string {
 	var parts []string
 	for i := range d.b.layout.id {
-		if s := strings.TrimSpace(d.b.cell(row, d.b.layout.id[i].read)); s != "" {
+		if s := strings.TrimSpace(d.b.cell(row, d.b.layout.id[i].src)); s != "" {
 			parts = append(parts, s)
 		}
 	}
@@ -172,7 +172,7 @@ func (d *decoder) ride() {
 	}
 	for i := range d.rows {
 		for _, x := range lay.extras {
-			d.rows[i].Extra[x.extra] = harmless(d.b.cell(i, x.read))
+			d.rows[i].Extra[x.extra] = harmless(d.b.cell(i, x.src))
 		}
 	}
 }

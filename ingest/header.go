@@ -147,7 +147,6 @@ type bound struct {
 	header string // as it stands in the file
 	target
 	extra int // index into Source.ExtraColumns when col is nil
-	read  int // index into layout.read
 }
 
 // layout is what the header of one file says. It is immutable once built. One
@@ -157,9 +156,8 @@ type layout struct {
 	known    []bound  // in catalogue order
 	id       []bound  // the columns whose cells make the id of a row
 	extras   []bound
-	withheld bool  // of some columns nothing may be shown
-	read     []int // positions in the file: of the columns that known ones are read from, then of the extras
-	numExtra int   // length of Building.Extra
+	withheld []bool // of which columns nothing may be shown
+	numExtra int    // length of Building.Extra
 }
 
 // name returns the header of column i of the file, "" where there is none.
@@ -191,7 +189,7 @@ func (s *Source) bind(file string, raw []string) (*layout, *Reject) {
 		for _, t := range list {
 			byCol[t.col] = append(byCol[t.col], bound{src: i, header: h, target: t})
 		}
-		lay.names = append(lay.names, h)
+		lay.names, lay.withheld = append(lay.names, h), append(lay.withheld, false)
 		_, mapped := s.headers[fold(h)]
 		if len(list) > 0 {
 			continue
@@ -201,7 +199,7 @@ func (s *Source) bind(file string, raw []string) (*layout, *Reject) {
 			h = fmt.Sprintf("column_%d", i+1)
 		}
 		if _, ok := s.withheld[extraKey(h)]; ok {
-			lay.withheld, without = true, append(without, extraKey(h))
+			lay.withheld[i], without = true, append(without, extraKey(h))
 			continue
 		}
 		if c := misnamed(h); c != nil && !mapped {
@@ -258,16 +256,13 @@ func (s *Source) bind(file string, raw []string) (*layout, *Reject) {
 			notes = append(notes, fmt.Sprintf("column %q has the name of another column; it rides through as %q", h, name))
 		}
 	}
+	for _, b := range lay.known {
+		if name := b.col.Name; !slices.Contains(s.from[name], b.header) {
+			s.from[name] = append(s.from[name], b.header)
+		}
+	}
 	for _, n := range notes {
 		s.notes = append(s.notes, file+": "+n)
-	}
-	for _, list := range [][]bound{lay.known, lay.id, lay.extras} {
-		for i := range list {
-			b := &list[i]
-			if b.read = slices.Index(lay.read, b.src); b.read < 0 {
-				b.read, lay.read = len(lay.read), append(lay.read, b.src)
-			}
-		}
 	}
 	return lay, nil
 }

@@ -25,7 +25,7 @@ type parquetFile struct {
 	in     *input
 	groups []thriftValue // RowGroup of parquet.thrift
 	layout *layout
-	from   []*parquetColumn // in the order of layout.read
+	from   []*parquetColumn // as in layout.names
 
 	group int   // next to open
 	left  int64 // rows of the open group still to come
@@ -116,9 +116,9 @@ func (p *parquetFile) bind(schema []thriftValue) *Reject {
 	if rej != nil {
 		return rej
 	}
-	p.layout = lay
-	for _, at := range lay.read {
-		p.from = append(p.from, flat[at])
+	p.layout, p.from = lay, flat
+	for at, c := range flat {
+		c.withheld = lay.withheld[at]
 	}
 	rows := int64(0)
 	for _, g := range p.groups {
@@ -174,30 +174,34 @@ func (p *parquetFile) nextRow(b *gathering) error {
 		}
 	}
 	size, torn := 0, -1
-	for k, c := range p.from {
+	long := false
+	for at, c := range p.from {
 		if err := c.cell(&b.data); err != nil {
 			b.undo()
-			return p.about(k, err)
+			return p.about(at, err)
 		}
 		b.end()
-		cell := b.open(k)
-		if size += len(cell); c.meaning.is == isText && !wholesome(cell) {
-			torn = k
+		cell := b.open(at)
+		if c.meaning.is == isText && !wholesome(cell) {
+			torn = at
 		}
-		if size > p.src.opt.MaxRecord {
+		if size+len(cell) > p.src.opt.MaxRecord {
+			long = true
 			b.cut(len(b.ends) - 2) // the other columns go on to the next row, in bounds
 			b.end()
+			continue
 		}
+		size += len(cell)
 	}
 	p.left--
 	p.row++
-	id := func() string { return string(b.open(p.layout.id[0].read)) }
-	if size > p.src.opt.MaxRecord {
+	id := func() string { return string(b.open(p.layout.id[0].src)) }
+	if long {
 		b.leaveOut(p.row, "", "", id(), fmt.Sprintf("the row is longer than %d bytes", p.src.opt.MaxRecord), "shorten the cells, or raise max_record_bytes in the configuration (input)")
 		return nil
 	}
 	if torn >= 0 {
-		b.leaveOut(p.row, p.layout.name(p.layout.read[torn]), string(b.open(torn)), id(), "the text is not valid UTF-8 or holds a NUL byte", "export the file again")
+		b.leaveOut(p.row, p.layout.names[torn], string(b.open(torn)), id(), "the text is not valid UTF-8 or holds a NUL byte", "export the file again")
 		return nil
 	}
 	b.keep(p.row, size)
@@ -205,8 +209,8 @@ func (p *parquetFile) nextRow(b *gathering) error {
 }
 
 // about says which column an error is about.
-func (p *parquetFile) about(k int, err error) error {
-	return fmt.Errorf("column %q: %w", p.layout.name(p.layout.read[k]), err)
+func (p *parquetFile) about(at int, err error) error {
+	return fmt.Errorf("column %q: %w", p.layout.names[at], err)
 }
 
 // wholesome says whether text can be printed at all.
@@ -218,13 +222,13 @@ func wholesome(cell []byte) bool {
 func (p *parquetFile) openGroup() error {
 	group := p.groups[p.group]
 	p.group++
-	for k, c := range p.from {
+	for at, c := range p.from {
 		err := errDamaged
 		if chunks := group.field(1).list; c.leaf < len(chunks) {
 			err = c.open(chunks[c.leaf], p.in.info.Size(), group.field(3).n)
 		}
 		if err != nil {
-			return p.about(k, err)
+			return p.about(at, err)
 		}
 	}
 	p.left = group.field(3).n
@@ -234,6 +238,9 @@ func (p *parquetFile) openGroup() error {
 // open points a column at its pages in a row group: a ColumnChunk of
 // parquet.thrift.
 func (c *parquetColumn) open(chunk thriftValue, size, rows int64) error {
+	if c.withheld {
+		return nil
+	}
 	meta := chunk.field(3)
 	c.at = meta.field(9).n
 	if d := meta.field(11).n; d > 0 && d < c.at {
@@ -265,6 +272,7 @@ type parquetColumn struct {
 	kind     parquet.Type
 	width    int // of fixed-length values
 	optional bool
+	withheld bool // not read: every cell is empty
 	meaning  meaning
 
 	compression compress.Compression
@@ -293,6 +301,9 @@ func (c *parquetColumn) close() { c.left, c.bytes, c.given, c.next = 0, 0, nil, 
 // cell appends the text of the next value; null is the empty cell.
 func (c *parquetColumn) cell(dst *[]byte) (err error) {
 	defer recoverDamage(&err)
+	if c.withheld {
+		return nil
+	}
 	for c.left == 0 {
 		if err := c.nextPage(); err != nil {
 			return err

@@ -179,7 +179,7 @@ func (s *Source) bind(file string, raw []string) (*layout, *Reject) {
 	lay := &layout{}
 	byCol := map[*Column][]bound{}
 	var problems []Reject // with Column, Reason and Fix
-	var notes, riding, without []string
+	var notes, without []string
 	for i, h := range raw {
 		h = strings.TrimSpace(Printable(strings.ReplaceAll(h, "\u00a0", " ")))
 		if !slices.Contains(s.met, h) && len(s.met) < maxColumns {
@@ -212,8 +212,7 @@ func (s *Source) bind(file string, raw []string) (*layout, *Reject) {
 		} else if near := Suggest(h, headerNames()); near != "" && slip(h, near) && !mapped {
 			notes = append(notes, fmt.Sprintf("column %q is not known and rides through; if %s is meant, rename it or map it", h, near))
 		}
-		riding = append(riding, h)
-		lay.extras = append(lay.extras, bound{src: i, header: h, target: target{nil, noUnit}})
+		lay.extras = append(lay.extras, bound{src: i, header: h, extra: -1})
 	}
 	var missing []*Column
 	for _, c := range catalogue {
@@ -246,14 +245,14 @@ func (s *Source) bind(file string, raw []string) (*layout, *Reject) {
 	for _, key := range without {
 		s.withheld[key] = true
 	}
-	if len(s.extras.names)+len(riding) > maxColumns {
+	if len(s.extras.names)+len(lay.extras) > maxColumns {
 		return nil, wholeFile(file, 0, fmt.Sprintf("the files have more than %d columns of their own", maxColumns), "leave out columns that nobody needs")
 	}
-	for i, k := range s.extras.place(riding) {
-		lay.extras[i].extra = k
-		lay.numExtra = max(lay.numExtra, k+1)
-		if h, name := riding[i], s.extras.names[k]; name != h && fold(name) != fold(h) {
-			notes = append(notes, fmt.Sprintf("column %q has the name of another column; it rides through as %q", h, name))
+	s.extras.place(lay.extras)
+	for _, b := range lay.extras {
+		lay.numExtra = max(lay.numExtra, b.extra+1)
+		if name := s.extras.names[b.extra]; name != b.header && fold(name) != fold(b.header) {
+			notes = append(notes, fmt.Sprintf("column %q has the name of another column; it rides through as %q", b.header, name))
 		}
 	}
 	for _, b := range lay.known {
@@ -378,41 +377,40 @@ func extraKey(name string) string {
 	return name
 }
 
-// place returns an index for each of the headers of one file, all different.
-// A header takes the index of an earlier file that spelt it the same, else one
-// that folds the same, else a new one.
-func (e *extras) place(headers []string) []int {
+// place gives an index to each of the columns of one file, all different. A header
+// takes the index of an earlier file that spelt it the same, else one that folds the
+// same, else a new one.
+func (e *extras) place(list []bound) {
 	if e.byKey == nil {
 		e.byKey, e.taken = map[string][]int{}, map[string]bool{}
 	}
-	out := slices.Repeat([]int{-1}, len(headers))
-	used := map[int]bool{}
-	own := map[string]bool{}
-	for _, alike := range []func(k int, h string) bool{func(k int, h string) bool { return e.spelt[k] == h }, func(int, string) bool { return true }} {
-		for i, h := range headers {
-			own[extraKey(h)] = true
-			for _, k := range e.byKey[extraKey(h)] {
-				if out[i] < 0 && !used[k] && alike(k, h) {
-					out[i], used[k] = k, true
+	used, own := map[int]bool{}, map[string]bool{}
+	for _, exactly := range []bool{true, false} {
+		for i := range list {
+			b, key := &list[i], extraKey(list[i].header)
+			own[key] = true
+			for _, k := range e.byKey[key] {
+				if b.extra < 0 && !used[k] && (!exactly || e.spelt[k] == b.header) {
+					b.extra, used[k] = k, true
 				}
 			}
 		}
 	}
-	for i, h := range headers {
-		if out[i] >= 0 {
+	for i := range list {
+		b := &list[i]
+		if b.extra >= 0 {
 			continue
 		}
 		// Names in the results must stay apart where case does not count: in
 		// spreadsheets and in most databases.
-		key, name := extraKey(h), h
+		key, name := extraKey(b.header), b.header
 		for n := max(2, len(e.byKey[key])+1); e.taken[extraKey(name)]; n++ {
-			if next := fmt.Sprintf("%s (%d)", h, n); !own[extraKey(next)] {
+			if next := fmt.Sprintf("%s (%d)", b.header, n); !own[extraKey(next)] {
 				name = next
 			}
 		}
-		out[i] = len(e.names)
-		e.names, e.spelt = append(e.names, name), append(e.spelt, h)
-		e.byKey[key], e.taken[extraKey(name)] = append(e.byKey[key], out[i]), true
+		b.extra = len(e.names)
+		e.names, e.spelt = append(e.names, name), append(e.spelt, b.header)
+		e.byKey[key], e.taken[extraKey(name)] = append(e.byKey[key], b.extra), true
 	}
-	return out
 }

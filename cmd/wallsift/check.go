@@ -129,7 +129,7 @@ type checked struct {
 const keptRejects = 1000
 
 func newChecked(cfg *config.Config, src *ingest.Source) *checked {
-	return &checked{cfg: cfg, src: src, in: screen.NewIntake(src), words: words{counts: map[unread]*unreadCount{}},
+	return &checked{cfg: cfg, src: src, in: screen.NewIntake(src), words: words{counts: map[unread]unreadCount{}},
 		filled: map[string]int{}, good: map[string]int{}, bad: map[string]int{}}
 }
 

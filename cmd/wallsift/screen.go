@@ -74,7 +74,7 @@ func screenInventory(cmd *cobra.Command, s *shared, args []string, log *runLog, 
 	if err != nil {
 		return nil, err
 	}
-	if err := keep.open(e); err != nil {
+	if err := keep.open(cmd, e); err != nil {
 		return nil, usage(err)
 	}
 	defer keep.tell(log) // also of a run that fails

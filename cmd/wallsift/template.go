@@ -60,15 +60,11 @@ func writeTemplate(args []string, units string) error {
 		_, err := fmt.Fprint(os.Stdout, body)
 		return err
 	}
-	notes, err := topicText("columns")
-	if err != nil {
-		return err
-	}
 	explained := strings.TrimSuffix(path, filepath.Ext(path)) + "_columns.txt"
 	if err := writeNew(path, body); err != nil {
 		return err
 	}
-	if err := writeNew(explained, notes); err != nil {
+	if err := writeNew(explained, topicText("columns")); err != nil {
 		os.Remove(path) // half a template would look whole
 		return err
 	}

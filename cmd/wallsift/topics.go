@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"embed"
 	"fmt"
 	"strings"
@@ -35,12 +36,7 @@ func newTopics() []*cobra.Command {
 	for _, t := range topics {
 		cmd := &cobra.Command{Use: t.name, Short: t.short}
 		cmd.SetHelpFunc(func(cmd *cobra.Command, _ []string) {
-			text, err := topicText(t.name)
-			if err != nil {
-				cmd.PrintErrln("wallsift:", err)
-				return
-			}
-			fmt.Fprint(cmd.OutOrStdout(), text)
+			fmt.Fprint(cmd.OutOrStdout(), topicText(t.name))
 		})
 		out = append(out, cmd)
 	}
@@ -73,14 +69,11 @@ func newHelp() *cobra.Command {
 }
 
 // topicText is a topic as it is printed, with what follows from the tables.
-func topicText(name string) (string, error) {
-	b, err := topicFiles.ReadFile("topics/" + name + ".txt")
-	if err != nil {
-		return "", err
-	}
+func topicText(name string) string {
+	b, missing := topicFiles.ReadFile("topics/" + name + ".txt")
 	l, err := config.Load(config.Inputs{}) // without any file, variable or flag
-	if err != nil {
-		return "", err
+	if err = cmp.Or(missing, err); err != nil {
+		panic(err) // a defect of the build
 	}
 	cfg := &l.Config
 	return strings.NewReplacer(
@@ -92,7 +85,7 @@ func topicText(name string) (string, error) {
 		"{{caution}}", wrapped(report.Caution+" "+report.TierCaution(cfg.Run.Tier)),
 		"{{tiers}}", wrapped("run.tier chooses how finely the year is looked at. "+config.Describe("run.tier")+"."),
 		"{{formats}}", wrapped("--format chooses how tables are printed: "+strings.Join(config.Formats, ", ")+". --top bounds the rows of the long ones, 0 prints all."),
-	).Replace(string(b)), nil
+	).Replace(string(b))
 }
 
 // wrapped breaks text into lines as long as those of the topics.

@@ -295,7 +295,8 @@ func doubled(c *Column, found []bound) Reject {
 	if len(units) > 1 && c.Kind == KindNumber {
 		how = "give " + c.Name + " in two units"
 	}
-	t := Reject{Column: strings.Join(names, ", "), Reason: fmt.Sprintf("columns %s %s", strings.Join(names, " and "), how), Fix: "keep one of them, or map the others to - to leave them alone"}
+	t := Reject{Column: strings.Join(names, ", "), Reason: fmt.Sprintf("columns %s %s", strings.Join(names, " and "), how),
+		Fix: "keep one of them, or map the others to - to leave them alone"}
 	if c.Kind == KindID {
 		t.Fix += "; to join them into one id, map each of them to " + c.Name
 	}

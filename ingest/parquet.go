@@ -100,7 +100,8 @@ func (p *parquetFile) bind(schema []thriftValue) *Reject {
 		if top.field(5).n == 0 && top.field(3).n < 2 { // no children, not repeated
 			kind := parquet.Type(top.field(1).n)
 			headers = append(headers, string(top.field(4).b))
-			flat = append(flat, &parquetColumn{p: p, leaf: leaf, kind: kind, width: max(0, int(top.field(2).n)), optional: top.field(3).n == 1, meaning: meaningOf(top)})
+			flat = append(flat, &parquetColumn{p: p, leaf: leaf, kind: kind, width: max(0, int(top.field(2).n)),
+				optional: top.field(3).n == 1, meaning: meaningOf(top)})
 			at, leaf = at+1, leaf+1
 			continue
 		}

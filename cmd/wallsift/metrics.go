@@ -42,7 +42,8 @@ func metrics(sum *report.Summary, code int, seconds float64) []byte {
 	for v := range screen.NumVerdicts {
 		fmt.Fprintf(&b, "wallsift_best_strategy_homes{verdict=%q} %d\n", v.String(), sum.Best[v.String()])
 	}
-	add("saved_kwh_per_year", "Heat through walls that the best strategies save which are suited or suited after repairs; no fuel bill.", sum.SavedKWh)
+	add("saved_kwh_per_year",
+		"Heat through walls that the best strategies save which are suited or suited after repairs; no fuel bill.", sum.SavedKWh)
 	return b.Bytes()
 }
 

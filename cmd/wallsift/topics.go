@@ -84,7 +84,8 @@ func topicText(name string) string {
 		"{{ready}}", wrapped(report.ReadyRule),
 		"{{caution}}", wrapped(report.Caution+" "+report.TierCaution(cfg.Run.Tier)),
 		"{{tiers}}", wrapped("run.tier chooses how finely the year is looked at. "+config.Describe("run.tier")+"."),
-		"{{formats}}", wrapped("--format chooses how tables are printed: "+strings.Join(config.Formats, ", ")+". --top bounds the rows of the long ones, 0 prints all."),
+		"{{formats}}", wrapped("--format chooses how tables are printed: "+strings.Join(config.Formats, ", ")+
+			". --top bounds the rows of the long ones, 0 prints all."),
 	).Replace(string(b))
 }
 

@@ -7,13 +7,14 @@ import (
 	"slices"
 )
 
-// Batch is a run of rows of one file as columns of text, not yet judged, with the
-// rejects that reading it brought up, or rejects alone.
+// Batch is a run of rows of one file as text, not yet judged, with the rejects
+// that reading it brought up, or rejects alone.
 type Batch struct {
 	file    int32
 	name    string
-	columns []column // in the order of layout.read; none when there are no rows
-	lines   []int64  // line of each row
+	text    string  // of all cells, row by row; empty where a column is withheld
+	ends    []int32 // of each cell in text, behind a 0
+	lines   []int64 // line of each row
 	layout  *layout
 	rules   *rules
 	delim   byte
@@ -61,50 +62,10 @@ func (b *Batch) Decode() ([]Building, []Reject) {
 	return good, rejects
 }
 
-// column is the text of all cells of a column, one behind the other.
-type column struct {
-	text string
-	ends []int32 // of each cell, behind a 0
-}
-
-// cell returns the text of a row.
-func (c column) cell(row int) string { return c.text[c.ends[row]:c.ends[row+1]] }
-
-// textColumn gathers the cells of one column.
-type textColumn struct {
-	name string
-	src  int // position in the file
-	ends []int32
-	data []byte
-}
-
-func newTextColumn(name string, src int) *textColumn {
-	return &textColumn{name: name, src: src, ends: []int32{0}}
-}
-
-// end closes the cell whose text was appended to data.
-func (t *textColumn) end() { t.ends = append(t.ends, int32(len(t.data))) }
-
-// last is the cell that was closed last.
-func (t *textColumn) last() []byte { return t.data[t.ends[len(t.ends)-2]:] }
-
-// drop makes the cell that was closed last an empty one.
-func (t *textColumn) drop() {
-	t.cut(len(t.ends) - 2)
-	t.end()
-}
-
-// cut drops all but the first n cells, and a cell that is not closed.
-func (t *textColumn) cut(n int) {
-	t.ends = t.ends[:n+1]
-	t.data = t.data[:t.ends[n]]
-}
-
-// take hands the gathered cells over and starts anew.
-func (t *textColumn) take() column {
-	c := column{string(t.data), slices.Clone(t.ends)}
-	t.cut(0)
-	return c
+// cell returns the text of a cell by its column in the file.
+func (b *Batch) cell(row, at int) string {
+	i := row*len(b.layout.names) + at
+	return b.text[b.ends[i]:b.ends[i+1]]
 }
 
 // batchBytes ends a batch early when its rows are long or have many columns of
@@ -121,20 +82,15 @@ const (
 // gathering is a batch that rows are still added to.
 type gathering struct {
 	Batch
-	cells []*textColumn
-	rows  int // most in a batch
-	size  int
+	src  *Source
+	data []byte // becomes text
+	rows int    // most in a batch
+	size int
 }
 
-func (s *Source) gather(file int32, lay *layout, cells []*textColumn) *gathering {
-	s.mu.Lock()
-	defer s.mu.Unlock()
-	for _, b := range lay.known {
-		if name := catalogue[b.col].Name; !slices.Contains(s.from[name], b.header) {
-			s.from[name] = append(s.from[name], b.header)
-		}
-	}
-	return &gathering{Batch: Batch{file: file, name: s.files[file], layout: lay, rules: s.rules}, cells: cells, rows: s.opt.BatchRows}
+func (s *Source) gather(file int32, lay *layout) *gathering {
+	b := Batch{file: file, name: s.files[file], layout: lay, rules: s.rules, ends: append(s.ends[:0], 0)}
+	return &gathering{Batch: b, src: s, data: s.data[:0], rows: s.opt.BatchRows}
 }
 
 func (g *gathering) full() bool {
@@ -143,20 +99,31 @@ func (g *gathering) full() bool {
 
 func (g *gathering) empty() bool { return len(g.lines) == 0 && len(g.rejects) == 0 }
 
-// keep adds the row whose cells stand in the columns.
+// end closes the cell whose text was appended to data.
+func (g *gathering) end() { g.ends = append(g.ends, int32(len(g.data))) }
+
+// cut drops all but the first n cells, and a cell that is not closed.
+func (g *gathering) cut(n int) {
+	g.ends = g.ends[:n+1]
+	g.data = g.data[:g.ends[n]]
+}
+
+// open is a cell of the row that is being added.
+func (g *gathering) open(at int) []byte {
+	i := len(g.lines)*len(g.layout.names) + at
+	return g.data[g.ends[i]:g.ends[i+1]]
+}
+
+// keep adds the row whose cells were closed last.
 func (g *gathering) keep(line int64, size int) {
 	g.lines = append(g.lines, line)
 	g.size += size + rowBytes + cellBytes*g.layout.numExtra
 }
 
 // undo drops the cells of a row that is not kept.
-func (g *gathering) undo() {
-	for _, t := range g.cells {
-		t.cut(len(g.lines))
-	}
-}
+func (g *gathering) undo() { g.cut(len(g.lines) * len(g.layout.names)) }
 
-// leaveOut rejects a row, whose cells may stand in the columns already.
+// leaveOut rejects a row, of which cells may be closed already.
 func (g *gathering) leaveOut(line int64, column, value, known, reason, fix string) {
 	g.undo()
 	g.rejects = append(g.rejects, Reject{File: g.name, Line: line, Column: column, Value: shorten(value), Known: shorten(known), Reason: reason, Fix: fix})
@@ -167,12 +134,8 @@ func (g *gathering) seal(delim byte) (*Batch, error) {
 	if g.empty() {
 		return nil, io.EOF
 	}
+	g.src.data, g.src.ends = g.data, g.ends
 	b := g.Batch
-	b.delim = delim
-	if len(b.lines) > 0 {
-		for _, t := range g.cells {
-			b.columns = append(b.columns, t.take())
-		}
-	}
+	b.delim, b.text, b.ends = delim, string(g.data), slices.Clone(g.ends)
 	return &b, nil
 }

@@ -141,6 +141,21 @@ type Reject struct {
 	Whole  bool   // the whole file is affected, or all of it from Line on
 }
 
+// String is the Reject as one line of text.
+func (r Reject) String() string {
+	where := r.File
+	if r.Line > 0 {
+		where += ":" + strconv.FormatInt(r.Line, 10)
+	}
+	if r.Column != "" {
+		where += " " + r.Column
+	}
+	if r.Value != "" {
+		where += fmt.Sprintf(" %q", r.Value)
+	}
+	return fmt.Sprintf("%s: %s; %s", where, r.Reason, r.Fix)
+}
+
 func wholeFile(file string, line int64, reason, fix string) *Reject {
 	return &Reject{File: file, Line: line, Reason: Printable(reason), Fix: fix, Whole: true}
 }

@@ -2,6 +2,7 @@ package ingest
 
 import (
 	"bytes"
+	"slices"
 	"testing"
 
 	"github.com/apache/arrow/go/v17/parquet"
@@ -38,16 +39,43 @@ func TestCompactReaderRefusesClaims(t *testing.T) {
 		"map longer than the data":   {0x1b, 0xff, 0xff, 0x03, 0x88, 0x00},
 		"no stop":                    {0x15, 0x02},
 		"structures without end":     bytes.Repeat([]byte{0x1c}, 10_000),
+		"lists without end":          bytes.Repeat([]byte{0x19}, 10_000_000),
 		"varint without end":         {0x15, 0x80, 0x80, 0x80, 0x80, 0x80, 0x80, 0x80, 0x80, 0x80, 0x80, 0x80, 0x00},
 		"a type that does not exist": {0x1e, 0x00},
 	} {
-		p := thriftReader{b: b}
-		if p.structure(0); !p.bad {
-			t.Errorf("%s was accepted", name)
+		if _, _, err := parsePageHeader(b); err != errDamaged {
+			t.Errorf("%s: %v", name, err)
 		}
 	}
 	h, n, err := parsePageHeader([]byte{0x15, 0x00, 0x15, 0x50, 0x15, 0x28, 0x2c, 0x15, 0x14, 0x15, 0x00, 0x15, 0x06, 0x15, 0x06, 0x00, 0x00, 0xff})
 	if err != nil || n != 17 || h.kind != 0 || h.raw != 40 || h.packed != 20 || h.values != 10 || h.levelEncoding != parquet.Encodings.RLE {
 		t.Errorf("%+v %d %v", h, n, err)
+	}
+}
+
+// A page of 14 bytes that claims 2⁴⁰ delta coded values, and one whose texts claim
+// to begin as a text did that was never there, are damage.
+func TestDeltaCodedClaims(t *testing.T) {
+	head := []byte{0x80, 0x01, 0x04} // 128 values a block, 4 miniblocks
+	many := append(bytes.Clone(head), 0x80, 0x80, 0x80, 0x80, 0x80, 0x20, 0x00, 0x00, 0x00, 0x00, 0x00)
+	shared := slices.Concat(head, []byte{0x01, 0x14}, head, []byte{0x01, 0x02, 'a'}) // ten bytes in common
+	for name, c := range map[string]struct {
+		body     []byte
+		encoding parquet.Encoding
+	}{
+		"numbers":           {many, parquet.Encodings.DeltaBinaryPacked},
+		"texts":             {many, parquet.Encodings.DeltaLengthByteArray},
+		"texts in common":   {many, parquet.Encodings.DeltaByteArray},
+		"a beginning of no": {shared, parquet.Encodings.DeltaByteArray},
+	} {
+		var err error
+		func() {
+			defer recoverDamage(&err)
+			next, _ := (&parquetColumn{kind: parquet.Types.ByteArray}).values(c.body, pageHeader{encoding: c.encoding})
+			next()
+		}()
+		if err != errDamaged {
+			t.Errorf("%s: %v", name, err)
+		}
 	}
 }

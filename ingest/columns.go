@@ -59,22 +59,22 @@ var (
 	absH = Unit{"kg_m2_h05", 1.0 / 60, []string{"kg/(m2*h0.5)", "kg/(m2*h^0.5)", "kg/m2h0.5", "kg/m2sqrth", "kg/m2√h"}}
 )
 
-func category(c Category, name, help string, levels ...string) Column {
-	return Column{Name: name, Kind: KindCategory, Levels: append([]string{"unknown"}, levels...), Help: help, slot: uint8(c)}
+func category(c Category, name, help string, levels ...string) *Column {
+	return &Column{Name: name, Kind: KindCategory, Levels: append([]string{"unknown"}, levels...), Help: help, slot: uint8(c)}
 }
 
-func number(n Number, name, si string, lo, hi float64, help string, units ...Unit) Column {
-	return Column{Name: name, Kind: KindNumber, Units: units, Min: lo, Max: hi, SI: si, Help: help, slot: uint8(n)}
+func number(n Number, name, si string, lo, hi float64, help string, units ...Unit) *Column {
+	return &Column{Name: name, Kind: KindNumber, Units: units, Min: lo, Max: hi, SI: si, Help: help, slot: uint8(n)}
 }
 
-func required(c Column) Column     { c.Required = true; return c }
-func knownOnly(c Column) Column    { c.KnownOnly = true; return c }
-func unitOptional(c Column) Column { c.UnitOptional = true; return c }
+func required(c *Column) *Column     { c.Required = true; return c }
+func knownOnly(c *Column) *Column    { c.KnownOnly = true; return c }
+func unitOptional(c *Column) *Column { c.UnitOptional = true; return c }
 
 // catalogue is the single list that parsing, help, templates and documents
 // are made from. The ranges catch a wrong unit or a slipped digit, they do not
 // judge the building: common practice, no source.
-var catalogue = []Column{
+var catalogue = []*Column{
 	{Name: "building_id", Kind: KindID, Required: true, Help: "unique name of the row, which is one wall; the first good row with an id counts"},
 	required(number(WallThickness, "wall_thickness", "m", 0.05, 3, "thickness of the masonry without finishes", lengthMM, lengthCM, lengthM, lengthIn, lengthFt)),
 	{Name: "stone_type", Kind: KindStone, Required: true, Help: "material of the wall: an id, label or alias from the materials table"},
@@ -107,14 +107,19 @@ var catalogue = []Column{
 	number(Elevation, "elevation", "m", -430, 6000, "ground above sea level", lengthM, lengthFt),
 	number(WaterAbsorption, "a_w", "kg_m2_s05", 0.0001, 2, "water absorption coefficient A_w measured on the face", absS, absH),
 	{Name: "heating_fuel", Kind: KindText, Help: "fuel, carried to the tables", slot: uint8(HeatingFuel)},
-	unitOptional(Column{Name: "last_survey", Kind: KindDate, Units: []Unit{orderYMD, orderDMY, orderMDY},
+	unitOptional(&Column{Name: "last_survey", Kind: KindDate, Units: []Unit{orderYMD, orderDMY, orderMDY},
 		Help: "date of the last survey; the header says in which order year, month and day are written, year first where it does not", slot: uint8(LastSurvey)}),
 	{Name: "group_key", Kind: KindText, Help: "key for sub-totals, such as a ward", slot: uint8(GroupKey)},
 }
 
 // Columns returns the catalogue of known columns in their canonical order.
 // The caller owns the outer slice; the inner slices must not be changed.
-func Columns() []Column { return slices.Clone(catalogue) }
+func Columns() (out []Column) {
+	for _, c := range catalogue {
+		out = append(out, *c)
+	}
+	return out
+}
 
 // Headers lists the canonical header names a column accepts.
 func (c Column) Headers() []string {
@@ -148,8 +153,8 @@ var (
 
 func columnsOf(k Kind, n int) []*Column {
 	out := make([]*Column, n)
-	for i := range catalogue {
-		if c := &catalogue[i]; c.Kind == k {
+	for _, c := range catalogue {
+		if c.Kind == k {
 			out[c.slot] = c
 		}
 	}

@@ -5,6 +5,7 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 	"unicode/utf8"
 )
@@ -18,13 +19,11 @@ type csvFile struct {
 	strict bool // not UTF-8 means broken, not Windows-1252
 	noted  bool // that a record is Windows-1252
 
-	layout  *layout
-	width   int      // cells of the header, with those at its end that have no name
-	above   []Reject // lines above the header, until the first batch takes them
-	cells   []*textColumn
-	scratch []byte
-	any     bool // a batch was made
-	done    bool
+	layout *layout
+	width  int      // cells of the header, with those at its end that have no name
+	above  []Reject // lines above the header, until the first batch takes them
+	any    bool     // a batch was made
+	done   bool
 }
 
 // openCSV reads up to the header. A nil Reject means that rows may follow.
@@ -32,16 +31,13 @@ func openCSV(ctx context.Context, src *Source, file int32, in io.Reader, head []
 	f := &csvFile{src: src, file: file, name: src.files[file]}
 	text, strict := toUTF8(in, head)
 	f.strict = strict
-	f.scan = &scanner{r: text, maxRecord: src.opt.MaxRecord, line: 1}
+	f.scan = newScanner(text, src.opt.MaxRecord)
 	headers, rej := f.header(ctx)
 	if rej != nil {
 		return nil, rej
 	}
 	if f.layout, rej = src.bind(f.name, headers); rej != nil {
 		return nil, rej
-	}
-	for _, at := range f.layout.read {
-		f.cells = append(f.cells, newTextColumn(f.layout.names[at], at))
 	}
 	return f, nil
 }
@@ -56,20 +52,9 @@ const titleCells = 2
 // header finds the delimiter and the header, and reads it.
 func (f *csvFile) header(ctx context.Context) ([]string, *Reject) {
 	s := f.scan
-	for s.end-s.start < min(s.maxRecord, 64<<10) && s.fill() {
+	for s.r.Buffered() < min(s.maxRecord, 64<<10) && s.fill() {
 	}
-	skip := f.findHeader(s.buf[s.start:s.end])
-	for range skip {
-		line, _, _ := bytes.Cut(s.buf[s.start:s.end], []byte("\n"))
-		line, _, _ = bytes.Cut(line, []byte("\r"))
-		if len(bytes.Trim(line, " ,;\t")) > 0 && !namesDelimiter(line) {
-			f.above = append(f.above, Reject{File: f.name, Line: s.line, Value: shorten(f.readable(line)),
-				Reason: "the line stands above the header and is not a row", Fix: "delete it, or leave it if it is a title"})
-		}
-		if err := s.skipLine(ctx); err != nil {
-			return nil, f.broken(err)
-		}
-	}
+	f.findHeader(s.data())
 	if n := len(f.above); n > 0 {
 		f.src.note(fmt.Sprintf("%s: lines above the header: %d; the header is line %d", f.name, n, s.line))
 	}
@@ -99,40 +84,43 @@ func (f *csvFile) header(ctx context.Context) ([]string, *Reject) {
 	return headers, nil
 }
 
-// findHeader chooses the delimiter and says how many lines stand above the
-// header. The header is the line with most names of columns, two at least:
+// findHeader chooses the delimiter and moves to the header; what stands above it
+// becomes rejects. The header is the line with most names of columns, two at least:
 // registers print their name and the date of the export first. Where no line has
 // two, it is the first that is not blank, or the first that fills four cells
 // where those above it fill no more than two.
-func (f *csvFile) findHeader(data []byte) (skip int) {
+func (f *csvFile) findHeader(data []byte) {
 	type guess struct {
-		skip, known, width, filled int
-		delim                      byte
+		at                   int // in data
+		line                 int64
+		known, width, filled int
+		delim                byte
 	}
-	best := guess{delim: ','}
+	best := guess{line: 1, delim: ','}
 	delims := []byte{',', ';', '\t'}
-	tried := 0
-	for at := 0; len(data) > 0 && tried < titleLines; at++ {
-		line, rest := data, []byte(nil)
-		if end := bytes.IndexAny(data, "\r\n"); end >= 0 {
-			line, rest = data[:end], data[end+1:]
-			if data[end] == '\r' {
-				rest = bytes.TrimPrefix(rest, []byte("\n"))
+	at := 0
+	for n := int64(1); at < len(data) && len(f.above) < titleLines; n++ {
+		line, next := data[at:], len(data)
+		if end := bytes.IndexAny(line, "\r\n"); end >= 0 {
+			line, next = line[:end], at+end+1
+			if bytes.HasPrefix(data[at+end:], []byte("\r\n")) {
+				next++
 			}
 		}
+		first := len(f.above) == 0
 		switch d := f.src.opt.Delimiter; {
 		case d != 0:
 			delims = []byte{byte(d)}
-		case tried == 0 && namesDelimiter(line):
+		case first && namesDelimiter(line):
 			delims = []byte{line[4]}
 		}
 		if !namesDelimiter(line) && len(bytes.Trim(line, " ,;\t")) > 0 {
 			here := guess{known: -1}
 			for _, d := range delims {
-				cells, n, _ := splitRecord(data, d, true, nil)
+				cells, size, _ := splitRecord(data[at:], d, true, nil)
 				known, filled := 0, 0
 				for _, c := range cells {
-					h := f.readable(unquote(nil, data[:n], c))
+					h := f.readable(unquote(nil, data[at:at+size], c))
 					if len(f.src.headers.find(h)) > 0 {
 						known++
 					}
@@ -141,20 +129,22 @@ func (f *csvFile) findHeader(data []byte) (skip int) {
 					}
 				}
 				if known > here.known || known == here.known && len(cells) > here.width {
-					here = guess{at, known, len(cells), filled, d}
+					here = guess{at, n, known, len(cells), filled, d}
 				}
 			}
-			if tried == 0 || here.known > max(best.known, 1) || best.known < 2 && best.filled <= titleCells && here.filled >= 2*titleCells && here.known >= best.known {
+			if first || here.known > max(best.known, 1) || best.known < 2 && best.filled <= titleCells && here.filled >= 2*titleCells && here.known >= best.known {
 				best = here
 			}
-			tried++
+			f.above = append(f.above, Reject{File: f.name, Line: n, Value: shorten(f.readable(line)),
+				Reason: "the line stands above the header and is not a row", Fix: "delete it, or leave it if it is a title"})
+		} else if first {
+			best.at, best.line = next, n+1
 		}
-		if data = rest; tried == 0 {
-			best.skip = at + 1
-		}
+		at = next
 	}
-	f.scan.delim = best.delim
-	return best.skip
+	f.above = slices.DeleteFunc(f.above, func(r Reject) bool { return r.Line >= best.line })
+	f.scan.r.Discard(best.at)
+	f.scan.line, f.scan.delim = best.line, best.delim
 }
 
 // namesDelimiter says whether a line tells a spreadsheet its delimiter.
@@ -186,7 +176,7 @@ func (f *csvFile) broken(err error) *Reject {
 
 // next reads the next batch, or returns io.EOF.
 func (f *csvFile) next(ctx context.Context) (*Batch, error) {
-	b := f.src.gather(f.file, f.layout, f.cells)
+	b := f.src.gather(f.file, f.layout)
 	b.rejects, f.above = f.above, nil
 	for !f.done && !b.full() {
 		switch err := f.scan.next(ctx).(type) {
@@ -256,20 +246,20 @@ func (f *csvFile) row(b *gathering) {
 			return
 		}
 	}
-	for _, t := range f.cells {
-		if !latin {
-			t.data = unquote(t.data, s.rec, cells[t.src])
-			t.end()
-			continue
+	for at, c := range cells {
+		switch {
+		case f.layout.withheld[at]:
+		case latin:
+			text, err := windows1252(b.data, unquote(nil, s.rec, c))
+			if err != nil {
+				f.reject(b, at, fmt.Sprintf("the cell cannot be read: %v", err), "export the file again as UTF-8")
+				return
+			}
+			b.data = text
+		default:
+			b.data = unquote(b.data, s.rec, c)
 		}
-		f.scratch = unquote(f.scratch[:0], s.rec, cells[t.src])
-		text, err := windows1252(t.data, f.scratch)
-		if err != nil {
-			f.reject(b, t.src, fmt.Sprintf("the cell cannot be read: %v", err), "export the file again as UTF-8")
-			return
-		}
-		t.data = text
-		t.end()
+		b.end()
 	}
 	if latin && !f.noted {
 		f.noted = true
@@ -288,7 +278,7 @@ func (f *csvFile) runaway(cells []cell) int {
 	rec := f.scan.rec
 	for _, b := range f.layout.known {
 		c := cells[b.src]
-		if catalogue[b.col].Kind != KindText && c.quoted && bytes.ContainsAny(bytes.TrimSpace(rec[c.from:c.to]), "\r\n") {
+		if b.col.Kind != KindText && c.quoted && bytes.ContainsAny(bytes.TrimSpace(rec[c.from:c.to]), "\r\n") {
 			return b.src
 		}
 	}
@@ -306,7 +296,7 @@ func (f *csvFile) runaway(cells []cell) int {
 // reject leaves out the current record because of one cell.
 func (f *csvFile) reject(b *gathering, at int, reason, fix string) {
 	value, known := f.cellText(at), strings.TrimSpace(f.cellText(f.layout.id[0].src))
-	if f.layout.withheld { // cells of a broken record may stand in any column
+	if slices.Contains(f.layout.withheld, true) { // cells of a broken record may stand in any column
 		value, known = "", ""
 	}
 	b.leaveOut(f.scan.at, f.layout.name(at), value, known, reason, fix)

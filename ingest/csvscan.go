@@ -1,6 +1,7 @@
 package ingest
 
 import (
+	"bufio"
 	"bytes"
 	"context"
 	"io"
@@ -92,71 +93,62 @@ func splitRecord(buf []byte, delim byte, last bool, cells []cell) (_ []cell, n i
 
 // scanner cuts a stream into records with memory bounded by maxRecord.
 type scanner struct {
-	r         io.Reader
+	r         *bufio.Reader // holds the longest record
+	err       error         // of r, io.EOF at its end
 	delim     byte
 	maxRecord int
-
-	buf        []byte
-	start, end int // unread data
-	last       bool
-	readErr    error
 
 	line  int64 // of the next record, 1-based
 	cells []cell
 	rec   []byte // the current record, valid until the next call
 	at    int64  // its first line
 	lines int64  // how many lines it spans
+	used  int    // its bytes, still in r
 
 	// suspect is the last line of a record that was given up: up to it, a quote
 	// inside a bare cell is half of a broken pair, not an inch mark.
 	suspect int64
 }
 
-// fill reads more data behind what is unread, making room as needed. It
-// reports false when there is no more to be had.
+func newScanner(r io.Reader, maxRecord int) *scanner {
+	return &scanner{r: bufio.NewReaderSize(r, maxRecord+2), maxRecord: maxRecord, line: 1}
+}
+
+// data are read and not used.
+func (s *scanner) data() []byte {
+	data, _ := s.r.Peek(s.r.Buffered())
+	return data
+}
+
+// fill reads more data. It reports false when there is no more to be had.
 func (s *scanner) fill() bool {
-	if s.last {
-		return false
+	n := s.r.Buffered()
+	if s.err == nil {
+		_, s.err = s.r.Peek(n + 1)
 	}
-	if s.start > 0 {
-		copy(s.buf, s.buf[s.start:s.end])
-		s.end -= s.start
-		s.start = 0
-	}
-	if s.end == len(s.buf) {
-		grown := make([]byte, min(max(2*len(s.buf), 256<<10), s.maxRecord+2))
-		copy(grown, s.buf[:s.end])
-		s.buf = grown
-	}
-	n, err := io.ReadAtLeast(s.r, s.buf[s.end:], 1)
-	s.end += n
-	if s.last = err != nil; err != io.EOF {
-		s.readErr = err
-	}
-	return n > 0
+	return s.r.Buffered() > n
 }
 
 // next moves to the next record. It returns io.EOF at the end, one of the
 // record errors above (the scan may go on), or an error of the reader (it may
 // not).
 func (s *scanner) next(ctx context.Context) error {
+	s.r.Discard(s.used)
+	s.used = 0
 	for {
-		if s.start == s.end && !s.fill() {
-			if s.readErr != nil {
-				return s.readErr
-			}
-			return io.EOF
+		if s.r.Buffered() == 0 && !s.fill() {
+			return s.err
 		}
-		data := s.buf[s.start:s.end]
-		cells, n, err := splitRecord(data, s.delim, s.last && s.readErr == nil, s.cells)
+		data := s.data()
+		cells, n, err := splitRecord(data, s.delim, s.err == io.EOF, s.cells)
 		s.cells, s.at = cells, s.line
 		switch {
 		case err == errMore && len(data) <= s.maxRecord:
 			if err := ctx.Err(); err != nil {
 				return err
 			}
-			if !s.fill() && s.readErr != nil {
-				return s.readErr
+			if !s.fill() && s.err != io.EOF {
+				return s.err
 			}
 			continue
 		case err == errMore, n > s.maxRecord:
@@ -167,9 +159,7 @@ func (s *scanner) next(ctx context.Context) error {
 		if err != nil {
 			return s.resume(ctx, err)
 		}
-		s.rec = data[:n]
-		s.start += n
-		s.lines = 1
+		s.rec, s.used, s.lines = data[:n], n, 1
 		for _, c := range s.cells {
 			if c.quoted {
 				s.lines += countLines(s.rec[c.from:c.to])
@@ -184,15 +174,15 @@ func (s *scanner) next(ctx context.Context) error {
 // only be called right after next.
 func (s *scanner) back() {
 	s.suspect = s.at + s.lines - 1
-	s.start -= len(s.rec)
-	s.line = s.at
+	s.line, s.used = s.at, 0
 	s.skipLine(context.Background()) // the line end is in the buffer
 }
 
 // resume skips the first line of a broken record and returns why. The start of
 // the record is kept in rec, to tell which building it was.
 func (s *scanner) resume(ctx context.Context, why error) error {
-	s.rec = bytes.Clone(s.buf[s.start:min(s.end, s.start+1024)])
+	data := s.data()
+	s.rec = bytes.Clone(data[:min(len(data), 1024)])
 	if err := s.skipLine(ctx); err != nil {
 		return err
 	}
@@ -203,24 +193,27 @@ func (s *scanner) resume(ctx context.Context, why error) error {
 func (s *scanner) skipLine(ctx context.Context) error {
 	s.line++
 	for {
-		b := s.buf[s.start:s.end]
+		b := s.data()
 		i := bytes.IndexAny(b, "\r\n")
-		if i >= 0 && (b[i] == '\n' || i+1 < len(b) || s.last) {
-			s.start += i + 1
+		if i >= 0 && (b[i] == '\n' || i+1 < len(b) || s.err != nil) {
 			if b[i] == '\r' && i+1 < len(b) && b[i+1] == '\n' {
-				s.start++
+				i++
 			}
+			s.r.Discard(i + 1)
 			return nil
 		}
 		if i < 0 {
 			i = len(b)
 		}
-		s.start += i // a CR at the end stays, to see what follows it
+		s.r.Discard(i) // a CR at the end stays, to see what follows it
 		if err := ctx.Err(); err != nil {
 			return err
 		}
-		if !s.fill() && s.start == s.end {
-			return s.readErr
+		if !s.fill() && s.r.Buffered() == 0 {
+			if s.err == io.EOF {
+				return nil
+			}
+			return s.err
 		}
 	}
 }

@@ -16,7 +16,7 @@ import (
 // that names the error.
 func scanAll(t testing.TB, r io.Reader, delim byte, maxRecord int) (records [][]string, lines []int64) {
 	t.Helper()
-	s := &scanner{r: r, maxRecord: maxRecord, line: 1}
+	s := newScanner(r, maxRecord)
 	s.delim = delim
 	for {
 		err := s.next(context.Background())
@@ -104,7 +104,7 @@ func TestScanGiantCellInLittleMemory(t *testing.T) {
 		size = 1 << 24
 	}
 	in := io.MultiReader(strings.NewReader("a,b\nc,\""), &endless{size}, strings.NewReader("\n\"\nd,e\n"))
-	s := &scanner{r: in, maxRecord: 1 << 20, line: 1}
+	s := newScanner(in, 1<<20)
 	s.delim = ','
 	var errs, records int
 	for {
@@ -121,8 +121,8 @@ func TestScanGiantCellInLittleMemory(t *testing.T) {
 			t.Errorf("last record on line %d, want 4", s.at)
 		}
 	}
-	if len(s.buf) > 1<<20+2 {
-		t.Errorf("buffer grew to %d bytes", len(s.buf))
+	if s.r.Size() > 1<<20+2 {
+		t.Errorf("buffer grew to %d bytes", s.r.Size())
 	}
 	// The quote on line 3 opens a record that swallows line 4 and never closes.
 	if errs != 2 || records != 2 {

@@ -24,15 +24,15 @@ type decoder struct {
 
 // column judges all cells of one known column.
 func (d *decoder) column(col *bound) {
-	c := &catalogue[col.col]
-	text := d.b.columns[col.read].cell
-	if c.Kind == KindID && len(d.b.layout.id) > 1 {
-		text = d.joined
-	}
+	c := col.col
+	join := c.Kind == KindID && len(d.b.layout.id) > 1
 	words := d.b.rules.words[c]
 	memo := map[string]problem{} // looking for the nearest word is slow; files repeat their mistakes
 	for i := range d.rows {
-		found := text(i)
+		found := d.b.cell(i, col.src)
+		if join {
+			found = d.joined(i)
+		}
 		s := d.b.rules.meant(c, strings.TrimSpace(found))
 		p, known := problem{}, false
 		switch {
@@ -66,7 +66,7 @@ func (d *decoder) column(col *bound) {
 func (d *decoder) joined(row int) string {
 	var parts []string
 	for i := range d.b.layout.id {
-		if s := strings.TrimSpace(d.b.columns[d.b.layout.id[i].read].cell(row)); s != "" {
+		if s := strings.TrimSpace(d.b.cell(row, d.b.layout.id[i].src)); s != "" {
 			parts = append(parts, s)
 		}
 	}
@@ -170,10 +170,9 @@ func (d *decoder) ride() {
 	for i := range d.rows {
 		d.rows[i].Extra = slab[i*n : (i+1)*n : (i+1)*n]
 	}
-	for k := range lay.extras {
-		text := d.b.columns[lay.extras[k].read].cell
-		for i := range d.rows {
-			d.rows[i].Extra[lay.extras[k].extra] = harmless(text(i))
+	for i := range d.rows {
+		for _, x := range lay.extras {
+			d.rows[i].Extra[x.extra] = harmless(d.b.cell(i, x.src))
 		}
 	}
 }
@@ -187,7 +186,7 @@ func (s *Source) Suppose(b *Building, name, value string) (*Building, error) {
 	if !known {
 		return nil, fmt.Errorf("%q is not a column of an inventory%s; wallsift help columns lists them", name, didYouMean(name, headerNames()))
 	}
-	c := &catalogue[t.col]
+	c := t.col
 	switch {
 	case t.unit == needsUnit:
 		return nil, fmt.Errorf("%s lacks a unit; use one of %s", name, strings.Join(c.Headers(), ", "))

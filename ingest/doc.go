@@ -39,12 +39,6 @@
 //     a Building hold nothing that could drive a terminal. Only Building.Extra
 //     may hold line ends and tabs: whoever prints it uses Printable.
 //
-// # Reading
-//
-// [Open] lists the files, [Source.Next] reads them one batch at a time in a
-// fixed order, and [Batch.Decode] validates a batch and may run on any
-// goroutine. [Seen] finds repeated ids and must be asked in reading order.
-//
 // # Text
 //
 // CSV is split as RFC 4180 describes, with comma, semicolon or tab between the

@@ -7,13 +7,15 @@ import (
 )
 
 // target is what a header name stands for: a column of the catalogue in a
-// unit. unit is an index into Column.Units, or noUnit or needsUnit.
-type target struct{ col, unit int }
+// unit.
+type target struct {
+	col  *Column // nil: leave the column alone
+	unit int     // index into Column.Units, or noUnit or needsUnit
+}
 
 const (
 	noUnit    = -1
 	needsUnit = -2
-	rideAlong = -3 // in place of col: leave the column alone
 )
 
 // maxColumns is the most columns of a file, and the most columns of the user's
@@ -24,7 +26,7 @@ const maxColumns = 10000
 // canonical maps every folded name of the catalogue to its target.
 var canonical = func() map[string]target {
 	m := map[string]target{}
-	for i, c := range catalogue {
+	for _, c := range catalogue {
 		bare := noUnit
 		switch {
 		case c.UnitOptional:
@@ -32,11 +34,11 @@ var canonical = func() map[string]target {
 		case len(c.Units) > 0:
 			bare = needsUnit
 		}
-		m[fold(c.Name)] = target{i, bare}
+		m[fold(c.Name)] = target{c, bare}
 		for j, u := range c.Units {
 			for _, w := range append([]string{u.Suffix}, u.words...) {
 				if f := fold(w); f != "" {
-					m[fold(c.Name)+f] = target{i, j}
+					m[fold(c.Name)+f] = target{c, j}
 				}
 			}
 		}
@@ -59,7 +61,7 @@ var foreignUnits = func() map[string]bool {
 }()
 
 // headerMap is Options.Columns, folded: what each header fills. A header that
-// is left alone has a single target, rideAlong.
+// is left alone has a single target without a column.
 type headerMap map[string][]target
 
 // newHeaderMap folds the user's column names and checks what they point to.
@@ -79,19 +81,19 @@ func newHeaderMap(columns map[string][]string) (headerMap, error) {
 			t, ok := canonical[fold(to)]
 			switch {
 			case strings.TrimSpace(to) == "-":
-				t = target{rideAlong, noUnit}
+				t = target{nil, noUnit}
 			case !ok:
 				return nil, fmt.Errorf("column mapping: %q is mapped to %q, which is not a known column%s; use a canonical name, or - to leave the column alone", from, to, didYouMean(to, headerNames()))
 			case t.unit == needsUnit:
-				return nil, fmt.Errorf("column mapping: %q is mapped to %q, which lacks a unit; use one of %s", from, to, strings.Join(catalogue[t.col].Headers(), ", "))
+				return nil, fmt.Errorf("column mapping: %q is mapped to %q, which lacks a unit; use one of %s", from, to, strings.Join(t.col.Headers(), ", "))
 			}
 			for _, old := range m[key] {
 				switch {
 				case old == t:
-				case old.col == rideAlong || t.col == rideAlong:
+				case old.col == nil || t.col == nil:
 					return nil, fmt.Errorf("column mapping: %q is mapped to a column and to -, which leaves it alone; keep one of the two", from)
 				case old.col == t.col:
-					return nil, fmt.Errorf("column mapping: %q is mapped to %s in two ways; keep the one the column is written in", from, catalogue[t.col].Name)
+					return nil, fmt.Errorf("column mapping: %q is mapped to %s in two ways; keep the one the column is written in", from, t.col.Name)
 				}
 			}
 			if !slices.Contains(m[key], t) {
@@ -107,7 +109,7 @@ func (m headerMap) withhold(names []string) (map[string]bool, error) {
 	out := map[string]bool{}
 	for _, name := range names {
 		if list := m.find(name); len(list) > 0 {
-			return nil, fmt.Errorf("output.withhold: %q fills %s, which is written out; map it to - in input.columns, or take it off the list", name, catalogue[list[0].col].Name)
+			return nil, fmt.Errorf("output.withhold: %q fills %s, which is written out; map it to - in input.columns, or take it off the list", name, list[0].col.Name)
 		}
 		if strings.TrimSpace(name) == "" {
 			return nil, fmt.Errorf("output.withhold: a name is blank; write a header of the inventory, or take it off the list")
@@ -128,7 +130,7 @@ func headerNames() (out []string) {
 func (m headerMap) find(header string) []target {
 	key := fold(header)
 	if list, ok := m[key]; ok {
-		if list[0].col == rideAlong {
+		if list[0].col == nil {
 			return nil
 		}
 		return list
@@ -144,8 +146,7 @@ type bound struct {
 	src    int    // position in the file
 	header string // as it stands in the file
 	target
-	extra int // index into Source.ExtraColumns when col is rideAlong
-	read  int // index into layout.read
+	extra int // index into Source.ExtraColumns when col is nil
 }
 
 // layout is what the header of one file says. It is immutable once built. One
@@ -155,9 +156,8 @@ type layout struct {
 	known    []bound  // in catalogue order
 	id       []bound  // the columns whose cells make the id of a row
 	extras   []bound
-	withheld bool  // of some columns nothing may be shown
-	read     []int // positions in the file: of the columns that known ones are read from, then of the extras
-	numExtra int   // length of Building.Extra
+	withheld []bool // of which columns nothing may be shown
+	numExtra int    // length of Building.Extra
 }
 
 // name returns the header of column i of the file, "" where there is none.
@@ -168,9 +168,6 @@ func (lay *layout) name(i int) string {
 	return lay.names[i]
 }
 
-// trouble is a problem with a header.
-type trouble struct{ column, reason, fix string }
-
 // bind resolves the header of a file. Every problem found is in the Reject;
 // remarks become notes.
 func (s *Source) bind(file string, raw []string) (*layout, *Reject) {
@@ -180,9 +177,9 @@ func (s *Source) bind(file string, raw []string) (*layout, *Reject) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	lay := &layout{}
-	byCol := map[int][]bound{}
-	var problems []trouble
-	var notes, riding, without []string
+	byCol := map[*Column][]bound{}
+	var problems []Reject // with Column, Reason and Fix
+	var notes, without []string
 	for i, h := range raw {
 		h = strings.TrimSpace(Printable(strings.ReplaceAll(h, "\u00a0", " ")))
 		if !slices.Contains(s.met, h) && len(s.met) < maxColumns {
@@ -192,7 +189,7 @@ func (s *Source) bind(file string, raw []string) (*layout, *Reject) {
 		for _, t := range list {
 			byCol[t.col] = append(byCol[t.col], bound{src: i, header: h, target: t})
 		}
-		lay.names = append(lay.names, h)
+		lay.names, lay.withheld = append(lay.names, h), append(lay.withheld, false)
 		_, mapped := s.headers[fold(h)]
 		if len(list) > 0 {
 			continue
@@ -202,12 +199,12 @@ func (s *Source) bind(file string, raw []string) (*layout, *Reject) {
 			h = fmt.Sprintf("column_%d", i+1)
 		}
 		if _, ok := s.withheld[extraKey(h)]; ok {
-			lay.withheld, without = true, append(without, extraKey(h))
+			lay.withheld[i], without = true, append(without, extraKey(h))
 			continue
 		}
 		if c := misnamed(h); c != nil && !mapped {
-			problems = append(problems, trouble{h, fmt.Sprintf("column %q has a unit that is not accepted for %s", h, c.Name),
-				fmt.Sprintf("give it as %s, or map it to - to leave it alone", strings.Join(c.Headers(), ", "))})
+			problems = append(problems, Reject{Column: h, Reason: fmt.Sprintf("column %q has a unit that is not accepted for %s", h, c.Name),
+				Fix: fmt.Sprintf("give it as %s, or map it to - to leave it alone", strings.Join(c.Headers(), ", "))})
 			continue
 		}
 		if nameless {
@@ -215,12 +212,11 @@ func (s *Source) bind(file string, raw []string) (*layout, *Reject) {
 		} else if near := Suggest(h, headerNames()); near != "" && slip(h, near) && !mapped {
 			notes = append(notes, fmt.Sprintf("column %q is not known and rides through; if %s is meant, rename it or map it", h, near))
 		}
-		riding = append(riding, h)
-		lay.extras = append(lay.extras, bound{src: i, header: h, target: target{rideAlong, noUnit}})
+		lay.extras = append(lay.extras, bound{src: i, header: h, extra: -1})
 	}
 	var missing []*Column
-	for i := range catalogue {
-		c, found := &catalogue[i], byCol[i]
+	for _, c := range catalogue {
+		found := byCol[c]
 		switch {
 		case len(found) == 0:
 			if c.Required {
@@ -235,8 +231,8 @@ func (s *Source) bind(file string, raw []string) (*layout, *Reject) {
 		case len(found) > 1:
 			problems = append(problems, doubled(c, found))
 		case found[0].unit == needsUnit:
-			problems = append(problems, trouble{found[0].header, fmt.Sprintf("column %q does not say its unit", found[0].header),
-				fmt.Sprintf("rename or map it to %s, or map it to - to leave it alone", strings.Join(c.Headers(), ", "))})
+			problems = append(problems, Reject{Column: found[0].header, Reason: fmt.Sprintf("column %q does not say its unit", found[0].header),
+				Fix: fmt.Sprintf("rename or map it to %s, or map it to - to leave it alone", strings.Join(c.Headers(), ", "))})
 		}
 		lay.known = append(lay.known, found[0])
 	}
@@ -244,31 +240,28 @@ func (s *Source) bind(file string, raw []string) (*layout, *Reject) {
 		problems = append(problems, absent(missing, lay.names, byCol))
 	}
 	if len(problems) > 0 {
-		return nil, joinTrouble(file, problems)
+		return nil, joined(file, problems)
 	}
 	for _, key := range without {
 		s.withheld[key] = true
 	}
-	if len(s.extras.names)+len(riding) > maxColumns {
+	if len(s.extras.names)+len(lay.extras) > maxColumns {
 		return nil, wholeFile(file, 0, fmt.Sprintf("the files have more than %d columns of their own", maxColumns), "leave out columns that nobody needs")
 	}
-	for i, k := range s.extras.place(riding) {
-		lay.extras[i].extra = k
-		lay.numExtra = max(lay.numExtra, k+1)
-		if h, name := riding[i], s.extras.names[k]; name != h && fold(name) != fold(h) {
-			notes = append(notes, fmt.Sprintf("column %q has the name of another column; it rides through as %q", h, name))
+	s.extras.place(lay.extras)
+	for _, b := range lay.extras {
+		lay.numExtra = max(lay.numExtra, b.extra+1)
+		if name := s.extras.names[b.extra]; name != b.header && fold(name) != fold(b.header) {
+			notes = append(notes, fmt.Sprintf("column %q has the name of another column; it rides through as %q", b.header, name))
+		}
+	}
+	for _, b := range lay.known {
+		if name := b.col.Name; !slices.Contains(s.from[name], b.header) {
+			s.from[name] = append(s.from[name], b.header)
 		}
 	}
 	for _, n := range notes {
 		s.notes = append(s.notes, file+": "+n)
-	}
-	for _, list := range [][]bound{lay.known, lay.id, lay.extras} {
-		for i := range list {
-			b := &list[i]
-			if b.read = slices.Index(lay.read, b.src); b.read < 0 {
-				b.read, lay.read = len(lay.read), append(lay.read, b.src)
-			}
-		}
 	}
 	return lay, nil
 }
@@ -283,8 +276,7 @@ func (s *Source) joins(found []bound) bool {
 // for it.
 func misnamed(header string) *Column {
 	key := fold(header)
-	for i := range catalogue {
-		c := &catalogue[i]
+	for _, c := range catalogue {
 		if rest, ok := strings.CutPrefix(key, fold(c.Name)); ok && c.Kind == KindNumber && foreignUnits[rest] {
 			return c
 		}
@@ -292,26 +284,28 @@ func misnamed(header string) *Column {
 	return nil
 }
 
-func doubled(c *Column, found []bound) trouble {
+func doubled(c *Column, found []bound) Reject {
 	var names []string
 	units := map[int]bool{}
 	for _, b := range found {
 		names = append(names, fmt.Sprintf("%q", b.header))
 		units[b.unit] = true
 	}
-	t := trouble{strings.Join(names, ", "), fmt.Sprintf("columns %s all give %s", strings.Join(names, " and "), c.Name), "keep one of them, or map the others to - to leave them alone"}
-	switch {
-	case len(units) > 1 && c.Kind == KindNumber:
-		t.reason = fmt.Sprintf("columns %s give %s in two units", strings.Join(names, " and "), c.Name)
-	case c.Kind == KindID:
-		t.fix += "; to join them into one id, map each of them to " + c.Name
+	how := "all give " + c.Name
+	if len(units) > 1 && c.Kind == KindNumber {
+		how = "give " + c.Name + " in two units"
+	}
+	t := Reject{Column: strings.Join(names, ", "), Reason: fmt.Sprintf("columns %s %s", strings.Join(names, " and "), how),
+		Fix: "keep one of them, or map the others to - to leave them alone"}
+	if c.Kind == KindID {
+		t.Fix += "; to join them into one id, map each of them to " + c.Name
 	}
 	return t
 }
 
 // absent reports the required columns that are missing, and which of the
 // file's headers they may be.
-func absent(missing []*Column, headers []string, byCol map[int][]bound) trouble {
+func absent(missing []*Column, headers []string, byCol map[*Column][]bound) Reject {
 	var names, guesses []string
 	for _, c := range missing {
 		names = append(names, strings.Join(c.Headers(), " or "))
@@ -322,18 +316,18 @@ func absent(missing []*Column, headers []string, byCol map[int][]bound) trouble 
 			}
 		}
 	}
-	t := trouble{"", "required column missing: " + strings.Join(names, ", "),
-		"add the column, or map yours to it in the configuration (input.columns)"}
+	t := Reject{Reason: "required column missing: " + strings.Join(names, ", "),
+		Fix: "add the column, or map yours to it in the configuration (input.columns)"}
 	if len(missing) == 1 {
-		t.column = missing[0].Name
+		t.Column = missing[0].Name
 	}
-	for i := range catalogue {
-		if home := byCol[i]; missing[0].Kind == KindID && catalogue[i].Kind == KindHome && len(home) > 0 {
-			t.fix += fmt.Sprintf("; where a row is a wall of a home, map %q and the name of the wall to %s, one entry each", home[0].header, missing[0].Name)
+	for c, home := range byCol {
+		if missing[0].Kind == KindID && c.Kind == KindHome {
+			t.Fix += fmt.Sprintf("; where a row is a wall of a home, map %q and the name of the wall to %s, one entry each", home[0].header, missing[0].Name)
 		}
 	}
 	if len(guesses) > 0 {
-		t.fix += "; perhaps " + strings.Join(guesses, ", ")
+		t.Fix += "; perhaps " + strings.Join(guesses, ", ")
 	}
 	const most = 40
 	var has []string
@@ -345,20 +339,20 @@ func absent(missing []*Column, headers []string, byCol map[int][]bound) trouble 
 	if more := len(headers) - most; more > 0 {
 		has = append(has, fmt.Sprintf("and %d more", more))
 	}
-	t.fix += "; the file has " + strings.Join(has, ", ")
+	t.Fix += "; the file has " + strings.Join(has, ", ")
 	return t
 }
 
-// joinTrouble makes one whole-file Reject of all that is wrong with a header.
-func joinTrouble(file string, list []trouble) *Reject {
+// joined makes one whole-file Reject of all that is wrong with a header.
+func joined(file string, list []Reject) *Reject {
 	var columns, reasons, fixes []string
 	for _, t := range list {
-		if t.column != "" {
-			columns = append(columns, t.column)
+		if t.Column != "" {
+			columns = append(columns, t.Column)
 		}
-		reasons = append(reasons, t.reason)
-		if !slices.Contains(fixes, t.fix) {
-			fixes = append(fixes, t.fix)
+		reasons = append(reasons, t.Reason)
+		if !slices.Contains(fixes, t.Fix) {
+			fixes = append(fixes, t.Fix)
 		}
 	}
 	r := wholeFile(file, 0, strings.Join(reasons, "; "), strings.Join(fixes, "; "))
@@ -384,41 +378,40 @@ func extraKey(name string) string {
 	return name
 }
 
-// place returns an index for each of the headers of one file, all different.
-// A header takes the index of an earlier file that spelt it the same, else one
-// that folds the same, else a new one.
-func (e *extras) place(headers []string) []int {
+// place gives an index to each of the columns of one file, all different. A header
+// takes the index of an earlier file that spelt it the same, else one that folds the
+// same, else a new one.
+func (e *extras) place(list []bound) {
 	if e.byKey == nil {
 		e.byKey, e.taken = map[string][]int{}, map[string]bool{}
 	}
-	out := slices.Repeat([]int{-1}, len(headers))
-	used := map[int]bool{}
-	own := map[string]bool{}
-	for _, alike := range []func(k int, h string) bool{func(k int, h string) bool { return e.spelt[k] == h }, func(int, string) bool { return true }} {
-		for i, h := range headers {
-			own[extraKey(h)] = true
-			for _, k := range e.byKey[extraKey(h)] {
-				if out[i] < 0 && !used[k] && alike(k, h) {
-					out[i], used[k] = k, true
+	used, own := map[int]bool{}, map[string]bool{}
+	for _, exactly := range []bool{true, false} {
+		for i := range list {
+			b, key := &list[i], extraKey(list[i].header)
+			own[key] = true
+			for _, k := range e.byKey[key] {
+				if b.extra < 0 && !used[k] && (!exactly || e.spelt[k] == b.header) {
+					b.extra, used[k] = k, true
 				}
 			}
 		}
 	}
-	for i, h := range headers {
-		if out[i] >= 0 {
+	for i := range list {
+		b := &list[i]
+		if b.extra >= 0 {
 			continue
 		}
 		// Names in the results must stay apart where case does not count: in
 		// spreadsheets and in most databases.
-		key, name := extraKey(h), h
+		key, name := extraKey(b.header), b.header
 		for n := max(2, len(e.byKey[key])+1); e.taken[extraKey(name)]; n++ {
-			if next := fmt.Sprintf("%s (%d)", h, n); !own[extraKey(next)] {
+			if next := fmt.Sprintf("%s (%d)", b.header, n); !own[extraKey(next)] {
 				name = next
 			}
 		}
-		out[i] = len(e.names)
-		e.names, e.spelt = append(e.names, name), append(e.spelt, h)
-		e.byKey[key], e.taken[extraKey(name)] = append(e.byKey[key], out[i]), true
+		b.extra = len(e.names)
+		e.names, e.spelt = append(e.names, name), append(e.spelt, b.header)
+		e.byKey[key], e.taken[extraKey(name)] = append(e.byKey[key], b.extra), true
 	}
-	return out
 }

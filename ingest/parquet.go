@@ -25,13 +25,11 @@ type parquetFile struct {
 	in     *input
 	groups []thriftValue // RowGroup of parquet.thrift
 	layout *layout
-	cells  []*textColumn    // of the columns that are read
-	from   []*parquetColumn // likewise
+	from   []*parquetColumn // as in layout.names
 
 	group int   // next to open
 	left  int64 // rows of the open group still to come
 	row   int64 // rows read from the file, with those left out
-	live  int64 // bytes of the pages that are open
 	done  bool
 }
 
@@ -61,6 +59,7 @@ func openParquet(src *Source, i int32, in *input) (fileReader, *Reject) {
 
 // footer reads the FileMetaData of parquet.thrift at the end of the file.
 func (p *parquetFile) footer() (footer thriftValue, err error) {
+	defer recoverDamage(&err)
 	tail, size := make([]byte, 8), p.in.info.Size()
 	if size < 12 {
 		return footer, errors.New("the file is too short")
@@ -77,15 +76,14 @@ func (p *parquetFile) footer() (footer thriftValue, err error) {
 	}
 	n := int64(binary.LittleEndian.Uint32(tail))
 	if n > size-12 || n > maxFooter {
-		return footer, errors.New("the footer claims to be larger than the file, or is too large")
+		return footer, fmt.Errorf("the footer is damaged, or larger than %d MiB", maxFooter>>20)
 	}
-	text := make([]byte, n)
-	if _, err := p.in.file.ReadAt(text, size-8-n); err != nil {
+	r := thriftReader{packed: make(packed, n)}
+	if _, err := p.in.file.ReadAt(r.packed, size-8-n); err != nil {
 		return footer, err
 	}
-	r := thriftReader{b: text}
-	if footer = r.structure(0); r.bad || len(footer.field(2).list) < 2 {
-		return footer, errors.New("the footer is damaged")
+	if footer = r.structure(0); len(footer.field(2).list) < 2 {
+		return footer, errDamaged
 	}
 	return footer, nil
 }
@@ -102,7 +100,8 @@ func (p *parquetFile) bind(schema []thriftValue) *Reject {
 		if top.field(5).n == 0 && top.field(3).n < 2 { // no children, not repeated
 			kind := parquet.Type(top.field(1).n)
 			headers = append(headers, string(top.field(4).b))
-			flat = append(flat, &parquetColumn{p: p, leaf: leaf, kind: kind, width: max(0, int(top.field(2).n)), optional: top.field(3).n == 1, text: textOf(kind, top)})
+			flat = append(flat, &parquetColumn{p: p, leaf: leaf, kind: kind, width: max(0, int(top.field(2).n)),
+				optional: top.field(3).n == 1, meaning: meaningOf(top)})
 			at, leaf = at+1, leaf+1
 			continue
 		}
@@ -118,15 +117,15 @@ func (p *parquetFile) bind(schema []thriftValue) *Reject {
 	if rej != nil {
 		return rej
 	}
-	p.layout = lay
-	for _, at := range lay.read {
-		p.cells, p.from = append(p.cells, newTextColumn(lay.names[at], at)), append(p.from, flat[at])
+	p.layout, p.from = lay, flat
+	for at, c := range flat {
+		c.withheld = lay.withheld[at]
 	}
 	rows := int64(0)
 	for _, g := range p.groups {
 		n := g.field(3).n
 		if n < 0 || n > math.MaxInt64-rows {
-			return p.whole(0, errors.New("the footer is damaged"))
+			return p.whole(0, errDamaged)
 		}
 		rows += n
 	}
@@ -149,7 +148,7 @@ func (p *parquetFile) whole(row int64, err error) *Reject {
 
 // next reads the next batch, or returns io.EOF.
 func (p *parquetFile) next(ctx context.Context) (*Batch, error) {
-	b := p.src.gather(p.file, p.layout, p.cells)
+	b := p.src.gather(p.file, p.layout)
 	for !p.done && !b.full() {
 		if p.row%256 == 0 && ctx.Err() != nil {
 			return nil, ctx.Err()
@@ -176,34 +175,43 @@ func (p *parquetFile) nextRow(b *gathering) error {
 		}
 	}
 	size, torn := 0, -1
-	for k, c := range p.from {
-		t := p.cells[k]
-		if err := c.cell(t); err != nil {
+	long := false
+	for at, c := range p.from {
+		if err := c.cell(&b.data); err != nil {
 			b.undo()
-			return fmt.Errorf("column %q: %w", t.name, err)
+			return p.about(at, err)
 		}
-		cell := t.last()
-		if size += len(cell); c.text == nil && !wholesome(cell) {
-			torn = k
+		b.end()
+		cell := b.open(at)
+		if c.meaning.is == isText && !wholesome(cell) {
+			torn = at
 		}
-		if size > p.src.opt.MaxRecord {
-			t.drop() // the other columns go on to the next row, in bounds
+		if size+len(cell) > p.src.opt.MaxRecord {
+			long = true
+			b.cut(len(b.ends) - 2) // the other columns go on to the next row, in bounds
+			b.end()
+			continue
 		}
+		size += len(cell)
 	}
 	p.left--
 	p.row++
-	id := func() string { return string(p.cells[p.layout.id[0].read].last()) }
-	if size > p.src.opt.MaxRecord {
+	id := func() string { return string(b.open(p.layout.id[0].src)) }
+	if long {
 		b.leaveOut(p.row, "", "", id(), fmt.Sprintf("the row is longer than %d bytes", p.src.opt.MaxRecord), "shorten the cells, or raise max_record_bytes in the configuration (input)")
 		return nil
 	}
 	if torn >= 0 {
-		t := p.cells[torn]
-		b.leaveOut(p.row, t.name, string(t.last()), id(), "the text is not valid UTF-8 or holds a NUL byte", "export the file again")
+		b.leaveOut(p.row, p.layout.names[torn], string(b.open(torn)), id(), "the text is not valid UTF-8 or holds a NUL byte", "export the file again")
 		return nil
 	}
 	b.keep(p.row, size)
 	return nil
+}
+
+// about says which column an error is about.
+func (p *parquetFile) about(at int, err error) error {
+	return fmt.Errorf("column %q: %w", p.layout.names[at], err)
 }
 
 // wholesome says whether text can be printed at all.
@@ -215,13 +223,13 @@ func wholesome(cell []byte) bool {
 func (p *parquetFile) openGroup() error {
 	group := p.groups[p.group]
 	p.group++
-	for k, c := range p.from {
+	for at, c := range p.from {
 		err := errDamaged
 		if chunks := group.field(1).list; c.leaf < len(chunks) {
 			err = c.open(chunks[c.leaf], p.in.info.Size(), group.field(3).n)
 		}
 		if err != nil {
-			return fmt.Errorf("column %q: %w", p.cells[k].name, err)
+			return p.about(at, err)
 		}
 	}
 	p.left = group.field(3).n
@@ -231,6 +239,9 @@ func (p *parquetFile) openGroup() error {
 // open points a column at its pages in a row group: a ColumnChunk of
 // parquet.thrift.
 func (c *parquetColumn) open(chunk thriftValue, size, rows int64) error {
+	if c.withheld {
+		return nil
+	}
 	meta := chunk.field(3)
 	c.at = meta.field(9).n
 	if d := meta.field(11).n; d > 0 && d < c.at {
@@ -246,16 +257,12 @@ func (c *parquetColumn) open(chunk thriftValue, size, rows int64) error {
 	switch {
 	case len(chunk.field(8).list) > 0:
 		return encrypted
-	case c.at < 4 || length < 0 || c.at > size || length > size-c.at:
-		return errors.New("the column lies outside the file")
-	case meta.field(5).n != rows:
-		return fmt.Errorf("the column claims %d values for %d rows", meta.field(5).n, rows)
-	case parquet.Type(meta.field(1).n) != c.kind:
-		return errors.New("the column changes its type")
+	case c.at < 4 || length < 0 || c.at > size || length > size-c.at, meta.field(5).n != rows, parquet.Type(meta.field(1).n) != c.kind:
+		return errDamaged
 	}
 	c.end, c.rows = c.at+length, rows
 	c.close()
-	c.dict = nil
+	c.dict, c.dictBytes = nil, 0
 	return nil
 }
 
@@ -266,7 +273,8 @@ type parquetColumn struct {
 	kind     parquet.Type
 	width    int // of fixed-length values
 	optional bool
-	text     func(dst []byte, v value) []byte // nil where the bytes are the text
+	withheld bool // not read: every cell is empty
+	meaning  meaning
 
 	compression compress.Compression
 	at, end     int64 // pages still to come, in the file
@@ -274,45 +282,38 @@ type parquetColumn struct {
 	dict        []value
 	dictBytes   int64
 
-	left  int64                 // values of the open page still to come
-	bytes int64                 // of the open page
-	given *hybrid               // 1 where a value is there; nil where all are
-	next  func() (value, error) // of the values that are there
+	left  int64        // values of the open page still to come
+	bytes int64        // of the open page
+	given *hybrid      // 1 where a value is there; nil where all are
+	next  func() value // of the values that are there
+}
+
+// live is how many bytes the open pages take.
+func (p *parquetFile) live() (n int64) {
+	for _, c := range p.from {
+		n += c.bytes + c.dictBytes
+	}
+	return n
 }
 
 // close forgets the open page.
-func (c *parquetColumn) close() {
-	c.p.live -= c.bytes
-	c.left, c.bytes, c.given, c.next = 0, 0, nil, nil
-}
+func (c *parquetColumn) close() { c.left, c.bytes, c.given, c.next = 0, 0, nil, nil }
 
-// cell adds the next value to a text column; null is the empty cell.
-func (c *parquetColumn) cell(t *textColumn) error {
+// cell appends the text of the next value; null is the empty cell.
+func (c *parquetColumn) cell(dst *[]byte) (err error) {
+	defer recoverDamage(&err)
+	if c.withheld {
+		return nil
+	}
 	for c.left == 0 {
 		if err := c.nextPage(); err != nil {
 			return err
 		}
 	}
 	c.left--
-	if c.given != nil {
-		there, err := c.given.next()
-		if err != nil {
-			return err
-		}
-		if there == 0 {
-			t.end()
-			return nil
-		}
+	if c.given != nil && c.given.next() == 0 {
+		return nil
 	}
-	v, err := c.next()
-	if err != nil {
-		return err
-	}
-	if c.text == nil {
-		t.data = append(t.data, v.b...)
-	} else {
-		t.data = c.text(t.data, v)
-	}
-	t.end()
+	*dst = c.text(*dst, c.next())
 	return nil
 }

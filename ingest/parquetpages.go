@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"compress/gzip"
 	"encoding/binary"
-	"errors"
 	"fmt"
 	"io"
 
@@ -24,8 +23,6 @@ const (
 	maxThrift = 4 << 20 // values in a footer or a page header
 )
 
-var errTooOpen = fmt.Errorf("the open pages of all columns take more than %d MiB", maxLive>>20)
-
 // byteStreamSplit is an encoding that the library has no name for.
 const byteStreamSplit parquet.Encoding = 9
 
@@ -41,51 +38,50 @@ const (
 func (c *parquetColumn) nextPage() error {
 	c.close()
 	if c.rows == 0 || c.at >= c.end {
-		return errors.New("pages are missing")
+		return errDamaged // pages are missing
 	}
 	h, n, err := readPageHeader(c.p.in.file, c.at, c.end)
 	if err != nil {
 		return err
 	}
-	c.at += int64(n)
-	if err := h.check(c.end-c.at, c.rows); err != nil {
+	at := c.at + n
+	if err := h.check(c.end-at, c.rows); err != nil {
 		return err
 	}
-	at := c.at
-	c.at += h.packed
+	c.at = at + h.packed
 	if h.kind == pageIndex {
 		return nil
 	}
 	c.bytes = h.raw + h.packed
-	c.p.live += c.bytes
-	if c.p.live > maxLive {
-		return errTooOpen
+	if h.kind == pageDictionary {
+		c.dict, c.dictBytes, c.bytes = nil, c.bytes+h.values*valueSize, 0
 	}
-	packed := make([]byte, h.packed)
-	if _, err := c.p.in.file.ReadAt(packed, at); err != nil {
+	if c.p.live() > maxLive {
+		return fmt.Errorf("the open pages of all columns take more than %d MiB", maxLive>>20)
+	}
+	body := make(packed, h.packed)
+	if _, err := c.p.in.file.ReadAt(body, at); err != nil {
 		return err
 	}
-	levels := packed[:h.repLen+h.defLen]
-	body := packed[len(levels):]
-	if h.plain {
-		c.bytes -= h.packed
-		c.p.live -= h.packed
-	} else if body, err = unpack(c.compression, body, h.raw-int64(len(levels))); err != nil {
-		return err
+	levels := body.take(uint64(h.repLen + h.defLen))[h.repLen:]
+	if !h.plain {
+		if body, err = unpack(c.compression, body, h.raw-h.repLen-h.defLen); err != nil {
+			return err
+		}
 	}
 	if h.kind == pageDictionary {
-		return c.keepDictionary(body, h)
+		next := c.plain(body)
+		for range h.values {
+			c.dict = append(c.dict, next())
+		}
+		return nil
 	}
 	if c.optional {
 		if h.kind == pageData {
 			if h.levelEncoding != parquet.Encodings.RLE {
 				return unsupported{"the old packing of null markers cannot be read", "write it with a newer program"}
 			}
-			if levels, body, err = prefixed(body); err != nil {
-				return err
-			}
-		} else {
-			levels = levels[h.repLen:]
+			levels = body.prefixed()
 		}
 		c.given = &hybrid{b: levels, width: 1}
 	}
@@ -93,34 +89,6 @@ func (c *parquetColumn) nextPage() error {
 	c.rows -= h.values
 	c.next, err = c.values(body, h)
 	return err
-}
-
-// prefixed cuts off data that stand behind their length in four bytes.
-func prefixed(b []byte) (head, rest []byte, err error) {
-	if len(b) < 4 || uint64(binary.LittleEndian.Uint32(b)) > uint64(len(b)-4) {
-		return nil, nil, errDamaged
-	}
-	n := binary.LittleEndian.Uint32(b)
-	return b[4 : 4+n], b[4+n:], nil
-}
-
-// keepDictionary reads the values that later pages point to.
-func (c *parquetColumn) keepDictionary(body []byte, h pageHeader) error {
-	c.p.live += h.values*valueSize - c.dictBytes
-	c.dict, c.dictBytes = nil, c.bytes+h.values*valueSize
-	c.bytes = 0 // stays open after the page is closed
-	if c.p.live > maxLive {
-		return errTooOpen
-	}
-	next := c.plain(body)
-	for range h.values {
-		v, err := next()
-		if err != nil {
-			return err
-		}
-		c.dict = append(c.dict, v)
-	}
-	return nil
 }
 
 var unzstd, _ = zstd.NewReader(nil, zstd.WithDecodeAllCapLimit(true), zstd.WithDecoderConcurrency(1), zstd.WithDecoderMaxWindow(maxPage))
@@ -156,7 +124,7 @@ func unpack(kind compress.Compression, src []byte, size int64) (out []byte, err 
 	return out, nil
 }
 
-func readPageHeader(r io.ReaderAt, at, end int64) (h pageHeader, n int, err error) {
+func readPageHeader(r io.ReaderAt, at, end int64) (h pageHeader, n int64, err error) {
 	for want := int64(1 << 10); ; want *= 8 {
 		buf := make([]byte, min(want, end-at))
 		if _, err := r.ReadAt(buf, at); err != nil {
@@ -180,12 +148,11 @@ type pageHeader struct {
 	plain          bool             // V2 pages may stand uncompressed
 }
 
-func parsePageHeader(b []byte) (h pageHeader, n int, err error) {
-	r := thriftReader{b: b}
+// parsePageHeader also says how many bytes the header takes.
+func parsePageHeader(b []byte) (h pageHeader, n int64, err error) {
+	defer recoverDamage(&err)
+	r := thriftReader{packed: b}
 	top := r.structure(0)
-	if r.bad {
-		return h, 0, errDamaged
-	}
 	v1, dict, v2 := top.field(5), top.field(7), top.field(8)
 	h = pageHeader{kind: top.field(1).n, raw: top.field(2).n, packed: top.field(3).n}
 	switch h.kind {
@@ -197,31 +164,80 @@ func parsePageHeader(b []byte) (h pageHeader, n int, err error) {
 		h.values, h.encoding, h.defLen, h.repLen = v2.field(1).n, v2.encoding(4), v2.field(5).n, v2.field(6).n
 		h.plain = v2.field(7).said && v2.field(7).n == 0
 	}
-	return h, len(b) - len(r.b), nil
+	return h, int64(len(b) - len(r.packed)), nil
 }
 
-// check holds a page header against the bytes left in its column and the rows
-// still to come.
+// check holds what a page header claims against the bytes left in its column, the
+// rows still to come, and the limits above.
 func (h pageHeader) check(room, rows int64) error {
+	most := rows // values
+	if h.kind == pageDictionary {
+		most = h.raw // each takes a byte at least
+	}
 	switch {
-	case h.raw < 0 || h.packed < 0 || h.values < 0 || h.defLen < 0 || h.repLen < 0 || h.kind < 0 || h.kind > pageDataV2:
+	case h.kind < 0 || h.kind > pageDataV2, min(h.raw, h.packed, h.values, h.defLen, h.repLen) < 0,
+		h.packed > room, h.values > most, h.plain && h.raw != h.packed,
+		h.defLen > h.packed || h.repLen > min(h.packed, h.raw)-h.defLen:
 		return errDamaged
-	case h.packed > room:
-		return errors.New("a page reaches beyond its column")
 	case h.raw > maxPage || h.packed > maxPage:
 		return fmt.Errorf("a page is larger than %d MiB", maxPage>>20)
-	case h.plain && h.raw != h.packed:
-		return errors.New("a page without compression claims two sizes")
 	case h.kind == pageDictionary && h.raw > maxDict:
 		return fmt.Errorf("a dictionary is larger than %d MiB", maxDict>>20)
-	case h.kind == pageDictionary && h.values > h.raw:
-		return errors.New("a dictionary claims more values than it has bytes")
-	case (h.kind == pageData || h.kind == pageDataV2) && h.values > rows:
-		return errors.New("a page claims more values than there are rows")
-	case h.defLen > h.packed || h.repLen > h.packed-h.defLen || h.defLen+h.repLen > h.raw:
-		return errors.New("a page claims levels larger than itself")
 	}
 	return nil
+}
+
+// packed is data still to be read. Taking more than there is panics with
+// errDamaged, which recoverDamage makes an error again: nothing is made by a size
+// that the data claim, and no reader of values has errors to hand on.
+type packed []byte
+
+func recoverDamage(err *error) {
+	switch r := recover(); r {
+	case nil:
+	case errDamaged:
+		*err = errDamaged
+	default:
+		panic(r)
+	}
+}
+
+// take cuts off n bytes.
+func (p *packed) take(n uint64) packed {
+	if n > uint64(len(*p)) {
+		panic(errDamaged)
+	}
+	out := (*p)[:n]
+	*p = (*p)[n:]
+	return out
+}
+
+// prefixed cuts off data that stand behind their length in four bytes.
+func (p *packed) prefixed() packed { return p.take(uint64(binary.LittleEndian.Uint32(p.take(4)))) }
+
+func (p *packed) uvarint() uint64 {
+	v, n := binary.Uvarint(*p)
+	if n <= 0 {
+		panic(errDamaged)
+	}
+	p.take(uint64(n))
+	return v
+}
+
+func (p *packed) varint() int64 {
+	v := p.uvarint()
+	return int64(v>>1) ^ -int64(v&1)
+}
+
+// bits reads a number of up to 64 bits, least significant first.
+func (p packed) bits(at uint64, width int) (v uint64) {
+	if at+uint64(width) > 8*uint64(len(p)) {
+		panic(errDamaged)
+	}
+	for k := range uint64(width) {
+		v |= uint64(p[(at+k)/8]>>((at+k)%8)&1) << k
+	}
+	return v
 }
 
 // thriftValue is a value of Thrift's compact protocol: a number or a boolean in
@@ -247,63 +263,23 @@ func (v thriftValue) field(id int16) thriftValue {
 func (v thriftValue) encoding(id int16) parquet.Encoding { return parquet.Encoding(v.field(id).n) }
 
 // thriftReader reads the compact protocol of Thrift (Thrift compact protocol
-// specification). It takes memory by the bytes that are there, never by a length
-// that they claim. What does not fit makes it bad and empty, so that every loop
-// ends.
+// specification).
 type thriftReader struct {
-	b    []byte
-	bad  bool
+	packed
 	read int // values so far
 }
 
-func (r *thriftReader) fail() { r.b, r.bad = nil, true }
-
-// take cuts off n bytes; nil if there are fewer.
-func (r *thriftReader) take(n uint64) []byte {
-	if n > uint64(len(r.b)) {
-		r.fail()
-		return nil
+// bound ends the reading of too many values, or of values too deep in others.
+func (r *thriftReader) bound(depth int) {
+	if r.read++; r.read > maxThrift || depth > 32 {
+		panic(errDamaged)
 	}
-	out := r.b[:n]
-	r.b = r.b[n:]
-	return out
-}
-
-func (r *thriftReader) byte() byte {
-	if b := r.take(1); len(b) == 1 {
-		return b[0]
-	}
-	return 0
-}
-
-func (r *thriftReader) uvarint() uint64 {
-	v, n := binary.Uvarint(r.b)
-	if n <= 0 {
-		r.fail()
-		return 0
-	}
-	r.b = r.b[n:]
-	return v
-}
-
-func (r *thriftReader) varint() int64 {
-	v := r.uvarint()
-	return int64(v>>1) ^ -int64(v&1)
 }
 
 // structure reads one structure with its stop byte.
 func (r *thriftReader) structure(depth int) (out thriftValue) {
-	if depth > 32 {
-		r.fail()
-	}
-	for id := int16(0); !r.bad; {
-		h := r.byte()
-		if h == 0 {
-			break
-		}
-		if r.read++; r.read > maxThrift {
-			r.fail()
-		}
+	id := int16(0)
+	for h := r.take(1)[0]; h != 0; h = r.take(1)[0] {
 		if delta := h >> 4; delta != 0 {
 			id += int16(delta)
 		} else {
@@ -311,18 +287,20 @@ func (r *thriftReader) structure(depth int) (out thriftValue) {
 		}
 		f := thriftValue{n: 2 - int64(h&0x0f)} // a boolean field holds its value in the type
 		if f.n != 0 && f.n != 1 {
-			f = r.value(h&0x0f, depth)
+			f = r.value(h&0x0f, depth+1)
 		}
 		f.id, f.said = id, true
 		out.list = append(out.list, f)
+		r.bound(depth)
 	}
 	return out
 }
 
 func (r *thriftReader) value(kind byte, depth int) (out thriftValue) {
+	r.bound(depth)
 	switch kind {
 	case 1, 2, 3: // booleans in lists, bytes
-		out.n = int64(r.byte())
+		out.n = int64(r.take(1)[0])
 	case 4, 5, 6:
 		out.n = r.varint()
 	case 7:
@@ -330,41 +308,26 @@ func (r *thriftReader) value(kind byte, depth int) (out thriftValue) {
 	case 8:
 		out.b = r.take(r.uvarint())
 	case 9, 10:
-		h := r.byte()
+		h := r.take(1)[0]
 		n := uint64(h >> 4)
 		if n == 15 {
 			n = r.uvarint()
 		}
-		for ; n > 0 && !r.bad; n-- {
-			if r.read++; r.read > maxThrift {
-				r.fail()
-			}
-			out.list = append(out.list, r.value(h&0x0f, depth))
+		for range n {
+			out.list = append(out.list, r.value(h&0x0f, depth+1))
 		}
 	case 11: // a map, which none of the fields that are read is
 		if n := r.uvarint(); n > 0 {
-			for kv := r.byte(); n > 0 && !r.bad; n-- {
-				r.value(kv>>4, depth)
-				r.value(kv&0x0f, depth)
+			kv := r.take(1)[0]
+			for range n {
+				r.value(kv>>4, depth+1)
+				r.value(kv&0x0f, depth+1)
 			}
 		}
 	case 12:
-		return r.structure(depth + 1)
+		return r.structure(depth)
 	default:
-		r.fail()
+		panic(errDamaged)
 	}
 	return out
-}
-
-// leastWidth is the fewest bytes a plain value of a physical type takes.
-func leastWidth(t parquet.Type, width int) int {
-	switch t {
-	case parquet.Types.Int64, parquet.Types.Double:
-		return 8
-	case parquet.Types.Int96:
-		return 12
-	case parquet.Types.FixedLenByteArray:
-		return width
-	}
-	return 4 // numbers, and the length before every text
 }

@@ -22,9 +22,9 @@ type value struct {
 
 const valueSize = int64(unsafe.Sizeof(value{}))
 
-// values returns how to read the values of a page, one after the other.
-// (Parquet format, Encodings.md.)
-func (c *parquetColumn) values(body []byte, h pageHeader) (func() (value, error), error) {
+// values returns how to read the values of a page, one after the other. What is
+// damaged panics, see packed. (Parquet format, Encodings.md.)
+func (c *parquetColumn) values(body packed, h pageHeader) (func() value, error) {
 	switch h.encoding {
 	case parquet.Encodings.Plain:
 		return c.plain(body), nil
@@ -32,47 +32,43 @@ func (c *parquetColumn) values(body []byte, h pageHeader) (func() (value, error)
 		if len(body) == 0 { // every value is null
 			return c.plain(nil), nil
 		}
-		if body[0] > 32 {
+		index := &hybrid{width: int(body[0]), b: body[1:]}
+		if index.width > 32 {
 			return nil, errDamaged
 		}
-		index := &hybrid{b: body[1:], width: int(body[0])}
-		return func() (value, error) {
-			i, err := index.next()
-			if err != nil || i >= uint64(len(c.dict)) {
-				return value{}, errDamaged
+		return func() value {
+			i := index.next()
+			if i >= uint64(len(c.dict)) {
+				panic(errDamaged)
 			}
-			return c.dict[i], nil
+			return c.dict[i]
 		}, nil
 	case parquet.Encodings.RLE:
-		bits, _, err := prefixed(body)
-		if c.kind != parquet.Types.Boolean || err != nil {
+		if c.kind != parquet.Types.Boolean {
 			return nil, errDamaged
 		}
-		flags := &hybrid{b: bits, width: 1}
-		return func() (value, error) {
-			n, err := flags.next()
-			return value{n: int64(n)}, err
-		}, nil
+		flags := &hybrid{b: body.prefixed(), width: 1}
+		return func() value { return value{n: int64(flags.next())} }, nil
 	case parquet.Encodings.DeltaBinaryPacked:
-		d, _, err := newDelta(body)
-		return func() (value, error) {
-			n, err := d.next()
+		d, _ := newDelta(body)
+		return func() value {
+			n := d.next()
 			if c.kind == parquet.Types.Int32 {
 				n = int64(int32(n))
 			}
-			return value{n: n}, err
-		}, err
+			return value{n: n}
+		}, nil
 	case parquet.Encodings.DeltaLengthByteArray, parquet.Encodings.DeltaByteArray:
-		return deltaStrings(body, h.encoding == parquet.Encodings.DeltaByteArray)
+		return deltaStrings(body, h.encoding == parquet.Encodings.DeltaByteArray), nil
 	case byteStreamSplit:
 		width := leastWidth(c.kind, c.width)
 		if width == 0 || len(body)%width != 0 {
 			return nil, errDamaged
 		}
-		n, i, buf := len(body)/width, -1, make([]byte, width)
-		return func() (value, error) {
+		n, i, buf := len(body)/width, -1, make(packed, width)
+		return func() value {
 			if i++; i >= n {
-				return value{}, errDamaged
+				panic(errDamaged)
 			}
 			for k := range buf {
 				buf[k] = body[k*n+i]
@@ -84,123 +80,96 @@ func (c *parquetColumn) values(body []byte, h pageHeader) (func() (value, error)
 }
 
 // plain reads values that stand one behind the other.
-func (c *parquetColumn) plain(b []byte) func() (value, error) {
-	if c.kind == parquet.Types.Boolean {
-		i := uint64(0)
-		return func() (value, error) {
-			if i >= 8*uint64(len(b)) {
-				return value{}, errDamaged
-			}
-			i++
-			return value{n: int64(bitsAt(b, i-1, 1))}, nil
-		}
-	}
-	width := leastWidth(c.kind, c.width)
-	return func() (v value, err error) {
-		n := width
-		if c.kind == parquet.Types.ByteArray {
-			v.b, b, err = prefixed(b)
-			return v, err
-		}
-		if len(b) < n {
-			return v, errDamaged
-		}
-		v.b, b = b[:n], b[n:]
+func (c *parquetColumn) plain(b packed) func() value {
+	at, width := uint64(0), uint64(leastWidth(c.kind, c.width))
+	return func() value {
 		switch c.kind {
+		case parquet.Types.Boolean:
+			at++
+			return value{n: int64(b.bits(at-1, 1))}
+		case parquet.Types.ByteArray:
+			return value{b: b.prefixed()}
 		case parquet.Types.Int32, parquet.Types.Float:
-			return value{n: int64(int32(binary.LittleEndian.Uint32(v.b)))}, nil
+			return value{n: int64(int32(binary.LittleEndian.Uint32(b.take(width))))}
 		case parquet.Types.Int64, parquet.Types.Double:
-			return value{n: int64(binary.LittleEndian.Uint64(v.b))}, nil
+			return value{n: int64(binary.LittleEndian.Uint64(b.take(width)))}
 		}
-		return v, nil
+		return value{b: b.take(width)}
 	}
 }
 
-// bitsAt reads a number of up to 64 bits, least significant first.
-func bitsAt(b []byte, at uint64, width int) (v uint64) {
-	for k := range uint64(width) {
-		v |= uint64(b[(at+k)/8]>>((at+k)%8)&1) << k
+// leastWidth is the fewest bytes a plain value of a physical type takes.
+func leastWidth(t parquet.Type, width int) int {
+	switch t {
+	case parquet.Types.Int64, parquet.Types.Double:
+		return 8
+	case parquet.Types.Int96:
+		return 12
+	case parquet.Types.FixedLenByteArray:
+		return width
 	}
-	return v
+	return 4 // numbers, and the length before every text
 }
 
 // hybrid reads numbers in runs of equal ones and in packed groups of eight.
 type hybrid struct {
-	b      []byte
-	width  int
-	left   uint64 // of the run
-	same   bool
-	value  uint64
-	packed []byte
-	at     uint64 // bits of packed that were read
+	b     packed
+	width int
+	left  uint64 // of the run
+	same  bool
+	value uint64
+	group packed
+	at    uint64 // bits of group that were read
 }
 
-func (h *hybrid) next() (uint64, error) {
+func (h *hybrid) next() uint64 {
 	for h.left == 0 {
-		head, n := binary.Uvarint(h.b)
-		if n <= 0 {
-			return 0, errDamaged
+		head := h.b.uvarint()
+		if h.left, h.same = head>>1, head&1 == 0; h.same {
+			h.value = h.b.take(uint64(h.width+7)/8).bits(0, h.width)
+			continue
 		}
-		h.b = h.b[n:]
-		h.left, h.same = head>>1, head&1 == 0
-		take := uint64(h.width+7) / 8
-		if !h.same {
-			// The last group may be cut where its values end.
-			take = min(h.left, uint64(len(h.b))) * uint64(h.width)
-			h.left *= 8
-			take = min(take, uint64(len(h.b)))
-			h.packed, h.at = h.b[:take], 0
-		} else if take > uint64(len(h.b)) {
-			return 0, errDamaged
-		} else {
-			h.value = bitsAt(h.b[:take], 0, h.width)
-		}
-		h.b = h.b[take:]
+		// The last group may be cut where its values end.
+		there := uint64(len(h.b))
+		h.group, h.at = h.b.take(min(min(h.left, there)*uint64(h.width), there)), 0
+		h.left *= 8
 	}
 	h.left--
 	if h.same {
-		return h.value, nil
+		return h.value
 	}
-	if h.at += uint64(h.width); h.at > 8*uint64(len(h.packed)) {
-		return 0, errDamaged
-	}
-	return bitsAt(h.packed, h.at-uint64(h.width), h.width), nil
+	h.at += uint64(h.width)
+	return h.group.bits(h.at-uint64(h.width), h.width)
 }
 
 // delta reads numbers of which each is the one before and a difference.
 type delta struct {
-	p      thriftReader
+	p      packed
 	block  uint64 // values in a block
 	minis  uint64 // miniblocks in a block
 	left   uint64 // values still to come
 	last   int64
 	base   int64  // least difference of the block
-	widths []byte // of the miniblocks still to come
-	packed []byte // of the miniblock
+	widths packed // of the miniblocks still to come
+	mini   packed // the open miniblock
 	width  int
 	at     uint64 // values of the miniblock that were read
 }
 
 // newDelta reads the head of delta coded numbers and returns what follows them.
-func newDelta(b []byte) (d *delta, rest []byte, err error) {
-	d = &delta{p: thriftReader{b: b}}
-	d.block, d.minis = d.p.uvarint(), d.p.uvarint()
-	total := d.p.uvarint()
-	d.last = d.p.varint()
-	if d.p.bad || d.block == 0 || d.block > 1<<20 || d.minis == 0 || d.minis > d.block || d.block%d.minis != 0 || d.block/d.minis%8 != 0 {
-		return nil, nil, errDamaged
+func newDelta(b packed) (d *delta, rest packed) {
+	d = &delta{p: b}
+	d.block, d.minis, d.left, d.last = d.p.uvarint(), d.p.uvarint(), d.p.uvarint(), d.p.varint()
+	if d.block == 0 || d.block > 1<<20 || d.minis == 0 || d.minis > d.block || d.block%d.minis != 0 || d.block/d.minis%8 != 0 {
+		panic(errDamaged)
 	}
-	d.left = total
 	d.at = d.block / d.minis
 	end := *d
-	for end.left = total; end.left > 1 && !end.p.bad; {
+	for end.left > 1 {
 		end.miniblock()
 		end.left -= min(end.left-1, end.block/end.minis)
 	}
-	if end.p.bad {
-		return nil, nil, errDamaged
-	}
-	return d, end.p.b, nil
+	return d, end.p
 }
 
 // miniblock opens the next miniblock, and the next block before it if need be.
@@ -209,141 +178,129 @@ func (d *delta) miniblock() {
 		d.base = d.p.varint()
 		d.widths = d.p.take(d.minis)
 	}
-	if d.p.bad || d.widths[0] > 64 {
-		d.p.bad = true
-		return
+	if d.widths[0] > 64 {
+		panic(errDamaged)
 	}
 	d.width, d.widths, d.at = int(d.widths[0]), d.widths[1:], 0
-	d.packed = d.p.take(d.block / d.minis * uint64(d.width) / 8)
+	d.mini = d.p.take(d.block / d.minis * uint64(d.width) / 8)
 }
 
-func (d *delta) next() (int64, error) {
+func (d *delta) next() int64 {
 	if d.left == 0 {
-		return 0, errDamaged
+		panic(errDamaged)
 	}
 	now := d.last
 	if d.left--; d.left > 0 {
 		if d.at == d.block/d.minis {
-			if d.miniblock(); d.p.bad {
-				return 0, errDamaged
-			}
+			d.miniblock()
 		}
-		d.last += d.base + int64(bitsAt(d.packed, d.at*uint64(d.width), d.width))
+		d.last += d.base + int64(d.mini.bits(d.at*uint64(d.width), d.width))
 		d.at++
 	}
-	return now, nil
+	return now
 }
 
 // deltaStrings reads texts whose lengths, and whose lengths in common with the
 // text before if shared is set, stand before all of them.
-func deltaStrings(body []byte, shared bool) (func() (value, error), error) {
+func deltaStrings(body packed, shared bool) func() value {
 	var common *delta
-	var err error
 	if shared {
-		if common, body, err = newDelta(body); err != nil {
-			return nil, err
-		}
+		common, body = newDelta(body)
 	}
-	lengths, body, err := newDelta(body)
+	lengths, body := newDelta(body)
 	var last []byte
-	return func() (value, error) {
+	return func() value {
 		keep := int64(0)
-		n, err := lengths.next()
-		if shared && err == nil {
-			keep, err = common.next()
+		if shared {
+			keep = common.next()
 		}
-		if err != nil || n < 0 || n > int64(len(body)) || keep < 0 || keep > int64(len(last)) {
-			return value{}, errDamaged
+		if keep < 0 || keep > int64(len(last)) {
+			panic(errDamaged)
 		}
-		last = append(last[:keep:cap(last)], body[:n]...)
-		body = body[n:]
-		return value{b: last}, nil
-	}, err
+		last = append(last[:keep:cap(last)], body.take(uint64(lengths.next()))...) // a length below 0 is far too large
+		return value{b: last}
+	}
 }
 
-// textOf returns how a value of a column is written in a cell, nil for bytes
-// that are text. What the values mean is in the LogicalType of the column
-// (parquet.thrift), in files of older writers in its ConvertedType.
-func textOf(kind parquet.Type, e thriftValue) func(dst []byte, v value) []byte {
-	const (
-		text, decimal, date, clock, moment, integer = 1, 5, 6, 7, 8, 10 // LogicalType
-	)
-	var is int16
-	var how thriftValue
+// meaning says what the values of a column stand for: the LogicalType of
+// parquet.thrift, in files of older writers the ConvertedType.
+type meaning struct {
+	is       int16  // of the constants below, 0 where nothing is said
+	scale    int64  // of decimals
+	unit     int64  // of times, in a second
+	layout   string // of times
+	unsigned bool
+}
+
+const (
+	isText, isDecimal, isDate, isTime, isMoment, isInteger = 1, 5, 6, 7, 8, 10 // LogicalType
+)
+
+// meaningOf reads a SchemaElement of parquet.thrift.
+func meaningOf(e thriftValue) (m meaning) {
+	utc := true
 	if l := e.field(10).list; len(l) > 0 {
-		is, how = l[0].id, l[0]
+		how := l[0]
+		m = meaning{is: how.id, scale: how.field(1).n, unsigned: how.id == isInteger && how.field(2).n == 0}
+		utc = how.field(1).n == 1
+		if u := how.field(2).list; len(u) > 0 {
+			m.unit = []int64{1e3, 1e6, 1e9}[min(max(u[0].id, 1), 3)-1]
+		}
+	} else if old := e.field(6); old.said {
+		m = map[int64]meaning{0: {is: isText}, 5: {is: isDecimal}, 6: {is: isDate}, 7: {is: isTime, unit: 1e3}, 8: {is: isTime, unit: 1e6},
+			9: {is: isMoment, unit: 1e3}, 10: {is: isMoment, unit: 1e6}}[old.n]
+		m.scale, m.unsigned = e.field(7).n, old.n >= 11 && old.n <= 14
 	}
-	scale, unit, utc, unsigned := how.field(1).n, int64(0), how.field(1).n == 1, is == integer && how.field(2).n == 0
-	if u := how.field(2).list; len(u) > 0 {
-		unit = []int64{1e3, 1e6, 1e9}[min(max(u[0].id, 1), 3)-1]
+	m.layout = map[int16]string{isTime: "15:04:05.999999999", isMoment: "2006-01-02T15:04:05.999999999"}[m.is]
+	if m.is == isMoment && utc {
+		m.layout += "Z"
 	}
-	if old := e.field(6); is == 0 && old.said {
-		c := map[int64]struct {
-			is   int16
-			unit int64
-		}{0: {is: text}, 5: {is: decimal}, 6: {is: date}, 7: {clock, 1e3}, 8: {clock, 1e6}, 9: {moment, 1e3}, 10: {moment, 1e6}}[old.n]
-		is, unit, scale, utc, unsigned = c.is, c.unit, e.field(7).n, true, old.n >= 11 && old.n <= 14
-	}
-	layout := map[int16]string{clock: "15:04:05.999999999", moment: "2006-01-02T15:04:05.999999999"}[is]
-	if is == moment && utc {
-		layout += "Z"
-	}
-	switch {
-	case is == text:
-		return nil
-	case is == decimal:
-		return func(dst []byte, v value) []byte {
-			x := big.NewInt(v.n)
-			if v.b != nil {
-				x.SetBytes(v.b)
-				if len(v.b) > 0 && v.b[0] >= 0x80 { // two's complement
-					x.Sub(x, new(big.Int).Lsh(big.NewInt(1), 8*uint(len(v.b))))
-				}
+	return m
+}
+
+// text appends a value as it is written in a cell.
+func (c *parquetColumn) text(dst []byte, v value) []byte {
+	switch m := c.meaning; {
+	case m.is == isText:
+		return append(dst, v.b...)
+	case m.is == isDecimal:
+		x, scale := big.NewInt(v.n), min(max(m.scale, 0), 100)
+		if v.b != nil {
+			x.SetBytes(v.b)
+			if len(v.b) > 0 && v.b[0] >= 0x80 { // two's complement
+				x.Sub(x, new(big.Int).Lsh(big.NewInt(1), 8*uint(len(v.b))))
 			}
-			one := new(big.Int).Exp(big.NewInt(10), big.NewInt(min(max(scale, 0), 100)), nil)
-			return append(dst, new(big.Rat).SetFrac(x, one).FloatString(int(min(max(scale, 0), 100)))...)
 		}
-	case is == date:
-		return func(dst []byte, v value) []byte {
-			return time.Unix(v.n*86400, 0).UTC().AppendFormat(dst, time.DateOnly)
-		}
-	case layout != "" && unit > 0:
-		return func(dst []byte, v value) []byte {
-			return time.Unix(v.n/unit, v.n%unit*(1e9/unit)).UTC().AppendFormat(dst, layout)
-		}
-	case unsigned:
-		mask := uint64(math.MaxUint64)
-		if kind == parquet.Types.Int32 {
-			mask = math.MaxUint32
-		}
-		return func(dst []byte, v value) []byte { return strconv.AppendUint(dst, uint64(v.n)&mask, 10) }
+		return append(dst, new(big.Rat).SetFrac(x, new(big.Int).Exp(big.NewInt(10), big.NewInt(scale), nil)).FloatString(int(scale))...)
+	case m.is == isDate:
+		return time.Unix(v.n*86400, 0).UTC().AppendFormat(dst, time.DateOnly)
+	case m.layout != "" && m.unit > 0:
+		return time.Unix(v.n/m.unit, v.n%m.unit*(1e9/m.unit)).UTC().AppendFormat(dst, m.layout)
+	case m.unsigned && c.kind == parquet.Types.Int32:
+		return strconv.AppendUint(dst, uint64(uint32(v.n)), 10)
+	case m.unsigned:
+		return strconv.AppendUint(dst, uint64(v.n), 10)
 	}
-	switch kind {
+	switch c.kind {
 	case parquet.Types.Boolean:
-		return func(dst []byte, v value) []byte { return strconv.AppendBool(dst, v.n != 0) }
+		return strconv.AppendBool(dst, v.n != 0)
 	case parquet.Types.Float:
-		return func(dst []byte, v value) []byte {
-			return appendFloat(dst, float64(math.Float32frombits(uint32(v.n))), 32)
-		}
+		return appendFloat(dst, float64(math.Float32frombits(uint32(v.n))), 32)
 	case parquet.Types.Double:
-		return func(dst []byte, v value) []byte { return appendFloat(dst, math.Float64frombits(uint64(v.n)), 64) }
+		return appendFloat(dst, math.Float64frombits(uint64(v.n)), 64)
 	case parquet.Types.Int96: // nanoseconds of the day and the Julian day; 2440588 is 1970-01-01
-		return func(dst []byte, v value) []byte {
-			if len(v.b) < 12 {
-				return dst // in an encoding that is not for it
-			}
-			ns, day := int64(binary.LittleEndian.Uint64(v.b)), int64(binary.LittleEndian.Uint32(v.b[8:]))
-			return time.Unix((day-2440588)*86400, 0).Add(time.Duration(ns)).UTC().AppendFormat(dst, "2006-01-02T15:04:05.999999999")
+		if len(v.b) < 12 {
+			return dst // in an encoding that is not for it
 		}
-	case parquet.Types.ByteArray, parquet.Types.FixedLenByteArray:
-		return func(dst []byte, v value) []byte { // bytes of no stated meaning
-			if wholesome(v.b) {
-				return append(dst, v.b...)
-			}
-			return hex.AppendEncode(dst, v.b)
+		ns, day := int64(binary.LittleEndian.Uint64(v.b)), int64(binary.LittleEndian.Uint32(v.b[8:]))
+		return time.Unix((day-2440588)*86400, 0).Add(time.Duration(ns)).UTC().AppendFormat(dst, "2006-01-02T15:04:05.999999999")
+	case parquet.Types.ByteArray, parquet.Types.FixedLenByteArray: // bytes of no stated meaning
+		if wholesome(v.b) {
+			return append(dst, v.b...)
 		}
+		return hex.AppendEncode(dst, v.b)
 	}
-	return func(dst []byte, v value) []byte { return strconv.AppendInt(dst, v.n, 10) }
+	return strconv.AppendInt(dst, v.n, 10)
 }
 
 // appendFloat writes the shortest text that reads back the same, without an

@@ -11,19 +11,11 @@ import (
 // Proposal is what a header that is not known may stand for, by its name alone.
 type Proposal struct {
 	Header string // as it stands in the file, Printable
-	// Column is a name of Column.Headers; "" where nothing is near.
-	Column string
+	Column string // a name of Column.Headers; "" where nothing is near
+	Help   string // of the column
 	// Doubt says why the proposal must not be taken unread, "" where its name
 	// speaks for it.
 	Doubt string
-}
-
-// Headers returns the headers of all files opened so far, each once, in order,
-// whether or not the file could be read.
-func (s *Source) Headers() []string {
-	s.mu.Lock()
-	defer s.mu.Unlock()
-	return slices.Clone(s.met)
 }
 
 // ReadFrom returns the headers that a column was read from so far, by its name
@@ -34,44 +26,36 @@ func (s *Source) ReadFrom(column string) []string {
 	return s.from[column]
 }
 
-// Fills returns the columns that a header fills under the options, without unit.
-func (s *Source) Fills(header string) (out []string) {
-	for _, t := range s.headers.find(header) {
-		out = append(out, catalogue[t.col].Name)
-	}
-	return out
-}
-
 // Propose says for each header met so far that fills no column, and that the
 // options do not leave alone, which column it may stand for: the one whose name is
 // a few edits away, else the one whose name and help text share most words with
 // it. No column is proposed twice, and none that has a header. Where nothing is near
 // the id of a building, it is the first header left: registers begin with their key
-// (common practice, no source).
-func (s *Source) Propose() []Proposal {
+// (common practice, no source). missing are required columns that no header seems
+// to be.
+func (s *Source) Propose() (out []Proposal, missing []Column) {
 	type guess struct {
 		at    int // in out
+		col   *Column
 		name  string
 		score float64
 		unit  bool
 	}
-	var out []Proposal
 	var guesses []guess
-	taken := map[string]bool{}
-	for _, h := range s.Headers() {
-		for _, t := range s.headers.find(h) {
-			taken[catalogue[t.col].Name] = t.unit != needsUnit
+	taken := map[*Column]bool{}
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	for _, h := range s.met {
+		list := s.headers.find(h)
+		for _, t := range list {
+			taken[t.col] = t.unit != needsUnit
 		}
-		if _, mapped := s.headers[fold(h)]; mapped || h == "" {
-			continue
-		}
-		if t, known := canonical[fold(h)]; known && t.unit != needsUnit {
+		if _, mapped := s.headers[fold(h)]; mapped || h == "" || len(list) > 0 && list[0].unit != needsUnit {
 			continue
 		}
 		out = append(out, Proposal{Header: h})
 		near := Suggest(h, headerNames())
-		for i := range catalogue {
-			c := &catalogue[i]
+		for _, c := range catalogue {
 			name, stated := c.headerFor(h)
 			help := c.Help
 			if c.Kind == KindID || c.Kind == KindHome {
@@ -85,32 +69,39 @@ func (s *Source) Propose() []Proposal {
 				score -= unitUnsaid
 			}
 			if name != "" && score >= leastLikeness {
-				guesses = append(guesses, guess{len(out) - 1, name, score, stated})
+				guesses = append(guesses, guess{len(out) - 1, c, name, score, stated})
 			}
 		}
 	}
 	slices.SortStableFunc(guesses, func(a, b guess) int { return cmp.Compare(b.score, a.score) })
-	for _, g := range guesses {
-		c := catalogue[canonical[fold(g.name)].col].Name
-		if p := &out[g.at]; p.Column == "" && !taken[c] {
-			p.Column, taken[c] = g.name, true
-			if !g.unit {
-				p.Doubt = "the header names no unit; one of " + strings.Join(catalogue[canonical[fold(g.name)].col].Headers(), ", ")
-			}
+	take := func(p *Proposal, c *Column, name, doubt string) {
+		if p.Column == "" && !taken[c] {
+			p.Column, p.Help, p.Doubt, taken[c] = name, c.Help, doubt, true
 		}
 	}
-	id := slices.IndexFunc(out, func(p Proposal) bool { return p.Column == "" })
-	if name := catalogue[0].Name; id >= 0 && !taken[name] {
-		out[id].Column, out[id].Doubt = name, "no header has the name of an id, and this is the first that is left"
+	for _, g := range guesses {
+		doubt := ""
+		if !g.unit {
+			doubt = "the header names no unit; one of " + strings.Join(g.col.Headers(), ", ")
+		}
+		take(&out[g.at], g.col, g.name, doubt)
 	}
-	return out
+	if id := slices.IndexFunc(out, func(p Proposal) bool { return p.Column == "" }); id >= 0 {
+		take(&out[id], catalogue[0], catalogue[0].Name, "no header has the name of an id, and this is the first that is left")
+	}
+	for _, c := range catalogue {
+		if c.Required && !taken[c] {
+			missing = append(missing, *c)
+		}
+	}
+	return out, missing
 }
 
 // ProposeWord returns the accepted word of a field that a value may stand for, ""
 // where nothing is near or the field has no list of words. A blank may stand for
 // unknown where that is accepted.
 func (s *Source) ProposeWord(field, value string) string {
-	c := &catalogue[canonical[fold(field)].col]
+	c := canonical[fold(field)].col
 	v := s.rules.words[c]
 	if v == nil {
 		return ""
@@ -177,8 +168,8 @@ const (
 // rarity is what a word tells: one of all columns tells little.
 var rarity = func() func(word string) float64 {
 	seen := map[string]int{}
-	for i := range catalogue {
-		list := split(catalogue[i].Name + " " + catalogue[i].Help)
+	for _, c := range catalogue {
+		list := split(c.Name + " " + c.Help)
 		slices.Sort(list)
 		for _, w := range slices.Compact(list) {
 			seen[w]++

@@ -55,12 +55,14 @@ type Source struct {
 
 	mu     sync.Mutex
 	extras extras
-	met    []string            // headers, see Headers
+	met    []string            // headers of all files opened so far, each once
 	from   map[string][]string // see ReadFrom
 	notes  []string
 	inputs []Input
 	seen   *Seen // of this source, if any
 
+	data []byte  // of the last batch, to be used again
+	ends []int32 // likewise
 	cur  fileReader
 	in   *input // behind cur
 	file int    // next to open

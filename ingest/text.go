@@ -33,14 +33,9 @@ func harmless(s string) string {
 // Printable makes text harmless wherever it is printed, and one line: line ends and
 // tabs become blanks. Cells that ride through keep theirs, so whoever prints
 // Building.Extra on a terminal passes them through here.
-func Printable(s string) string {
-	return strings.Map(func(r rune) rune {
-		if r == '\n' || r == '\r' || r == '\t' {
-			return ' '
-		}
-		return r
-	}, harmless(s))
-}
+func Printable(s string) string { return oneLine.Replace(harmless(s)) }
+
+var oneLine = strings.NewReplacer("\n", " ", "\r", " ", "\t", " ")
 
 // shorten keeps messages and memory small whatever stands in a cell, and makes
 // it Printable.

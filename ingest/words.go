@@ -20,44 +20,41 @@ type Term struct {
 
 // vocabulary finds a word by any accepted spelling. It is immutable.
 type vocabulary struct {
-	ids       []string
-	exact     map[string]int // index of an id as canonically written
-	folded    map[string]int
-	ambiguous map[string]string // folded spelling → what it could be
-	known     []string          // for suggestions
-	accepted  string            // for messages
+	ids      []string
+	exact    map[string]int   // index of an id as canonically written
+	folded   map[string][]int // indices of what a spelling may mean
+	known    []string         // for suggestions
+	accepted string           // for messages
 }
 
 // newVocabulary lets ids win over aliases and those over labels; an alias or
 // label of two terms is refused in the row that uses it.
 func newVocabulary(list []Term) *vocabulary {
-	v := &vocabulary{exact: map[string]int{}, folded: map[string]int{}, ambiguous: map[string]string{}}
+	v := &vocabulary{exact: map[string]int{}, folded: map[string][]int{}}
 	for i, t := range list {
-		v.exact[t.ID], v.folded[fold(t.ID)] = i, i
+		v.exact[t.ID] = i
 		v.ids = append(v.ids, t.ID)
 	}
-	v.known = slices.Clone(v.ids)
 	if len(list) <= 12 {
 		v.accepted = strings.Join(v.ids, ", ")
 	}
-	for _, spellings := range []func(Term) []string{func(t Term) []string { return t.Aliases }, func(t Term) []string { return []string{t.Label} }} {
-		next := map[string]int{}
+	won := map[string]int{} // by which kind of spelling, from 0 on
+	for kind, spellings := range []func(Term) []string{
+		func(t Term) []string { return []string{t.ID} },
+		func(t Term) []string { return t.Aliases },
+		func(t Term) []string { return []string{t.Label} },
+	} {
 		for i, t := range list {
 			for _, s := range spellings(t) {
 				key := fold(s)
-				if _, ok := v.folded[key]; ok || key == "" {
+				if by, ok := won[key]; key == "" || ok && by < kind {
 					continue
 				}
-				if other, ok := next[key]; ok && other != i {
-					v.ambiguous[key] = v.ids[other] + " or " + t.ID
+				won[key] = kind
+				if !slices.Contains(v.folded[key], i) {
+					v.folded[key] = append(v.folded[key], i)
 				}
-				next[key] = i
 				v.known = append(v.known, s)
-			}
-		}
-		for key, i := range next {
-			if _, twice := v.ambiguous[key]; !twice {
-				v.folded[key] = i
 			}
 		}
 	}
@@ -69,14 +66,16 @@ func (v *vocabulary) find(s string) (int, bool) {
 	if i, ok := v.exact[s]; ok {
 		return i, true
 	}
-	i, ok := v.folded[fold(s)]
-	return i, ok
+	if list := v.folded[fold(s)]; len(list) == 1 {
+		return list[0], true
+	}
+	return 0, false
 }
 
 // unknown says what is wrong with a word that was not found.
 func (v *vocabulary) unknown(s string, c *Column) problem {
-	if both, ok := v.ambiguous[fold(s)]; ok {
-		return problem{fmt.Sprintf("%q could mean %s", shorten(s), both), "use the id"}
+	if list := v.folded[fold(s)]; len(list) > 1 {
+		return problem{fmt.Sprintf("%q could mean %s or %s", shorten(s), v.ids[list[0]], v.ids[list[1]]), "use the id"}
 	}
 	if c.KnownOnly && fold(s) == fold(c.Levels[0]) {
 		return problem{fmt.Sprintf("%s cannot be left unknown, expected one of %s", c.Name, v.accepted), "judge it, from a map if need be, or leave the building out"}
@@ -126,8 +125,8 @@ type rules struct {
 
 func newRules(opt Options) (*rules, error) {
 	r := &rules{words: map[*Column]*vocabulary{}, aliases: map[*Column]map[string]string{}}
-	for i := range catalogue {
-		switch c := &catalogue[i]; {
+	for _, c := range catalogue {
+		switch {
 		case c.Kind == KindCategory:
 			r.words[c] = newVocabulary(c.levels())
 		case c.Kind == KindStone && len(opt.Stones) > 0:
@@ -141,7 +140,7 @@ func newRules(opt Options) (*rules, error) {
 		if !ok {
 			return nil, fmt.Errorf("alias: %q is not a known column%s", field, didYouMean(field, headerNames()))
 		}
-		c := &catalogue[t.col]
+		c := t.col
 		if c.Kind == KindID && len(opt.Aliases[field]) > 0 {
 			return nil, fmt.Errorf("alias for %s: an id has no other spellings", c.Name)
 		}

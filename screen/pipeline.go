@@ -15,7 +15,6 @@ import (
 
 // Options say how a run is carried out.
 type Options struct {
-	Rows        int    // of the inventory, 0 where they were not counted
 	Dir         string // for temporary files; the caller removes it
 	Rejected    func(ingest.Reject) error
 	Progress    func(Progress) // called now and then, from one goroutine at a time; may be nil
@@ -213,7 +212,7 @@ func (r *Run) take(d *batch, opt Options) error {
 		}
 	}
 	r.taken += len(d.buildings)
-	opt.report(Progress{StageReading, r.taken + r.Counts.Rejected, opt.Rows})
+	opt.report(Progress{StageReading, r.taken + r.Counts.Rejected, 0})
 	return nil
 }
 

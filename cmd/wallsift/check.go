@@ -19,7 +19,6 @@ import (
 func newCheck() *cobra.Command {
 	var s shared
 	var dir, mapTo string
-	var mode *string
 	cmd := &cobra.Command{
 		Use:   "check INVENTORY...",
 		Short: "Read an inventory and say what is wrong with it, without judging any building",
@@ -37,7 +36,7 @@ func newCheck() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			log, err := newRunLog(*mode, os.Stderr)
+			log, err := newRunLog(cmd, os.Stderr)
 			if err != nil {
 				return err
 			}
@@ -46,41 +45,40 @@ func newCheck() *cobra.Command {
 			if err != nil {
 				return usage(err)
 			}
-			return checkInventory(cmd.Context(), &l.Config, src, dir, log, func(c *checked) ([]string, error) {
-				if mapTo == "" {
-					return nil, nil
+			c := newChecked(&l.Config, src)
+			if err := c.inventory(cmd.Context(), dir, log); err != nil {
+				return err
+			}
+			var mapped []string
+			if mapTo != "" {
+				if mapped, err = c.writeMapping(cmd.Context(), mapTo, e.InputOptions(), args); err != nil {
+					return err
 				}
-				return c.writeMapping(cmd.Context(), mapTo, e.InputOptions(), args)
-			})
+			}
+			return c.conclude(dir, mapped, log)
 		},
 	}
 	s.bind(cmd, map[string]string{"format": "output.format", "top": "output.top"})
-	mode = bindLog(cmd)
+	bindLog(cmd)
 	cmd.Flags().StringVar(&mapTo, "write-mapping", "", "new configuration `file` with suggestions for the list's own columns and words; see wallsift help mapping")
 	cmd.Flags().StringVar(&dir, "out", "", "`folder` for rejects.csv; without it the rejected rows are printed")
 	return cmd
 }
 
-func checkInventory(ctx context.Context, cfg *config.Config, src *ingest.Source, dir string, log *runLog, mapping func(*checked) (notes []string, err error)) error {
-	log.opened(src.Files())
-	c := newChecked(cfg, src)
-	show, clear := progress(os.Stderr, log.on)
-	counter := func(n int) {
-		if show != nil {
-			show(screen.Progress{Stage: "rows checked", Done: n})
-		}
-	}
+// inventory reads all files, prints what was found, and writes the rejects to a
+// folder if there is to be one.
+func (c *checked) inventory(ctx context.Context, dir string, log *runLog) error {
+	log.opened(c.src.Files())
 	read := func(add func(ingest.Reject) error) error {
-		c.reject = log.counting(add)
+		show, clear := progress(os.Stderr, log.on)
 		defer clear()
-		return c.read(ctx, counter)
+		c.reject = log.counting(add)
+		return c.read(ctx, func(rows int) { show(screen.Progress{Stage: "rows checked", Done: rows}) })
 	}
-	where := "the rejected rows are listed above"
 	var err error
 	if dir == "" {
-		err = read(nil)
+		err = read(func(ingest.Reject) error { return nil })
 	} else {
-		where = "see " + report.RejectsCSV + " in " + dir
 		err = putIn(dir, func(work string) (names, gone []string, err error) {
 			r, err := report.NewRejects(work)
 			if err != nil {
@@ -92,18 +90,20 @@ func checkInventory(ctx context.Context, cfg *config.Config, src *ingest.Source,
 	if err != nil {
 		return err
 	}
-	if err := report.Print(os.Stdout, c.tables(dir), cfg.Output.Format, terminalWidth()); err != nil {
-		return err
-	}
 	log.lap("read")
+	return report.Print(os.Stdout, c.tables(dir), c.cfg.Output.Format, terminalWidth())
+}
+
+// conclude says how the check ended and gives its exit code.
+func (c *checked) conclude(dir string, mapped []string, log *runLog) error {
 	counts := screen.Counts{Accepted: c.accepted, Rows: c.accepted, Rejected: c.in.Rejected, BrokenFiles: c.in.BrokenFiles}
 	log.rejects(counts)
-	mapped, err := mapping(c)
-	if err != nil {
-		return err
+	log.notes(slices.Concat(c.src.Notes(), mapped, report.OwnColumns(&c.cfg.Output, c.src.Names())))
+	where := "the rejected rows are listed above"
+	if dir != "" {
+		where = "see " + report.RejectsCSV + " in " + dir
 	}
-	log.notes(slices.Concat(src.Notes(), mapped, report.OwnColumns(&cfg.Output, src.Names())))
-	err = outcome(counts, cfg.Run.MaxRejectedShare, where, "")
+	err := outcome(counts, c.cfg.Run.MaxRejectedShare, where, "")
 	log.done(counts.Accepted, counts.Rejected, exitCode(err))
 	if err == nil {
 		log.say("%s can be screened, %s rejected\n", report.Counted(counts.Accepted, "row"), report.Counted(counts.Rejected, "row"))
@@ -129,7 +129,7 @@ type checked struct {
 const keptRejects = 1000
 
 func newChecked(cfg *config.Config, src *ingest.Source) *checked {
-	return &checked{cfg: cfg, src: src, in: screen.NewIntake(src), words: words{counts: map[unread]*unreadCount{}},
+	return &checked{cfg: cfg, src: src, in: screen.NewIntake(src), words: words{counts: map[unread]unreadCount{}},
 		filled: map[string]int{}, good: map[string]int{}, bad: map[string]int{}}
 }
 

@@ -131,25 +131,20 @@ type unreadCount struct {
 // words counts the values that could not be read. It is what a mapping is
 // written from, so each value counts once however many rows hold it.
 type words struct {
-	counts map[unread]*unreadCount
+	counts map[unread]unreadCount
 	more   bool
 }
 
 func (w *words) add(r ingest.Reject) {
-	if r.Field == "" {
-		return
-	}
 	key := unread{r.Field, r.Column, r.Value, r.Reason}
-	n := w.counts[key]
-	if n == nil {
-		if len(w.counts) == keptWords {
-			w.more = true
-			return
-		}
-		n = &unreadCount{line: r.Line}
-		w.counts[key] = n
+	n, met := w.counts[key]
+	switch {
+	case r.Field == "":
+	case !met && len(w.counts) == keptWords:
+		w.more = true
+	default:
+		w.counts[key] = unreadCount{n.rows + 1, cmp.Or(n.line, r.Line)}
 	}
-	n.rows++
 }
 
 // table lists the values by column, most frequent first.

@@ -36,9 +36,6 @@ func newCompare() *cobra.Command {
 				return err
 			}
 			r, err := compare.Folders(cmd.Context(), args[0], args[1])
-			if errors.Is(err, compare.ErrFolder) {
-				return usage(err)
-			}
 			if err != nil {
 				return err
 			}
@@ -52,7 +49,6 @@ func newCompare() *cobra.Command {
 		},
 	}
 	cmd.Flags().BoolVar(&failIfMoved, "fail-if-moved", false, "exit with code 4 when something moved: a fact, verdict, figure, gate, piece of work, readiness or place in the survey order, or a building that came or went")
-	cmd.ValidArgsFunction = cobra.FixedCompletions(nil, cobra.ShellCompDirectiveFilterDirs)
 	s.bind(cmd, map[string]string{"format": "output.format", "top": "output.top"})
 	return cmd
 }

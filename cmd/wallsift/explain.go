@@ -66,6 +66,7 @@ func newExplain() *cobra.Command {
 	s.bind(cmd, map[string]string{"format": "output.format", "tier": "run.tier", "units": "output.units"})
 	cmd.Flags().StringVar(&id, "building", "", "`ID` of the building")
 	cmd.Flags().StringVar(&strategy, "strategy", "", "`id` of the strategy; the best one when not given")
+	completeRows(cmd, "strategy", "strategies", "", 1)
 	cmd.Flags().StringArrayVar(&against, "against", nil, "what if a fact were another, `building.NAME=VALUE`; repeat")
 	return cmd
 }
@@ -74,46 +75,43 @@ func newExplain() *cobra.Command {
 // if there are any, and the rows with each of --against. A fact changes at every
 // wall of a home.
 func suppositions(src *ingest.Source, walls []ingest.Building, together, against []string) ([]report.Case, error) {
-	type change struct {
-		flag  string
-		facts []string
-	}
-	var changes []change
-	if len(together) > 0 {
-		changes = append(changes, change{"--set", together})
-	}
-	for _, fact := range against {
-		changes = append(changes, change{"--against", []string{fact}})
-	}
 	out := []report.Case{{Walls: walls}}
-	for _, c := range changes {
+	suppose := func(flag string, facts ...string) error {
 		walls := slices.Clone(walls)
 		var said []string
-		for _, f := range c.facts {
+		for _, f := range facts {
 			fact, known := strings.CutPrefix(f, factPrefix)
 			name, value, ok := strings.Cut(fact, "=")
 			if !known || !ok {
-				return nil, fmt.Errorf("%s %q: expected building.NAME=VALUE, such as building.a_w_kg_m2_s05=0.01", c.flag, f)
+				return fmt.Errorf("%s %q: expected building.NAME=VALUE, such as building.a_w_kg_m2_s05=0.01", flag, f)
 			}
 			for i := range walls {
 				b, err := src.Suppose(&walls[i], name, value)
 				if err != nil {
-					return nil, fmt.Errorf("%s: %w", c.flag, err)
+					return fmt.Errorf("%s: %w", flag, err)
 				}
 				walls[i] = *b
 			}
 			said = append(said, strings.TrimSpace(name+" "+cmp.Or(strings.TrimSpace(value), "not given")))
 		}
 		out = append(out, report.Case{Walls: walls, Change: strings.Join(said, ", ")})
+		return nil
 	}
-	return out, nil
+	var err error
+	if len(together) > 0 {
+		err = suppose("--set", together...)
+	}
+	for _, fact := range against {
+		err = cmp.Or(err, suppose("--against", fact))
+	}
+	return out, err
 }
 
 // find reads until the building turns up, or to the end for the walls of a home,
 // with how many of its walls were rejected.
 func find(cmd *cobra.Command, src *ingest.Source, id string) (walls []ingest.Building, lost int, err error) {
-	var refused []ingest.Reject
 	var names []string
+	var rejected, unread *ingest.Reject // the row, the first file that was not read whole
 	in := screen.NewIntake(src)
 	for {
 		batch, err := src.Next(cmd.Context())
@@ -136,9 +134,11 @@ func find(cmd *cobra.Command, src *ingest.Source, id string) (walls []ingest.Bui
 				names = append(names, b.ID)
 			}
 		}
-		for _, r := range rejects {
-			if r.Known == id || r.Whole {
-				refused = append(refused, r)
+		for i := range rejects {
+			if r := &rejects[i]; r.Known == id {
+				rejected = cmp.Or(rejected, r)
+			} else if r.Whole {
+				unread = cmp.Or(unread, r)
 			}
 		}
 	}
@@ -147,19 +147,16 @@ func find(cmd *cobra.Command, src *ingest.Source, id string) (walls []ingest.Bui
 			lost = h.Lost
 		}
 	}
-	rejected := slices.IndexFunc(refused, func(r ingest.Reject) bool { return r.Known == id })
 	near := ingest.Suggest(id, names)
 	switch {
 	case len(walls) > 0:
 		return walls, lost, nil
-	case rejected >= 0:
-		r := refused[rejected]
-		err = fmt.Errorf("building %q was rejected: %s line %d, column %s %q: %s; %s", id, r.File, r.Line, r.Column, r.Value, r.Reason, r.Fix)
+	case rejected != nil:
+		err = fmt.Errorf("building %q was rejected: %s", id, rejected)
 	case near != "":
 		err = fmt.Errorf("no building %q in the inventory; did you mean %q?", id, near)
-	case len(refused) > 0:
-		r := refused[0]
-		err = fmt.Errorf("no building %q could be read; %s: %s; %s", id, r.File, r.Reason, r.Fix)
+	case unread != nil:
+		err = fmt.Errorf("no building %q could be read; %s", id, unread)
 	default:
 		err = fmt.Errorf("no building %q in the inventory", id)
 	}

@@ -93,7 +93,7 @@ func flat(s string) string { return strings.Join(strings.Fields(s), " ") }
 
 // The example of the topic on mapping is a configuration as it stands.
 func TestMappingExampleIsRead(t *testing.T) {
-	b, err := topicFiles.ReadFile("topics/mapping.md")
+	b, err := topicFiles.ReadFile("topics/mapping.txt")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -142,13 +142,7 @@ func TestCompletion(t *testing.T) {
 		{[]string{"screen", "--units", ""}, "ip\n", "json"},
 		{[]string{"screen", "--format", ""}, "markdown\n", "parquet"},
 		{[]string{"explain", "--units", ""}, "si\n", "json"},
-		{[]string{"template", "--format", ""}, "parquet\n", "markdown"},
-		{[]string{"template", "--units", ""}, "ip\n", "json"},
-		{[]string{"check", "--log", ""}, "json\n", "csv"},
-		{[]string{"check", ""}, "parquet\n:8", "yaml"}, // 8: only files that end so
-		{[]string{"screen", "--config", ""}, "toml\n", "csv"},
 		{[]string{"list", ""}, "materials\n", "--"},
-		{[]string{"help", "m"}, "mapping\t", "--"},
 	} {
 		s := call(t, t.Context(), append([]string{"__complete"}, c.args...)...)
 		if !strings.Contains(s.out, c.want) || strings.Contains(s.out, c.not) {

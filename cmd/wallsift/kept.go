@@ -20,7 +20,6 @@ const (
 type kept struct {
 	dir  string
 	days int
-	set  func() bool  // whether the days were given
 	s    *store.Store // while it is open
 }
 
@@ -29,14 +28,13 @@ func bindStore(cmd *cobra.Command) *kept {
 	var k kept
 	cmd.Flags().StringVar(&k.dir, "store", "", "`folder` that keeps the results of hourly runs, so that the next night only runs what changed")
 	cmd.Flags().IntVar(&k.days, "store-days", keepDays, "`days` that results no run asks for stay in the store, 0 for ever; tables do not depend on it")
-	k.set = func() bool { return cmd.Flags().Changed("store-days") }
 	return &k
 }
 
 // open opens the store, if there is to be one.
-func (k *kept) open(e *screen.Engine) (err error) {
+func (k *kept) open(cmd *cobra.Command, e *screen.Engine) (err error) {
 	switch {
-	case k.dir == "" && k.set():
+	case k.dir == "" && cmd.Flags().Changed("store-days"):
 		return errors.New("--store-days is of no use without --store; name the folder that keeps results")
 	case k.dir == "":
 		return nil

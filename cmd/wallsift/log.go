@@ -22,8 +22,9 @@ import (
 var logModes = []string{"text", "json"}
 
 // bindLog adds the flag --log.
-func bindLog(cmd *cobra.Command) *string {
-	return cmd.Flags().String("log", "", "structured log on the standard error in place of text for people: text or json")
+func bindLog(cmd *cobra.Command) {
+	cmd.Flags().String("log", "", "structured log on the standard error in place of text for people: text or json")
+	cmd.RegisterFlagCompletionFunc("log", cobra.FixedCompletions(logModes, cobra.ShellCompDirectiveDefault))
 }
 
 // runLog writes the stages of a run as structured lines, or without a mode what
@@ -37,8 +38,13 @@ type runLog struct {
 	byColumn map[string]int // problems found, by the column to blame
 }
 
-func newRunLog(mode string, w io.Writer) (*runLog, error) {
-	now := time.Now()
+// newRunLog is the log of a command in the form that its --log asks for; cmd may be
+// nil.
+func newRunLog(cmd *cobra.Command, w io.Writer) (*runLog, error) {
+	now, mode := time.Now(), ""
+	if cmd != nil && cmd.Flags().Lookup("log") != nil {
+		mode = cmd.Flags().Lookup("log").Value.String()
+	}
 	r := &runLog{on: true, w: w, began: now, lapsed: now, byColumn: map[string]int{}}
 	switch mode {
 	case "":
@@ -74,16 +80,13 @@ func (r *runLog) opened(files []string) {
 	}
 }
 
-// counting passes rejects on to add, which may be nil, and counts them.
+// counting passes rejects on to add and counts them.
 func (r *runLog) counting(add func(ingest.Reject) error) func(ingest.Reject) error {
 	return func(x ingest.Reject) error {
 		// Ragged rows and broken files have no column; a header's name is as
 		// long as somebody made it.
 		if len(r.byColumn) < 100 || r.byColumn[x.Column] > 0 {
 			r.byColumn[x.Column]++
-		}
-		if add == nil {
-			return nil
 		}
 		return add(x)
 	}
@@ -128,13 +131,7 @@ func (r *runLog) seconds() float64 { return time.Since(r.began).Seconds() }
 // complain is the last line of a command that failed, in the form that the
 // command's --log asks for.
 func complain(cmd *cobra.Command, w io.Writer, code int, text string) {
-	mode := ""
-	if cmd != nil {
-		if f := cmd.Flags().Lookup("log"); f != nil {
-			mode = f.Value.String()
-		}
-	}
-	if r, err := newRunLog(mode, w); err == nil && r.on {
+	if r, err := newRunLog(cmd, w); err == nil && r.on {
 		what := "failed"
 		if code == exitRejected {
 			what = "done, not all of it"

@@ -17,6 +17,8 @@ import (
 
 	"wallsift/config"
 	"wallsift/screen"
+	"wallsift/screen/compare"
+	"wallsift/screen/report/picks"
 )
 
 // Exit codes.
@@ -116,7 +118,7 @@ func exitCode(err error) int {
 		return exitFailed
 	case errors.As(err, &c):
 		return c.code
-	case errors.As(err, &problems):
+	case errors.As(err, &problems), errors.Is(err, compare.ErrFolder), errors.Is(err, picks.ErrCosts):
 		return exitUsage
 	}
 	return exitFailed

@@ -3,15 +3,12 @@ package main
 import (
 	"cmp"
 	"context"
-	"errors"
 	"fmt"
-	"io"
-	"io/fs"
 	"maps"
-	"os"
 	"slices"
 	"strings"
 
+	"wallsift/config"
 	"wallsift/ingest"
 	"wallsift/screen/report"
 )
@@ -26,7 +23,8 @@ const guessed = "suggestion, check it"
 // Words are only read once columns are: so the list is read again with the columns
 // that were suggested.
 func (c *checked) writeMapping(ctx context.Context, path string, opt ingest.Options, inventories []string) (notes []string, err error) {
-	proposals, read, guesses := c.src.Propose(), c, 0
+	proposals, missing := c.src.Propose()
+	read, guesses := c, 0
 	columns := maps.Clone(opt.Columns)
 	for _, p := range proposals {
 		if p.Column != "" { // also in doubt: words are the same in any unit
@@ -53,21 +51,16 @@ func (c *checked) writeMapping(ctx context.Context, path string, opt ingest.Opti
 	m.line("# Then: wallsift check --config %s INVENTORY. With --write-mapping NEXT as well, a new file has these", path)
 	m.line("# lines without their marks, as lines that you have read, and what is still left.")
 	m.line("input:")
-	m.columns(c, proposals)
+	m.columns(c.cfg.Input.Columns, proposals, missing)
 	m.aliases(read)
-	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
-	if errors.Is(err, fs.ErrExist) {
-		return nil, usage(fmt.Errorf("--write-mapping %s: the file exists and may hold work of yours; name a new one", path))
+	if err := writeNew(path, m.text.String()); err != nil {
+		return nil, err
 	}
-	if err != nil {
-		return nil, fmt.Errorf("writing the mapping: %w", err)
-	}
-	_, err = io.WriteString(f, m.text.String())
 	notes = append(notes, fmt.Sprintf("%s: %s to check, %s to fill; a suggestion takes effect when the file is given with --config", path, report.Counted(m.guesses, "suggestion"), report.Counted(m.left, "line")))
 	if guesses > 0 && !c.src.Regular() {
 		notes = append(notes, path+": a stream cannot be read twice, so words in the suggested columns are not in it; check again with it")
 	}
-	return notes, errors.Join(err, f.Close())
+	return notes, nil
 }
 
 // mapping is a configuration file on its way.
@@ -108,21 +101,12 @@ func (m *mapping) list(key string, list []mapped) {
 	}
 }
 
-func (m *mapping) columns(c *checked, proposals []ingest.Proposal) {
+func (m *mapping) columns(given []config.Column, proposals []ingest.Proposal, missing []ingest.Column) {
 	var list []mapped
-	filled := map[string]bool{}
-	for _, k := range c.cfg.Input.Columns {
+	for _, k := range given {
 		list = append(list, mapped{text: fmt.Sprintf("from: %q, to: %q", k.From, k.To), live: true})
 	}
-	help := map[string]ingest.Column{}
-	for _, col := range ingest.Columns() {
-		for _, h := range col.Headers() {
-			help[h] = col
-		}
-	}
 	for _, p := range proposals {
-		col := help[p.Column]
-		filled[col.Name] = true
 		line := mapped{text: fmt.Sprintf("from: %q, to: %q", p.Header, cmp.Or(p.Column, "-"))}
 		switch {
 		case p.Column == "":
@@ -130,20 +114,13 @@ func (m *mapping) columns(c *checked, proposals []ingest.Proposal) {
 		case p.Doubt != "":
 			line.remark = "perhaps: " + p.Doubt
 		default:
-			line.remark, line.live = guessed+": "+col.Help, true
+			line.remark, line.live = guessed+": "+p.Help, true
 		}
 		list = append(list, line)
 	}
 	m.list("columns", list)
-	for _, h := range c.src.Headers() {
-		for _, name := range c.src.Fills(h) {
-			filled[name] = true
-		}
-	}
-	for _, col := range ingest.Columns() {
-		if col.Required && !filled[col.Name] {
-			m.line("    # required, and no header seems to be it: %s (%s)", strings.Join(col.Headers(), " or "), col.Help)
-		}
+	for _, col := range missing {
+		m.line("    # required, and no header seems to be it: %s (%s)", strings.Join(col.Headers(), " or "), col.Help)
 	}
 }
 

@@ -81,7 +81,7 @@ func TestMappingIsWrittenLoadedAndFilled(t *testing.T) {
 func TestMappingIsNotWrittenOver(t *testing.T) {
 	old := write(t, "old.yaml", "input: {}\n")
 	s := call(t, t.Context(), "check", demo, "--write-mapping", old)
-	if b, err := os.ReadFile(old); err != nil || string(b) != "input: {}\n" || s.code != exitUsage || !strings.Contains(s.err, "name a new one") {
+	if b, err := os.ReadFile(old); err != nil || string(b) != "input: {}\n" || s.code != exitUsage || !strings.Contains(s.err, "not overwritten") {
 		t.Errorf("exit code %d, %s: %s", s.code, b, s.err)
 	}
 }

@@ -1,10 +1,9 @@
 package main
 
 import (
-	"bufio"
-	"cmp"
+	"bytes"
+	"errors"
 	"fmt"
-	"io"
 	"os"
 	"path/filepath"
 	"runtime"
@@ -16,61 +15,46 @@ import (
 	"wallsift/screen/report"
 )
 
-// metric is a figure of a run, by verdict where several are of one name.
-type metric struct {
-	name, help string
-	value      float64
-	by         map[string]int
-}
-
-// metrics are the figures of a run; sum is nil where nothing came out, and what it
-// would say is then left out, so that nobody takes a failed night for an empty one.
-func metrics(sum *report.Summary, code int, seconds float64, now time.Time) []metric {
-	out := []metric{
-		{"wallsift_exit_code", "Exit code of the run; see wallsift help outputs.", float64(code), nil},
-		{"wallsift_finished_timestamp_seconds", "When the run ended, in seconds since 1970 (UTC).", float64(now.Unix()), nil},
-		{"wallsift_run_seconds", "How long the run took.", seconds, nil},
-		{"wallsift_peak_memory_bytes", "Most memory the run held at once.", float64(peakMemory()), nil},
+// metrics are the figures of a run in the text format of Prometheus, version 0.0.4;
+// sum is nil where nothing came out, and what it would say is then left out, so that
+// nobody takes a failed night for an empty one.
+func metrics(sum *report.Summary, code int, seconds float64) []byte {
+	var b bytes.Buffer
+	head := func(name, help string) {
+		fmt.Fprintf(&b, "# HELP wallsift_%s %s\n# TYPE wallsift_%[1]s gauge\n", name, help)
 	}
+	add := func(name, help string, value float64) {
+		head(name, help)
+		fmt.Fprintf(&b, "wallsift_%s %s\n", name, strconv.FormatFloat(value, 'g', -1, 64))
+	}
+	add("exit_code", "Exit code of the run; see wallsift help outputs.", float64(code))
+	add("finished_timestamp_seconds", "When the run ended, in seconds since 1970 (UTC).", float64(time.Now().Unix()))
+	add("run_seconds", "How long the run took.", seconds)
+	add("peak_memory_bytes", "Most memory the run held at once.", float64(peakMemory()))
 	if sum == nil {
-		return out
+		return b.Bytes()
 	}
-	return append(out,
-		metric{"wallsift_homes", "Homes that were screened.", float64(sum.Homes), nil},
-		metric{"wallsift_walls", "Rows of homes that have one for each wall.", float64(sum.Walls), nil},
-		metric{"wallsift_rejected_rows", "Rows that were left out; see rejects.csv.", float64(sum.Rejected), nil},
-		metric{"wallsift_unread_files", "Files that could not be read to their end.", float64(sum.Unread), nil},
-		metric{"wallsift_best_strategy_homes", "Homes by the verdict of their best strategy. Screening, not design.", 0, sum.Best},
-		metric{"wallsift_saved_kwh_per_year", "Heat through walls that the best strategies save which are suited or suited after repairs; no fuel bill.", sum.SavedKWh, nil})
-}
-
-// printMetrics writes figures in the text format of Prometheus, version 0.0.4.
-func printMetrics(w io.Writer, list []metric) {
-	for _, m := range list {
-		fmt.Fprintf(w, "# HELP %s %s\n# TYPE %s gauge\n", m.name, m.help, m.name)
-		if m.by == nil {
-			fmt.Fprintf(w, "%s %s\n", m.name, strconv.FormatFloat(m.value, 'g', -1, 64))
-		}
-		for v := range screen.NumVerdicts {
-			if m.by != nil {
-				fmt.Fprintf(w, "%s{verdict=%q} %d\n", m.name, v.String(), m.by[v.String()])
-			}
-		}
+	add("homes", "Homes that were screened.", float64(sum.Homes))
+	add("walls", "Rows of homes that have one for each wall.", float64(sum.Walls))
+	add("rejected_rows", "Rows that were left out; see rejects.csv.", float64(sum.Rejected))
+	add("unread_files", "Files that could not be read to their end.", float64(sum.Unread))
+	head("best_strategy_homes", "Homes by the verdict of their best strategy. Screening, not design.")
+	for v := range screen.NumVerdicts {
+		fmt.Fprintf(&b, "wallsift_best_strategy_homes{verdict=%q} %d\n", v.String(), sum.Best[v.String()])
 	}
+	add("saved_kwh_per_year",
+		"Heat through walls that the best strategies save which are suited or suited after repairs; no fuel bill.", sum.SavedKWh)
+	return b.Bytes()
 }
 
 // writeMetrics puts a file in place in one step: whoever collects it may read at
 // any time.
-func writeMetrics(path string, list []metric) error {
+func writeMetrics(path string, text []byte) error {
 	f, err := os.CreateTemp(filepath.Dir(path), "."+filepath.Base(path)+"-")
 	if err == nil {
 		defer os.Remove(f.Name()) // gone where it was renamed
-		w := bufio.NewWriter(f)
-		printMetrics(w, list)
-		err = cmp.Or(w.Flush(), f.Close())
-		if err == nil {
-			err = os.Chmod(f.Name(), 0o644) // others collect it
-		}
+		_, err = f.Write(text)
+		err = errors.Join(err, f.Chmod(0o644), f.Close()) // others collect it
 		if err == nil {
 			err = os.Rename(f.Name(), path)
 		}

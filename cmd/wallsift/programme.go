@@ -1,7 +1,6 @@
 package main
 
 import (
-	"errors"
 	"fmt"
 	"os"
 
@@ -52,9 +51,6 @@ func newProgramme() *cobra.Command {
 				}
 			}
 			p, err := picks.Make(cmd.Context(), dir, cfg, ids)
-			if errors.Is(err, picks.ErrFolder) || errors.Is(err, picks.ErrCosts) {
-				return usage(err)
-			}
 			if err != nil {
 				return err
 			}
@@ -79,6 +75,5 @@ func newProgramme() *cobra.Command {
 		"budget": "programme.budget", "homes": "programme.homes", "target-kwh": "programme.target_kwh_a", "by": "programme.by",
 		"format": "output.format", "top": "output.top", "units": "output.units",
 	})
-	cmd.ValidArgsFunction = cobra.FixedCompletions(nil, cobra.ShellCompDirectiveFilterDirs)
 	return cmd
 }

@@ -1,67 +1,38 @@
 package main
 
 import (
-	"context"
-	"io"
+	"cmp"
 	"os"
+	"time"
 
 	"github.com/schollz/progressbar/v3"
 	"golang.org/x/term"
 
-	"wallsift/ingest"
 	"wallsift/screen"
 )
 
 // progress returns a bar for terminals, with rate and time left where the total
-// is known, nil for anything else and where lines for machines must not be mixed
-// with it, and what wipes the bar away.
+// is known, and what wipes it away. Both do nothing for anything else and where
+// lines for machines must not be mixed with it.
 func progress(f *os.File, machines bool) (show func(screen.Progress), clear func()) {
 	if machines || !term.IsTerminal(int(f.Fd())) {
-		return nil, func() {}
+		return func(screen.Progress) {}, func() {}
 	}
 	var bar *progressbar.ProgressBar
-	stage := ""
 	clear = func() {
 		if bar != nil {
 			bar.Clear() //nolint:errcheck // a bar that cannot be wiped harms nothing
 		}
 	}
+	stage := ""
 	return func(p screen.Progress) {
 		if bar == nil || p.Stage != stage {
 			clear()
 			stage = p.Stage
-			total := p.Total
-			if total == 0 {
-				total = -1 // unknown
-			}
-			bar = progressbar.NewOptions(total, progressbar.OptionSetWriter(f), progressbar.OptionSetDescription(stage),
+			bar = progressbar.NewOptions(cmp.Or(p.Total, -1), progressbar.OptionSetWriter(f), progressbar.OptionSetDescription(stage),
 				progressbar.OptionShowCount(), progressbar.OptionShowIts(), progressbar.OptionSetItsString(""), progressbar.OptionSetPredictTime(true),
-				progressbar.OptionThrottle(throttle), progressbar.OptionClearOnFinish(), progressbar.OptionSetWidth(20))
+				progressbar.OptionThrottle(100*time.Millisecond), progressbar.OptionClearOnFinish(), progressbar.OptionSetWidth(20))
 		}
 		bar.Set(p.Done) //nolint:errcheck // likewise
 	}, clear
-}
-
-// throttle is the least time between two states of the bar.
-const throttle = 100e6 // ns
-
-// countRows counts the rows of an inventory that can be read twice, so that the
-// time left can be told; 0 where they cannot be counted.
-func countRows(ctx context.Context, args []string, opt ingest.Options) int {
-	src, err := ingest.Open(args, opt)
-	if err != nil {
-		return 0
-	}
-	defer src.Close()
-	rows := 0
-	for {
-		b, err := src.Next(ctx)
-		if err == io.EOF {
-			return rows
-		}
-		if err != nil {
-			return 0
-		}
-		rows += b.Rows()
-	}
 }

@@ -38,7 +38,6 @@ func newRoot() *cobra.Command {
 	root.AddCommand(newScreen(), newExplain(), newConfig(), newList(), newCheck(), newTemplate(), newCompare(), newProgramme())
 	root.AddCommand(newTopics()...)
 	root.SetHelpCommand(newHelp())
-	complete(root)
 	return root
 }
 
@@ -47,9 +46,33 @@ func (s *shared) bind(cmd *cobra.Command, settings map[string]string) {
 	cmd.Flags().StringArrayVar(&s.files, "config", nil, "configuration `file` (YAML, TOML or JSON); repeat, later wins")
 	cmd.Flags().StringArrayVar(&s.sets, "set", nil, "set one value, `key=value`, such as run.seed=7; repeat")
 	s.flags = settings
+	completeRows(cmd, "set", "settings", "=", 2)
 	for name, key := range settings {
 		cmd.Flags().String(name, "", config.Describe(key))
+		cmd.RegisterFlagCompletionFunc(name, cobra.FixedCompletions(config.Words(key), cobra.ShellCompDirectiveDefault))
 	}
+}
+
+// completeRows lets the shell complete a flag with the first cells of a table of
+// the configuration, that of the files named before it among them, and with what
+// a setting may be.
+func completeRows(cmd *cobra.Command, flag, table, end string, meaning int) {
+	cmd.RegisterFlagCompletionFunc(flag, func(_ *cobra.Command, _ []string, typed string) (out []string, _ cobra.ShellCompDirective) {
+		key, _, _ := strings.Cut(typed, "=")
+		for _, word := range config.Words(key) {
+			out = append(out, key+"="+word)
+		}
+		files, _ := cmd.Flags().GetStringArray("config")
+		if l, err := config.Load(config.Inputs{Files: files, Env: os.Environ()}); err == nil {
+			_, rows, _ := l.Table(table)
+			for _, r := range rows {
+				if name := r[0] + end; strings.HasPrefix(name, typed) {
+					out = append(out, cobra.CompletionWithDesc(name, r[meaning]))
+				}
+			}
+		}
+		return out, cobra.ShellCompDirectiveNoSpace | cobra.ShellCompDirectiveNoFileComp
+	})
 }
 
 // load layers the configuration: defaults, files, environment, flags.

@@ -9,7 +9,6 @@ import (
 	"os"
 	"slices"
 	"strings"
-	"time"
 
 	"github.com/spf13/cobra"
 	"golang.org/x/sync/errgroup"
@@ -30,7 +29,6 @@ var settingFlags = map[string]string{
 
 func newScreen() *cobra.Command {
 	var s shared
-	var mode *string
 	var metricsFile string
 	var keep *kept
 	cmd := &cobra.Command{
@@ -45,18 +43,18 @@ func newScreen() *cobra.Command {
 		Example: "  wallsift screen testdata/demo.csv\n  wallsift screen --top 5 --out results 'homes/*.parquet'",
 		Args:    needInventory,
 		RunE: func(cmd *cobra.Command, args []string) error {
-			log, err := newRunLog(*mode, os.Stderr)
+			log, err := newRunLog(cmd, os.Stderr)
 			if err != nil {
 				return err
 			}
 			sum, err := screenInventory(cmd, &s, args, log, keep)
 			if metricsFile != "" {
-				err = errors.Join(err, writeMetrics(metricsFile, metrics(sum, exitCode(err), log.seconds(), time.Now())))
+				err = errors.Join(err, writeMetrics(metricsFile, metrics(sum, exitCode(err), log.seconds())))
 			}
 			return err
 		},
 	}
-	mode = bindLog(cmd)
+	bindLog(cmd)
 	keep = bindStore(cmd)
 	cmd.Flags().StringVar(&metricsFile, "metrics", "", "`file` for figures of the run in the Prometheus text format, also of a run that fails")
 	s.bind(cmd, settingFlags)
@@ -76,7 +74,7 @@ func screenInventory(cmd *cobra.Command, s *shared, args []string, log *runLog, 
 	if err != nil {
 		return nil, err
 	}
-	if err := keep.open(e); err != nil {
+	if err := keep.open(cmd, e); err != nil {
 		return nil, usage(err)
 	}
 	defer keep.tell(log) // also of a run that fails
@@ -97,9 +95,6 @@ func screenInventory(cmd *cobra.Command, s *shared, args []string, log *runLog, 
 		}
 		show, clear := progress(os.Stderr, log.on)
 		opt := screen.Options{Dir: work, Rejected: log.counting(rejects.Add), Progress: show}
-		if show != nil && src.Regular() {
-			opt.Rows = countRows(cmd.Context(), args, e.InputOptions())
-		}
 		opt.Provisional = func(r *screen.Run) {
 			clear()
 			log.say("provisional, by monthly balances: %s, of them %d with a strategy that is suited or suited after repairs; the hourly runs follow and decide\n",
@@ -230,18 +225,7 @@ func tell(w io.Writer, cfg *config.Config, run *screen.Run, rejects *report.Reje
 			fmt.Fprintf(w, "  and more in %s\n", report.RejectsCSV)
 			break
 		}
-		where := r.File
-		if r.Line > 0 {
-			where = fmt.Sprintf("%s:%d", r.File, r.Line)
-		}
-		column := ""
-		if r.Column != "" {
-			column = " " + r.Column
-		}
-		if r.Value != "" {
-			column += fmt.Sprintf(" %q", r.Value)
-		}
-		fmt.Fprintf(w, "rejected %s%s: %s; %s\n", where, column, r.Reason, r.Fix)
+		fmt.Fprintf(w, "rejected %s\n", r)
 	}
 	walls := ""
 	if n := run.Counts.Walls; n > 0 {

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"bytes"
 	"cmp"
 	"encoding/csv"
 	"errors"
@@ -25,11 +24,8 @@ import (
 	"wallsift/ingest"
 )
 
-// templateFormats are the kinds of file a template can be.
-var templateFormats = []string{"csv", "parquet"}
-
 func newTemplate() *cobra.Command {
-	var format, units string
+	var units string
 	cmd := &cobra.Command{
 		Use:   "template [FILE]",
 		Short: "Write an inventory to start from, with every column and two example rows",
@@ -40,58 +36,35 @@ func newTemplate() *cobra.Command {
 		Example: "  wallsift template homes.csv && wallsift check homes.csv\n  wallsift template --units ip homes.csv\n  wallsift template homes.parquet",
 		Args:    cobra.MaximumNArgs(1),
 		RunE: func(_ *cobra.Command, args []string) error {
-			return writeTemplate(args, format, units)
+			return writeTemplate(args, units)
 		},
 	}
-	cmd.Flags().StringVar(&format, "format", "", "kind of file: csv or parquet; by the end of FILE when not given")
 	cmd.Flags().StringVar(&units, "units", config.UnitsSI, "units of the column names: si (mm, m) or ip (in, ft)")
 	return cmd
 }
 
-func writeTemplate(args []string, format, units string) error {
+func writeTemplate(args []string, units string) error {
 	if !slices.Contains(config.Units, units) {
 		return usage(fmt.Errorf("--units %q: expected one of %s", units, strings.Join(config.Units, ", ")))
 	}
-	path := ""
-	if len(args) == 1 && args[0] != "-" {
-		path = args[0]
-	}
-	isParquet := strings.EqualFold(filepath.Ext(path), ".parquet")
-	if format == "" {
-		format = "csv"
-		if isParquet {
-			format = "parquet"
-		}
-	}
-	switch {
-	case !slices.Contains(templateFormats, format):
-		return usage(fmt.Errorf("--format %q: expected one of %s", format, strings.Join(templateFormats, ", ")))
-	case path == "" && format == "parquet":
-		return usage(errors.New("a Parquet file does not go to the standard output; name it, as in: wallsift template homes.parquet"))
-	case isParquet != (format == "parquet"):
-		return usage(fmt.Errorf("%s does not end as a %s file does; rename it, or give --format to match", path, format))
-	}
+	path := strings.Join(args, "")
 	form := templateCSV
-	if isParquet {
+	if strings.EqualFold(filepath.Ext(path), ".parquet") {
 		form = templateParquet
 	}
 	body, err := form(units)
 	if err != nil {
 		return fmt.Errorf("forming the template: %w", err)
 	}
-	if path == "" {
-		_, err := os.Stdout.Write(body)
-		return err
-	}
-	notes, err := topicText("columns", 80)
-	if err != nil {
+	if path == "" || path == "-" {
+		_, err := fmt.Fprint(os.Stdout, body)
 		return err
 	}
 	explained := strings.TrimSuffix(path, filepath.Ext(path)) + "_columns.txt"
 	if err := writeNew(path, body); err != nil {
 		return err
 	}
-	if err := writeNew(explained, []byte(notes)); err != nil {
+	if err := writeNew(explained, topicText("columns")); err != nil {
 		os.Remove(path) // half a template would look whole
 		return err
 	}
@@ -100,7 +73,7 @@ func writeTemplate(args []string, format, units string) error {
 }
 
 // writeNew writes a file that must not exist yet: it may hold somebody's work.
-func writeNew(path string, body []byte) error {
+func writeNew(path, text string) error {
 	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
 	switch {
 	case errors.Is(err, fs.ErrExist):
@@ -108,12 +81,12 @@ func writeNew(path string, body []byte) error {
 	case errors.Is(err, fs.ErrNotExist):
 		return usage(fmt.Errorf("%s cannot be made, its folder is missing; make the folder first", path))
 	case err != nil:
-		return fmt.Errorf("making the template: %w; check the folder's permissions", err)
+		return fmt.Errorf("making a new file: %w; check the folder's permissions", err)
 	}
-	_, err = f.Write(body)
+	_, err = f.WriteString(text)
 	if err = cmp.Or(err, f.Close()); err != nil {
 		os.Remove(path)
-		return fmt.Errorf("writing the template: %w; check that the disk has room", err)
+		return fmt.Errorf("writing a new file: %w; check that the disk has room", err)
 	}
 	return nil
 }
@@ -154,15 +127,15 @@ func templateRecords(units string) [][]string {
 	return records
 }
 
-func templateCSV(units string) ([]byte, error) {
-	var b bytes.Buffer
+func templateCSV(units string) (string, error) {
+	var b strings.Builder
 	err := csv.NewWriter(&b).WriteAll(templateRecords(units))
-	return b.Bytes(), err
+	return b.String(), err
 }
 
 // templateParquet is the template with types: numbers are float64, dates date32,
 // all else text; blank is null.
-func templateParquet(units string) ([]byte, error) {
+func templateParquet(units string) (string, error) {
 	records := templateRecords(units)
 	var fields []arrow.Field
 	for i, c := range ingest.Columns() {
@@ -180,20 +153,18 @@ func templateParquet(units string) ([]byte, error) {
 	defer builder.Release()
 	for _, record := range records[1:] {
 		for i, cell := range record {
-			if cell == "" {
-				builder.Field(i).AppendNull()
-			} else if err := builder.Field(i).AppendValueFromString(cell); err != nil {
-				return nil, fmt.Errorf("column %s: %w", fields[i].Name, err)
+			if err := builder.Field(i).AppendValueFromString(cmp.Or(cell, array.NullValueStr)); err != nil {
+				return "", fmt.Errorf("column %s: %w", fields[i].Name, err)
 			}
 		}
 	}
 	rec := builder.NewRecord()
 	defer rec.Release()
-	var b bytes.Buffer
+	var b strings.Builder
 	props := parquet.NewWriterProperties(parquet.WithCompression(compress.Codecs.Snappy), parquet.WithCreatedBy("wallsift"))
 	w, err := pqarrow.NewFileWriter(schema, &b, props, pqarrow.DefaultWriterProps())
 	if err == nil {
 		err = cmp.Or(w.Write(rec), w.Close())
 	}
-	return b.Bytes(), err
+	return b.String(), err
 }

@@ -143,13 +143,10 @@ func TestTemplateRefuses(t *testing.T) {
 		args []string
 		says string
 	}{
-		"a file that exists":            {[]string{there}, "not overwritten"},
-		"a folder that is missing":      {[]string{filepath.Join(t.TempDir(), "no", "x.csv")}, "make the folder first"},
-		"Parquet on a standard output":  {[]string{"--format", "parquet"}, "name it"},
-		"a format it does not know":     {[]string{"--format", "xls"}, "csv, parquet"},
-		"units it does not know":        {[]string{"--units", "cubits"}, "si, ip"},
-		"Parquet in a file called .csv": {[]string{filepath.Join(t.TempDir(), "x.csv"), "--format", "parquet"}, "rename"},
-		"two files":                     {[]string{"a.csv", "b.csv"}, "at most 1"},
+		"a file that exists":       {[]string{there}, "not overwritten"},
+		"a folder that is missing": {[]string{filepath.Join(t.TempDir(), "no", "x.csv")}, "make the folder first"},
+		"units it does not know":   {[]string{"--units", "cubits"}, "si, ip"},
+		"two files":                {[]string{"a.csv", "b.csv"}, "at most 1"},
 	} {
 		s := call(t, t.Context(), append([]string{"template"}, c.args...)...)
 		if s.code != exitUsage || !strings.Contains(s.err, c.says) {

@@ -30,7 +30,7 @@ type drawn struct {
 func (d *drawn) over(k int) bool { return d.logs[k] > 0 }
 
 // looks are the numbers of draws after which a judgement may stop.
-var looks = [...]int{4, 8, 16, 32, 64}
+var looks = [...]int{4, 8, 16, 32, 48, 64}
 
 // drawsOfMixed are the fewest draws where a category is drawn: four may miss a sort.
 // drawsInSurvey are the most where a survey comes first in any case.

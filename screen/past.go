@@ -65,13 +65,10 @@ func (e *Engine) wear(o *simulate.Outcome, at *world) (worn float64, sure bool) 
 	return worn, sure
 }
 
-// Choices of this tool.
-const (
-	// Where no draw of the first farLook wears the wall to farFromRuin, the others are
-	// taken not to ruin it, and are not run.
-	farLook     = 8
-	farFromRuin = 0.5
-)
+// wornDraws is after how many draws, none of which ruins the wall, the others are taken
+// not to, and are not run: a choice of this tool. Of 14,116 draws of the demo 10 ruin a
+// wall unseen, in 9 homes; after 8 draws 48 in 27.
+const wornDraws = 16
 
 // judgePast looks at the wall as it is under the typical world.
 func (h *home) judgePast() error {
@@ -87,7 +84,7 @@ func (h *home) look(n int) error {
 		return nil
 	}
 	h.wear = append(h.wear, make([]float64, n-first)...)
-	if first >= farLook && slices.Max(h.wear[:farLook]) < farFromRuin {
+	if first >= wornDraws && slices.Max(h.wear[:wornDraws]) < 1 {
 		return nil
 	}
 	h.looked = n

@@ -13,7 +13,6 @@ import (
 	"strings"
 
 	"github.com/pelletier/go-toml/v2"
-	"github.com/spf13/viper"
 	"go.yaml.in/yaml/v3"
 )
 
@@ -28,7 +27,7 @@ var codecs = map[string]string{".yaml": "yaml", ".yml": "yaml", ".toml": "toml",
 
 // loader merges the layers, the weakest first.
 type loader struct {
-	v        *viper.Viper
+	values   map[string]any
 	origins  map[string]string
 	sources  []Source
 	source   Source // of the layer at hand
@@ -41,9 +40,10 @@ func (l *loader) add(key, value, expected string) {
 
 // layer puts checked values over what is there.
 func (l *loader) layer(values map[string]any) {
-	if err := l.v.MergeConfigMap(values); err != nil {
-		l.add("", "", "merging: "+err.Error())
-	}
+	below := l.values
+	l.values = map[string]any{}
+	fill(l.values, values)
+	fill(l.values, below)
 	rootSchema().leaves("", values, func(key string, _ *schema, value any) {
 		if value != nil {
 			l.origins[key] = l.source.String()
@@ -83,8 +83,6 @@ func (l *loader) file(path string) {
 	l.layer(l.parse(format, b))
 }
 
-// parse decodes by itself rather than with viper's reader, because the reader
-// lower-cases keys before a wrongly written one can be reported.
 func (l *loader) parse(format string, b []byte) map[string]any {
 	raw := map[string]any{}
 	if err := decode(format, b, &raw); err != nil {
@@ -114,7 +112,7 @@ func decode(format string, b []byte, raw *map[string]any) error {
 // leaves returns every key that one value can be given for.
 func (l *loader) leaves() map[string]*schema {
 	out := map[string]*schema{}
-	rootSchema().leaves("", l.v.AllSettings(), func(key string, s *schema, _ any) { out[key] = s })
+	rootSchema().leaves("", l.values, func(key string, s *schema, _ any) { out[key] = s })
 	return out
 }
 

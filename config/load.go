@@ -8,7 +8,6 @@ import (
 	"strings"
 
 	"github.com/go-viper/mapstructure/v2"
-	"github.com/spf13/viper"
 )
 
 // Inputs is everything that may change the defaults.
@@ -39,13 +38,14 @@ type Loaded struct {
 // the right type, then, when there is nothing of that kind, everything that is out
 // of bounds, missing or at odds with the rest.
 func Load(in Inputs) (*Loaded, error) {
-	l := &loader{v: viper.New(), origins: map[string]string{}}
+	l := &loader{origins: map[string]string{}}
 	if err := l.defaults(); err != nil {
 		return nil, err
 	}
 	known := map[string][]string{}
 	for _, table := range TableNames() {
-		known[table] = sortedKeys(l.v.GetStringMap(table))
+		rows, _ := l.values[table].(map[string]any)
+		known[table] = sortedKeys(rows)
 	}
 	for _, path := range in.Files {
 		l.file(path)
@@ -55,7 +55,7 @@ func Load(in Inputs) (*Loaded, error) {
 	if len(l.problems) > 0 {
 		return nil, l.problems
 	}
-	out := &Loaded{Origins: l.origins, Sources: l.sources, values: l.v.AllSettings(), defaults: known}
+	out := &Loaded{Origins: l.origins, Sources: l.sources, values: l.values, defaults: known}
 	if err := out.settleRows().orNil(); err != nil {
 		return nil, err
 	}

@@ -52,7 +52,7 @@ func TestPrintedConfigurationLoadsToTheSame(t *testing.T) {
 }
 
 // TestPrintedDefaultsEqualTheFiles reads the default files and the printed
-// configuration with the YAML library alone, without viper, schema or structs.
+// configuration with the YAML library alone, without schema or structs.
 func TestPrintedDefaultsEqualTheFiles(t *testing.T) {
 	want := map[string]any{}
 	entries, err := os.ReadDir("defaults")

@@ -50,6 +50,13 @@ func (v *validator) add(key string, value any, expected string, args ...any) {
 	v.problems = append(v.problems, v.problem(key, value, expected, args...))
 }
 
+// want reports a value that is not as it ought to be.
+func (v *validator) want(ok bool, key string, value any, expected string, args ...any) {
+	if !ok {
+		v.add(key, value, expected, args...)
+	}
+}
+
 func (v *validator) problem(key string, value any, expected string, args ...any) Problem {
 	p := Problem{Key: key, Expected: fmt.Sprintf(expected, args...), Source: v.l.origin(key)}
 	if value != nil {

@@ -110,7 +110,8 @@ func (r Record) Hours(t testing.TB) (*hourly.Hours, *weatherfile.Place) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	h, p, err := weatherfile.Read(r.Name, text)
+	s := Station(t, r.Station)
+	h, p, err := weatherfile.Read(r.Name, text, &s)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -35,7 +35,7 @@ func Check(name string, h *hourly.Hours, p *Place, s *climate.Station) error {
 		c.direction(h)
 	}
 	if h.Global != nil && len(c.faults) == 0 {
-		up := hourly.SunHeights(p.Latitude, p.Longitude, p.TimeZone)
+		up := hourly.NewSun(p.Latitude, p.Longitude, p.TimeZone).Heights()
 		c.clock(h.Global, up)
 		if h.DirectNormal != nil && h.Diffuse != nil {
 			c.parts(h, up)

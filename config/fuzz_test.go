@@ -21,10 +21,15 @@ func FuzzFile(f *testing.F) {
 		if len(text) > 1<<14 || !ok {
 			return
 		}
-		var l loader // alone first: most texts end here, and loading takes long
-		l.parse(format, []byte(text))
-		said(t, l.problems)
-		if len(l.problems) > 0 {
+		raw, err := decode(format, []byte(text)) // alone first: most texts end here, and loading takes long
+		if err != nil {
+			return
+		}
+		c := checker{l: &Loaded{Origins: map[string]string{}, values: map[string]any{}}}
+		c.layer(Source{}, raw)
+		c.section(rootSchema(), "", "", c.l.values)
+		said(t, c.problems)
+		if c.unreadable {
 			return
 		}
 		got, err := Load(Inputs{Files: []string{written(t, "in."+format, text)}})

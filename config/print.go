@@ -9,7 +9,6 @@ import (
 	"maps"
 	"reflect"
 	"slices"
-	"strconv"
 	"strings"
 
 	"go.yaml.in/yaml/v3"
@@ -69,13 +68,10 @@ func (p *printer) node(s *schema, key string, v any) *yaml.Node {
 			n.Content = append(n.Content, c)
 		}
 		return n
-	case float64:
-		// Written by hand so that 15 stays 15 and no digit is lost.
-		return &yaml.Node{Kind: yaml.ScalarNode, Value: strconv.FormatFloat(x, 'g', -1, 64)}
 	}
 	n := &yaml.Node{}
 	if err := n.Encode(v); err != nil {
-		panic(fmt.Sprintf("config: printing %s: %v", key, err)) // texts, whole numbers and booleans always encode
+		panic(fmt.Sprintf("config: printing %s: %v", key, err)) // texts, numbers and booleans always encode
 	}
 	return n
 }

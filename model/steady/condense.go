@@ -65,7 +65,7 @@ func (v *Solver) Condense(p *Profile, months *[12]Month) Condensation {
 		}
 		c.RetarderSd[m] = v.settle(p, mo)
 		v.sample(p, mo, m, &c)
-		v.carry(p, mo, Seconds[m], &c)
+		v.carry(p, mo, seconds(m), &c)
 		v.note(p, m, &c)
 	}
 	c.Residue = c.Held[(c.Start+11)%12]

@@ -87,14 +87,14 @@ func (f *file) fromDewPoint() {
 // rain spreads depths that were measured over several hours back over them, and
 // counts blank hours as dry.
 func (f *file) rain() []float64 {
-	depth, missing := f.data[rain], f.data[rain].holes()
-	if missing == len(depth) {
-		f.place.note("Rain is missing throughout: %s.", noRain)
-		return nil
-	}
+	depth, missing := f.data[rain], 0
 	out, sum := make(series, len(depth)), 0.0
 	for k, v := range depth {
-		if math.IsNaN(v) || v == 0 {
+		if math.IsNaN(v) {
+			missing++
+			continue
+		}
+		if v == 0 {
 			continue
 		}
 		n := 1
@@ -105,6 +105,10 @@ func (f *file) rain() []float64 {
 			out[i] += v / float64(n)
 		}
 		sum += v
+	}
+	if missing == len(depth) {
+		f.place.note("Rain is missing throughout: %s.", noRain)
+		return nil
 	}
 	if sum == 0 {
 		f.place.note("Column %s is zero throughout, as where it was not measured: %s.", f.name[rain], noRain)

@@ -94,9 +94,9 @@ func (f *file) csvHeader() bool {
 func (f *file) comment() bool {
 	s := strings.TrimLeft(f.text, "# ")
 	if i := strings.IndexAny(s, ":="); i >= 0 {
-		for _, k := range placeKeys {
-			if strings.EqualFold(strings.TrimSpace(s[:i]), k) {
-				return f.locate(k, k, strings.TrimSpace(s[i+1:]))
+		for key, k := range placeKeys {
+			if strings.EqualFold(strings.TrimSpace(s[:i]), k.name) {
+				return f.locate(key, k.name, strings.TrimSpace(s[i+1:]))
 			}
 		}
 	}

@@ -39,8 +39,8 @@ func (f *file) epwHeader() bool {
 			"restore the first line of the file"))
 		return false
 	}
-	for i, key := range placeKeys {
-		if at := 6 + i; !f.locate(key, fmt.Sprintf("%d (%s)", at+1, key), f.cells[at]) {
+	for i, k := range placeKeys {
+		if at := 6 + i; !f.locate(i, fmt.Sprintf("%d (%s)", at+1, k.name), f.cells[at]) {
 			return false
 		}
 	}

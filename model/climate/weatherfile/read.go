@@ -214,26 +214,23 @@ func (f *file) use(c column) {
 	f.name[c.quantity] = c.name
 }
 
-// placeKeys name what gives the place, in the order of an EPW header.
-var placeKeys = [...]string{"latitude_deg", "longitude_deg", "time_zone_h"}
+// placeKeys name what gives the place, in the order of an EPW header, with the most
+// that it can be to either side of zero.
+var placeKeys = [...]struct {
+	name string
+	most float64
+}{{"latitude_deg", 90}, {"longitude_deg", 180}, {"time_zone_h", 14}}
 
-// locate takes one of placeKeys, which column names for an error.
-func (f *file) locate(key, column, value string) bool {
-	low, high, to := -90.0, 90.0, &f.place.Latitude
-	switch key {
-	case "longitude_deg":
-		low, high, to = -180, 180, &f.place.Longitude
-	case "time_zone_h":
-		low, high, to = -14, 14, &f.place.TimeZone
-	}
+// locate takes the value of a place key, which column names for an error.
+func (f *file) locate(key int, column, value string) bool {
 	v, err := strconv.ParseFloat(value, 64)
-	if err != nil || !(v >= low && v <= high) {
-		f.add(f.fail(column, value, fmt.Sprintf("a number from %g to %g", low, high), "correct the line"))
+	if most := placeKeys[key].most; err != nil || !(math.Abs(v) <= most) {
+		f.add(f.fail(column, value, fmt.Sprintf("a number from %g to %g", -most, most), "correct the line"))
 		return false
 	}
-	*to = v
-	f.place.Located = f.place.Located || key == "latitude_deg"
-	f.zoned = f.zoned || key != "latitude_deg"
+	*[...]*float64{&f.place.Latitude, &f.place.Longitude, &f.place.TimeZone}[key] = v
+	f.place.Located = f.place.Located || key == 0
+	f.zoned = f.zoned || key > 0
 	return true
 }
 

@@ -90,7 +90,7 @@ func FuzzSetting(f *testing.F) {
 		got, err := Load(Inputs{Flags: map[string]any{key: value}})
 		if err != nil {
 			problems(t, err)
-		} else if !strings.HasPrefix(got.Origins[key], KindFlag) {
+		} else if !strings.HasPrefix(got.Origins[key], "flag") {
 			t.Errorf("%s is not in force", key)
 		}
 	})

@@ -61,12 +61,12 @@ func (c *checker) defaults() {
 		if err != nil {
 			panic(name + ": " + err.Error()) // they are of the program
 		}
-		c.layer(Source{Kind: KindDefault}, values)
+		c.layer(Source{Kind: "default"}, values)
 	}
 }
 
 func (c *checker) file(path string) {
-	source := Source{Kind: KindFile, Name: path}
+	source := Source{Kind: "file", Name: path}
 	format, ok := codecs[strings.ToLower(filepath.Ext(path))]
 	if !ok {
 		c.unread(source.String(), "", "", "unknown file type; name it .yaml, .yml, .toml or .json")
@@ -121,7 +121,7 @@ func (c *checker) environment(env []string) {
 	}
 	for _, entry := range slices.Sorted(slices.Values(env)) {
 		name, text, _ := strings.Cut(entry, "=")
-		source := Source{Kind: KindEnvironment, Name: name}
+		source := Source{Kind: "environment", Name: name}
 		switch keys := byName[name]; len(keys) {
 		case 0:
 			c.unread(source.String(), "", show(text), "no setting has this name"+didYouMean(name, sortedKeys(byName)))
@@ -140,7 +140,7 @@ func (c *checker) flags(flags map[string]any, names map[string]string) {
 	}
 	leaves := c.leaves()
 	for key, raw := range inOrder(flags) {
-		source := Source{Kind: KindFlag, Name: "--set " + key}
+		source := Source{Kind: "flag", Name: "--set " + key}
 		if name := names[key]; name != "" {
 			source.Name = "--" + strings.TrimPrefix(name, "--")
 		}

@@ -29,13 +29,14 @@ var codecs = map[string]string{".yaml": "yaml", ".yml": "yaml", ".toml": "toml",
 
 // layer puts the values of a source over what is there and notes where each came from.
 func (c *checker) layer(source Source, values map[string]any) {
-	c.put(c.l.values, "", values, source.String())
+	c.l.put(c.l.values, "", values, func(string) string { return source.String() })
 	if !slices.Contains(c.l.Sources, source) {
 		c.l.Sources = append(c.l.Sources, source)
 	}
 }
 
-func (c *checker) put(to map[string]any, key string, values map[string]any, source string) {
+// put puts values over those of a section at a key. origin says where each comes from.
+func (l *Loaded) put(to map[string]any, key string, values map[string]any, origin func(key string) string) {
 	for name, x := range values {
 		at := joinKey(key, name)
 		below, isSection := to[name].(map[string]any)
@@ -44,10 +45,10 @@ func (c *checker) put(to map[string]any, key string, values map[string]any, sour
 				below = map[string]any{}
 				to[name] = below
 			}
-			c.put(below, at, section, source)
+			l.put(below, at, section, origin)
 		} else if x != nil || !isSection { // a header with everything below it commented out says nothing
 			to[name] = x
-			c.l.Origins[at] = source
+			l.Origins[at] = origin(at)
 		}
 	}
 }

@@ -1,6 +1,7 @@
 package config
 
 import (
+	"cmp"
 	"fmt"
 	"maps"
 	"reflect"
@@ -144,40 +145,22 @@ func (l *Loaded) complete(table string, rows map[string]any, id string, behind [
 	if wrong := l.complete(table, rows, like, append(behind, id)); wrong != "" {
 		return wrong
 	}
-	delete(row, "like")
-	delete(l.Origins, table+"."+id+".like")
-	drop, marked := row["drop"]
-	l.fill(row, base, table+"."+id, table+"."+like)
-	if delete(row, "drop"); marked { // the other row's mark is not this one's
-		row["drop"] = drop
-	}
+	at, filled := table+"."+id, map[string]any{}
+	base = maps.Clone(asRow(rows[like])) // which is complete now
+	delete(base, "drop")                 // not the mark of this row
+	l.put(filled, at, base, func(key string) string {
+		return cmp.Or(l.Origins[key], l.Origins[table+"."+like+strings.TrimPrefix(key, at)])
+	})
+	l.put(filled, at, row, func(key string) string { return l.Origins[key] })
+	delete(filled, "like")
+	delete(l.Origins, at+".like")
+	rows[id] = filled
 	return ""
 }
 
 func asRow(row any) map[string]any {
 	m, _ := row.(map[string]any)
 	return m
-}
-
-// fill adds to the section at a key what it lacks of another one, origins included.
-func (l *Loaded) fill(to, from map[string]any, key, like string) {
-	for name, v := range from {
-		at, there := joinKey(key, name), joinKey(like, name)
-		section, isSection := v.(map[string]any)
-		own, exists := to[name]
-		switch {
-		case !isSection && !exists:
-			to[name], l.Origins[at] = v, l.Origins[there]
-		case isSection:
-			if !exists {
-				own = map[string]any{}
-				to[name] = own
-			}
-			if below, ok := own.(map[string]any); ok {
-				l.fill(below, section, at, there)
-			}
-		}
-	}
 }
 
 // setIDs writes the id of every row into the row.

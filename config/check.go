@@ -8,6 +8,8 @@ import (
 	"slices"
 	"strings"
 
+	"github.com/spf13/viper"
+
 	"wallsift/model/indicator"
 	"wallsift/model/material"
 )
@@ -15,6 +17,7 @@ import (
 // checker collects what is wrong with a configuration, each with its source.
 type checker struct {
 	l               *Loaded
+	merged          *viper.Viper        // the layers, the weakest first
 	inventory       map[string][]string // as CheckFields has it; nil while it is not known
 	problems, notes Problems
 	unreadable      bool // there are values of the wrong type or under unknown keys
@@ -51,17 +54,10 @@ func (c *checker) problem(key string, value any, expected string, args ...any) P
 func (c *checker) section(s *schema, key, kind string, raw map[string]any) map[string]any {
 	out := make(map[string]any, len(raw))
 	for name, x := range inOrder(raw) {
-		below, at := s.child(name), joinKey(key, name)
-		if below == nil {
-			c.unknown(s, at, name)
-			continue
-		}
 		if s.isTable() {
 			kind = kindOf(x)
-		} else if x == nil && !below.isLeaf() {
-			continue // a header with everything below it commented out
 		}
-		if v, ok := c.value(below, at, kind, x); ok {
+		if v, ok := c.value(s.child(name), joinKey(key, name), kind, x); ok {
 			out[name] = v
 		}
 	}

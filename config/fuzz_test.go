@@ -6,6 +6,8 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"github.com/spf13/viper"
 )
 
 // FuzzFile reads arbitrary text as a file of each type. What is taken can be
@@ -25,9 +27,9 @@ func FuzzFile(f *testing.F) {
 		if err != nil {
 			return
 		}
-		c := checker{l: &Loaded{Origins: map[string]string{}, values: map[string]any{}}}
+		c := checker{l: &Loaded{Origins: map[string]string{}}, merged: viper.New()}
 		c.layer(Source{}, raw)
-		c.section(rootSchema(), "", "", c.l.values)
+		c.section(rootSchema(), "", "", c.merged.AllSettings())
 		said(t, c.problems)
 		if c.unreadable {
 			return

@@ -27,29 +27,54 @@ const EnvPrefix = "WALLSIFT_"
 // codecs names the format of a file by its suffix.
 var codecs = map[string]string{".yaml": "yaml", ".yml": "yaml", ".toml": "toml", ".json": "json"}
 
-// layer puts the values of a source over what is there and notes where each came from.
+// layer puts the values of a source over what is there.
 func (c *checker) layer(source Source, values map[string]any) {
-	c.l.put(c.l.values, "", values, func(string) string { return source.String() })
 	if !slices.Contains(c.l.Sources, source) {
 		c.l.Sources = append(c.l.Sources, source)
 	}
+	if err := c.merged.MergeConfigMap(c.known(rootSchema(), source.String(), "", values)); err != nil {
+		c.unread(source.String(), "", "", "merging: "+err.Error())
+	}
+}
+
+// known notes where the values of a layer came from, and leaves out what the schema has
+// no place for: merged, a key is no longer as it was written, and a value where a
+// section belongs is lost.
+func (c *checker) known(s *schema, source, key string, values map[string]any) map[string]any {
+	out := make(map[string]any, len(values))
+	for name, x := range inOrder(values) {
+		below, at := s.child(name), joinKey(key, name)
+		section, isSection := asMap(x)
+		switch {
+		case below == nil:
+			c.l.Origins[at] = source
+			c.unknown(s, at, name)
+		case below.isLeaf() && x != nil:
+			out[name], c.l.Origins[at] = x, source
+		case isSection:
+			out[name] = c.known(below, source, at, section)
+		case below.isLeaf() || x != nil: // a header with everything below it commented out says nothing
+			c.unread(source, at, show(x), "expected "+below.expected())
+		}
+	}
+	return out
 }
 
 // put puts values over those of a section at a key. origin says where each comes from.
 func (l *Loaded) put(to map[string]any, key string, values map[string]any, origin func(key string) string) {
 	for name, x := range values {
 		at := joinKey(key, name)
-		below, isSection := to[name].(map[string]any)
-		if section, ok := asMap(x); ok {
-			if !isSection {
-				below = map[string]any{}
-				to[name] = below
-			}
-			l.put(below, at, section, origin)
-		} else if x != nil || !isSection { // a header with everything below it commented out says nothing
-			to[name] = x
-			l.Origins[at] = origin(at)
+		section, ok := asMap(x)
+		if !ok {
+			to[name], l.Origins[at] = x, origin(at)
+			continue
 		}
+		below, ok := to[name].(map[string]any)
+		if !ok {
+			below = map[string]any{}
+			to[name] = below
+		}
+		l.put(below, at, section, origin)
 	}
 }
 
@@ -105,7 +130,7 @@ func decode(format string, b []byte) (raw map[string]any, err error) {
 // leaves returns every key that one value can be given for.
 func (c *checker) leaves() map[string]*schema {
 	out := map[string]*schema{}
-	rootSchema().leaves("", c.l.values, func(key string, s *schema, _ any) { out[key] = s })
+	rootSchema().leaves("", c.merged.AllSettings(), func(key string, s *schema, _ any) { out[key] = s })
 	return out
 }
 

@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"github.com/go-viper/mapstructure/v2"
+	"github.com/spf13/viper"
 )
 
 // Inputs is everything that may change the defaults.
@@ -38,9 +39,10 @@ type Loaded struct {
 // is of type Problems: everything that is unknown, of the wrong type, out of bounds or
 // missing, and where all can be read also what is at odds with the rest.
 func Load(in Inputs) (*Loaded, error) {
-	l := &Loaded{Origins: map[string]string{}, values: map[string]any{}, defaults: map[string][]string{}}
-	c := &checker{l: l}
+	l := &Loaded{Origins: map[string]string{}, defaults: map[string][]string{}}
+	c := &checker{l: l, merged: viper.New()}
 	c.defaults()
+	l.values = c.merged.AllSettings()
 	for _, table := range TableNames() {
 		l.defaults[table] = sortedKeys(l.table(table))
 	}
@@ -49,6 +51,7 @@ func Load(in Inputs) (*Loaded, error) {
 	}
 	c.environment(in.Env)
 	c.flags(in.Flags, in.FlagNames)
+	l.values = c.merged.AllSettings()
 	c.settleRows()
 	l.values = c.section(rootSchema(), "", "", l.values)
 	if c.unreadable {

@@ -14,7 +14,7 @@
 // A row of a user's file may override single fields of a default row, add a
 // whole new row, write one as another with changes (`like: other_id`), or remove
 // a row with `drop: true`. Lists are replaced whole.
-// Keys and ids are lower snake_case because the layering is blind to letter
-// case; words that need other letters, such as inventory headers, are values
-// in lists of {from, to} entries, never keys.
+// Keys and ids are lower snake_case, because the layering is blind to letter case;
+// words that need other letters, such as inventory headers, are values in lists of
+// {from, to} entries, never keys.
 package config

@@ -6,6 +6,8 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"github.com/spf13/viper"
 )
 
 // FuzzFile reads arbitrary text as a file of each type. What is taken can be
@@ -21,10 +23,15 @@ func FuzzFile(f *testing.F) {
 		if len(text) > 1<<14 || !ok {
 			return
 		}
-		var l loader // alone first: most texts end here, and loading takes long
-		l.parse(format, []byte(text))
-		said(t, l.problems)
-		if len(l.problems) > 0 {
+		raw, err := decode(format, []byte(text)) // alone first: most texts end here, and loading takes long
+		if err != nil {
+			return
+		}
+		c := checker{l: &Loaded{Origins: map[string]string{}}, merged: viper.New()}
+		c.layer(Source{}, raw)
+		c.section(rootSchema(), "", "", c.merged.AllSettings())
+		said(t, c.problems)
+		if c.unreadable {
 			return
 		}
 		got, err := Load(Inputs{Files: []string{written(t, "in."+format, text)}})
@@ -85,7 +92,7 @@ func FuzzSetting(f *testing.F) {
 		got, err := Load(Inputs{Flags: map[string]any{key: value}})
 		if err != nil {
 			problems(t, err)
-		} else if !strings.HasPrefix(got.Origins[key], KindFlag) {
+		} else if !strings.HasPrefix(got.Origins[key], "flag") {
 			t.Errorf("%s is not in force", key)
 		}
 	})

@@ -9,11 +9,12 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"reflect"
 	"slices"
+	"strconv"
 	"strings"
 
 	"github.com/pelletier/go-toml/v2"
-	"github.com/spf13/viper"
 	"go.yaml.in/yaml/v3"
 )
 
@@ -26,167 +27,204 @@ const EnvPrefix = "WALLSIFT_"
 // codecs names the format of a file by its suffix.
 var codecs = map[string]string{".yaml": "yaml", ".yml": "yaml", ".toml": "toml", ".json": "json"}
 
-// loader merges the layers, the weakest first.
-type loader struct {
-	v        *viper.Viper
-	origins  map[string]string
-	sources  []Source
-	source   Source // of the layer at hand
-	problems Problems
-}
-
-func (l *loader) add(key, value, expected string) {
-	l.problems = append(l.problems, Problem{Key: key, Value: value, Expected: expected, Source: l.source.String()})
-}
-
-// layer puts checked values over what is there.
-func (l *loader) layer(values map[string]any) {
-	if err := l.v.MergeConfigMap(values); err != nil {
-		l.add("", "", "merging: "+err.Error())
+// layer puts the values of a source over what is there.
+func (c *checker) layer(source Source, values map[string]any) {
+	if !slices.Contains(c.l.Sources, source) {
+		c.l.Sources = append(c.l.Sources, source)
 	}
-	rootSchema().leaves("", values, func(key string, _ *schema, value any) {
-		if value != nil {
-			l.origins[key] = l.source.String()
+	if err := c.merged.MergeConfigMap(c.known(rootSchema(), source.String(), "", values)); err != nil {
+		c.unread(source.String(), "", "", "merging: "+err.Error())
+	}
+}
+
+// known notes where the values of a layer came from, and leaves out what the schema has
+// no place for: merged, a key is no longer as it was written, and a value where a
+// section belongs is lost.
+func (c *checker) known(s *schema, source, key string, values map[string]any) map[string]any {
+	out := make(map[string]any, len(values))
+	for name, x := range inOrder(values) {
+		below, at := s.child(name), joinKey(key, name)
+		section, isSection := asMap(x)
+		switch {
+		case below == nil:
+			c.l.Origins[at] = source
+			c.unknown(s, at, name)
+		case below.isLeaf() && x != nil:
+			out[name], c.l.Origins[at] = x, source
+		case isSection:
+			out[name] = c.known(below, source, at, section)
+		case below.isLeaf() || x != nil: // a header with everything below it commented out says nothing
+			c.unread(source, at, show(x), "expected "+below.expected())
 		}
-	})
-	if !slices.Contains(l.sources, l.source) {
-		l.sources = append(l.sources, l.source)
+	}
+	return out
+}
+
+// put puts values over those of a section at a key. origin says where each comes from.
+func (l *Loaded) put(to map[string]any, key string, values map[string]any, origin func(key string) string) {
+	for name, x := range values {
+		at := joinKey(key, name)
+		section, ok := asMap(x)
+		if !ok {
+			to[name], l.Origins[at] = x, origin(at)
+			continue
+		}
+		below, ok := to[name].(map[string]any)
+		if !ok {
+			below = map[string]any{}
+			to[name] = below
+		}
+		l.put(below, at, section, origin)
 	}
 }
 
 // defaults reads the embedded files in sorted order.
-func (l *loader) defaults() error {
-	l.source = Source{Kind: KindDefault}
+func (c *checker) defaults() {
 	names, _ := fs.Glob(defaultFiles, "defaults/*.yaml")
 	for _, name := range names {
-		b, _ := defaultFiles.ReadFile(name) // they are of the program
-		l.layer(l.parse("yaml", b))
-		if len(l.problems) > 0 {
-			return fmt.Errorf("%s: %w", name, l.problems)
+		b, _ := defaultFiles.ReadFile(name)
+		values, err := decode("yaml", b)
+		if err != nil {
+			panic(name + ": " + err.Error()) // they are of the program
 		}
+		c.layer(Source{Kind: "default"}, values)
 	}
-	return nil
 }
 
-func (l *loader) file(path string) {
-	l.source = Source{Kind: KindFile, Name: path}
+func (c *checker) file(path string) {
+	source := Source{Kind: "file", Name: path}
 	format, ok := codecs[strings.ToLower(filepath.Ext(path))]
 	if !ok {
-		l.add("", "", "unknown file type; name it .yaml, .yml, .toml or .json")
+		c.unread(source.String(), "", "", "unknown file type; name it .yaml, .yml, .toml or .json")
 		return
 	}
 	b, err := os.ReadFile(path)
 	if err != nil {
-		l.add("", "", "cannot be read: "+err.Error())
+		c.unread(source.String(), "", "", "cannot be read: "+err.Error())
 		return
 	}
-	l.layer(l.parse(format, b))
-}
-
-// parse decodes by itself rather than with viper's reader, because the reader
-// lower-cases keys before a wrongly written one can be reported.
-func (l *loader) parse(format string, b []byte) map[string]any {
-	raw := map[string]any{}
-	if err := decode(format, b, &raw); err != nil {
-		l.add("", "", fmt.Sprintf("is not valid %s: %v", strings.ToUpper(format), err))
-		return nil
+	values, err := decode(format, b)
+	if err != nil {
+		c.unread(source.String(), "", "", fmt.Sprintf("is not valid %s: %v", strings.ToUpper(format), err))
 	}
-	return l.section(rootSchema(), "", raw)
+	c.layer(source, values)
 }
 
 // decode reads JSON as the YAML that it is: a decoder of JSON takes the last of two
 // equal keys and drops the first without a word.
-func decode(format string, b []byte, raw *map[string]any) error {
+func decode(format string, b []byte) (raw map[string]any, err error) {
 	if format == "toml" {
-		return toml.Unmarshal(b, raw)
+		return raw, toml.Unmarshal(b, &raw)
 	}
 	dec := yaml.NewDecoder(bytes.NewReader(b))
-	if err := dec.Decode(raw); err != nil && err != io.EOF { // an empty file holds no document
-		return err
+	if err := dec.Decode(&raw); err != nil && err != io.EOF { // an empty file holds no document
+		return nil, err
 	}
 	var more any
 	if err := dec.Decode(&more); err != io.EOF && (err != nil || more != nil) {
-		return errors.New("it holds a second document after ---; put all in one")
+		return nil, errors.New("it holds a second document after ---; put all in one")
 	}
-	return nil
+	return raw, nil
 }
 
 // leaves returns every key that one value can be given for.
-func (l *loader) leaves() map[string]*schema {
+func (c *checker) leaves() map[string]*schema {
 	out := map[string]*schema{}
-	rootSchema().leaves("", l.v.AllSettings(), func(key string, s *schema, _ any) { out[key] = s })
+	rootSchema().leaves("", c.merged.AllSettings(), func(key string, s *schema, _ any) { out[key] = s })
 	return out
 }
 
 // environment applies every WALLSIFT_ variable. A variable names a known leaf
 // key with dots as underscores; two keys that share a name are an error.
-func (l *loader) environment(env []string) {
+func (c *checker) environment(env []string) {
 	env = slices.DeleteFunc(slices.Clone(env), func(entry string) bool { return !strings.HasPrefix(entry, EnvPrefix) })
 	if len(env) == 0 {
 		return
 	}
-	leaves, byName := l.leaves(), map[string][]string{}
+	leaves, byName := c.leaves(), map[string][]string{}
 	for _, key := range sortedKeys(leaves) {
 		byName[EnvName(key)] = append(byName[EnvName(key)], key)
 	}
 	for _, entry := range slices.Sorted(slices.Values(env)) {
 		name, text, _ := strings.Cut(entry, "=")
-		l.source = Source{Kind: KindEnvironment, Name: name}
+		source := Source{Kind: "environment", Name: name}
 		switch keys := byName[name]; len(keys) {
 		case 0:
-			l.add("", show(text), "no setting has this name"+didYouMean(name, sortedKeys(byName)))
+			c.unread(source.String(), "", show(text), "no setting has this name"+didYouMean(name, sortedKeys(byName)))
 		case 1:
-			l.one(keys[0], leaves[keys[0]], text)
+			c.one(source, keys[0], leaves[keys[0]], text)
 		default:
-			l.add("", show(text), "stands for several keys: "+strings.Join(keys, ", ")+"; set them in a file")
+			c.unread(source.String(), "", show(text), "stands for several keys: "+strings.Join(keys, ", ")+"; set them in a file")
 		}
 	}
 }
 
 // flags applies the values of the command line.
-func (l *loader) flags(flags map[string]any, names map[string]string) {
+func (c *checker) flags(flags map[string]any, names map[string]string) {
 	if len(flags) == 0 {
 		return
 	}
-	leaves := l.leaves()
+	leaves := c.leaves()
 	for key, raw := range inOrder(flags) {
-		l.source = Source{Kind: KindFlag, Name: "--set " + key}
+		source := Source{Kind: "flag", Name: "--set " + key}
 		if name := names[key]; name != "" {
-			l.source.Name = "--" + strings.TrimPrefix(name, "--")
+			source.Name = "--" + strings.TrimPrefix(name, "--")
 		}
 		if leaves[key] == nil {
-			l.add(key, show(raw), "unknown key"+didYouMean(key, sortedKeys(leaves))+" (new rows are added in a file)")
+			c.unread(source.String(), key, show(raw), "unknown key"+didYouMean(key, sortedKeys(leaves))+" (new rows are added in a file)")
 			continue
 		}
-		l.one(key, leaves[key], raw)
+		c.one(source, key, leaves[key], raw)
 	}
 }
 
-// one checks and puts a value given on its own; a text is parsed first.
-func (l *loader) one(key string, s *schema, raw any) {
+// one puts a value given on its own; a text is parsed first.
+func (c *checker) one(source Source, key string, s *schema, raw any) {
 	if text, isText := raw.(string); isText {
-		v, err := parseText(s, text)
-		if err != nil {
-			l.add(key, show(text), err.Error())
+		if s.kind == reflect.Slice && s.elem.kind == reflect.Struct {
+			c.unread(source.String(), key, show(text), s.expected()+" can only be given in a file")
 			return
 		}
-		raw = v
+		raw = parseText(s, text)
 	}
-	if v, ok := l.value(s, key, raw); ok {
-		l.layer(nest(key, v))
+	parts := strings.Split(key, ".")
+	for _, part := range slices.Backward(parts) {
+		raw = map[string]any{part: raw}
 	}
+	c.layer(source, raw.(map[string]any))
+}
+
+// parseText turns the text of an environment variable or of --set into a value
+// the checker can judge. Lists are comma separated; an empty text is an empty list.
+// What does not parse stays text, so that the checker reports it with the key and
+// what was expected.
+func parseText(s *schema, text string) any {
+	var v any = text
+	var err error
+	trimmed := strings.TrimSpace(text)
+	switch s.kind {
+	case reflect.Int:
+		v, err = strconv.Atoi(trimmed)
+	case reflect.Float64:
+		v, err = strconv.ParseFloat(trimmed, 64)
+	case reflect.Bool:
+		v, err = strconv.ParseBool(trimmed)
+	case reflect.Slice:
+		list := []any{}
+		if trimmed != "" {
+			for part := range strings.SplitSeq(trimmed, ",") {
+				list = append(list, parseText(s.elem, strings.TrimSpace(part)))
+			}
+		}
+		return list
+	}
+	if err != nil {
+		return text
+	}
+	return v
 }
 
 // EnvName returns the environment variable that sets a key.
 func EnvName(key string) string {
 	return EnvPrefix + strings.ToUpper(strings.ReplaceAll(key, ".", "_"))
-}
-
-// nest returns the sections that hold one leaf.
-func nest(key string, v any) map[string]any {
-	parts := strings.Split(key, ".")
-	for _, part := range slices.Backward(parts[1:]) {
-		v = map[string]any{part: v}
-	}
-	return map[string]any{parts[0]: v}
 }

@@ -1,6 +1,7 @@
 package config
 
 import (
+	"cmp"
 	"fmt"
 	"maps"
 	"reflect"
@@ -35,61 +36,88 @@ type Loaded struct {
 }
 
 // Load layers and checks the configuration. When something is wrong the error
-// is of type Problems: first everything that cannot be read as a known key of
-// the right type, then, when there is nothing of that kind, everything that is out
-// of bounds, missing or at odds with the rest.
+// is of type Problems: everything that is unknown, of the wrong type, out of bounds or
+// missing, and where all can be read also what is at odds with the rest.
 func Load(in Inputs) (*Loaded, error) {
-	l := &loader{v: viper.New(), origins: map[string]string{}}
-	if err := l.defaults(); err != nil {
-		return nil, err
-	}
-	known := map[string][]string{}
+	l := &Loaded{Origins: map[string]string{}, defaults: map[string][]string{}}
+	c := &checker{l: l, merged: viper.New()}
+	c.defaults()
+	l.values = c.merged.AllSettings()
 	for _, table := range TableNames() {
-		known[table] = sortedKeys(l.v.GetStringMap(table))
+		l.defaults[table] = sortedKeys(l.table(table))
 	}
 	for _, path := range in.Files {
-		l.file(path)
+		c.file(path)
 	}
-	l.environment(in.Env)
-	l.flags(in.Flags, in.FlagNames)
-	if len(l.problems) > 0 {
-		return nil, l.problems
+	c.environment(in.Env)
+	c.flags(in.Flags, in.FlagNames)
+	l.values = c.merged.AllSettings()
+	c.settleRows()
+	l.values = c.section(rootSchema(), "", "", l.values)
+	if c.unreadable {
+		return nil, c.problems.sorted()
 	}
-	out := &Loaded{Origins: l.origins, Sources: l.sources, values: l.v.AllSettings(), defaults: known}
-	if err := out.settleRows().orNil(); err != nil {
-		return nil, err
+	if err := mapstructure.Decode(l.values, &l.Config); err != nil {
+		return nil, fmt.Errorf("config: decoding checked values: %w", err) // a defect of this package
 	}
-	if err := out.decode(); err != nil {
-		return nil, err
+	setIDs(reflect.ValueOf(&l.Config).Elem())
+	c.relations()
+	if len(c.problems) > 0 {
+		return nil, c.problems.sorted()
 	}
-	v := out.validate(nil)
-	if len(v.problems) > 0 {
-		return nil, v.problems.sorted()
-	}
-	out.Notes = v.notes.sorted()
-	return out, nil
+	l.Notes = c.notes.sorted()
+	return l, nil
+}
+
+// CheckFields holds conditions, facts, findings and aliases against the fields an
+// inventory can have, which this package does not know: a condition on a field
+// that does not exist would never be true and never be missed. fields maps the
+// name of a field to the values it may take, nil for numbers and free text. It
+// returns Problems.
+func (l *Loaded) CheckFields(fields map[string][]string) error {
+	c := &checker{l: l, inventory: fields}
+	c.section(rootSchema(), "", "", l.values)
+	c.relations()
+	return c.problems.sorted().orNil()
+}
+
+// table returns the rows of a table, as they were given until they are checked.
+func (l *Loaded) table(name string) map[string]any {
+	rows, _ := l.values[name].(map[string]any)
+	return rows
+}
+
+func (l *Loaded) isDefaultRow(table, id string) bool {
+	return slices.Contains(l.defaults[table], id)
 }
 
 // settleRows completes the rows that are like another one, and then removes the
 // rows marked with drop and the marks themselves.
-func (l *Loaded) settleRows() (problems Problems) {
+func (c *checker) settleRows() {
+	l := c.l
 	for _, table := range TableNames() {
-		rows, _ := l.values[table].(map[string]any)
-		for id, row := range inOrder(rows) {
+		rows := l.table(table)
+		wrong := map[string]string{}
+		for id := range inOrder(rows) {
 			if expected := l.complete(table, rows, id, nil); expected != "" {
-				key := table + "." + id + ".like"
-				problems = append(problems, Problem{Key: key, Value: show(row.(map[string]any)["like"]), Expected: expected, Source: l.origin(key)})
+				wrong[id] = expected
 			}
 		}
 		for id, row := range inOrder(rows) {
-			row, key := row.(map[string]any), table+"."+id
-			if row["drop"] != true {
+			row, key := asRow(row), table+"."+id
+			if wrong[id] != "" {
+				c.unread(l.origin(key+".like"), key+".like", show(row["like"]), wrong[id])
+				delete(rows, id)
+			}
+			if row["drop"] == false {
 				delete(row, "drop")
 				delete(l.Origins, key+".drop")
+			}
+			if row["drop"] != true {
 				continue
 			}
 			if len(row) == 1 && !l.isDefaultRow(table, id) {
-				problems = append(problems, Problem{Key: key, Expected: "there is no such row to drop" + didYouMean(id, l.defaults[table]), Source: l.origin(key)})
+				c.unread(l.origin(key), key, "", "there is no such row to drop"+didYouMean(id, l.defaults[table]))
 			}
 			delete(rows, id)
 			l.Dropped = append(l.Dropped, key)
@@ -97,72 +125,45 @@ func (l *Loaded) settleRows() (problems Problems) {
 		}
 	}
 	slices.Sort(l.Dropped)
-	return problems
 }
 
 // complete gives a row that is like another one every field it lacks, and takes
 // the mark away. It returns what is wrong with the mark, or nothing. behind lists
 // the rows that wait for this one.
 func (l *Loaded) complete(table string, rows map[string]any, id string, behind []string) string {
-	row := rows[id].(map[string]any)
+	row := asRow(rows[id])
 	like, ok := row["like"].(string)
 	if !ok {
 		return ""
 	}
-	base, known := rows[like].(map[string]any)
+	base := asRow(rows[like])
 	switch {
 	case l.isDefaultRow(table, id):
 		return "a row of the defaults has every field already; give the new row an id of its own"
 	case slices.Contains(append(behind, id), like):
 		return "goes in a circle"
-	case !known:
+	case base == nil:
 		return "no such row in " + table + didYouMean(like, sortedKeys(rows))
 	}
 	if wrong := l.complete(table, rows, like, append(behind, id)); wrong != "" {
 		return wrong
 	}
-	delete(row, "like")
-	delete(l.Origins, table+"."+id+".like")
-	drop, marked := row["drop"]
-	fill(row, base)
-	if delete(row, "drop"); marked { // the other row's mark is not this one's
-		row["drop"] = drop
-	}
-	rootSchema().fields[table].elem.leaves("", base, func(field string, _ *schema, value any) {
-		if key := table + "." + id + "." + field; value != nil && l.Origins[key] == "" {
-			l.Origins[key] = l.Origins[table+"."+like+"."+field]
-		}
+	at, filled := table+"."+id, map[string]any{}
+	base = maps.Clone(asRow(rows[like])) // which is complete now
+	delete(base, "drop")                 // not the mark of this row
+	l.put(filled, at, base, func(key string) string {
+		return cmp.Or(l.Origins[key], l.Origins[table+"."+like+strings.TrimPrefix(key, at)])
 	})
+	l.put(filled, at, row, func(key string) string { return l.Origins[key] })
+	delete(filled, "like")
+	delete(l.Origins, at+".like")
+	rows[id] = filled
 	return ""
 }
 
-// fill adds to a section what it lacks of another one.
-func fill(to, from map[string]any) {
-	for name, v := range from {
-		below, isSection := v.(map[string]any)
-		if !isSection {
-			if _, there := to[name]; !there {
-				to[name] = v
-			}
-			continue
-		}
-		own, _ := to[name].(map[string]any)
-		if own == nil {
-			own = map[string]any{}
-			to[name] = own
-		}
-		fill(own, below)
-	}
-}
-
-// decode fills Config. The layers were checked one by one, so an error here is
-// a defect of this package, not of the user's file.
-func (l *Loaded) decode() error {
-	if err := mapstructure.Decode(l.values, &l.Config); err != nil {
-		return fmt.Errorf("config: decoding checked values: %w", err)
-	}
-	setIDs(reflect.ValueOf(&l.Config).Elem())
-	return nil
+func asRow(row any) map[string]any {
+	m, _ := row.(map[string]any)
+	return m
 }
 
 // setIDs writes the id of every row into the row.

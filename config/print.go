@@ -9,7 +9,6 @@ import (
 	"maps"
 	"reflect"
 	"slices"
-	"strconv"
 	"strings"
 
 	"go.yaml.in/yaml/v3"
@@ -20,11 +19,13 @@ import (
 // configuration. Rows that were dropped appear as `drop: true`. With origins
 // every leaf carries a comment that says where its value came from.
 func (l *Loaded) WriteYAML(w io.Writer, origins bool) error {
-	p := printer{l: l, origins: origins}
-	doc := &yaml.Node{Kind: yaml.DocumentNode, Content: []*yaml.Node{p.node(rootSchema(), "", l.withDrops())}}
+	var p printer
+	if origins {
+		p = l.Origins
+	}
 	enc := yaml.NewEncoder(w)
 	enc.SetIndent(2)
-	if err := enc.Encode(doc); err != nil {
+	if err := enc.Encode(p.node(rootSchema(), "", l.withDrops())); err != nil {
 		return fmt.Errorf("printing the configuration: %w", err)
 	}
 	return enc.Close()
@@ -45,14 +46,12 @@ func (l *Loaded) withDrops() map[string]any {
 	return values
 }
 
-type printer struct {
-	l       *Loaded
-	origins bool
-}
+// printer holds the origins that are printed, none where it is nil.
+type printer map[string]string
 
 // node builds the YAML of a value, fields in the order they are declared and
 // rows in the order of their ids.
-func (p *printer) node(s *schema, key string, v any) *yaml.Node {
+func (p printer) node(s *schema, key string, v any) *yaml.Node {
 	switch x := v.(type) {
 	case map[string]any:
 		return p.mapping(s, key, x)
@@ -69,24 +68,21 @@ func (p *printer) node(s *schema, key string, v any) *yaml.Node {
 			n.Content = append(n.Content, c)
 		}
 		return n
-	case float64:
-		// Written by hand so that 15 stays 15 and no digit is lost.
-		return &yaml.Node{Kind: yaml.ScalarNode, Value: strconv.FormatFloat(x, 'g', -1, 64)}
 	}
 	n := &yaml.Node{}
 	if err := n.Encode(v); err != nil {
-		panic(fmt.Sprintf("config: printing %s: %v", key, err)) // texts, whole numbers and booleans always encode
+		panic(fmt.Sprintf("config: printing %s: %v", key, err)) // texts, numbers and booleans always encode
 	}
 	return n
 }
 
-func (p *printer) mapping(s *schema, key string, m map[string]any) *yaml.Node {
+func (p printer) mapping(s *schema, key string, m map[string]any) *yaml.Node {
 	n := &yaml.Node{Kind: yaml.MappingNode}
 	names := slices.Sorted(maps.Keys(m))
 	if s.kind == reflect.Struct {
 		names = s.order
 	}
-	flow := strings.Contains(key, ".") && !p.origins && s.kind == reflect.Struct
+	flow := strings.Contains(key, ".") && p == nil && s.kind == reflect.Struct
 	for _, name := range names {
 		v, ok := m[name]
 		if !ok {
@@ -95,7 +91,7 @@ func (p *printer) mapping(s *schema, key string, m map[string]any) *yaml.Node {
 		path := joinKey(key, name)
 		k, c := &yaml.Node{}, p.node(s.child(name), path, v)
 		k.SetString(name)
-		if o, isLeaf := p.l.Origins[path]; p.origins && isLeaf {
+		if o := p[path]; o != "" {
 			// A comment on a block list must sit on its key.
 			if c.Kind == yaml.SequenceNode && c.Style != yaml.FlowStyle {
 				k.LineComment = "# " + o

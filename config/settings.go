@@ -51,15 +51,13 @@ type Input struct {
 	Aliases        []Alias  `mapstructure:"aliases"`
 }
 
-// Column maps a header of the inventory to a canonical column name. A header
-// may stand in several entries and then fills each of their columns.
+// Column maps a header of the inventory to a column that it fills.
 type Column struct {
 	From string `mapstructure:"from"`
 	To   string `mapstructure:"to"`
 }
 
-// Alias maps one value of a field, as the inventory writes it, to a canonical
-// value.
+// Alias maps a value of a field, as the inventory writes it, to the word it stands for.
 type Alias struct {
 	Field string `mapstructure:"field"`
 	From  string `mapstructure:"from"`
@@ -158,18 +156,15 @@ type Survey struct {
 
 // Output says where and how results are written.
 type Output struct {
-	Dir    string `mapstructure:"dir"`
-	Format string `mapstructure:"format"`
-	Top    int    `mapstructure:"top"` // rows printed, 0 = all
-	Units  string `mapstructure:"units"`
-	// Files are the result files that are written, none = by the size of the run.
-	Files []string `mapstructure:"files"`
-	// FullHomes is how many homes the page and the workbook show in full.
-	FullHomes int `mapstructure:"full_homes"`
-	// Headers of the inventory's own columns.
-	Address  []string `mapstructure:"address"`  // joined, they say where a home is
-	Withhold []string `mapstructure:"withhold"` // never written out
-	Personal []string `mapstructure:"personal"` // parts of headers that may mean personal data
+	Dir       string   `mapstructure:"dir"`
+	Format    string   `mapstructure:"format"`
+	Top       int      `mapstructure:"top"` // rows printed, 0 = all
+	Units     string   `mapstructure:"units"`
+	Files     []string `mapstructure:"files"` // none = by the size of the run
+	FullHomes int      `mapstructure:"full_homes"`
+	Address   []string `mapstructure:"address"` // headers of own columns, as Withhold
+	Withhold  []string `mapstructure:"withhold"`
+	Personal  []string `mapstructure:"personal"` // parts of headers
 }
 
 // Systems of units of printed tables. Files for machines are SI in both.

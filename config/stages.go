@@ -12,12 +12,10 @@ const FaceTreatment = "face_treatment"
 // Stage is one stage of work on site. The first stage by Order takes what must
 // be found out before any work.
 type Stage struct {
-	ID    string `mapstructure:"-"`
-	Label string `mapstructure:"label"`
-	Order int    `mapstructure:"order"` // on the scale of Step.Order
-	// Repair stages hold work that is done before a strategy begins, and is worth
-	// doing without it.
-	Repair    bool     `mapstructure:"repair"`
+	ID        string   `mapstructure:"-"`
+	Label     string   `mapstructure:"label"`
+	Order     int      `mapstructure:"order"`     // on the scale of Step.Order
+	Repair    bool     `mapstructure:"repair"`    // worth doing without the strategy
 	Materials []string `mapstructure:"materials"` // layers built in it, by material
 	Kinds     []string `mapstructure:"kinds"`     // and by kind of material
 	Source    string   `mapstructure:"source"`

@@ -17,17 +17,13 @@ type Zone struct {
 // Limit is one number an indicator is judged by, a parameter of a tier or a rate
 // of the evidence, with its unit and source.
 type Limit struct {
-	ID    string  `mapstructure:"-"`
-	Label string  `mapstructure:"label"`
-	Value float64 `mapstructure:"value"`
-	// Low and High span what is not known about the value; both are given or
-	// neither (Range).
-	Low  *float64 `mapstructure:"low"`
-	High *float64 `mapstructure:"high"`
-	Unit string   `mapstructure:"unit"`
-	// Possible holds the least and the greatest value that can be meant; others
-	// are refused. Values outside Usual are noted. Nothing given checks nothing.
-	Possible [2]float64 `mapstructure:"possible"`
+	ID       string     `mapstructure:"-"`
+	Label    string     `mapstructure:"label"`
+	Value    float64    `mapstructure:"value"`
+	Low      *float64   `mapstructure:"low"` // given with High, or neither; see Range
+	High     *float64   `mapstructure:"high"`
+	Unit     string     `mapstructure:"unit"`
+	Possible [2]float64 `mapstructure:"possible"` // as in fields.yaml, both
 	Usual    [2]float64 `mapstructure:"usual"`
 	Source   string     `mapstructure:"source"`
 }
@@ -124,11 +120,10 @@ type Gate struct {
 	Label  string      `mapstructure:"label"`
 	When   []Condition `mapstructure:"when"`
 	Effect string      `mapstructure:"effect"`
-	// Tier limits the gate to what one tier judges; empty means any.
-	Tier   string `mapstructure:"tier"`
-	Step   string `mapstructure:"step"` // the step that lifts a hold
-	Reason string `mapstructure:"reason"`
-	Source string `mapstructure:"source"`
+	Tier   string      `mapstructure:"tier"` // the one it acts in, empty = any
+	Step   string      `mapstructure:"step"` // the step that lifts a hold
+	Reason string      `mapstructure:"reason"`
+	Source string      `mapstructure:"source"`
 }
 
 // Step is one piece of preparatory work. It is needed when all conditions of
@@ -136,22 +131,18 @@ type Gate struct {
 // fact is unknown). Sets lists the facts that hold once the work is done; the
 // strategy is judged in that state.
 type Step struct {
-	ID    string            `mapstructure:"-"`
-	Label string            `mapstructure:"label"`
-	Order int               `mapstructure:"order"` // order of work on site, small first
-	When  []Condition       `mapstructure:"when"`
-	Check []Condition       `mapstructure:"check"`
-	Sets  map[string]string `mapstructure:"sets"`
-	// Stage is the stage of work; where it is empty, StageOf takes it from Order.
-	Stage string `mapstructure:"stage"`
-	// Builds names the material of the strategy's layer that this step makes, or
-	// FaceTreatment, so that a work list names both on one line.
-	Builds string `mapstructure:"builds"`
-	Reason string `mapstructure:"reason"`
-	// Caution names the dangers of the work to people, home and building.
-	Caution       string `mapstructure:"caution"`
-	CautionSource string `mapstructure:"caution_source"`
-	Source        string `mapstructure:"source"`
+	ID            string            `mapstructure:"-"`
+	Label         string            `mapstructure:"label"`
+	Order         int               `mapstructure:"order"` // order of work on site, small first
+	When          []Condition       `mapstructure:"when"`
+	Check         []Condition       `mapstructure:"check"`
+	Sets          map[string]string `mapstructure:"sets"`
+	Stage         string            `mapstructure:"stage"`  // empty = by Order, see StageOf
+	Builds        string            `mapstructure:"builds"` // the material of the layer that it makes, or FaceTreatment
+	Reason        string            `mapstructure:"reason"`
+	Caution       string            `mapstructure:"caution"`
+	CautionSource string            `mapstructure:"caution_source"`
+	Source        string            `mapstructure:"source"`
 }
 
 // Sides a strategy adds layers to.
@@ -165,21 +156,15 @@ const (
 // that insulates is Sized: its thickness is the strategy's Thickness. A layer
 // of an air gap gives its thermal resistance R instead of a conductivity.
 type StrategyLayer struct {
-	Material  string  `mapstructure:"material"`
-	Thickness float64 `mapstructure:"thickness"` // m
-	Sized     bool    `mapstructure:"sized"`
-	R         float64 `mapstructure:"r"` // m²K/W, air layers
-	// Bridge names a material (studs, battens) that replaces this layer over
-	// BridgeShare of its area, for the U-value only.
-	Bridge      string  `mapstructure:"bridge"`
+	Material    string  `mapstructure:"material"`
+	Thickness   float64 `mapstructure:"thickness"` // m
+	Sized       bool    `mapstructure:"sized"`
+	R           float64 `mapstructure:"r"`            // m²K/W, air layers
+	Bridge      string  `mapstructure:"bridge"`       // material of studs or battens, for the U-value only
 	BridgeShare float64 `mapstructure:"bridge_share"` // 0–1
-	// Drained lets water run out of an air layer, AirChange (1/h) vents it with
-	// outdoor air; the transient tier uses both.
-	Drained   bool    `mapstructure:"drained"`
-	AirChange float64 `mapstructure:"air_change"`
-	// Stage is the stage of work the layer is built in; where it is empty, the
-	// stages table says it by material or kind (StageOfLayer).
-	Stage string `mapstructure:"stage"`
+	Drained     bool    `mapstructure:"drained"`      // air layers, in the transient tier
+	AirChange   float64 `mapstructure:"air_change"`   // 1/h with outdoor air, likewise
+	Stage       string  `mapstructure:"stage"`        // empty = by the stages table, see StageOfLayer
 }
 
 // Thickness is the range of a strategy's sized layer, m.
@@ -207,10 +192,8 @@ type Face struct {
 	Label    string         `mapstructure:"label"`
 	AwFactor material.Range `mapstructure:"a_w_factor"` // multiplies A_w of the face, 0–1
 	SdAdd    float64        `mapstructure:"sd_add"`     // m
-	// Only lists the outer finishes that can take the treatment; others keep
-	// their face as it is.
-	Only   []string `mapstructure:"only"`
-	Source string   `mapstructure:"source"`
+	Only     []string       `mapstructure:"only"`       // outer finishes that take it; others keep their face
+	Source   string         `mapstructure:"source"`
 }
 
 // HoldBack is a strip of wall that a lining inside leaves bare at the joists, so
@@ -222,19 +205,16 @@ type HoldBack struct {
 
 // Finish says what a finish word of the inventory stands for.
 type Finish struct {
-	ID        string  `mapstructure:"-"`
-	Field     string  `mapstructure:"field"` // outer_finish or inner_finish
-	Level     string  `mapstructure:"level"` // the word
-	Material  string  `mapstructure:"material"`
-	Thickness float64 `mapstructure:"thickness"` // m
-	// UptakeW is the liquid water permeability w of a film on the face,
-	// kg/(m²·h½): it caps what the face takes up. None given means no film.
-	UptakeW material.Range `mapstructure:"uptake_w"`
-	Source  string         `mapstructure:"source"`
+	ID        string         `mapstructure:"-"`
+	Field     string         `mapstructure:"field"` // outer_finish or inner_finish
+	Level     string         `mapstructure:"level"` // the word
+	Material  string         `mapstructure:"material"`
+	Thickness float64        `mapstructure:"thickness"` // m
+	UptakeW   material.Range `mapstructure:"uptake_w"`  // w of a film, kg/(m²·h½), which caps what the face takes up
+	Source    string         `mapstructure:"source"`
 }
 
-// Prior says how likely a level of a category is where the inventory does not
-// know it. The rows of a field are weighed against each other.
+// Prior says how likely a level of a category is where the inventory does not know it.
 type Prior struct {
 	ID     string  `mapstructure:"-"`
 	Field  string  `mapstructure:"field"`
@@ -246,25 +226,22 @@ type Prior struct {
 // Strategy is one way to retrofit a wall. Layers are listed from outside to
 // inside: Outside goes on the outer face, Inside on the inner face.
 type Strategy struct {
-	ID         string          `mapstructure:"-"`
-	Label      string          `mapstructure:"label"`
-	Summary    string          `mapstructure:"summary"`
-	Order      int             `mapstructure:"order"` // listing order
-	Side       string          `mapstructure:"side"`
-	StripInner bool            `mapstructure:"strip_inner"` // the old inner finish comes off first
-	Outside    []StrategyLayer `mapstructure:"outside"`
-	Inside     []StrategyLayer `mapstructure:"inside"`
-	Thickness  Thickness       `mapstructure:"thickness"`
-	Face       *Face           `mapstructure:"face"`
-	HoldBack   *HoldBack       `mapstructure:"hold_back"`
-	Gates      []string        `mapstructure:"gates"`
-	Steps      []string        `mapstructure:"steps"`      // preparatory steps that may apply
-	Indicators []string        `mapstructure:"indicators"` // indicator ids that judge it
-	// Warning is printed wherever the strategy is; a strategy that has one is
-	// never suited.
-	Warning string `mapstructure:"warning"`
-	// Caution names the dangers of the work to people, home and building.
-	Caution       string `mapstructure:"caution"`
-	CautionSource string `mapstructure:"caution_source"`
-	Source        string `mapstructure:"source"`
+	ID            string          `mapstructure:"-"`
+	Label         string          `mapstructure:"label"`
+	Summary       string          `mapstructure:"summary"`
+	Order         int             `mapstructure:"order"` // listing order
+	Side          string          `mapstructure:"side"`
+	StripInner    bool            `mapstructure:"strip_inner"` // the old inner finish comes off first
+	Outside       []StrategyLayer `mapstructure:"outside"`
+	Inside        []StrategyLayer `mapstructure:"inside"`
+	Thickness     Thickness       `mapstructure:"thickness"`
+	Face          *Face           `mapstructure:"face"`
+	HoldBack      *HoldBack       `mapstructure:"hold_back"`
+	Gates         []string        `mapstructure:"gates"`
+	Steps         []string        `mapstructure:"steps"`      // preparatory steps that may apply
+	Indicators    []string        `mapstructure:"indicators"` // indicator ids that judge it
+	Warning       string          `mapstructure:"warning"`    // one that has it is never suited
+	Caution       string          `mapstructure:"caution"`
+	CautionSource string          `mapstructure:"caution_source"`
+	Source        string          `mapstructure:"source"`
 }

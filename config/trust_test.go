@@ -31,7 +31,7 @@ func TestSlipsOfUnitAreNamed(t *testing.T) {
 		"layer in mm":          {"strategies: {tight_foam: {inside: [{material: closed_cell_foam, sized: true}, {material: gypsum_board, thickness: 12.5}]}}", []string{"strategies.tight_foam.inside[1].thickness", "looks like mm: write 0.0125"}},
 		"range in mm":          {"strategies: {tight_foam: {thickness: {max: 80}}}", []string{"strategies.tight_foam.thickness.max", "looks like mm: write 0.08"}},
 		"humidity in percent":  {"stations: {seattle: {rh: [78, 76, 74, 71, 69, 67, 65, 67, 73, 78, 80, 80]}}", []string{"stations.seattle.rh[0]", "looks like percent: write 0.78"}},
-		"rain in metres":       {"stations: {seattle: {rain: [-1, 96, 106, 81, 48, 37, 15, 25, 41, 99, 160, 145]}}", []string{"stations.seattle.rain[0]", "expected 0 to 3000 mm a month"}},
+		"rain in metres":       {"stations: {seattle: {rain: [-1, 96, 106, 81, 48, 37, 15, 25, 41, 99, 160, 145]}}", []string{"stations.seattle.rain[0]", "expected 0 to 2500 mm a month"}},
 		"sun of midsummer":     {"stations: {seattle: {sun: [250, 79, 133, 192, 238, 258, 267, 225, 167, 96, 54, 38]}}", []string{"stations.seattle.sun[0]", "clear sky"}},
 		"nights too warm":      {"stations: {seattle: {temp_min: [7, 7, 9, 11, 15, 17, 20, 20, 17, 13, 9, 6]}}", []string{"stations.seattle.temp[0]", "temp_min"}},
 		"held back in mm":      {"strategies: {interior_wool_retarder: {hold_back: {height: 250}}}", []string{"strategies.interior_wool_retarder.hold_back.height", "looks like mm: write 0.25"}},

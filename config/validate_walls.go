@@ -9,65 +9,65 @@ import (
 	"wallsift/model/material"
 )
 
+// relations checks what must hold between values.
+func (c *checker) relations() {
+	c.materials()
+	c.stations()
+	c.strategies()
+	c.limits()
+	c.work()
+	c.findings()
+	c.costs()
+	c.settings()
+}
+
 // materials checks what fields.yaml cannot say of one field alone.
-func (v *validator) materials() {
-	for id, m := range inOrder(v.l.Config.Materials) {
-		key := "materials." + id
-		if full := 1000 * m.Porosity.Typical; full > 0 && m.Wf.Typical > full {
-			v.add(key+".w_f", m.Wf.Typical, "expected at most 1000 x porosity = %g kg/m³ (full pores)", full)
+func (c *checker) materials() {
+	for id, m := range inOrder(c.l.Config.Materials) {
+		key, full, wet := "materials."+id, 1000*m.Porosity.Typical, m.Wf.Typical
+		c.want(full == 0 || wet <= full, key+".w_f", wet, "expected at most 1000 x porosity = %g kg/m³ (full pores)", full)
+		c.want(wet == 0 || m.W80.Typical <= wet, key+".w80", m.W80.Typical, "expected at most the free saturation w_f, %g kg/m³", wet)
+		c.want(m.MuWet <= m.MuDry, key+".mu_wet", m.MuWet, "expected at most mu_dry, %g", m.MuDry)
+		if m.Kind == "membrane" {
+			c.want((m.Sd != 0) != (len(m.SdCurve) > 0), key+".sd", m.Sd, "a membrane needs either sd (m) or sd_curve")
+			c.want(opens(m.SdCurve), key+".sd_curve", m.SdCurve, "expected two or more points, rh rising and sd never rising")
+		} else {
+			c.want(m.Sd == 0 && len(m.SdCurve) == 0, key+".sd", m.Sd, "sd and sd_curve are for the kind membrane; others give mu_dry and mu_wet")
 		}
-		if m.Wf.Typical > 0 && m.W80.Typical > m.Wf.Typical {
-			v.add(key+".w80", m.W80.Typical, "expected at most the free saturation w_f, %g kg/m³", m.Wf.Typical)
-		}
-		if m.MuWet > m.MuDry {
-			v.add(key+".mu_wet", m.MuWet, "expected at most mu_dry, %g", m.MuDry)
-		}
-		switch {
-		case m.Kind == "membrane":
-			v.membrane(key, &m)
-		case m.Sd != 0 || len(m.SdCurve) > 0:
-			v.add(key+".sd", m.Sd, "sd and sd_curve are for the kind membrane; others give mu_dry and mu_wet")
-		}
+		c.want(m.Kind != "composite" || m.Mix != nil, key+".mix", nil, "missing; a composite is a mix of a stone and a mortar")
 		if m.Mix != nil {
-			v.part(key+".mix.stone", m.Mix.Stone, "stone", "brick", "unit")
-			v.part(key+".mix.mortar", m.Mix.Mortar, "mortar")
-		} else if m.Kind == "composite" {
-			v.add(key+".mix", nil, "missing; a composite is a mix of a stone and a mortar")
+			c.part(key+".mix.stone", m.Mix.Stone, "stone", "brick", "unit")
+			c.part(key+".mix.mortar", m.Mix.Mortar, "mortar")
 		}
 	}
 }
 
-// membrane checks that exactly one of sd and sd_curve is there; a layer that
-// varies opens as it gets damp, so its s_d never rises with humidity.
-func (v *validator) membrane(key string, m *material.Material) {
-	if (m.Sd != 0) == (len(m.SdCurve) > 0) {
-		v.add(key+".sd", m.Sd, "a membrane needs either sd (m) or sd_curve")
-	}
-	for i, p := range m.SdCurve {
-		if len(m.SdCurve) < 2 || i > 0 && (p.RH <= m.SdCurve[i-1].RH || p.Sd > m.SdCurve[i-1].Sd) {
-			v.add(key+".sd_curve", []float64{p.RH, p.Sd}, "expected two or more points, rh rising and sd never rising")
-			return
+// opens says whether a layer opens as it gets damp: its s_d never rises with humidity.
+func opens(curve []material.SdPoint) bool {
+	for i := range len(curve) - 1 {
+		if a, b := curve[i], curve[i+1]; b.RH <= a.RH || b.Sd > a.Sd {
+			return false
 		}
 	}
+	return len(curve) != 1
 }
 
 // part checks one part of a mix.
-func (v *validator) part(key, id string, kinds ...string) {
-	if m, ok := v.l.Config.Materials[id]; ok && (m.Mix != nil || !slices.Contains(kinds, m.Kind)) {
-		v.add(key, id, "expected a row of the kind %v that is not a mix itself", kinds)
-	}
+func (c *checker) part(key, id string, kinds ...string) {
+	m, ok := c.l.Config.Materials[id]
+	c.want(!ok || m.Mix == nil && slices.Contains(kinds, m.Kind), key, id, "expected a row of the kind %v that is not a mix itself", kinds)
 }
 
 // stations checks that the figures of a station agree with each other and with
 // the sun, where each is within its own bounds.
-func (v *validator) stations() {
-	for id, station := range inOrder(v.l.Config.Stations) {
+func (c *checker) stations() {
+	for id, station := range inOrder(c.l.Config.Stations) {
 		key := "stations." + id
-		if slices.ContainsFunc(v.problems, func(p Problem) bool { return strings.HasPrefix(p.Key, key+".") }) {
+		if slices.ContainsFunc(c.problems, func(p Problem) bool { return strings.HasPrefix(p.Key, key+".") }) {
 			continue
 		}
 		for _, f := range climate.Validate(station) {
-			v.add(key+"."+f.Key, f.Value, "%s", f.Want)
+			c.add(key+"."+f.Key, f.Value, "%s", f.Want)
 		}
 	}
 }
@@ -77,101 +77,83 @@ const mostThicknesses = 200
 
 // strategies checks that layers are on the side the strategy says, that one
 // takes the strategy's thickness, and that each has a stage of work.
-func (v *validator) strategies() {
-	c := &v.l.Config
-	for id, s := range inOrder(c.Strategies) {
+func (c *checker) strategies() {
+	cfg := &c.l.Config
+	for id, s := range inOrder(cfg.Strategies) {
 		key, sized := "strategies."+id, 0
-		for _, side := range []struct {
+		for _, on := range []struct {
 			name, side string
 			layers     []StrategyLayer
 		}{{"outside", SideExterior, s.Outside}, {"inside", SideInterior, s.Inside}} {
-			if (s.Side == side.side) != (len(side.layers) > 0) {
-				v.add(key+"."+side.name, nil, "%d layers with side: %s; exterior has its layers in outside, interior in inside, none has no layers", len(side.layers), s.Side)
-			}
-			for i := range side.layers {
-				v.layer(fmt.Sprintf("%s.%s[%d]", key, side.name, i), &side.layers[i])
-				if side.layers[i].Sized {
+			c.want((s.Side == on.side) == (len(on.layers) > 0), key+"."+on.name, nil,
+				"%d layers with side: %s; exterior has its layers in outside, interior in inside, none has no layers", len(on.layers), s.Side)
+			for i := range on.layers {
+				c.builtLayer(fmt.Sprintf("%s.%s[%d]", key, on.name, i), &on.layers[i])
+				if on.layers[i].Sized {
 					sized++
 				}
 			}
 		}
-		t := s.Thickness
-		switch {
-		case s.Side == SideNone:
-			if t != (Thickness{}) {
-				v.add(key+".thickness", nil, "a strategy without layers has no thickness")
-			}
-		case sized != 1:
-			v.add(key+".thickness", nil, "%d layers are sized; exactly one takes its thickness from the range", sized)
-		case !(0 < t.Min && t.Min <= t.Typical && t.Typical <= t.Max):
-			v.add(key+".thickness", fmt.Sprintf("%g / %g / %g", t.Min, t.Typical, t.Max), "expected 0 < min <= typical <= max")
-		case t.Step <= 0 || t.Step > max(t.Max-t.Min, 0.001):
-			v.add(key+".thickness.step", t.Step, "expected above 0 and at most max - min, in m")
-		case t.Steps() > mostThicknesses:
-			v.add(key+".thickness.step", t.Step, "makes %d steps from min to max, at most %d are tried; choose a larger step", t.Steps(), mostThicknesses)
-		}
-		if s.HoldBack != nil && s.Side != SideInterior {
-			v.add(key+".hold_back", nil, "only layers inside are held back at the joists")
-		}
-		if s.Face != nil {
-			if _, ok := c.StageOfMaterial(FaceTreatment); !ok {
-				v.add(key+".face", nil, "no stage lists %s among its materials; a treatment of the face needs one", FaceTreatment)
-			}
-		}
+		c.thickness(key+".thickness", s.Thickness, s.Side, sized)
+		c.want(s.HoldBack == nil || s.Side == SideInterior, key+".hold_back", nil, "only layers inside are held back at the joists")
+		_, ok := cfg.StageOfMaterial(FaceTreatment)
+		c.want(s.Face == nil || ok, key+".face", nil, "no stage lists %s among its materials; a treatment of the face needs one", FaceTreatment)
 		for _, g := range s.Gates {
-			if gate := c.Gates[g]; gate.Effect == EffectHold && !slices.Contains(s.Steps, gate.Step) {
-				v.add(key+".steps", s.Steps, "the gate %s holds until the step %s, which is not listed: add it", g, gate.Step)
-			}
+			gate := cfg.Gates[g]
+			c.want(gate.Effect != EffectHold || slices.Contains(s.Steps, gate.Step), key+".steps", s.Steps,
+				"the gate %s holds until the step %s, which is not listed: add it", g, gate.Step)
 		}
 	}
 }
 
-func (v *validator) layer(key string, layer *StrategyLayer) {
-	if m, known := v.l.Config.Materials[layer.Material]; known {
+func (c *checker) thickness(key string, t Thickness, side string, sized int) {
+	switch {
+	case side == SideNone:
+		c.want(t == Thickness{}, key, nil, "a strategy without layers has no thickness")
+	case sized != 1:
+		c.add(key, nil, "%d layers are sized; exactly one takes its thickness from the range", sized)
+	case !(0 < t.Min && t.Min <= t.Typical && t.Typical <= t.Max):
+		c.add(key, fmt.Sprintf("%g / %g / %g", t.Min, t.Typical, t.Max), "expected 0 < min <= typical <= max")
+	case t.Step <= 0 || t.Step > max(t.Max-t.Min, 0.001):
+		c.add(key+".step", t.Step, "expected above 0 and at most max - min, in m")
+	default:
+		c.want(t.Steps() <= mostThicknesses, key+".step", t.Step,
+			"makes %d steps from min to max, at most %d are tried; choose a larger step", t.Steps(), mostThicknesses)
+	}
+}
+
+func (c *checker) builtLayer(key string, layer *StrategyLayer) {
+	if m, known := c.l.Config.Materials[layer.Material]; known {
 		air, thick := m.Kind == "air", m.Kind != "membrane"
-		switch {
-		case layer.Sized && (layer.Thickness != 0 || air || !thick):
-			v.add(key+".sized", true, "a sized layer is a solid material and gives no thickness of its own")
-		case !layer.Sized && thick && layer.Thickness == 0:
-			v.add(key+".thickness", nil, "missing; expected the thickness in m")
-		}
-		if air != (layer.R > 0) {
-			v.add(key+".r", layer.R, "air layers, and only they, give their resistance r")
-		}
-		if !air && (layer.Drained || layer.AirChange != 0) {
-			v.add(key+".drained", layer.Drained, "only air layers drain or are vented")
-		}
-		if _, ok := v.l.Config.StageOfLayer(layer); !ok && layer.Stage == "" {
-			v.add(key+".stage", nil, "missing, and no stage lists the material %s or the kind %s; give the layer a stage, or list the material under one", layer.Material, m.Kind)
-		}
+		c.want(!layer.Sized || layer.Thickness == 0 && thick && !air, key+".sized", true, "a sized layer is a solid material and gives no thickness of its own")
+		c.want(layer.Sized || layer.Thickness != 0 || !thick, key+".thickness", nil, "missing; expected the thickness in m")
+		c.want(air == (layer.R > 0), key+".r", layer.R, "air layers, and only they, give their resistance r")
+		c.want(air || !layer.Drained && layer.AirChange == 0, key+".drained", layer.Drained, "only air layers drain or are vented")
+		_, ok := c.l.Config.StageOfLayer(layer)
+		c.want(ok || layer.Stage != "", key+".stage", nil,
+			"missing, and no stage lists the material %s or the kind %s; give the layer a stage, or list the material under one", layer.Material, m.Kind)
 	}
-	if (layer.Bridge != "") != (layer.BridgeShare > 0) {
-		v.add(key+".bridge_share", layer.BridgeShare, "expected above 0 with a bridge, nothing without one")
-	}
+	c.want((layer.Bridge != "") == (layer.BridgeShare > 0), key+".bridge_share", layer.BridgeShare, "expected above 0 with a bridge, nothing without one")
 }
 
 // limits holds values against the row's own bounds. What the models need may
 // not be dropped.
-func (v *validator) limits() {
-	for table, rows := range inOrder(map[string]map[string]Limit{"limits": v.l.Config.Limits, "evidence": v.l.Config.Evidence}) {
+func (c *checker) limits() {
+	for table, rows := range inOrder(map[string]map[string]Limit{"limits": c.l.Config.Limits, "evidence": c.l.Config.Evidence}) {
 		for id, row := range inOrder(rows) {
-			key := table + "." + id
-			b := bounds{row.Possible, row.Usual}
-			v.number(key+".value", row.Value, row.Unit, b)
-			if (row.Low == nil) != (row.High == nil) {
-				v.add(key, nil, "expected low and high, or neither")
-			} else if r := row.Range(); r.Low > r.Typical || r.Typical > r.High {
-				v.add(key+".value", row.Value, "expected from low %g to high %g", r.Low, r.High)
-			} else if row.Low != nil {
-				v.number(key+".low", r.Low, row.Unit, b)
-				v.number(key+".high", r.High, row.Unit, b)
+			key, r := table+"."+id, row.Range()
+			c.want((row.Low == nil) == (row.High == nil), key, nil, "expected low and high, or neither")
+			c.want(r.Low <= r.Typical && r.Typical <= r.High, key+".value", row.Value, "expected from low %g to high %g", r.Low, r.High)
+			for name, x := range map[string]*float64{".value": &row.Value, ".low": row.Low, ".high": row.High} {
+				if x != nil {
+					c.number(key+name, *x, row.Unit, bounds{row.Possible, row.Usual})
+				}
 			}
 		}
 	}
-	for _, key := range v.l.Dropped {
+	for _, key := range c.l.Dropped {
 		table, id, _ := strings.Cut(key, ".")
-		if slices.Contains([]string{"limits", "evidence", "exposures"}, table) && v.l.isDefaultRow(table, id) {
-			v.add(key, nil, "cannot be dropped, the models need it; change its values instead")
-		}
+		needed := slices.Contains([]string{"limits", "evidence", "exposures"}, table) && c.l.isDefaultRow(table, id)
+		c.want(!needed, key, nil, "cannot be dropped, the models need it; change its values instead")
 	}
 }

@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -17,40 +16,35 @@ import (
 
 const wrzeciodom = "../testdata/wrzeciodom/register"
 
-// openWrzeciodom opens the second portfolio as its mapping file says.
-func openWrzeciodom(t *testing.T) *ingest.Source {
+// readAll returns what a run sees of a list, by the default tables and a file of
+// its own, if any: buildings with an id of their own, and rejects, the doubled ids
+// among them.
+func readAll(t *testing.T, list string, files ...string) (map[string]ingest.Building, []ingest.Reject, *ingest.Source) {
 	t.Helper()
-	l, err := config.Load(config.Inputs{Files: []string{wrzeciodom + ".yaml"}})
+	l, err := config.Load(config.Inputs{Files: files})
 	if err != nil {
 		t.Fatal(err)
 	}
 	opt := ingest.Options{Columns: l.Config.Input.ColumnMap(), Aliases: l.Config.Input.AliasMap(), BatchRows: 50}
-	for _, id := range slices.Sorted(maps.Keys(l.Config.Materials)) {
-		if k := l.Config.Materials[id].Kind; slices.Contains([]string{"stone", "brick", "composite"}, string(k)) {
-			opt.Stones = append(opt.Stones, ingest.Term{ID: id})
+	for id, m := range l.Config.Materials {
+		if m.IsMasonry() {
+			opt.Stones = append(opt.Stones, ingest.Term{ID: id, Label: m.Label})
 		}
 	}
-	for _, id := range slices.Sorted(maps.Keys(l.Config.Zones)) {
-		opt.Zones = append(opt.Zones, ingest.Term{ID: id})
+	for id, z := range l.Config.Zones {
+		opt.Zones = append(opt.Zones, ingest.Term{ID: id, Label: z.Label})
 	}
-	src, err := ingest.Open([]string{wrzeciodom + ".csv"}, opt)
+	src, err := ingest.Open([]string{list}, opt)
 	if err != nil {
 		t.Fatal(err)
 	}
-	return src
-}
-
-// readWrzeciodom returns what a run sees: buildings with an id of their own, and
-// rejects, the doubled ids among them.
-func readWrzeciodom(t *testing.T) (map[string]ingest.Building, []ingest.Reject, *ingest.Source) {
-	t.Helper()
-	src := openWrzeciodom(t)
 	seen := ingest.NewSeen(src)
 	buildings := map[string]ingest.Building{}
 	var rejects []ingest.Reject
 	for {
 		batch, err := src.Next(context.Background())
 		if errors.Is(err, io.EOF) {
+			slices.SortStableFunc(rejects, func(a, b ingest.Reject) int { return int(a.Line - b.Line) })
 			return buildings, rejects, src
 		}
 		if err != nil {
@@ -68,10 +62,14 @@ func readWrzeciodom(t *testing.T) (map[string]ingest.Building, []ingest.Reject, 
 	}
 }
 
+func readWrzeciodom(t *testing.T) (map[string]ingest.Building, []ingest.Reject, *ingest.Source) {
+	t.Helper()
+	return readAll(t, wrzeciodom+".csv", wrzeciodom+".yaml")
+}
+
 // The faults were put in by hand; testdata/wrzeciodom/README.md lists them.
 func TestWrzeciodomRejects(t *testing.T) {
 	buildings, rejects, _ := readWrzeciodom(t)
-	slices.SortStableFunc(rejects, func(a, b ingest.Reject) int { return int(a.Line - b.Line) })
 	want := []struct {
 		line               int64
 		column, value, why string

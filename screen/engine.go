@@ -75,10 +75,7 @@ func NewEngine(l *config.Loaded) (*Engine, error) {
 	}
 	cfg := &l.Config
 	e := &Engine{cfg: cfg, stoneIndex: map[string]uint16{}, zoneIndex: map[string]uint16{}, materials: map[string]*material.Material{}}
-	resolved, err := material.Resolve(cfg.Materials)
-	if err != nil {
-		return nil, err
-	}
+	resolved := material.Resolve(cfg.Materials)
 	for _, id := range slices.Sorted(maps.Keys(resolved)) {
 		m := resolved[id]
 		e.materials[id] = &m

@@ -7,10 +7,8 @@ import (
 	"fmt"
 	"io"
 	"maps"
-	"math"
 	"os"
 	"slices"
-	"strings"
 
 	"wallsift/model/climate"
 	"wallsift/model/climate/hourly"
@@ -65,7 +63,7 @@ func readWeather(path string, s *climate.Station, seed uint64) (*weather, error)
 	defer f.Close()
 	sum := sha256.New()
 	all := io.TeeReader(f, sum)
-	h, p, err := weatherfile.Read(path, all)
+	h, p, err := weatherfile.Read(path, all, s)
 	if err == nil {
 		_, err = io.Copy(io.Discard, all) // what it did not read is of the file too
 	}
@@ -73,9 +71,7 @@ func readWeather(path string, s *climate.Station, seed uint64) (*weather, error)
 		return nil, fmt.Errorf("stations.%s.weather_file: %w", s.ID, err)
 	}
 	w := &weather{hours: h, place: p, path: path, sum: hex.EncodeToString(sum.Sum(nil))}
-	if !p.Located { // the clock of the station's longitude, to the hour
-		p.Latitude, p.Longitude, p.TimeZone = s.Latitude, s.Longitude, math.Round(s.Longitude/15)
-		p.Notes = slices.DeleteFunc(p.Notes, func(n string) bool { return strings.Contains(n, "latitude") }) // it is known now
+	if !p.Located {
 		w.notes = append(w.notes, fmt.Sprintf("station %s: the weather file does not say where it is of; the place of the station was taken", s.ID))
 	}
 	if err := weatherfile.Check(path, h, p, s); err != nil {
@@ -95,6 +91,7 @@ func (w *weather) complete(s *climate.Station, seed uint64) error {
 		return err
 	}
 	h, p := w.hours, w.place
+	sun := hourly.NewSun(p.Latitude, p.Longitude, p.TimeZone)
 	for _, c := range []struct {
 		name string
 		to   *[]float64
@@ -106,10 +103,10 @@ func (w *weather) complete(s *climate.Station, seed uint64) error {
 		}
 	}
 	if h.DirectNormal == nil || h.Diffuse == nil {
-		h.DirectNormal, h.Diffuse = hourly.SplitGlobal(h.Global, p.Latitude, p.Longitude, p.TimeZone)
+		h.DirectNormal, h.Diffuse = sun.Split(h.Global)
 	}
 	if h.SkyTheta == nil {
-		h.SkyTheta = hourly.SkyFromGlobal(h.Theta, h.RH, h.Global, p.Latitude, p.Longitude, p.TimeZone)
+		h.SkyTheta = sun.Sky(h.Theta, h.RH, h.Global)
 	}
 	return nil
 }

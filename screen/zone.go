@@ -12,7 +12,6 @@ import (
 	"wallsift/model/climate"
 	"wallsift/model/climate/hourly"
 	"wallsift/model/frost"
-	"wallsift/model/indicator"
 	"wallsift/model/rain"
 	"wallsift/model/simulate"
 	"wallsift/model/steady"
@@ -52,7 +51,7 @@ type zone struct {
 	once        sync.Once
 	months      [climate.IndoorRules][12]steady.Month
 	degreeHours float64
-	rain        [360 / orientationStep]indicator.Rain
+	rain        [360 / orientationStep]rain.Normals
 	frost       [warmingSteps]float64 // wet cycles a year
 
 	hours    sync.Once
@@ -90,7 +89,7 @@ func (z *zone) fill(cfg *config.Config) {
 		}
 		z.degreeHours = climate.HeatingDegreeHours(s, cfg.Energy.BaseTemperature)
 		for i := range z.rain {
-			z.rain[i] = airfield(rain.AirfieldFromNormals(s, float64(i*orientationStep)))
+			z.rain[i] = rain.AirfieldFromNormals(s, float64(i*orientationStep))
 		}
 		damping := frost.Damping(cfg.Limits["frost_depth"].Value, stoneDiffusivity)
 		for i := range z.frost {
@@ -99,12 +98,8 @@ func (z *zone) fill(cfg *config.Config) {
 	})
 }
 
-func airfield(n rain.Normals) indicator.Rain {
-	return indicator.Rain{Annual: n.Annual, Spell: n.Spell, SpellHours: n.SpellHours}
-}
-
 // toward returns the airfield rain for a wall that faces degrees.
-func (z *zone) toward(degrees float64) indicator.Rain {
+func (z *zone) toward(degrees float64) rain.Normals {
 	n := len(z.rain)
 	i := int(degrees/orientationStep+0.5) % n
 	return z.rain[(i+n)%n]

@@ -1,6 +1,10 @@
 package climate
 
-import "math"
+import (
+	"math"
+
+	"gonum.org/v1/gonum/stat/distuv"
+)
 
 // Days holds the length of each month, February with 28.
 var Days = [12]int{31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31}
@@ -40,19 +44,17 @@ func HighSun(latitude float64, month int) bool {
 	return (month >= 3 && month <= 8) == (latitude >= 0)
 }
 
-// normal is the standard normal distribution function.
-func normal(z float64) float64 { return 0.5 * math.Erfc(-z/math.Sqrt2) }
-
-// MonthOf returns the month (0–11) of a day of the year (0–364).
-func MonthOf(day int) int {
+// FirstDay is the first day (0–364) of each month and of the next year, MonthOf the
+// month (0–11) of each day.
+var FirstDay, MonthOf = func() (first [13]int, month [365]int) {
 	for m, n := range Days {
-		if day < n {
-			return m
+		first[m+1] = first[m] + n
+		for d := first[m]; d < first[m+1]; d++ {
+			month[d] = m
 		}
-		day -= n
 	}
-	return 11
-}
+	return first, month
+}()
 
 // Liquid share of precipitation: half at a monthly mean of −2 °C, because wet
 // winter days are milder than the month, with a spread of 5 K. Both are choices
@@ -66,4 +68,6 @@ const (
 
 // LiquidShare returns the estimated share (0–1) of a month's precipitation that
 // falls as rain, for the monthly mean temperature in °C. An estimate.
-func LiquidShare(temp float64) float64 { return normal((temp - liquidHalf) / liquidSigma) }
+func LiquidShare(temp float64) float64 {
+	return distuv.UnitNormal.CDF((temp - liquidHalf) / liquidSigma)
+}

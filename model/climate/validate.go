@@ -16,60 +16,38 @@ type Fault struct {
 // Error returns key, value and what was expected.
 func (f Fault) Error() string { return fmt.Sprintf("%s: got %v, %s", f.Key, f.Value, f.Want) }
 
-// Validate returns every way in which the row is physically impossible or
-// implausible, nil when there is none: one fault a series and rule, since a wrong
-// unit makes twelve alike. It judges figures, not their truth. The bounds are the
-// extremes of the Earth's surface, rounded outwards (from memory): they catch a
-// wrong unit or a slipped digit, not an unusual place.
+// Validate returns every way in which the figures of a row cannot go together, nil
+// when there is none: one fault a series and rule, since a wrong unit makes twelve
+// alike. What each may be by itself is for the configuration to say.
 func Validate(s Station) []Fault {
 	var faults []Fault
-	// rule tells the first value that breaks it: of twelve months, or of one figure.
-	rule := func(key string, values []float64, holds func(m int) bool, want func(m int) string) {
-		first, more := -1, ""
+	rule := func(key string, values *Months, holds func(m int) bool, want func(m int) string) {
+		var broken []int
 		for m := range values {
-			switch {
-			case holds(m):
-			case first < 0:
-				first = m
-			default:
-				more = " and in later months"
+			if !holds(m) { // as with NaN
+				broken = append(broken, m)
 			}
 		}
-		switch {
-		case first < 0:
-		case len(values) == 1:
-			faults = append(faults, Fault{key, values[0], want(0)})
-		default:
-			faults = append(faults, Fault{fmt.Sprintf("%s[%d]", key, first), values[first], want(first) + " in " + time.Month(first+1).String() + more})
+		if len(broken) == 0 {
+			return
 		}
+		m, more := broken[0], ""
+		if len(broken) > 1 {
+			more = " and in later months"
+		}
+		faults = append(faults, Fault{fmt.Sprintf("%s[%d]", key, m), values[m], want(m) + " in " + time.Month(m+1).String() + more})
 	}
-	for _, b := range []struct {
-		key       string
-		values    []float64
-		low, high float64
-		unit      string
-	}{
-		{"latitude", []float64{s.Latitude}, -90, 90, "degrees north"}, {"longitude", []float64{s.Longitude}, -180, 180, "degrees east"},
-		{"elevation", []float64{s.Elevation}, -450, 6000, "m"}, {"rain_from", []float64{s.RainFrom}, 0, 360, "degrees clockwise from north"},
-		{"rain_spread", []float64{s.RainSpread}, 0, 180, "degrees"},
-		{"temp", s.Temp[:], -60, 45, "°C"}, {"temp_min", s.TempMin[:], -65, 40, "°C"}, {"temp_max", s.TempMax[:], -55, 55, "°C"},
-		{"rh", s.RH[:], 0.05, 1, "as a share, 0.8 for 80 %"}, {"wind", s.Wind[:], 0, 25, "m/s"}, {"rain", s.Rain[:], 0, 2500, "mm"},
-		{"rain_days", s.RainDays[:], 0, 31, "days"}, {"sun", s.Sun[:], 0, 400, "W/m²"},
-	} {
-		rule(b.key, b.values, func(m int) bool { return b.values[m] >= b.low && b.values[m] <= b.high }, // false for NaN
-			func(int) string { return fmt.Sprintf("expected %g to %g %s", b.low, b.high, b.unit) })
-	}
-	rule("temp", s.Temp[:], func(m int) bool { return s.TempMin[m] < s.Temp[m] && s.Temp[m] < s.TempMax[m] },
+	rule("temp", &s.Temp, func(m int) bool { return s.TempMin[m] < s.Temp[m] && s.Temp[m] < s.TempMax[m] },
 		func(m int) string {
 			return fmt.Sprintf("expected between temp_min %g and temp_max %g", s.TempMin[m], s.TempMax[m])
 		})
-	rule("rain_days", s.RainDays[:], func(m int) bool { return s.RainDays[m] <= float64(Days[m]) },
+	rule("rain_days", &s.RainDays, func(m int) bool { return s.RainDays[m] <= float64(Days[m]) },
 		func(m int) string { return fmt.Sprintf("expected at most the %d days", Days[m]) })
-	rule("rain_days", s.RainDays[:], func(m int) bool { return s.RainDays[m] <= s.Rain[m] },
+	rule("rain_days", &s.RainDays, func(m int) bool { return s.RainDays[m] <= s.Rain[m] },
 		func(m int) string {
 			return fmt.Sprintf("a rain day has 1 mm or more, but there is only %g mm of rain", s.Rain[m])
 		})
-	rule("sun", s.Sun[:], func(m int) bool { return s.Sun[m] <= 0.85*extraterrestrial(s.Latitude, m)+1 },
+	rule("sun", &s.Sun, func(m int) bool { return s.Sun[m] <= 0.85*extraterrestrial(s.Latitude, m)+1 },
 		func(m int) string {
 			return fmt.Sprintf("expected less than a clear sky lets through of %.0f W/m² above the air", extraterrestrial(s.Latitude, m))
 		})

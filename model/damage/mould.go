@@ -39,7 +39,7 @@ func (m *Mould) Hours(hour, n int, theta, rh float64) {
 	}
 	if m.Class.CriticalRH(theta) <= min(rh, 1) {
 		m.dry = 0
-		rate := 1 / (7 * 24 * m.Class.firstGrowth(theta, rh)) // 1/h on pine sapwood without k2
+		rate := 1 / (7 * 24 * firstGrowth(theta, rh)) // 1/h on pine sapwood without k2
 		m.m = m.Class.grow(m.m, m.Class.MaxIndex(theta, rh), float64(n)*rate)
 	} else {
 		m.m = max(0, m.m-m.Decline*(declined(m.dry+n)-declined(m.dry)))
@@ -60,13 +60,13 @@ func (m *Mould) Index() float64 {
 func (m *Mould) Peak() Peak {
 	c := &m.Class
 	return m.watch.peak(amount(m.Decline) && c.K1Below > 0 && c.K1Above > 0 && c.RHMin > 0 && c.RHMin <= 1 &&
-		finite(c.K1Below+c.K1Above) && finite(c.A+c.B+c.C) && finite(c.W+c.SQ))
+		finite(c.K1Below+c.K1Above) && finite(c.A+c.B+c.C))
 }
 
-// firstGrowth returns t_m, the weeks until the index is 1 on pine sapwood.
-// theta above 0 °C, rh above 0. Source: Hukka & Viitanen (1999), equation 2.
-func (c *MouldClass) firstGrowth(theta, rh float64) float64 {
-	return math.Exp(-0.68*math.Log(theta) - 13.9*math.Log(100*min(rh, 1)) + 0.14*c.W - 0.33*c.SQ + 66.02)
+// firstGrowth returns t_m, the weeks until the index is 1 on sawn pine sapwood, the
+// wood on which it grows fastest. theta above 0 °C, rh above 0. Source: Hukka & Viitanen (1999), equation 2.
+func firstGrowth(theta, rh float64) float64 {
+	return math.Exp(-0.68*math.Log(theta) - 13.9*math.Log(100*min(rh, 1)) + 66.02)
 }
 
 // grow returns the index after growth from m towards top by rate, what pine sapwood

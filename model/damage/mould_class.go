@@ -5,13 +5,10 @@ type MouldClass struct {
 	K1Below, K1Above float64 // growth against pine sapwood, index below 1 and from 1 on
 	A, B, C          float64 // largest index: A + B·x − C·x²
 	RHMin            float64 // 0–1, below which nothing grows at any temperature
-	W                float64 // kind of wood: 0 pine, 1 spruce
-	SQ               float64 // surface: 0 sawn, 1 kiln-dried as it comes
 }
 
 // The classes of Ojanen et al. (2010), Mold growth modeling of building
-// structures using sensitivity classes of materials, from memory. W and SQ are
-// left at pine and sawn for all of them, which is the faster growth.
+// structures using sensitivity classes of materials, from memory.
 var (
 	// VerySensitive is pine sapwood.
 	VerySensitive = MouldClass{K1Below: 1, K1Above: 2, A: 1, B: 7, C: 2, RHMin: 0.80}

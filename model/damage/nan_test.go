@@ -86,7 +86,7 @@ func TestUnusableParametersAreNotGood(t *testing.T) {
 		}
 	}
 	for i, c := range []MouldClass{{}, {K1Below: nan, K1Above: 1, A: 1, RHMin: 0.8}, {K1Below: 1, K1Above: 1, A: nan, RHMin: 0.8},
-		{K1Below: 1, K1Above: 1, A: 1, RHMin: 80}, {K1Below: 1, K1Above: 1, A: 1, RHMin: nan}, {K1Below: 1, K1Above: 1, A: 1, RHMin: 0.8, W: nan}} {
+		{K1Below: 1, K1Above: 1, A: 1, RHMin: 80}, {K1Below: 1, K1Above: 1, A: 1, RHMin: nan}, {K1Below: 1, K1Above: 1, A: nan, RHMin: 0.8}} {
 		m := Mould{Class: c, Decline: 1}
 		m.Hours(0, 1, 20, 0.5)
 		unknown("mould class "+string(rune('0'+i)), m.Peak().Value)

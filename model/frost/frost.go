@@ -6,6 +6,8 @@ package frost
 import (
 	"math"
 
+	"gonum.org/v1/gonum/stat/distuv"
+
 	"wallsift/model/climate"
 )
 
@@ -40,14 +42,10 @@ func Crossings(s *climate.Station, face Face) climate.Months {
 		keep := 1 - face.Damping
 		low := s.Temp[m] + warm + keep*(s.TempMin[m]-s.Temp[m])
 		high := s.Temp[m] + warm + keep*(s.TempMax[m]-s.Temp[m])
-		p := below(face.Freeze, low, sigma[m]) - below(face.Freeze, high, sigma[m])
+		p := distuv.Normal{Mu: low, Sigma: sigma[m]}.CDF(face.Freeze) - distuv.Normal{Mu: high, Sigma: sigma[m]}.CDF(face.Freeze)
 		out[m] = float64(climate.Days[m]) * p
 	}
 	return out
-}
-
-func below(limit, mean, sigma float64) float64 {
-	return 0.5 * math.Erfc((mean-limit)/(sigma*math.Sqrt2))
 }
 
 // wetFor is the number of days a face stays wet after rain, common practice in

@@ -50,7 +50,7 @@ func Hourly(p damage.Peak, limit float64) Finding {
 	f := Compare(p.Value, limit, -1)
 	if p.Hour >= 0 && f.Utilisation > 0 {
 		f.Day = int16(p.Hour / 24 % 365)
-		f.Month = int8(climate.MonthOf(int(f.Day)))
+		f.Month = int8(climate.MonthOf[f.Day])
 	}
 	return f
 }

@@ -1,6 +1,7 @@
 package indicator
 
 import (
+	"wallsift/model/rain"
 	"wallsift/model/steady"
 	"wallsift/model/wall"
 )
@@ -9,23 +10,16 @@ import (
 type Monthly struct {
 	Wall        *wall.Wall
 	Months      *[12]steady.Month
-	Exterior    bool    // the insulation is on the outer face
-	Timber      bool    // timber is embedded
-	TimberDepth float64 // m from the inner face of the masonry
-	MasonryAw   float64 // kg/(m²·√s), of the masonry behind any finish
-	MasonryWf   float64 // kg/m³, its free saturation
-	Rain        Rain
-	LeakShare   float64 // of the driving rain that gets behind the face, 0–1
-	FrostCycles float64 // wet freeze-thaw cycles a year at Limits.FrostDepth, see Warming
-	Which       Set     // indicators asked for
+	Exterior    bool         // the insulation is on the outer face
+	Timber      bool         // timber is embedded
+	TimberDepth float64      // m from the inner face of the masonry
+	MasonryAw   float64      // kg/(m²·√s), of the masonry behind any finish
+	MasonryWf   float64      // kg/m³, its free saturation
+	Rain        rain.Normals // on the wall, not the airfield
+	LeakShare   float64      // of the driving rain that gets behind the face, 0–1
+	FrostCycles float64      // wet freeze-thaw cycles a year at Limits.FrostDepth, see Warming
+	Which       Set          // indicators asked for
 	Limits      *Limits
-}
-
-// Rain is the driving rain on the wall.
-type Rain struct {
-	Annual     float64 // l/m²a
-	Spell      float64 // l/m² in a long spell
-	SpellHours float64 // h of rain in it
 }
 
 // Workspace is scratch memory for Judge; one serves one goroutine. After Judge it

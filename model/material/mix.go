@@ -1,7 +1,7 @@
 package material
 
 import (
-	"fmt"
+	"maps"
 	"math"
 )
 
@@ -65,24 +65,14 @@ func mixRange(r *Range, stone, mortar, share Range) {
 	r.Typical = mean(stone.Typical, mortar.Typical, share.Typical)
 }
 
-// Resolve returns a copy of the table with every composite row composed. It
-// fails when a mix names a row that is missing or is itself a mix.
-func Resolve(table map[string]Material) (map[string]Material, error) {
-	out := make(map[string]Material, len(table))
+// Resolve returns a copy of the table with every composite row composed. A mix names
+// rows of the table that are no mixes; the configuration checks it.
+func Resolve(table map[string]Material) map[string]Material {
+	out := maps.Clone(table)
 	for id, m := range table {
-		if m.Mix == nil {
-			out[id] = m
-			continue
+		if m.Mix != nil {
+			out[id] = Compose(m, table[m.Mix.Stone], table[m.Mix.Mortar])
 		}
-		stone, ok := table[m.Mix.Stone]
-		if !ok || stone.Mix != nil {
-			return nil, fmt.Errorf("materials.%s.mix.stone: %q is not a plain material", id, m.Mix.Stone)
-		}
-		mortar, ok := table[m.Mix.Mortar]
-		if !ok || mortar.Mix != nil {
-			return nil, fmt.Errorf("materials.%s.mix.mortar: %q is not a plain material", id, m.Mix.Mortar)
-		}
-		out[id] = Compose(m, stone, mortar)
 	}
-	return out, nil
+	return out
 }

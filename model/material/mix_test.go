@@ -103,15 +103,6 @@ func TestComposeKeepsWhatIsGiven(t *testing.T) {
 	}
 }
 
-func TestResolveRefusesMixesOfMixes(t *testing.T) {
-	plain := material.Material{Lambda: exact(1), MuDry: 1, MuWet: 1}
-	for name, mix := range map[string]material.Mix{"missing stone": {Stone: "nowhere", Mortar: "m"}, "missing mortar": {Stone: "s", Mortar: "nowhere"}, "mix of itself": {Stone: "x", Mortar: "m"}} {
-		if _, err := material.Resolve(map[string]material.Material{"s": plain, "m": plain, "x": {Mix: &mix}}); err == nil {
-			t.Errorf("%s: no error", name)
-		}
-	}
-}
-
 // ISO 10456:2007 table 3 (and table 4 for mineral wool), dry design values,
 // quoted from memory. Where the standard gives a range the row must lie in it.
 func TestDefaultTableAgainstISO10456(t *testing.T) {
@@ -164,11 +155,7 @@ func TestResolvedMasonryIsComplete(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	table, err := material.Resolve(l.Config.Materials)
-	if err != nil {
-		t.Fatal(err)
-	}
-	for id, m := range table {
+	for id, m := range material.Resolve(l.Config.Materials) {
 		if !m.IsMasonry() {
 			continue
 		}

@@ -30,10 +30,9 @@ const (
 // Normals is the airfield driving rain of one orientation, estimated from
 // monthly normals.
 type Normals struct {
-	Annual     float64        // l/m²a
-	Monthly    climate.Months // l/m² a month
-	Spell      float64        // l/m² in the worst spell of about three years
-	SpellHours float64        // h of rain on the wall in that spell
+	Annual     float64 // l/m²a
+	Spell      float64 // l/m² in the worst spell of about three years
+	SpellHours float64 // h of rain on the wall in that spell
 }
 
 // AirfieldFromNormals estimates the airfield index for a wall facing orientation
@@ -47,15 +46,15 @@ func AirfieldFromNormals(s *climate.Station, orientation float64) Normals {
 
 func estimate(s *climate.Station, toward, share float64) Normals {
 	var n Normals
-	wettest := 0
+	most, wettest := 0.0, 0
 	for m := range 12 {
-		n.Monthly[m] = openRain(s, m) * toward
-		n.Annual += n.Monthly[m]
-		if n.Monthly[m] > n.Monthly[wettest] {
-			wettest = m
+		month := openRain(s, m) * toward
+		n.Annual += month
+		if month > most {
+			most, wettest = month, m
 		}
 	}
-	n.Spell = spellShare * n.Monthly[wettest]
+	n.Spell = spellShare * most
 	n.SpellHours = spellShare * RainHours(s, wettest) * share
 	return n
 }

@@ -34,24 +34,11 @@ import (
 // is negative.
 func ValueOfKnowing(fact []int, weights []float64, correct [][]bool) (gain, now float64) {
 	n, actions := len(fact), len(correct)
-	if n == 0 || actions == 0 {
-		panic(fmt.Sprintf("sampling: %d samples and %d actions; expected at least one of each", n, actions))
+	odd := func(of []bool) bool { return len(of) != n }
+	if n == 0 || actions == 0 || len(weights) != n || slices.ContainsFunc(correct, odd) {
+		panic(fmt.Sprintf("sampling: %d samples, %d weights, %d actions; expected one of each for each sample", n, len(weights), actions))
 	}
-	if len(weights) != n {
-		panic(fmt.Sprintf("sampling: %d weights for %d samples", len(weights), n))
-	}
-	for a := range correct {
-		if len(correct[a]) != n {
-			panic(fmt.Sprintf("sampling: action %d has %d samples, the fact has %d", a, len(correct[a]), n))
-		}
-	}
-	bins := 0
-	for i, b := range fact {
-		if b < 0 {
-			panic(fmt.Sprintf("sampling: sample %d is in bin %d; expected at least 0", i, b))
-		}
-		bins = max(bins, b+1)
-	}
+	bins := slices.Max(fact) + 1
 	size := make([]int, bins)
 	for _, b := range fact {
 		size[b]++
@@ -105,11 +92,8 @@ func best(hits []float64, favourite int) int {
 // (the fact does not apply) goes to a bin of its own, numbered bins. About the
 // square root of a tenth of the samples is a fair count of bins; fewer hide
 // what the fact decides, more leave too few samples in each (common practice,
-// no source). It panics if bins < 1.
+// no source).
 func EqualBins(values []float64, bins int) []int {
-	if bins < 1 {
-		panic(fmt.Sprintf("sampling: %d bins; expected at least 1", bins))
-	}
 	out := make([]int, len(values))
 	order := make([]int, 0, len(values))
 	for i, v := range values {

@@ -181,7 +181,6 @@ func TestKnowingPanics(t *testing.T) {
 		func() { sampling.ValueOfKnowing([]int{0}, ones(1), [][]bool{{true, true}}) },
 		func() { sampling.ValueOfKnowing([]int{-1}, ones(1), [][]bool{{true}}) },
 		func() { sampling.ValueOfKnowing([]int{0, 1}, ones(1), [][]bool{{true, true}}) },
-		func() { sampling.EqualBins(nil, 0) },
 	} {
 		mustPanic(t, f)
 	}

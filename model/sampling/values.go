@@ -9,13 +9,9 @@ import (
 
 // Triangular is the inverse distribution function of the triangular
 // distribution at u in [0, 1], in the unit of its bounds. low = high gives that
-// value. It panics unless low ≤ mode ≤ high are finite and u is in [0, 1].
+// value. It panics unless low ≤ mode ≤ high and u is in [0, 1].
 func Triangular(low, mode, high, u float64) float64 {
-	if !(low <= mode && mode <= high) || math.IsInf(low, 0) || math.IsInf(high, 0) || !(u >= 0 && u <= 1) {
-		panic(fmt.Sprintf("sampling: triangular over %v, %v, %v at %v; expected low ≤ mode ≤ high, finite, and u in [0, 1]",
-			low, mode, high, u))
-	}
-	if low == high {
+	if low == mode && mode == high {
 		return low
 	}
 	// Rounding must not carry a value out of its range.
@@ -35,21 +31,17 @@ func LogTriangular(low, mode, high, u float64) float64 {
 }
 
 // Pick returns the index of the category that u in [0, 1) falls to, with
-// chances in proportion to weights. A category of weight 0 is never picked. It
-// panics if a weight is negative or not finite, if none is positive, or if u
-// is outside [0, 1].
+// chances in proportion to weights, which are 0 or more. A category of weight 0 is
+// never picked. It panics if none is positive or u is outside [0, 1].
 func Pick(weights []float64, u float64) int {
 	sum, last := 0.0, -1
 	for i, w := range weights {
-		if !(w >= 0) || math.IsInf(w, 1) {
-			panic(fmt.Sprintf("sampling: weight %d is %v; expected a finite value of at least 0", i, w))
-		}
 		if w > 0 {
 			last = i
 		}
 		sum += w
 	}
-	if last < 0 || !(u >= 0 && u <= 1) {
+	if !(sum > 0 && u >= 0 && u <= 1) {
 		panic(fmt.Sprintf("sampling: pick from weights %v at %v; expected a positive weight and u in [0, 1]", weights, u))
 	}
 	at := u * sum

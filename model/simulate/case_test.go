@@ -22,8 +22,7 @@ var loaded = sync.OnceValues(func() (*tables, error) {
 	if err != nil {
 		return nil, err
 	}
-	m, err := material.Resolve(l.Config.Materials)
-	return &tables{m, l.Config.Stations}, err
+	return &tables{material.Resolve(l.Config.Materials), l.Config.Stations}, nil
 })
 
 type tables struct {

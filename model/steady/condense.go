@@ -26,14 +26,13 @@ type Condensation struct {
 // Solver is the reusable workspace of Condense. It holds no result between
 // calls; one Solver serves one goroutine.
 type Solver struct {
-	psat   [MaxNodes]float64 // Pa, of the month at hand: at the key nodes always, elsewhere once full
+	psat   [MaxNodes]float64 // Pa, of the month at hand
 	q      [MaxNodes]float64 // Pa, what the line may reach: psat, the air's pressure at the two ends
 	s      [MaxNodes]float64 // m, with the retarder's s_d of the month
 	held   [MaxNodes]float64 // kg/m²
 	corner [MaxNodes]int     // nodes where the vapour pressure line bends, ends included
 	n      int               // corners in use
 	wet    int               // nodes with held > 0
-	full   bool              // psat is filled at every node
 	sd     float64           // m, what the retarder settled at last: the next guess
 	curve  sdTable
 }
@@ -46,17 +45,12 @@ func (v *Solver) Condense(p *Profile, months *[12]Month) Condensation {
 	c := Condensation{PeakMonth: -1, Plane: -1}
 	v.clear(p)
 	var fresh [12]bool
-	any := false
 	for m := range months {
 		c.RetarderSd[m] = v.settle(p, &months[m])
 		v.sample(p, &months[m], m, &c)
 		fresh[m] = v.n > 2
-		any = any || fresh[m]
 	}
 	c.Start = firstWet(&fresh)
-	if !any {
-		return c
-	}
 	for k := range 12 {
 		m := (c.Start + k) % 12
 		mo := &months[m]
@@ -65,7 +59,7 @@ func (v *Solver) Condense(p *Profile, months *[12]Month) Condensation {
 		}
 		c.RetarderSd[m] = v.settle(p, mo)
 		v.sample(p, mo, m, &c)
-		v.carry(p, mo, Seconds[m], &c)
+		v.carry(p, mo, seconds(m), &c)
 		v.note(p, m, &c)
 	}
 	c.Residue = c.Held[(c.Start+11)%12]
@@ -97,20 +91,20 @@ func firstWet(fresh *[12]bool) int {
 // retarder, the s_d that agrees with the humidity on its two faces. It returns
 // that s_d.
 func (v *Solver) settle(p *Profile, m *Month) float64 {
-	v.full = false
-	v.q[0], v.q[p.N-1] = m.Pe, m.Pi
-	for _, i := range p.key[:p.keys] {
-		v.psat[i] = air.PsatFast(p.Theta(int(i), m))
+	for i := range p.N {
+		v.psat[i] = air.PsatFast(p.Theta(i, m))
 	}
+	copy(v.q[:p.N], v.psat[:p.N])
+	v.q[0], v.q[p.N-1] = m.Pe, m.Pi
 	if p.Retarder == 0 {
-		v.line(p, m)
+		v.line(p)
 		return 0
 	}
 	// Log-damped fixed point: the curve falls with humidity and the humidity
 	// falls with s_d, so the undamped iteration can swing between two values.
 	for range 40 {
 		v.setRetarder(p, v.sd)
-		v.line(p, m)
+		v.line(p)
 		want := v.curve.at((v.rh(p, p.Retarder-1) + v.rh(p, p.Retarder)) / 2)
 		if math.Abs(want-v.sd) < 0.005*v.sd {
 			break
@@ -128,60 +122,15 @@ func (v *Solver) setRetarder(p *Profile, sd float64) {
 }
 
 // line fills corner with the bends of the vapour pressure line.
-func (v *Solver) line(p *Profile, m *Month) {
-	last := p.N - 1
-	if v.wet == 0 && v.clearOfSaturation(p, m) {
-		v.corner[0], v.corner[1], v.n = 0, last, 2
-		return
-	}
-	v.saturate(p, m)
+func (v *Solver) line(p *Profile) {
 	v.corner[0], v.n = 0, 1
-	for i := 1; i <= last; i++ {
+	for i := 1; i < p.N; i++ {
 		for v.n > 1 && v.held[v.corner[v.n-1]] == 0 && !v.bendsUp(v.corner[v.n-2], v.corner[v.n-1], i) {
 			v.n--
 		}
 		v.corner[v.n] = i
 		v.n++
 	}
-}
-
-// clearOfSaturation says whether the straight line stays below saturation
-// everywhere, judged from key node to key node at the colder end, which is
-// enough because temperature and line are both monotone: most months of most
-// walls are settled here, without looking at the slices.
-func (v *Solver) clearOfSaturation(p *Profile, m *Month) bool {
-	last := p.N - 1
-	if max(m.Pe, m.Pi) <= min(v.psat[0], v.psat[last]) {
-		return true
-	}
-	slope := (m.Pi - m.Pe) / v.s[last]
-	a := 0
-	for _, k := range p.key[1:p.keys] {
-		b := int(k)
-		colder, higher := a, a // the end that is colder, and that at which the line is higher
-		if m.Ti < m.Te {
-			colder = b
-		}
-		if slope > 0 {
-			higher = b
-		}
-		if m.Pe+slope*v.s[higher] > v.psat[colder] {
-			return false
-		}
-		a = b
-	}
-	return true
-}
-
-func (v *Solver) saturate(p *Profile, m *Month) {
-	if v.full {
-		return
-	}
-	for i := range p.N {
-		v.psat[i] = air.PsatFast(p.Theta(i, m))
-	}
-	copy(v.q[1:p.N-1], v.psat[1:p.N-1])
-	v.full = true
 }
 
 // bendsUp says whether node b lies strictly below the chord from a to c, so

@@ -6,7 +6,10 @@
 // caller owns and may reuse.
 package steady
 
-import "wallsift/model/air"
+import (
+	"wallsift/model/air"
+	"wallsift/model/climate"
+)
 
 // Month is the mean state of the air on both sides of the wall in one month.
 type Month struct {
@@ -16,11 +19,8 @@ type Month struct {
 	Pi float64 // Pa, inside vapour pressure
 }
 
-// Seconds holds the length of each month in s, February with 28 days.
-var Seconds = [12]float64{
-	31 * 86400, 28 * 86400, 31 * 86400, 30 * 86400, 31 * 86400, 30 * 86400,
-	31 * 86400, 31 * 86400, 30 * 86400, 31 * 86400, 30 * 86400, 31 * 86400,
-}
+// seconds is the length of a month.
+func seconds(month int) float64 { return 86400 * float64(climate.Days[month]) }
 
 // minSpan is the smallest difference of inside and outside temperature, K, at
 // which a surface factor is formed: below it the factor divides by next to

@@ -26,7 +26,7 @@ func (v *Solver) DryingCapacity(p *Profile, months *[12]Month, node int) float64
 		if s := p.S[node]; s > 0 {
 			outward = (wet - mo.Pe) / s
 		}
-		sum += max(0, air.DeltaStandard*(inward+outward)) * Seconds[m]
+		sum += max(0, air.DeltaStandard*(inward+outward)) * seconds(m)
 	}
 	return sum
 }

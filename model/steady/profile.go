@@ -26,10 +26,6 @@ type Profile struct {
 	// there is none (one retarder at most counts as variable).
 	Retarder int
 	curve    []material.SdPoint
-	// key holds the nodes at the ends of the wall, at interfaces of layers and
-	// at the mark, in order.
-	key  [MaxNodes]uint8
-	keys int
 }
 
 // Cut fills p with the slices of w between rse and rsi: no slice has more
@@ -39,7 +35,6 @@ type Profile struct {
 func (p *Profile) Cut(w *wall.Wall, rse, rsi, sliceMax, mark float64) bool {
 	p.N, p.Mark, p.Inner, p.Outer, p.Retarder, p.curve = 1, 0, 0, 0, 0, nil
 	p.R[0], p.S[0] = rse, 0
-	p.key[0], p.keys = 0, 1
 	for i := range w.Layers[:w.N] {
 		l := &w.Layers[i]
 		ok := true
@@ -79,8 +74,6 @@ func (p *Profile) slices(layer int, r, s, sliceMax float64) bool {
 		p.R[p.N], p.S[p.N], p.Layer[p.N] = r0+t*r, s0+t*s, uint8(layer)
 		p.N++
 	}
-	p.key[p.keys] = uint8(p.N - 1)
-	p.keys++
 	return true
 }
 

@@ -186,10 +186,7 @@ func someDraws(t testing.TB, walls int) (out []draw) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	mats, err := material.Resolve(l.Config.Materials)
-	if err != nil {
-		t.Fatal(err)
-	}
+	mats := material.Resolve(l.Config.Materials)
 	var stones []string
 	for id, m := range mats {
 		if m.IsMasonry() {

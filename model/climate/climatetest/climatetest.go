@@ -24,13 +24,16 @@ import (
 
 var defaults = sync.OnceValues(func() (*config.Loaded, error) { return config.Load(config.Inputs{}) })
 
+func must[T any](v T, err error) T {
+	if err != nil {
+		panic(err)
+	}
+	return v
+}
+
 // Table returns the default stations and the zones that they stand for.
 func Table(t testing.TB) (map[string]climate.Station, map[string]config.Zone) {
-	t.Helper()
-	l, err := defaults()
-	if err != nil {
-		t.Fatal(err)
-	}
+	l := must(defaults())
 	return maps.Clone(l.Config.Stations), l.Config.Zones // tests add stations of their own
 }
 
@@ -53,16 +56,12 @@ type Day struct {
 
 // Daily reads the days recorded at "Seattle" or "New York", 2012 to 2015.
 func Daily(t testing.TB, location string) []Day {
-	t.Helper()
 	var days []Day
 	for _, row := range Rows(t, "daily.csv") {
 		if row[0] != location {
 			continue
 		}
-		date, err := time.Parse(time.DateOnly, row[1])
-		if err != nil {
-			t.Fatal(err)
-		}
+		date := must(time.Parse(time.DateOnly, row[1]))
 		v := Numbers(t, row[2:6]...)
 		days = append(days, Day{date, v[0], v[1], v[2], v[3]})
 	}
@@ -81,7 +80,6 @@ type Month struct {
 
 // Monthly reads the months of 1961 to 2020 of five stations of the table.
 func Monthly(t testing.TB) map[string][]Month {
-	t.Helper()
 	out := map[string][]Month{}
 	for _, r := range Rows(t, "monthly_series.csv") {
 		v := Numbers(t, r[1:]...)
@@ -105,12 +103,9 @@ var Records = []Record{
 
 // Hours reads the record.
 func (r Record) Hours(t testing.TB) (*hourly.Hours, *weatherfile.Place) {
-	t.Helper()
-	text, err := gzip.NewReader(open(t, r.Name+".csv.gz"))
-	if err != nil {
-		t.Fatal(err)
-	}
-	h, p, err := weatherfile.Read(r.Name, text)
+	text := must(gzip.NewReader(open(t, r.Name+".csv.gz")))
+	s := Station(t, r.Station)
+	h, p, err := weatherfile.Read(r.Name, text, &s)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -119,37 +114,23 @@ func (r Record) Hours(t testing.TB) (*hourly.Hours, *weatherfile.Place) {
 
 // open opens a file of testdata/reference/weather until the test is over.
 func open(t testing.TB, name string) *os.File {
-	t.Helper()
 	_, here, _, _ := runtime.Caller(0)
-	f, err := os.Open(filepath.Join(filepath.Dir(here), "../../../testdata/reference/weather", name))
-	if err != nil {
-		t.Fatal(err)
-	}
+	f := must(os.Open(filepath.Join(filepath.Dir(here), "../../../testdata/reference/weather", name)))
 	t.Cleanup(func() { f.Close() })
 	return f
 }
 
 // Rows reads the rows of a table below its header.
 func Rows(t testing.TB, name string) [][]string {
-	t.Helper()
-	all, err := csv.NewReader(open(t, name)).ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
-	return all[1:]
+	return must(csv.NewReader(open(t, name)).ReadAll())[1:]
 }
 
 // Numbers are the cells of a row, NaN for a blank one.
 func Numbers(t testing.TB, cells ...string) []float64 {
-	t.Helper()
 	out := make([]float64, len(cells))
 	for i, c := range cells {
 		if out[i] = math.NaN(); c != "" {
-			v, err := strconv.ParseFloat(c, 64)
-			if err != nil {
-				t.Fatal(err)
-			}
-			out[i] = v
+			out[i] = must(strconv.ParseFloat(c, 64))
 		}
 	}
 	return out

@@ -210,9 +210,9 @@ func TestGenerateRefuses(t *testing.T) {
 	if _, err := hourly.Generate(&s, 1, 9); err == nil || !strings.Contains(err.Error(), "deviate 9") {
 		t.Errorf("deviate 9: %v", err)
 	}
-	s.RH[0] = 82
-	if _, err := hourly.Generate(&s, 1, 0); err == nil || !strings.Contains(err.Error(), "rh[0]") {
-		t.Errorf("humidity in per cent: %v", err)
+	s.RainDays[0] = 32
+	if _, err := hourly.Generate(&s, 1, 0); err == nil || !strings.Contains(err.Error(), "rain_days[0]") {
+		t.Errorf("a month of 32 days of rain: %v", err)
 	}
 }
 

@@ -117,7 +117,7 @@ func liquidShare(theta float64) float64 {
 // of 1 mm and more. What the hours lack stays zero.
 func (h *Hours) Months() (f climate.Station) {
 	for d := range days {
-		m, n := monthOf[d], float64(climate.Days[monthOf[d]])
+		m, n := climate.MonthOf[d], float64(climate.Days[climate.MonthOf[d]])
 		from, to := 24*d, 24*d+24
 		mean := func(v []float64) float64 {
 			if v == nil {

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"wallsift/model/air"
+	"wallsift/model/climate"
 )
 
 // The humidity of a day lasts from day to day and is higher on wet and dull days,
@@ -47,7 +48,7 @@ func (y *year) humidity() {
 		if y.wet[d] {
 			x += humidWet
 		}
-		phi := y.figures.RH[monthOf[d]]
+		phi := y.figures.RH[climate.MonthOf[d]]
 		pressure[d] = math.Log(air.Psat(theta)) + x*(1-phi)/max(phi, 0.3)
 	}
 	pull := y.pull()
@@ -86,7 +87,7 @@ func (y *year) pull() []float64 {
 			if step < 0 {
 				k = HoursPerYear - 1 - i
 			}
-			lack := 1 - y.figures.RH[monthOf[k/24]]
+			lack := 1 - y.figures.RH[climate.MonthOf[k/24]]
 			if p *= math.Exp(-1 / (rainFade*lack + 0.1)); y.Rain[k] > 0 {
 				p = rainPull
 			}

@@ -33,7 +33,7 @@ func (y *year) clouds() {
 // radiation fills Global, DirectNormal and Diffuse and the clearness. A shift of
 // the month's sky brings the mean radiation near; a factor makes it exact.
 func (y *year) radiation() {
-	sun := sunYear(y.figures.Latitude, 0, 0)
+	sun := NewSun(y.figures.Latitude, 0, 0)
 	y.Global, y.clear = make([]float64, HoursPerYear), make([]float64, HoursPerYear)
 	for m := range 12 {
 		from, to := span(m)
@@ -50,12 +50,12 @@ func (y *year) radiation() {
 		// No more than the sun above the horizon can bring: polar winter.
 		scaleTo(y.Global[from:to], min(want, y.light(sun, from, to, hi)/0.8))
 	}
-	y.DirectNormal, y.Diffuse = split(y.Global, sun)
+	y.DirectNormal, y.Diffuse = sun.Split(y.Global)
 }
 
 // light fills Global and clearness of some hours for a shift of the sky and
 // returns the sum of Global.
-func (y *year) light(sun []sunHour, from, to int, shift float64) float64 {
+func (y *year) light(sun Sun, from, to int, shift float64) float64 {
 	sum := 0.0
 	for k := from; k < to; k++ {
 		y.clear[k] = 1 / (1 + math.Exp(-y.sky[k]-shift))
@@ -68,9 +68,9 @@ func (y *year) light(sun []sunHour, from, to int, shift float64) float64 {
 	return sum
 }
 
-// DiffuseShare returns the diffuse share of global radiation for the clearness
+// diffuseShare returns the diffuse share of global radiation for the clearness
 // index kt (≥ 0) of the hour. Source: Erbs, Klein & Duffie 1982, from memory.
-func DiffuseShare(kt float64) float64 {
+func diffuseShare(kt float64) float64 {
 	switch {
 	case kt <= 0.22:
 		return 1 - 0.09*max(kt, 0)
@@ -80,28 +80,19 @@ func DiffuseShare(kt float64) float64 {
 	return 0.165
 }
 
-// SplitGlobal splits a year of 8760 hourly means of global radiation on the
-// horizontal (W/m², ≥ 0) into direct normal and diffuse horizontal radiation.
-// latitude and longitude in degrees north and east, timeZone of the clock in
-// hours ahead of UTC. It keeps global = diffuse + direct·(mean sine of the sun's
-// height). Hours with the sun below the horizon at their middle are all diffuse.
-// Another length than 8760 panics.
-func SplitGlobal(global []float64, latitude, longitude, timeZone float64) (direct, diffuse []float64) {
-	return split(global, sunYear(latitude, longitude, timeZone))
-}
-
-func split(global []float64, sun []sunHour) (direct, diffuse []float64) {
-	if len(global) != len(sun) {
-		panic("hourly: SplitGlobal wants 8760 hours")
-	}
+// Split splits a year of hourly means of global radiation on the horizontal (W/m²,
+// ≥ 0) into direct normal and diffuse horizontal radiation. It keeps global = diffuse
+// + direct·(mean sine of the sun's height). Hours with the sun below the horizon at
+// their middle are all diffuse.
+func (s Sun) Split(global []float64) (direct, diffuse []float64) {
 	direct, diffuse = make([]float64, len(global)), make([]float64, len(global))
 	for k, g := range global {
-		h := &sun[k]
+		h := &s[k]
 		diffuse[k] = g
 		if h.middle <= 0 || h.above <= 0 {
 			continue
 		}
-		beam := g * (1 - DiffuseShare(g/h.above)) / h.up
+		beam := g * (1 - diffuseShare(g/h.above)) / h.up
 		direct[k] = min(beam, clearBeam(h))
 		diffuse[k] = max(0, g-direct[k]*h.up)
 	}
@@ -115,14 +106,4 @@ func clearBeam(h *sunHour) float64 {
 	height := math.Asin(min(h.up, 1)) / rad
 	mass := 1 / (h.up + 0.50572*math.Pow(height+6.07995, -1.6364))
 	return 1.1 * h.above / h.up * math.Pow(0.7, math.Pow(mass, 0.678))
-}
-
-// SunHeights returns the mean sine of the sun's height in each of 8760 hours,
-// with the sun below the horizon counted as zero. Arguments as for SplitGlobal.
-func SunHeights(latitude, longitude, timeZone float64) []float64 {
-	out := make([]float64, HoursPerYear)
-	for k, h := range sunYear(latitude, longitude, timeZone) {
-		out[k] = h.up
-	}
-	return out
 }

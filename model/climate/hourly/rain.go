@@ -32,13 +32,13 @@ func (y *year) rain() {
 	y.Rain = make([]float64, HoursPerYear)
 	y.wet = wetDays(r, f.RainDays)
 	for m := range 12 {
-		depth := dayDepths(r, y.wet[firstDay[m]:firstDay[m+1]], f.Rain[m])
+		depth := dayDepths(r, y.wet[climate.FirstDay[m]:climate.FirstDay[m+1]], f.Rain[m])
 		hours := dayHours(f, m, depth)
 		shower := rain.ShowerShare(f.Temp[m])
 		for i, d := range depth {
 			if d > 0 {
-				k := 24 * (firstDay[m] + i)
-				y.wet[firstDay[m]+i] = true
+				k := 24 * (climate.FirstDay[m] + i)
+				y.wet[climate.FirstDay[m]+i] = true
 				scatter(r, y.Rain[k:k+24], d, hours[i], r.Float64() < shower)
 			}
 		}
@@ -131,7 +131,7 @@ func wetDays(r *rand.Rand, counts climate.Months) (wet [days]bool) {
 	z := autoregressive(r, days, wetDaily)
 	for m, count := range counts {
 		var order []int
-		for d := firstDay[m]; d < firstDay[m+1]; d++ {
+		for d := climate.FirstDay[m]; d < climate.FirstDay[m+1]; d++ {
 			order = append(order, d)
 		}
 		slices.SortFunc(order, func(a, b int) int { return cmp.Compare(z[b], z[a]) })

@@ -230,7 +230,7 @@ func rainCharacterOf(h *hourly.Hours) (c rainCharacter) {
 	for k, r := range rain {
 		p, angle := math.Pow(r, 8.0/9), h.WindFrom[k]*math.Pi/180
 		blow += p * h.Wind[k]
-		usual += p * months.Wind[climate.MonthOf(k/24)]
+		usual += p * months.Wind[climate.MonthOf[k/24]]
 		depth += p
 		east += p * h.Wind[k] * math.Sin(angle)
 		north += p * h.Wind[k] * math.Cos(angle)
@@ -264,7 +264,7 @@ func rainCharacterOf(h *hourly.Hours) (c rainCharacter) {
 				light += g
 			}
 			sun[i] += light
-			c.sky += math.Pow(light/24/months.Sun[climate.MonthOf(d)]-1, 2) / 365
+			c.sky += math.Pow(light/24/months.Sun[climate.MonthOf[d]]-1, 2) / 365
 		}
 	}
 	c.wetHours /= days[1]

@@ -10,19 +10,7 @@ import (
 const days = 365
 
 // span is the hours of month m (0–11): first and one past the last.
-func span(m int) (from, to int) { return 24 * firstDay[m], 24 * firstDay[m+1] }
-
-// firstDay is the first day of each month and of the next year, monthOf the month of
-// each day.
-var firstDay, monthOf = func() (first [13]int, month [days]int) {
-	for m, n := range climate.Days {
-		first[m+1] = first[m] + n
-		for d := first[m]; d < first[m+1]; d++ {
-			month[d] = m
-		}
-	}
-	return first, month
-}()
+func span(m int) (from, to int) { return 24 * climate.FirstDay[m], 24 * climate.FirstDay[m+1] }
 
 // addCurve adds a line through values at the middles of the months, straight
 // between them and closed over the year: steps at the turn of a month would be
@@ -44,7 +32,7 @@ func addCurve(out []float64, knots climate.Months) {
 	}
 }
 
-func middleHour(m int) float64 { return 12 * float64(firstDay[m]+firstDay[m+1]) }
+func middleHour(m int) float64 { return 12 * float64(climate.FirstDay[m]+climate.FirstDay[m+1]) }
 
 // mean is the mean of an hourly series over month m.
 func mean(v []float64, m int) float64 {

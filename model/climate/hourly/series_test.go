@@ -3,6 +3,8 @@ package hourly
 import (
 	"math"
 	"testing"
+
+	"wallsift/model/climate"
 )
 
 // The two constants that undo what joining the days does, against 40 years of
@@ -59,7 +61,7 @@ func TestWetDays(t *testing.T) {
 			wet := wetDays(stream(seed, 97), counts)
 			for m := range counts {
 				have := 0.0
-				for d := firstDay[m]; d < firstDay[m+1]; d++ {
+				for d := climate.FirstDay[m]; d < climate.FirstDay[m+1]; d++ {
 					if wet[d] {
 						have++
 						all++

@@ -38,16 +38,14 @@ func SkyTemperature(theta, rh, cloud float64) float64 {
 // unseenCloud is the cover of a day without sun, which tells nothing of clouds.
 const unseenCloud = 0.6
 
-// SkyFromGlobal estimates the sky temperature (°C) of 8760 hours of temperature
-// (°C), relative humidity (0–1) and global radiation (W/m²) where it was not
-// measured: each day's cloud is read from its clearness. The other arguments and
-// the length are as for SplitGlobal.
-func SkyFromGlobal(theta, rh, global []float64, latitude, longitude, timeZone float64) []float64 {
-	sun := sunYear(latitude, longitude, timeZone)
+// Sky estimates the sky temperature (°C) of the year's hours of temperature (°C),
+// relative humidity (0–1) and global radiation (W/m²) where it was not measured: each
+// day's cloud is read from its clearness.
+func (s Sun) Sky(theta, rh, global []float64) []float64 {
 	out := make([]float64, HoursPerYear)
 	for d := range days {
 		light, above := total(global[24*d:24*d+24]), 0.0
-		for _, h := range sun[24*d : 24*d+24] {
+		for _, h := range s[24*d : 24*d+24] {
 			above += h.above
 		}
 		cloud := unseenCloud

@@ -42,10 +42,12 @@ type sunHour struct {
 	profile float64 // clearness of the hour over that of the day
 }
 
-// sunYear computes the sun of 8760 hours. longitude in degrees east, timeZone in
-// hours ahead of UTC.
-func sunYear(latitude, longitude, timeZone float64) []sunHour {
-	out := make([]sunHour, HoursPerYear)
+// Sun is the sun over the 8760 hours of a year at one place.
+type Sun []sunHour
+
+// NewSun computes it for degrees north and east and a clock in hours ahead of UTC.
+func NewSun(latitude, longitude, timeZone float64) Sun {
+	out := make(Sun, HoursPerYear)
 	sinLat, cosLat := math.Sin(latitude*rad), math.Cos(latitude*rad)
 	for day := range days {
 		d := newSunDay(float64(day)+0.5, longitude/15-timeZone)
@@ -60,6 +62,16 @@ func sunYear(latitude, longitude, timeZone float64) []sunHour {
 			h.above = d.above * h.up
 			h.profile = dayProfile((float64(hour)+0.5+d.shift-12)*15*rad, sunset)
 		}
+	}
+	return out
+}
+
+// Heights returns the mean sine of the sun's height in each hour, with the sun below
+// the horizon counted as zero.
+func (s Sun) Heights() []float64 {
+	out := make([]float64, len(s))
+	for k, h := range s {
+		out[k] = h.up
 	}
 	return out
 }

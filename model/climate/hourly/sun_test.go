@@ -19,7 +19,7 @@ func TestSunGeometry(t *testing.T) {
 		}
 	}
 	for _, lat := range []float64{-60, -35, 0, 35, 51.5, 60} {
-		sun := sunYear(lat, 0, 0)
+		sun := NewSun(lat, 0, 0)
 		height := func(day int) (top, length float64) {
 			d := newSunDay(float64(day)+0.5, 0)
 			s, c := math.Sin(lat*rad), math.Cos(lat*rad)
@@ -48,7 +48,7 @@ func TestSunGeometry(t *testing.T) {
 		}
 	}
 	day := 0.0
-	for _, h := range sunYear(43, 0, 0)[24*104 : 24*105] {
+	for _, h := range NewSun(43, 0, 0)[24*104 : 24*105] {
 		day += h.above * 3600 / 1e6
 	}
 	near("15 April at 43° N, MJ/m²", day, 33.8*1361/1367, 0.15)
@@ -57,10 +57,10 @@ func TestSunGeometry(t *testing.T) {
 	near("February", newSunDay(41.5, 0).shift*60, -14.2, 0.4)
 	near("November", newSunDay(306.5, 0).shift*60, 16.4, 0.4)
 	// Polar night and midnight sun at 70°.
-	for _, h := range sunYear(70, 0, 0)[24*354 : 24*355] {
+	for _, h := range NewSun(70, 0, 0)[24*354 : 24*355] {
 		near("polar night", h.up, 0, 0)
 	}
-	for _, h := range sunYear(70, 0, 0)[24*171 : 24*172] {
+	for _, h := range NewSun(70, 0, 0)[24*171 : 24*172] {
 		if h.middle <= 0 {
 			t.Errorf("midnight sun sets: %v", h.middle)
 		}
@@ -72,7 +72,7 @@ func TestSunGeometry(t *testing.T) {
 // its height back.
 func TestSunAgreesWithEngine(t *testing.T) {
 	for _, lat := range []float64{-45, 10, 52, 70} {
-		sun := sunYear(lat, 0, 0)
+		sun := NewSun(lat, 0, 0)
 		for k := 7; k < HoursPerYear; k += 11 {
 			if sun[k].middle < 0.02 {
 				continue
@@ -94,22 +94,22 @@ func TestSunAgreesWithEngine(t *testing.T) {
 // clear one a sixth.
 func TestDiffuseShare(t *testing.T) {
 	for _, kt := range []float64{0.22, 0.80} {
-		if d := DiffuseShare(kt-1e-9) - DiffuseShare(kt+1e-9); math.Abs(d) > 0.01 {
+		if d := diffuseShare(kt-1e-9) - diffuseShare(kt+1e-9); math.Abs(d) > 0.01 {
 			t.Errorf("step of %.4f at %v", d, kt)
 		}
 	}
-	if DiffuseShare(0) != 1 || DiffuseShare(0.9) != 0.165 {
+	if diffuseShare(0) != 1 || diffuseShare(0.9) != 0.165 {
 		t.Error("ends of the correlation")
 	}
 }
 
 func TestSplitKeepsGlobal(t *testing.T) {
-	sun := sunYear(47, 0, 0)
+	sun := NewSun(47, 0, 0)
 	global := make([]float64, HoursPerYear)
 	for k := range global {
 		global[k] = 0.6 * sun[k].above
 	}
-	direct, diffuse := SplitGlobal(global, 47, 0, 0)
+	direct, diffuse := sun.Split(global)
 	for k := range global {
 		if d := direct[k]*sun[k].up + diffuse[k] - global[k]; math.Abs(d) > 1e-9 {
 			t.Fatalf("hour %d: %v W/m² lost", k, d)

@@ -98,7 +98,7 @@ func (y *year) departures() []float64 {
 	sigma := climate.DailySigma(f)
 	day := autoregressive(stream(y.seed, streamTemperature), days, knotToKnot)
 	for d := range day {
-		m := monthOf[d]
+		m := climate.MonthOf[d]
 		cold := max(0, min((wetCoolTop-f.Temp[m])/(wetCoolTop-wetMildBelow), 1))
 		shift := wetCool + (wetMild-wetCool)*cold
 		// The spread about the monthly mean holds the slope of the season and what
@@ -160,7 +160,7 @@ func (y *year) unrest() []float64 {
 // down from there to the next sunrise, −1 to 1. Source: de Wit 1978, from
 // memory. Sunrise is held between 3:00 and 9:00.
 func dayCourse(latitude float64, m int) (out [24]float64) {
-	d := newSunDay(float64(firstDay[m]+firstDay[m+1])/2, 0)
+	d := newSunDay(float64(climate.FirstDay[m]+climate.FirstDay[m+1])/2, 0)
 	s, c := math.Sin(latitude*rad)*d.sinDecl, math.Cos(latitude*rad)*d.cosDecl
 	rise := 12 - math.Acos(max(-1, min(1, -s/max(c, 1e-9))))/(15*rad)
 	rise = max(3, min(rise, 9))
@@ -181,7 +181,7 @@ func dayCourse(latitude float64, m int) (out [24]float64) {
 // extremes are the means of the daily lowest and highest hourly values of month m.
 func extremes(v []float64, m int) (low, high float64) {
 	n := float64(climate.Days[m])
-	for d := firstDay[m]; d < firstDay[m+1]; d++ {
+	for d := climate.FirstDay[m]; d < climate.FirstDay[m+1]; d++ {
 		low += slices.Min(v[24*d:24*d+24]) / n
 		high += slices.Max(v[24*d:24*d+24]) / n
 	}

@@ -15,18 +15,21 @@ import (
 // place must be Located. All bounds are choices of this tool, wide enough for any
 // year of the place and for a neighbouring station.
 func Check(name string, h *hourly.Hours, p *Place, s *climate.Station) error {
-	c := checker{name: name, place: p, station: s, own: h.Months()}
+	c := checker{name: name, place: p, station: s}
+	own := h.Months()
 	if math.Abs(p.Latitude-s.Latitude) > 2 || math.Abs(math.Remainder(p.Longitude-s.Longitude, 360)) > 5 && p.Longitude != 0 {
 		p.note("The file is of %.1f° N, %.1f° E, the station lies at %.1f° N, %.1f° E.", p.Latitude, p.Longitude, s.Latitude, s.Longitude)
 	}
-	for i := range gauges {
-		g := &gauges[i]
-		if g.measured(h) != nil {
-			c.compare(g)
+	for i, of := range [...]struct {
+		hours      []float64
+		own, usual *climate.Months
+	}{{h.Theta, &own.Temp, &s.Temp}, {h.RH, &own.RH, &s.RH}, {h.Wind, &own.Wind, &s.Wind}, {h.Rain, &own.Rain, &s.Rain}, {h.Global, &own.Sun, &s.Sun}} {
+		if of.hours != nil {
+			c.compare(&gauges[i], of.own, of.usual)
 		}
 	}
 	for m := range 12 {
-		if h.Rain != nil && c.own.Rain[m] == 0 && s.RainDays[m] >= sureRain && len(c.faults) == 0 {
+		if h.Rain != nil && own.Rain[m] == 0 && s.RainDays[m] >= sureRain && len(c.faults) == 0 {
 			c.add(Error{name, 0, "rain", fmt.Sprintf("none in month %d", m+1), fmt.Sprintf("rain on about %.3g days as at station %s", s.RainDays[m], s.ID),
 				"a month without a gauge reads zero: give its rain, or leave the column out"})
 		}
@@ -35,7 +38,7 @@ func Check(name string, h *hourly.Hours, p *Place, s *climate.Station) error {
 		c.direction(h)
 	}
 	if h.Global != nil && len(c.faults) == 0 {
-		up := hourly.SunHeights(p.Latitude, p.Longitude, p.TimeZone)
+		up := hourly.NewSun(p.Latitude, p.Longitude, p.TimeZone).Heights()
 		c.clock(h.Global, up)
 		if h.DirectNormal != nil && h.Diffuse != nil {
 			c.parts(h, up)
@@ -49,15 +52,12 @@ type checker struct {
 	name    string
 	place   *Place
 	station *climate.Station
-	own     climate.Station // monthly figures of the file
 }
 
 // gauge is how far a quantity may lie off its station, for the year and for a month,
 // before it is noted or refused: as a difference, or as a factor to either side.
 type gauge struct {
 	what, unit  string
-	measured    func(*hourly.Hours) []float64
-	months      func(*climate.Station) *climate.Months
 	slight      float64 // > 0: the bounds are factors, blunted for figures as slight as this
 	note, fault [2]float64
 	slips       []slip
@@ -69,27 +69,22 @@ type slip struct {
 	word          string
 }
 
+// gauges of temperature, humidity, wind, rain and sun.
 var gauges = [...]gauge{
-	{"temperature", "°C", func(h *hourly.Hours) []float64 { return h.Theta }, func(s *climate.Station) *climate.Months { return &s.Temp },
-		0, [2]float64{2, 6}, [2]float64{5, 12},
+	{"temperature", "°C", 0, [2]float64{2, 6}, [2]float64{5, 12},
 		[]slip{{1.8, 32, "degrees Fahrenheit"}, {0.1, 0, "tens of degrees"}, {10, 0, "tenths of a degree"}}},
-	{"relative humidity", "(0 to 1)", func(h *hourly.Hours) []float64 { return h.RH }, func(s *climate.Station) *climate.Months { return &s.RH },
-		0, [2]float64{0.08, 0.15}, [2]float64{0.2, 0.35},
+	{"relative humidity", "(0 to 1)", 0, [2]float64{0.08, 0.15}, [2]float64{0.2, 0.35},
 		[]slip{{0, minRH, "a share under a header of per cent, or zeros"}, {0, 1, "per cent under a header of shares"}}},
-	{"wind", "m/s", func(h *hourly.Hours) []float64 { return h.Wind }, func(s *climate.Station) *climate.Months { return &s.Wind },
-		0.3, [2]float64{1.6, 3}, [2]float64{2.1, 6},
+	{"wind", "m/s", 0.3, [2]float64{1.6, 3}, [2]float64{2.1, 6},
 		[]slip{{3.6, 0, "km/h"}, {2.237, 0, "miles an hour"}, {1.944, 0, "knots"}, {0, 0, "zeros"}}},
-	{"rain", "mm", func(h *hourly.Hours) []float64 { return h.Rain }, func(s *climate.Station) *climate.Months { return &s.Rain },
-		10, [2]float64{1.6, 5}, [2]float64{3, none},
+	{"rain", "mm", 10, [2]float64{1.6, 5}, [2]float64{3, none},
 		[]slip{{0.001, 0, "metres"}, {0.03937, 0, "inches"}, {0.1, 0, "centimetres"}, {10, 0, "tenths of a millimetre"}, {0, 0, "zeros"}}},
-	{"global radiation", "W/m²", func(h *hourly.Hours) []float64 { return h.Global }, func(s *climate.Station) *climate.Months { return &s.Sun },
-		5, [2]float64{1.15, 1.6}, [2]float64{1.5, 3},
+	{"global radiation", "W/m²", 5, [2]float64{1.15, 1.6}, [2]float64{1.5, 3},
 		[]slip{{3.6, 0, "kJ/m²"}, {0.001, 0, "kW/m²"}, {0.0036, 0, "MJ/m²"}, {0, 0, "zeros"}, {0.0864, 0, "MJ/m² a day"}}},
 }
 
 // compare tells the year and the month that is furthest off.
-func (c *checker) compare(g *gauge) {
-	own, want := *g.months(&c.own), *g.months(c.station)
+func (c *checker) compare(g *gauge, own, want *climate.Months) {
 	off := func(own, want float64) float64 {
 		if g.slight == 0 {
 			return math.Abs(own - want)
@@ -102,19 +97,20 @@ func (c *checker) compare(g *gauge) {
 			worst = m
 		}
 	}
-	year, month := off(climate.YearMean(own), climate.YearMean(want)), off(own[worst], want[worst])
-	told := fmt.Sprintf("%.3g %s in month %d, %.3g in the mean", own[worst], g.unit, worst+1, climate.YearMean(own))
-	usual := fmt.Sprintf("about %.3g and %.3g, as at station %s", want[worst], climate.YearMean(want), c.station.ID)
+	ownMean, wantMean := climate.YearMean(*own), climate.YearMean(*want)
+	year, month := off(ownMean, wantMean), off(own[worst], want[worst])
+	told := fmt.Sprintf("%.3g %s in month %d, %.3g in the mean", own[worst], g.unit, worst+1, ownMean)
+	usual := fmt.Sprintf("about %.3g and %.3g, as at station %s", want[worst], wantMean, c.station.ID)
 	switch {
 	case year > g.fault[0] || month > g.fault[1]:
-		c.add(Error{c.name, 0, g.what, told, usual, c.advice(g, &own, &want)})
+		c.add(Error{c.name, 0, g.what, told, usual, g.advice(own, want)})
 	case year > g.note[0] || month > g.note[1]:
 		c.place.note("The %s is unusual: %s; expected %s.", g.what, told, usual)
 	}
 }
 
 // advice names the slip that explains the figures, if one does.
-func (c *checker) advice(g *gauge, own, want *climate.Months) string {
+func (g *gauge) advice(own, want *climate.Months) string {
 	distance := func(of func(m int) float64) (sum float64) {
 		for m := range own {
 			sum += math.Abs(own[m]-of(m)) / (math.Abs(own[m]) + math.Abs(of(m)) + 1e-3)

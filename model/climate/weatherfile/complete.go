@@ -87,14 +87,14 @@ func (f *file) fromDewPoint() {
 // rain spreads depths that were measured over several hours back over them, and
 // counts blank hours as dry.
 func (f *file) rain() []float64 {
-	depth, missing := f.data[rain], f.data[rain].holes()
-	if missing == len(depth) {
-		f.place.note("Rain is missing throughout: %s.", noRain)
-		return nil
-	}
+	depth, missing := f.data[rain], 0
 	out, sum := make(series, len(depth)), 0.0
 	for k, v := range depth {
-		if math.IsNaN(v) || v == 0 {
+		if math.IsNaN(v) {
+			missing++
+			continue
+		}
+		if v == 0 {
 			continue
 		}
 		n := 1
@@ -105,6 +105,10 @@ func (f *file) rain() []float64 {
 			out[i] += v / float64(n)
 		}
 		sum += v
+	}
+	if missing == len(depth) {
+		f.place.note("Rain is missing throughout: %s.", noRain)
+		return nil
 	}
 	if sum == 0 {
 		f.place.note("Column %s is zero throughout, as where it was not measured: %s.", f.name[rain], noRain)
@@ -119,34 +123,31 @@ func (f *file) rain() []float64 {
 // stefanBoltzmann in W/(m²K⁴).
 const stefanBoltzmann = 5.670374e-8
 
-// light makes up for what is missing of sun and sky, as far as the place is known.
+// light makes up for what is missing of sun and sky.
 func (f *file) light(h *hourly.Hours) {
 	p := f.place
-	parts := h.DirectNormal != nil && h.Diffuse != nil
+	sun, parts := hourly.NewSun(p.Latitude, p.Longitude, p.TimeZone), h.DirectNormal != nil && h.Diffuse != nil
 	switch {
 	case h.Global == nil && !parts:
 		h.DirectNormal, h.Diffuse = nil, nil
 		p.note("Radiation is missing: it is left out. Take it from the station's generated year.")
 	case h.Global != nil && parts:
-	case !p.Located:
-		h.DirectNormal, h.Diffuse = nil, nil
-		p.note(`The latitude is not known, so that radiation could not be split or the sky estimated: add a line "# latitude_deg: 51.5" before the header.`)
 	case h.Global == nil:
 		h.Global = make([]float64, len(h.Diffuse))
-		for k, up := range hourly.SunHeights(p.Latitude, p.Longitude, p.TimeZone) {
+		for k, up := range sun.Heights() {
 			h.Global[k] = h.Diffuse[k] + h.DirectNormal[k]*up
 		}
 		p.note("Global radiation was made of direct and diffuse radiation.")
 	default:
-		h.DirectNormal, h.Diffuse = hourly.SplitGlobal(h.Global, p.Latitude, p.Longitude, p.TimeZone)
+		h.DirectNormal, h.Diffuse = sun.Split(h.Global)
 		p.note("Direct and diffuse radiation are missing: the global radiation was split after Erbs et al. 1982.")
 	}
-	f.sky(h)
+	f.sky(h, sun)
 }
 
 // sky takes the sky temperature from the infrared column, else from the clouds,
 // else from the radiation. Infrared of 50 W/m² and less stands for none.
-func (f *file) sky(h *hourly.Hours) {
+func (f *file) sky(h *hourly.Hours, sun hourly.Sun) {
 	if h.SkyTheta != nil {
 		return
 	}
@@ -171,8 +172,8 @@ func (f *file) sky(h *hourly.Hours) {
 		p.note("The sky temperature was estimated from the sky cover.")
 		return
 	}
-	if h.Global != nil && p.Located {
-		h.SkyTheta = hourly.SkyFromGlobal(h.Theta, h.RH, h.Global, p.Latitude, p.Longitude, p.TimeZone)
+	if h.Global != nil {
+		h.SkyTheta = sun.Sky(h.Theta, h.RH, h.Global)
 		p.note("The sky temperature was estimated from the radiation.")
 	}
 }

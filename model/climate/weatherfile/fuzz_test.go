@@ -42,7 +42,7 @@ func TestEndlessFiles(t *testing.T) {
 		"one line": &endless{head: "temperature_c,rh\n", line: "1,0.5,", left: 1 << 30},
 		"epw":      &endless{head: "LOCATION,a,b,c,d,1,50,0,0,0\n", line: "2001,1,1,1,0,x,1,1,50,0,0,0,300,0,0,0,0,0,0,0,0,1\n", left: 1 << 30},
 	} {
-		if _, _, err := weatherfile.Read(name, r); err == nil {
+		if _, _, err := weatherfile.Read(name, r, &farOff); err == nil {
 			t.Errorf("%s: no error", name)
 		}
 		if left := r.(*endless).left; left < 1<<29 {
@@ -66,7 +66,7 @@ func (b broken) Read(p []byte) (int, error) {
 
 func TestReadErrors(t *testing.T) {
 	for name, text := range map[string]string{"epw": epwText(false, nil)[:5000], "csv": "temperature_c,rh\n1,0.5\n", "nothing": ""} {
-		if _, _, err := weatherfile.Read(name, broken{strings.NewReader(text)}); !errors.Is(err, errBroken) {
+		if _, _, err := weatherfile.Read(name, broken{strings.NewReader(text)}, &farOff); !errors.Is(err, errBroken) {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
@@ -102,7 +102,7 @@ func FuzzCSV(f *testing.F) {
 	f.Add("# latitude_deg: -90\n#x", "TIME,temperature_c,rh", "2020-01-01T00:00,1,\"1\"", uint16(2))
 	f.Fuzz(func(t *testing.T, head, header, row string, n uint16) {
 		text := head + header + "\n" + strings.Repeat(row+"\n", min(int(n), 9000))
-		h, p, err := weatherfile.ReadCSV("fuzz", strings.NewReader(text))
+		h, p, err := weatherfile.Read("fuzz", strings.NewReader(text), &farOff)
 		check(t, h, p, err)
 	})
 }
@@ -120,7 +120,7 @@ func FuzzEPW(f *testing.F) {
 		cells := strings.Split(old, ",")
 		cells[int(column)%len(cells)] = cell
 		lines[i] = strings.Join(cells, ",")
-		h, p, err := weatherfile.ReadEPW("fuzz", strings.NewReader(head+"\n"+strings.Join(lines, "\n")))
+		h, p, err := weatherfile.Read("fuzz", strings.NewReader(head+"\n"+strings.Join(lines, "\n")), &farOff)
 		lines[i] = old
 		check(t, h, p, err)
 	})
@@ -131,7 +131,7 @@ func BenchmarkReadEPW(b *testing.B) {
 	b.SetBytes(int64(len(text)))
 	b.ReportAllocs()
 	for b.Loop() {
-		if _, _, err := weatherfile.ReadEPW("bench", strings.NewReader(text)); err != nil {
+		if _, _, err := weatherfile.Read("bench", strings.NewReader(text), &farOff); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -7,16 +7,6 @@ type series []float64
 
 var nan = math.NaN()
 
-// holes counts the missing values.
-func (s series) holes() (n int) {
-	for _, v := range s {
-		if math.IsNaN(v) {
-			n++
-		}
-	}
-	return n
-}
-
 const (
 	// maxGap is the longest gap in hours that a straight line bridges, maxDark
 	// that of radiation, which takes the hour of the day before or after. Common

@@ -13,26 +13,23 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"math"
 	"strconv"
 	"strings"
+	"time"
 
+	"wallsift/model/climate"
 	"wallsift/model/climate/hourly"
 )
 
-// Place is where and by which clock a file was made, and what was done to it.
-// Latitude, Longitude and TimeZone are what an engine needs to place the sun over
-// the hours; Longitude and TimeZone of zero mean local mean solar time as well as
-// Greenwich.
+// Place is where and by which clock a file was made, and what was done to it: what
+// an engine needs to place the sun over the hours. Longitude and TimeZone of zero
+// mean local mean solar time as well as Greenwich.
 type Place struct {
-	Name string
-	// Located says that the file gives its latitude. Without it the sun of the
-	// hours cannot be placed; the caller may know better.
-	Located   bool
+	Located   bool    // the file gives its latitude; else the place is that of the station
 	Latitude  float64 // degrees north
 	Longitude float64 // degrees east
 	TimeZone  float64 // hours ahead of UTC of the file's clock
-	Elevation float64 // m
-	Year      int     // the year taken from the file, 0 where it names none or mixes several
 	// Notes say what was missing, filled, dropped or chosen, one sentence each.
 	Notes []string
 }
@@ -42,16 +39,34 @@ func (p *Place) note(format string, args ...any) {
 }
 
 // Read reads a year from an EPW or a CSV file, told apart by the first line. The
-// name only labels errors and notes. See ReadEPW and ReadCSV.
-func Read(name string, r io.Reader) (*hourly.Hours, *Place, error) {
-	b := bufio.NewReaderSize(r, 4096)
-	head, _ := b.Peek(64) // a shorter file gives what it has
-	head = bytes.TrimPrefix(head, []byte("\ufeff"))
-	head = bytes.TrimLeft(head, " \t\r\n\"")
-	if len(head) >= 8 && bytes.EqualFold(head[:8], []byte("LOCATION")) {
-		return ReadEPW(name, b)
+// name labels errors. A file that does not say where it is of is taken to be of the
+// station, by the clock of its longitude to the hour.
+//
+// A row is an hour. Rows begin with the year and follow each other without holes; up
+// to 50 years are read, leap days are dropped, and a last year that is not whole. Of
+// several years the one is taken that is wet nine times in ten less: by the sum of
+// wind·rain^(8/9), the year at the ninetieth percentile (nearest rank); without rain
+// the first.
+//
+// Temperature, humidity and wind are bridged over gaps of up to 6 h, radiation over
+// 3 days by the hour of another day. Rain that is missing or never falls gives a nil
+// Rain and a note. Up to twelve values of a column that are impossible count as
+// missing and a note says so. Faults give an *Error each, up to five, joined.
+func Read(name string, r io.Reader, s *climate.Station) (*hourly.Hours, *Place, error) {
+	f := file{label: name, scan: bufio.NewScanner(r), mark: ",", place: &Place{}}
+	f.scan.Buffer(make([]byte, 0, 4096), maxLine)
+	h := f.read(s)
+	err := f.scan.Err()
+	if errors.Is(err, bufio.ErrTooLong) {
+		err = &Error{name, f.number + 1, "", "a very long line", "lines below 256 KiB", "check that the file is an EPW or CSV text file"}
 	}
-	return ReadCSV(name, b)
+	switch {
+	case err != nil:
+		return nil, nil, fmt.Errorf("reading %s: %w", name, err)
+	case len(f.faults) > 0:
+		return nil, nil, f.joined()
+	}
+	return h, f.place, nil
 }
 
 // The quantities that a file may hold.
@@ -88,37 +103,75 @@ const (
 	maxLine = 1 << 18
 	// maxYears bounds the rows that are kept.
 	maxYears = 50
-	maxRows  = maxYears * 8784
+	perYear  = hourly.HoursPerYear
+	// leapHour is the first hour of 29 February in a leap year.
+	leapHour = 59 * 24
 )
 
-// file is what both formats share while they are read.
+// file is a file of either format as it is read.
 type file struct {
 	faults
-	label   string // of the file, for errors
+	label   string // for errors
 	scan    *bufio.Scanner
 	number  int    // of the line at hand, from 1
 	text    string // of the line
 	mark    string // between its cells
 	cells   []string
 	decimal bool // decimal commas
+	width   int  // cells that a row must have
+	clock   clock
+	first   int // year of the first row
 	place   *Place
+	zoned   bool // longitude or time zone were given
 	columns []column
 	rows    []int32            // line of each row
 	data    [quantities]series // nil for what the file has no column of
 	name    [quantities]string // of the column
 	odd     [quantities]int    // values outside their bounds
 	leap    int                // rows of 29 February that were dropped
-	zoned   bool               // longitude or time zone were given
 }
 
-func newFile(name string, r io.Reader) file {
-	s := bufio.NewScanner(r)
-	s.Buffer(make([]byte, 0, 4096), maxLine)
-	return file{label: name, scan: s, mark: ",", place: &Place{Name: name}}
+// clock tells when the hour of a row begins. read is nil where rows have no time;
+// the year is 0 where they may be of several.
+type clock struct {
+	column string
+	read   func() (begins time.Time, cell string, ok bool)
+	tell   func(time.Time) string // as the file would write it
+}
+
+// read reads the file; nil after a fault.
+func (f *file) read(s *climate.Station) *hourly.Hours {
+	if !f.next() {
+		if len(f.faults) == 0 {
+			f.add(Error{f.label, 0, "", "an empty file", "a header line and hourly rows", "give a file with columns " + csvNames})
+		}
+		return nil
+	}
+	header := f.csvHeader
+	if f.split(); strings.EqualFold(f.cells[0], "LOCATION") {
+		header = f.epwHeader
+	}
+	for more := header(); more && !f.row(); {
+		more = f.next()
+	}
+	if len(f.faults) > 0 || f.scan.Err() != nil {
+		return nil
+	}
+	h := f.year()
+	if h == nil {
+		return nil
+	}
+	if p := f.place; !p.Located {
+		p.Latitude, p.Longitude, p.TimeZone = s.Latitude, s.Longitude, math.Round(s.Longitude/15)
+	} else if !f.zoned {
+		p.note("No longitude_deg and time_zone_h: the clock counts as local mean solar time.")
+	}
+	f.light(h)
+	return h
 }
 
 // next moves to the next line that is not blank. It ends at the end of the text
-// and at a line that is no text or too long, which done tells.
+// and at a line that is no text or too long.
 func (f *file) next() bool {
 	for f.scan.Scan() {
 		f.number++
@@ -126,8 +179,11 @@ func (f *file) next() bool {
 		if f.number == 1 {
 			b = bytes.TrimPrefix(b, []byte("\ufeff"))
 		}
-		f.text = strings.TrimRight(string(b), " \t\r")
-		if f.text != "" {
+		if bytes.IndexByte(b, 0) >= 0 { // UTF-16 or a binary file
+			f.add(f.fail("", "zero bytes", "text in UTF-8", "save the file as CSV in UTF-8"))
+			return false
+		}
+		if f.text = strings.TrimRight(string(b), " \t\r"); f.text != "" {
 			return true
 		}
 	}
@@ -158,12 +214,46 @@ func (f *file) use(c column) {
 	f.name[c.quantity] = c.name
 }
 
-// values takes the cells of a row and reports whether to stop. One that is not there
-// is blank.
-func (f *file) values() (stop bool) {
+// placeKeys name what gives the place, in the order of an EPW header, with the most
+// that it can be to either side of zero.
+var placeKeys = [...]struct {
+	name string
+	most float64
+}{{"latitude_deg", 90}, {"longitude_deg", 180}, {"time_zone_h", 14}}
+
+// locate takes the value of a place key, which column names for an error.
+func (f *file) locate(key int, column, value string) bool {
+	v, err := strconv.ParseFloat(value, 64)
+	if most := placeKeys[key].most; err != nil || !(math.Abs(v) <= most) {
+		f.add(f.fail(column, value, fmt.Sprintf("a number from %g to %g", -most, most), "correct the line"))
+		return false
+	}
+	*[...]*float64{&f.place.Latitude, &f.place.Longitude, &f.place.TimeZone}[key] = v
+	f.place.Located = f.place.Located || key == 0
+	f.zoned = f.zoned || key > 0
+	return true
+}
+
+// row takes a line of the table and reports whether to stop.
+func (f *file) row() (stop bool) {
+	if strings.HasPrefix(f.text, "#") {
+		return false
+	}
+	if f.split(); len(f.cells) < f.width {
+		return f.add(f.fail("", f.text, fmt.Sprintf("at least %d cells, got %d", f.width, len(f.cells)), "restore the row"))
+	}
+	if len(f.rows) >= maxYears*perYear {
+		f.add(f.fail("", f.text, fmt.Sprintf("at most %d years", maxYears), "give fewer years"))
+		return true
+	}
+	if f.clock.read != nil {
+		if ofLeapDay, ok := f.inOrder(); ofLeapDay || !ok {
+			return !ok
+		}
+	}
 	for i := range f.columns {
 		c, cell := &f.columns[i], ""
-		if c.at < len(f.cells) {
+		if c.at < len(f.cells) { // a cell that is not there is blank
 			cell = f.cells[c.at]
 		}
 		if f.decimal {
@@ -177,48 +267,32 @@ func (f *file) values() (stop bool) {
 	return false
 }
 
-// placeKeys name what gives the place, in the order of an EPW header.
-var placeKeys = [...]string{"latitude_deg", "longitude_deg", "time_zone_h", "elevation_m"}
-
-// locate takes one of placeKeys, which column names for an error.
-func (f *file) locate(key, column, value string) bool {
-	low, high, to := -90.0, 90.0, &f.place.Latitude
-	switch key {
-	case "longitude_deg":
-		low, high, to = -180, 180, &f.place.Longitude
-	case "time_zone_h":
-		low, high, to = -14, 14, &f.place.TimeZone
-	case "elevation_m":
-		low, high, to = -1000, 9999.9, &f.place.Elevation
+// inOrder checks the time of a row against the hour that must come, and counts
+// those of leap days.
+func (f *file) inOrder() (ofLeapDay, ok bool) {
+	const fix = "begin on 1 January and give one row for every hour, by one clock without summer time; none may be missing"
+	at, cell, ok := f.clock.read()
+	if !ok {
+		f.add(f.fail(f.clock.column, cell, `a time like "2006-01-02 15:04"`, fix))
+		return false, false
 	}
-	v, err := strconv.ParseFloat(value, 64)
-	if err != nil || !(v >= low && v <= high) {
-		f.add(f.fail(column, value, fmt.Sprintf("a number from %g to %g", low, high), "correct the line"))
-		return false
+	n, year := len(f.rows), at.Year()
+	if n%perYear == leapHour && at.Month() == time.February && at.Day() == 29 && at.Hour() == f.leap%24 && f.leap < 24*(n/perYear+1) {
+		f.leap++
+		return true, true
 	}
-	*to = v
-	f.place.Located = f.place.Located || key == "latitude_deg"
-	f.zoned = f.zoned || key == "longitude_deg" || key == "time_zone_h"
-	return true
-}
-
-// done hands over what was read, or why it could not be.
-func (f *file) done(hours func() *hourly.Hours) (*hourly.Hours, *Place, error) {
-	err := f.scan.Err()
-	if errors.Is(err, bufio.ErrTooLong) {
-		err = &Error{f.label, f.number + 1, "", "a very long line", "lines below 256 KiB", "check that the file is an EPW or CSV text file"}
+	if n == 0 {
+		f.first = year
+	} else if year > 0 {
+		year = f.first + n/perYear
 	}
-	if err != nil {
-		return nil, nil, fmt.Errorf("reading %s: %w", f.label, err)
+	due := time.Date(2001, 1, 1, n%perYear, 0, 0, 0, time.UTC) // a year without a leap day
+	want := time.Date(year, due.Month(), due.Day(), due.Hour(), 0, 0, 0, time.UTC)
+	if !at.Equal(want) {
+		f.add(f.fail(f.clock.column, cell, f.clock.tell(want), fix))
+		return false, false // every later row would be off as well
 	}
-	var h *hourly.Hours
-	if len(f.faults) == 0 {
-		h = hours()
-	}
-	if len(f.faults) > 0 {
-		return nil, nil, f.joined()
-	}
-	return h, f.place, nil
+	return false, true
 }
 
 // mostOdd is the number of values of a column that may lie outside its bounds: they

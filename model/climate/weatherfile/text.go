@@ -56,10 +56,6 @@ func (f *faults) add(e Error) bool {
 
 func (f faults) joined() error { return errors.Join(f...) }
 
-// isText reports whether the line can be text in UTF-8 or Latin-1: EPW headers
-// come in both. A zero byte means UTF-16 or a binary file.
-func isText(s string) bool { return !strings.ContainsRune(s, 0) }
-
 // clean makes valid UTF-8 of a name from a header.
 func clean(s string) string {
 	if !utf8.ValidString(s) {

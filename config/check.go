@@ -54,10 +54,15 @@ func (c *checker) problem(key string, value any, expected string, args ...any) P
 func (c *checker) section(s *schema, key, kind string, raw map[string]any) map[string]any {
 	out := make(map[string]any, len(raw))
 	for name, x := range inOrder(raw) {
+		below, at := s.child(name), joinKey(key, name)
+		if below == nil { // in a list
+			c.unknown(s, at, name)
+			continue
+		}
 		if s.isTable() {
 			kind = kindOf(x)
 		}
-		if v, ok := c.value(s.child(name), joinKey(key, name), kind, x); ok {
+		if v, ok := c.value(below, at, kind, x); ok {
 			out[name] = v
 		}
 	}

@@ -294,7 +294,7 @@ func TestProgrammeOfHostileText(t *testing.T) {
 	list := write(t, "h.csv", "building_id,wall_thickness_mm,stone_type,climate_zone,exposure,embedded_timber,wall_area_m2,outer_finish,group_key,protected_facade,orientation_deg,salts\n"+
 		"=1+1,350,sandstone_dense,5a,moderate,none,40,bare,<script>alert(1)</script>,no,315,none\n")
 	dir, out := screened(t, list), t.TempDir()
-	if s := call(t, t.Context(), "programme", dir, "--out", out); s.code != exitDone || !strings.Contains(s.out, "To look into first: 1 home of 1") {
+	if s := call(t, t.Context(), "programme", dir, "--out", out); s.code != exitDone || !strings.Contains(s.out, "To plan first: 1 home of 1") {
 		t.Fatalf("exit code %d: %s%s", s.code, s.out, s.err)
 	}
 	got := files(t, out)

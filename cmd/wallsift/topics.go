@@ -108,14 +108,15 @@ func topicText(name string, width int) (string, error) {
 	}
 	cfg := &l.Config
 	return plainText(string(b), map[string]string{
-		"columns":    columnsText(cfg, width),
-		"strategies": strategiesText(cfg, width),
-		"indicators": indicatorsText(width),
-		"rank":       report.Wrap(screen.RankingRule, width),
-		"ready":      report.Wrap(report.ReadyRule, width),
-		"caution":    report.Wrap(report.Caution+" "+report.TierCaution(cfg.Run.Tier), width),
-		"tiers":      config.Describe("run.tier"),
-		"formats":    strings.Join(config.Formats, ", "),
+		"columns":     columnsText(cfg, width),
+		"strategies":  strategiesText(cfg, width),
+		"indicators":  indicatorsText(width),
+		"rank":        report.Wrap(screen.RankingRule, width),
+		"ready":       report.Wrap(report.ReadyRule, width),
+		"investigate": report.Wrap(report.InvestigateRule, width),
+		"caution":     report.Wrap(report.Caution+" "+report.TierCaution(cfg.Run.Tier), width),
+		"tiers":       config.Describe("run.tier"),
+		"formats":     strings.Join(config.Formats, ", "),
 	}, width), nil
 }
 

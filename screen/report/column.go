@@ -5,7 +5,6 @@ import (
 
 	"github.com/apache/arrow/go/v17/arrow"
 
-	"wallsift/config"
 	"wallsift/ingest"
 	"wallsift/screen"
 )
@@ -315,15 +314,4 @@ func first(order []uint32, top int) []uint32 {
 		return order[:top]
 	}
 	return order
-}
-
-// Inspected names what is to be looked at before a step: the first fact that
-// calls for it.
-func Inspected(s config.Step) string {
-	for _, list := range [][]config.Condition{s.Check, s.When} {
-		if len(list) > 0 {
-			return Named(list[0].Field)
-		}
-	}
-	return s.Label
 }

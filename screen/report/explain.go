@@ -81,7 +81,7 @@ func whatIf(e *screen.Engine, w *screen.Working, cases []Case, shown, lost int) 
 	strategies := e.Choices()
 	t := Table{
 		Name: "what_if", Title: "What if, under: " + strategies[w.Home.Judgements[w.Picked].Strategy].Label, Columns: []string{"figure"},
-		Note: "Each case is judged alone, as a row of the inventory would be. Nothing was changed in the inventory: a fact counts once it was found out.",
+		Note: "Each case is judged alone, as a row of the inventory would be. Nothing was changed in the inventory: a fact counts once it was investigated.",
 	}
 	heads, cells := people(e, "verdict", "chance", "share of the limit", "governed by", "what blocks it", "insulation judged", "limits kept up to", "saves", "saves, whole wall")
 	for _, name := range append([]string{"best strategy"}, heads...) {
@@ -278,7 +278,7 @@ func workTable(u *Units, e *screen.Engine, w *screen.Working) Table {
 	t := Table{
 		Name: "works", Title: "Work list for: " + label + " (" + state + ")",
 		Columns: []string{"order", "stage", "action", "work", "caution", "why", "blocks", "layer", "source"},
-		Note:    cautioned(strategyDangers(strategies, &w.Home, j)) + " Layers are numbered outside to inside, and listed as they are built. " + ReadyRule,
+		Note:    cautioned(strategyDangers(strategies, &w.Home, j)) + " Layers are numbered outside to inside, and listed as they are built. " + ReadyRule + " " + InvestigateRule,
 	}
 	for i := range list {
 		x, caution := &list[i], ""

@@ -156,24 +156,20 @@ func (w *job) task() string {
 	case w.Action == screen.Stop:
 		return "Do not build this measure: by what is known a limit is exceeded"
 	case w.Action == screen.Clear:
-		return "No repair or look-up listed; survey before work"
+		return "No repair and nothing to investigate is listed; survey before work"
 	case w.Unlikely:
-		return "Open up the timber and look at the inner face before anything is ordered"
+		return "Test the timber (open it up) and inspect the inner face before anything is ordered"
 	case w.Doubt:
 		if missing := w.missing(); len(missing) > 0 {
-			return "Find out: " + strings.Join(missing, "; ")
+			return "Investigate: " + strings.Join(missing, "; ")
 		}
 		return "Have it judged by hand: every fact that the spread comes from is given"
-	case w.Step != nil && len(w.Step.When) == 0 && len(w.Step.Check) > 0: // the step itself finds out
-		return w.Step.Label
-	case w.Step != nil && w.Action == screen.Investigate && w.desk():
-		return "Look up: " + Inspected(*w.Step) + " (where needed: " + w.Step.Label + ")"
-	case w.Step != nil && w.Action == screen.Investigate:
-		return "Inspect: " + Inspected(*w.Step) + " (where needed: " + w.Step.Label + ")"
+	case w.Step != nil && w.Action == screen.Investigate && len(w.Step.When) > 0 && len(w.Step.Check) > 0:
+		return ToInvestigate(*w.Step, w.e.FindingOf) + " (where needed: " + w.Step.Label + ")"
 	case w.Step != nil:
 		return w.Step.Label
 	case w.Layer == nil:
-		return "Clear up: " + strings.Join(texts(w.Gates, gateLabel), "; ")
+		return "Investigate: " + strings.Join(texts(w.Gates, gateLabel), "; ")
 	}
 	text := capital(w.Layer.Label)
 	if w.Layer.Air {
@@ -208,7 +204,10 @@ func (w *job) missing() []string {
 	if len(out) == 0 {
 		out = missing(w.b)
 	}
-	return texts(out, func(name string) string { return w.e.FindingOf(name).Label })
+	return texts(out, func(name string) string {
+		by := w.e.FindingOf(name)
+		return by.Label + " (" + WayWord(by) + ")"
+	})
 }
 
 // missing lists the facts that widen the spread of a building because the

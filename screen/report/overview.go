@@ -63,7 +63,7 @@ func glance(e *screen.Engine, run *screen.Run, t *Trades) Grid {
 	g := Grid{
 		Name: "glance", Title: "The portfolio at a glance: " + Counted(run.Counts.Accepted, "building"),
 		Heads: []Head{{Title: "the best strategy is", Look: VerdictLook}, {Title: "buildings", Number: true, Look: BarLook}},
-		Note:  Together(e, run) + " " + VerdictRule + " " + ReadyRule,
+		Note:  Together(e, run) + " " + VerdictRule + " " + ReadyRule + " " + InvestigateRule,
 	}
 	for r := range screen.NumReadiness {
 		g.Heads = append(g.Heads, Head{Title: r.String(), Number: true, Look: BarLook})
@@ -114,8 +114,8 @@ func stages(e *screen.Engine, run *screen.Run, t *Trades) Grid {
 	g := Grid{
 		Name: "work", Title: "Work by stage, in the order of work, at buildings",
 		Heads: []Head{{Title: "stage"}, {Title: "planned at", Number: true, Look: BarLook}, {Title: "wall area there, where known, " + u.Area.Unit, Number: true},
-			{Title: "to be found out first at", Number: true, Look: BarLook}, {Title: "the measure waits for it at", Number: true, Look: BarLook}},
-		Note: "By the best strategy of each building that no gate excludes; the lists are in " + written(e, run, WorkListCSV) + ". What waits for something to be found out counts there.",
+			{Title: "to investigate first at", Number: true, Look: BarLook}, {Title: "the measure waits for it at", Number: true, Look: BarLook}},
+		Note: "By the best strategy of each building that no gate excludes; the lists are in " + written(e, run, WorkListCSV) + ". What waits for an investigation counts there.",
 	}
 	for _, s := range t.Stages {
 		if s.Do+s.Look > 0 {
@@ -157,7 +157,7 @@ func groups(e *screen.Engine, run *screen.Run) Grid {
 func repairs(e *screen.Engine, run *screen.Run) Grid {
 	g := Grid{
 		Name: "repairs", Title: "Before or with the measure: repairs, in the order of work, over the best strategy of each building",
-		Heads: []Head{{Title: "repair"}, {Title: "needed at", Number: true, Look: BarLook}, {Title: "to inspect at", Number: true, Look: BarLook}, {Title: "why"}, {Title: "caution", Long: true}},
+		Heads: []Head{{Title: "repair"}, {Title: "needed at", Number: true, Look: BarLook}, {Title: "to investigate at", Number: true, Look: BarLook}, {Title: "why"}, {Title: "caution", Long: true}},
 		Note:  "The list for each building is in " + written(e, run, WorkListCSV) + ".",
 	}
 	mends := repairSteps(e)
@@ -242,7 +242,7 @@ func ranked(e *screen.Engine, run *screen.Run, index, top int) (Table, error) {
 		keys = append(keys, "strategy", "readiness", "before or with the measure")
 		t.Note = "chance: that a limit is exceeded in the worst year of ten, over draws of what is not known; near: a threshold lies within the range. share of the limit: in the typical case, in brackets its low and high end (" +
 			"tenth to ninetieth percentile of the draws, or favourable to adverse case of the steady tier). The saving is for the insulation judged, and is heat through the wall, not a fuel bill. limits kept up to: in the typical case; +: over the whole range, thicker was not tried. " +
-			"What is to be inspected is judged as if it had been put right."
+			"What is to be investigated is judged as if it had been put right."
 	}
 	heads, cells := people(e, keys...)
 	t.Columns = append([]string{"rank", "building"}, heads...)
@@ -280,7 +280,7 @@ func keptUpTo(u *Units, j *screen.Judgement) string {
 
 func fixes(e *screen.Engine, mends uint64, j *screen.Judgement) string {
 	return strings.Join(append(texts(e.StepsOf(toDo(mends, j, j.Do)), stepLabel),
-		texts(e.StepsOf(toDo(mends, j, j.Check)), func(s config.Step) string { return "inspect: " + Inspected(s) })...), "; ")
+		texts(e.StepsOf(toDo(mends, j, j.Check)), func(s config.Step) string { return ToInvestigate(s, e.FindingOf) })...), "; ")
 }
 
 // reasons says why the verdict is not better: the gates that acted, and in what

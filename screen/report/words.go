@@ -20,7 +20,7 @@ import (
 // VerdictHelp says what each verdict means; it is printed wherever verdicts are
 // explained.
 var VerdictHelp = [screen.NumVerdicts]string{
-	screen.Suited:             "limits are kept once the listed work and checks are done, what is to be inspected being judged as if it had been put right; it is not leave to start",
+	screen.Suited:             "limits are kept once the listed work and investigations are done, what is to be investigated being judged as if it had been put right; it is not leave to start",
 	screen.SuitedAfterRepairs: "the same, but a named repair or a consent must come before the measure",
 	screen.SurveyFirst:        "limits may be exceeded, or a fact is missing that decides",
 	screen.WarningOnly:        "never advice, whatever the figures say; shown as a warning",
@@ -29,7 +29,7 @@ var VerdictHelp = [screen.NumVerdicts]string{
 
 // ReadyHelp says what each readiness means.
 var ReadyHelp = [screen.NumReadiness]string{
-	screen.StartNow:         "no repair and nothing to find out is listed; survey before work",
+	screen.StartNow:         "no repair and nothing to investigate is listed; survey before work",
 	screen.RepairFirst:      "all that matters is known, and repairs come before the measure",
 	screen.InvestigateFirst: "a fact is not known, a rule asks for a survey, or limits are in doubt",
 	screen.NoMeasurePasses:  "nothing is to be built on what is known; only repairs are listed to do",
@@ -239,7 +239,7 @@ func clauses(u *Units, e *screen.Engine, b *ingest.Building, j *screen.Judgement
 		add(" Judged with the lining held back at the joists, whose ends would not keep their limit behind it.")
 	}
 	if j.Unlikely {
-		add(" With typical values the wall would be ruined by now, and it stands: likelier values decide, and its timber must be seen before anything is ordered.")
+		add(" With typical values the wall would be ruined by now, and it stands: likelier values decide, and its timber must be tested before anything is ordered.")
 	}
 	for _, g := range e.GatesOf(j.Gates) {
 		add(" %s: %s.", g.Label, g.Reason)

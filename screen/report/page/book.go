@@ -49,9 +49,9 @@ func (w *writer) book() error {
 	for n := range ingest.NumNumbers {
 		nums = append(nums, report.Named(n.Name()))
 	}
-	for field := range int16(ingest.NumCategories) + int16(ingest.NumNumbers) { // how each is found out
+	for field := range int16(ingest.NumCategories) + int16(ingest.NumNumbers) { // how each is investigated
 		by := e.Finding(screen.Fact{Field: field})
-		findings = append(findings, report.Object{{"label", by.Label}, {"where", report.FoundOut(by)}, {"how", by.How}})
+		findings = append(findings, report.Object{{"label", by.Label}, {"way", report.WayWord(by)}, {"how", by.How}})
 	}
 	unit := func(s report.Scale) report.Object {
 		return report.Object{{"unit", s.Unit}, {"decimals", s.Decimals}}

@@ -106,7 +106,7 @@ func (p *Picks) list() report.Grid {
 		rows, anyChance = append(rows, row{i + 1, h, m}), anyChance || m.chance != ""
 	}
 	g := report.Grid{Name: Programme, Title: "The programme, " + orders[p.goal.By], Rows: make([][]any, len(rows)), Note: "The saving is heat through the wall, not a fuel bill, for the insulation shown. " +
-		"share of the limit: in the typical case, in brackets its low and high end; chance: that a limit is exceeded in the worst year of ten, where it was drawn. What is to be looked at is judged as if it had been put right, and is not in the cost."}
+		"share of the limit: in the typical case, in brackets its low and high end; chance: that a limit is exceeded in the worst year of ten, where it was drawn. What is to be investigated is judged as if it had been put right, and is not in the cost."}
 	for _, c := range []struct {
 		report.Head
 		cell  func(x row) any
@@ -127,7 +127,7 @@ func (p *Picks) list() report.Grid {
 		{report.Head{Title: "share of the limit"}, func(x row) any { return share(x.measure) }, nil, true},
 		{report.Head{Title: "chance"}, func(x row) any { return x.chance }, nil, anyChance},
 		{report.Head{Title: "before or with the measure", Long: true}, func(x row) any { return p.steps(x.do, func(s config.Step) string { return s.Label }) }, nil, true},
-		{report.Head{Title: "look at first", Long: true}, func(x row) any { return p.steps(x.look, report.Inspected) }, nil, true},
+		{report.Head{Title: "investigate first", Long: true}, func(x row) any { return p.steps(x.look, p.toInvestigate) }, nil, true},
 	} {
 		if !c.shown {
 			continue
@@ -172,6 +172,11 @@ func (p *Picks) about(id string) config.Strategy {
 	s := p.cfg.Strategies[id]
 	s.Label = cmp.Or(s.Label, id)
 	return s
+}
+
+// toInvestigate says what has to be known before a step.
+func (p *Picks) toInvestigate(s config.Step) string {
+	return report.ToInvestigate(s, func(field string) config.Finding { return p.cfg.Findings[field] })
 }
 
 // steps are the words for some of them.
@@ -389,7 +394,7 @@ func (p *Picks) Summary() []string {
 	energy := func(kWh float64) string {
 		return printer.Sprintf("%.0f ", p.units.Energy.Of(kWh)) + p.units.Energy.Unit
 	}
-	text := fmt.Sprintf("To look into first: %s of %d", report.Counted(all.homes, "home"), len(p.all))
+	text := fmt.Sprintf("To plan first: %s of %d", report.Counted(all.homes, "home"), len(p.all))
 	text += ", which would save " + energy(all.kWh) + ", heat through the wall, not a fuel bill"
 	if x := p.money(all.kWh); x != nil {
 		text += printer.Sprintf(", or %.0f a year in money", x)
@@ -402,9 +407,9 @@ func (p *Picks) Summary() []string {
 		if !math.IsNaN(p.goal.Budget) {
 			text += printer.Sprintf(" of a budget of %.0f", p.goal.Budget)
 		}
-		text += ", without what is found out first and the repairs that this brings"
+		text += ", without investigations and the repairs that they bring"
 	}
-	out := []string{report.ShortCaution + " A programme says what to look into first, not what to build.", text + "."}
+	out := []string{report.ShortCaution + " A programme says what to plan first, not what to build.", text + "."}
 	short := p.chosen.Short
 	switch {
 	case !p.chosen.Reached:

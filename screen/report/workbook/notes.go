@@ -54,7 +54,7 @@ func (b *book) notesSheet() error {
 		"Low and high are the tenth and the ninetieth percentile of the draws where a chance is given, stretched to hold the typical case; "+
 		"in the steady tier they are the favourable and the adverse case, which take the uncertain values at the end of their range that is good or bad, all together.")
 	say("Method", "Chance", "That a limit is exceeded in the worst year of ten, over draws of what is not known: the range that it lies in. near: a threshold of the verdict lies within the range, so that more facts may change it.")
-	say("Method", "What is to be inspected", "It is judged as if it had been put right.")
+	say("Method", "Investigate", report.InvestigateRule+" What is to be investigated is judged as if it had been put right.")
 	say("Method", "Units and digits", b.unitsNote()+" Figures are rounded as in "+report.RankingCSV+"; "+report.RankingParquet+" has them unrounded.")
 	say("Method", "Marks", "Verdicts are words. Their shade goes from light blue (suited) to dark brown (not suited) and their type differs too; shares above 100 % are bold; bars start at zero.")
 	for _, tier := range tiers(m.Tier) {

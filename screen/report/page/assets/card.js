@@ -68,8 +68,8 @@ function changes(b, j) {
   var t = book.thresholds, facts = b.facts;
   return h("div", null, h("h4", null, "What would change the answer"),
     h("p", null, chanceOf(b, j.s) === null ? "No chance was drawn, so how near a verdict is to another one is not known. " : "The chance is counted from " + counted(j.draws, "draw") + " of what is not known. Suited below " + percent(t[0]) + ", not suited above " + percent(t[1]) + ": " + (isNear(b, j.s) ? "a threshold lies within the range, so that more facts may change the verdict. " : "no threshold lies within the range. "),
-      b.wrong === null ? "What a fact is worth is known only after draws. " : "Chance of a wrong choice at this building: " + percent(b.wrong / 1000) + ". " + (facts.length ? "To find out first, and what that does (percentage points of a wrong choice):" : "No single fact settles the verdict or changes the choice.")),
-    facts.length ? h("ul", null, facts.map(function (f) { var by = book.findings[f.fact]; return h("li", null, by.label + ", " + by.where + ": " + worthWords(f), h("small", null, by.how)); })) : null);
+      b.wrong === null ? "What a fact is worth is known only after draws. " : "Chance of a wrong choice at this building: " + percent(b.wrong / 1000) + ". " + (facts.length ? "To investigate first, and what that does (percentage points of a wrong choice):" : "No single fact settles the verdict or changes the choice.")),
+    facts.length ? h("ul", null, facts.map(function (f) { var by = book.findings[f.fact]; return h("li", null, by.label + ", " + by.way + ": " + worthWords(f), h("small", null, by.how)); })) : null);
 }
 function works(b, d, j) {
   var first = d.list[0];
@@ -110,5 +110,5 @@ function factList(b, d) {
   book.cats.forEach(function (c, i) { add(c.name, c.levels[d.cats[i]], d.cats[i] === 0); });
   book.texts.forEach(function (t, i) { if (d.texts[i]) { add(t, d.texts[i]); } });
   b.extra.split(book.gap).forEach(function (x, i) { if (x && book.extras) { add(book.extras[i], x); } });
-  return h("details", { "class": "more" }, h("summary", null, "Facts of the inventory"), h("p", { "class": "help" }, "From ", own(d.file), ", line " + d.line + ", judged by " + book.by + ". What is in italics is not known: it is judged over all that it may be, by priors of this tool, until somebody looks."), h("dl", { "class": "facts" }, out));
+  return h("details", { "class": "more" }, h("summary", null, "Facts of the inventory"), h("p", { "class": "help" }, "From ", own(d.file), ", line " + d.line + ", judged by " + book.by + ". What is in italics is not known: it is judged over all that it may be, by priors of this tool, until it is investigated."), h("dl", { "class": "facts" }, out));
 }

@@ -160,7 +160,7 @@ func strategiesText(cfg *config.Config, width int) string {
 		if t := s.Thickness; t.Typical > 0 {
 			size = fmt.Sprintf("thickness: %.0f mm (%.0f to %.0f)", t.Typical*1000, t.Min*1000, t.Max*1000)
 		}
-		entry(&b, width, s.ID+": "+s.Label, s.Summary, s.Warning, "caution: "+s.Caution, size, listed("gates", gates), listed("steps that may be needed", steps))
+		entry(&b, width, s.ID+": "+s.Label, s.Summary, s.Warning, "caution: "+s.Caution, size, listed("rules", gates), listed("steps that may be needed", steps))
 	}
 	return b.String()
 }

@@ -62,6 +62,10 @@ type Column struct {
 	Brief     bool // stands in short lists too
 	Look      Look
 
+	// ofLimits marks figures of the limits, which people see only where the strategy
+	// was judged by them.
+	ofLimits bool
+
 	list string // stands between the items of a text that is a list
 	day  bool   // a text that is a date, year first
 	get  func(*line) cell
@@ -162,6 +166,9 @@ func shownIn(u *Units, cols []Column) []Column {
 }
 
 func (c *Column) value(l *line, labels bool) any {
+	if labels && c.ofLimits && l.j.Excluded {
+		return nil
+	}
 	get := c.get
 	if labels && c.say != nil {
 		get = c.say

@@ -67,16 +67,16 @@ func columns(e *screen.Engine, names ingest.Names, hourly bool) []Column {
 				}
 				return str(l.ready.String())
 			}},
-		{Name: "governing", Label: "Governed by", Help: "the damage measure nearest to its limit or furthest beyond it, typical case", Brief: true,
+		{Name: "governing", ofLimits: true, Label: "Governed by", Help: "the damage measure nearest to its limit or furthest beyond it, typical case", Brief: true,
 			get: govern(func(l *line) cell { return str(l.j.Governing.Info().Name) }),
 			say: govern(func(l *line) cell { return str(where(l.b, l.j.Governing)) })},
-		{Name: "worst_month", Label: "Worst month", Help: "of the governing measure, where it has one",
+		{Name: "worst_month", ofLimits: true, Label: "Worst month", Help: "of the governing measure, where it has one",
 			get: govern(func(l *line) cell { return str(month(l.j.Month)) })},
-		{Name: "utilisation", Label: "Share of the limit", Help: "demand over limit of the governing measure, typical case; above 1 it is exceeded", Brief: true, Look: ShareLook,
+		{Name: "utilisation", ofLimits: true, Label: "Share of the limit", Help: "demand over limit of the governing measure, typical case; above 1 it is exceeded", Brief: true, Look: ShareLook,
 			Kind: Real, Decimals: 3, get: func(l *line) cell { return num(l.j.Typical) }},
-		{Name: "utilisation_low", Label: "Share of the limit, low", Help: "the same, low end: tenth percentile of the draws where a chance is given, no more than the typical case; else the favourable case of the steady tier", Look: ShareLook,
+		{Name: "utilisation_low", ofLimits: true, Label: "Share of the limit, low", Help: "the same, low end: tenth percentile of the draws where a chance is given, no more than the typical case; else the favourable case of the steady tier", Look: ShareLook,
 			Kind: Real, Decimals: 3, get: func(l *line) cell { return num(l.j.Low) }},
-		{Name: "utilisation_high", Label: "Share of the limit, high", Help: "the same, high end: ninetieth percentile of the draws where a chance is given, cut at 4, and no less than the typical case; else the adverse case of the steady tier", Brief: true, Look: ShareLook,
+		{Name: "utilisation_high", ofLimits: true, Label: "Share of the limit, high", Help: "the same, high end: ninetieth percentile of the draws where a chance is given, cut at 4, and no less than the typical case; else the adverse case of the steady tier", Brief: true, Look: ShareLook,
 			Kind: Real, Decimals: 3, get: func(l *line) cell { return num(l.j.High) }},
 		{Name: "chance", Label: "Chance that a limit is exceeded", Help: "in the worst year of ten, over draws of what is not known: the range it lies in, near where the other side of a threshold lies within; empty where nothing was drawn", Brief: true,
 			get: func(l *line) cell { return str(Chance(l.j)) }},
@@ -90,11 +90,11 @@ func columns(e *screen.Engine, names ingest.Names, hourly bool) []Column {
 			get: func(l *line) cell { return yes(l.j.Near) }},
 		{Name: "draws", Label: "Draws", Help: "of what is not known, each judged by a run of the engine, that the chance was counted from",
 			Kind: Whole, get: func(l *line) cell { return cell{i: int64(l.j.Draws), null: l.j.Chance < 0} }},
-		{Name: "facing", Label: "Facing", Help: "the facing of the home that governs",
+		{Name: "facing", ofLimits: true, Label: "Facing", Help: "the facing of the home that governs",
 			get: func(l *line) cell { return str(ingest.FacingOf(l.j.Facing).String()) }},
 		{Name: "held_back", Label: "Held back at joists", Help: "yes where the lining stops short of the joists, whose ends alone would exceed a limit",
 			get: func(l *line) cell { return yes(l.j.HeldBack) }},
-		{Name: "mass_loss_percent", Label: "Mass lost by rot", Help: "share of its dry mass that timber loses in the typical case, over the settled years and the judged one", Unit: "%",
+		{Name: "mass_loss_percent", ofLimits: true, Label: "Mass lost by rot", Help: "share of its dry mass that timber loses in the typical case, over the settled years and the judged one", Unit: "%",
 			Kind: Real, Decimals: 2, get: func(l *line) cell { return cell{f: 100 * l.j.MassLoss, null: l.j.Tier != indicator.Transient} }},
 		{Name: "allowance_mm", Label: "Limits kept up to", scale: insulation, Help: "thickest insulation of the strategy's range that keeps every limit in the typical case, 0 for none", Brief: true,
 			Kind: Real, Decimals: 0, get: func(l *line) cell { return cell{f: 1000 * l.j.Allowance.Thickness, null: !l.j.Allowance.Known} }},
@@ -116,7 +116,7 @@ func columns(e *screen.Engine, names ingest.Names, hourly bool) []Column {
 		{Name: "caution", Label: "Caution", Help: "what must not be forgotten once the row stands alone: the dangers of the strategy, of each wall's where they have their own", Brief: true,
 			get: func(l *line) cell { return str(cautioned(strategyDangers(strategies, l.row, l.j))) },
 			say: func(l *line) cell { return str(strategyDangers(strategies, l.row, l.j)) }},
-		{Name: "worst_date", Label: "Worst date", Help: "day and month of the governing measure's worst moment, in the weather of the run",
+		{Name: "worst_date", ofLimits: true, Label: "Worst date", Help: "day and month of the governing measure's worst moment, in the weather of the run",
 			get: govern(func(l *line) cell { return str(date(l.j.Day)) })},
 		{Name: "wrong_choice", Label: "Chance of a wrong choice", Help: "for this building, by what is known of it",
 			Kind: Real, Decimals: 3, get: func(l *line) cell { return cell{f: float64(l.s.Wrong), null: l.s.Wrong < 0} }},
@@ -125,18 +125,18 @@ func columns(e *screen.Engine, names ingest.Names, hourly bool) []Column {
 			say: func(l *line) cell { return str(surveyFor(l.s, Named)) }},
 		{Name: "inputs_sha256", Label: "Inputs, SHA-256", Help: "of every fact the building is judged by: equal hashes mean equal facts",
 			get: func(l *line) cell { return str(l.row.InputsHash()) }},
-		{Name: "governing_adverse", Label: "Governed by, high end", Help: "the measure that governs at the high end",
+		{Name: "governing_adverse", ofLimits: true, Label: "Governed by, high end", Help: "the measure that governs at the high end",
 			get: govern(func(l *line) cell { return str(l.j.GoverningHigh.Info().Name) }),
 			say: govern(func(l *line) cell { return str(where(l.b, l.j.GoverningHigh)) })},
-		{Name: "not_judged", Label: "Not judged", Help: "damage measures that apply and have no answer, for a figure of the stone is missing", Brief: true, list: "; ",
+		{Name: "not_judged", ofLimits: true, Label: "Not judged", Help: "damage measures that apply and have no answer, for a figure of the stone is missing", Brief: true, list: "; ",
 			get: func(l *line) cell { return str(strings.Join(notJudged(l.j), "; ")) }},
-		{Name: "demand", Label: "Demand", Help: "of the governing measure, in its unit",
+		{Name: "demand", ofLimits: true, Label: "Demand", Help: "of the governing measure, in its unit",
 			Kind: Real, Decimals: 4, get: govern(func(l *line) cell { return num(l.j.Demand) }),
 			in: measured(func(l *line) float64 { return l.j.Demand })},
-		{Name: "limit", Label: "Limit", Help: "of the governing measure, in its unit",
+		{Name: "limit", ofLimits: true, Label: "Limit", Help: "of the governing measure, in its unit",
 			Kind: Real, Decimals: 4, get: govern(func(l *line) cell { return num(l.j.Limit) }),
 			in: measured(func(l *line) float64 { return l.j.Limit })},
-		{Name: "unit", Label: "Unit of demand and limit", Help: "1 for ratios",
+		{Name: "unit", ofLimits: true, Label: "Unit of demand and limit", Help: "1 for ratios",
 			get: govern(func(l *line) cell { return str(governingUnit(l)) }),
 			in: func(u *Units) func(*line) cell {
 				return govern(func(l *line) cell {
@@ -144,7 +144,7 @@ func columns(e *screen.Engine, names ingest.Names, hourly bool) []Column {
 					return str(unit)
 				})
 			}},
-		{Name: "gates", Label: "Gates", Help: "rules that acted on the facts of the building", list: " ",
+		{Name: "gates", Label: "Rules that act", Help: "on the facts of the building: each excludes the strategy, holds it until a step is done, or asks for a survey", list: " ",
 			get: gates(" ", func(g config.Gate) string { return g.ID }), say: gates("; ", gateLabel)},
 		{Name: "fix_first", Label: "Before or with the measure", Help: "work that is needed, in order", Brief: true, list: " ",
 			get: steps(" ", func(j *screen.Judgement) uint64 { return j.Do }, stepID),
@@ -164,7 +164,9 @@ func columns(e *screen.Engine, names ingest.Names, hourly bool) []Column {
 			Kind: Real, Decimals: 1, get: func(l *line) cell { return num(l.j.Saved) }},
 		{Name: "saved_kwh_a", Label: "Saved, whole wall", scale: energy, Help: "heat through the wall, not a fuel bill; empty where the inventory gives no wall area", Look: BarLook,
 			Kind: Real, Decimals: 0, get: func(l *line) cell { return num(l.j.Saved * l.b.Num[ingest.WallArea]) }},
-		{Name: "tier", Label: "Tier", Help: "the method that judged", Brief: true, get: func(l *line) cell { return str(l.j.Tier.String()) }},
+		{Name: "tier", Label: "Judged by", Help: "the method (steady or transient in files for programs); a rule that excludes a strategy leaves it without figures of limits", Brief: true,
+			get: func(l *line) cell { return str(l.j.Tier.String()) },
+			say: func(l *line) cell { return str(JudgedBy(l.j)) }},
 	}
 	factors := e.Energy()
 	for _, factor := range []struct {
@@ -184,7 +186,7 @@ func columns(e *screen.Engine, names ingest.Names, hourly bool) []Column {
 	}
 	for id := range indicator.Count {
 		info := id.Info()
-		out = append(out, Column{Name: "utilisation_" + info.Name, Label: "Share of the limit: " + info.Label, Help: "typical case; empty where it does not apply or is not judged; " + compared(id, hourly),
+		out = append(out, Column{Name: "utilisation_" + info.Name, ofLimits: true, Label: "Share of the limit: " + info.Label, Help: "typical case; empty where it does not apply or is not judged; " + compared(id, hourly),
 			Look: ShareLook, Kind: Real, Decimals: 3, get: func(l *line) cell {
 				u := l.j.Utilisation[id]
 				return cell{f: u, null: u < 0}

@@ -49,7 +49,7 @@ func Explain(e *screen.Engine, strategy string, cases []Case, shown, lost int) (
 	} else {
 		tables = append(tables, yearTable(u, w))
 	}
-	tables = append(tables, indicators(u, b, w), workTable(u, e, w))
+	tables = append(tables, indicators(u, e, b, w), workTable(u, e, w))
 	if len(w.Home.Walls) > 0 {
 		return append([]Table{wallsTable(e, u, w)}, tables...), nil
 	}
@@ -200,7 +200,7 @@ func yearTable(u *Units, w *screen.Working) Table {
 	return t
 }
 
-func indicators(u *Units, b *ingest.Building, w *screen.Working) Table {
+func indicators(u *Units, e *screen.Engine, b *ingest.Building, w *screen.Working) Table {
 	t := Table{
 		Name: "indicators", Title: "Every indicator",
 		Columns: []string{"indicator", "demand", "limit", "unit", "share of the limit (favourable to adverse)", "month", "what it compares", "formula", "source"},
@@ -210,6 +210,8 @@ func indicators(u *Units, b *ingest.Building, w *screen.Working) Table {
 	if w.Hourly != nil { // one run of the wall, one figure
 		t.Columns[4] = "share of the limit"
 		t.Note = "Typical case. Chances are in the table above."
+	} else if e.Tier() != config.TierSteady && w.Judgement.Excluded {
+		t.Note = "By the monthly method, since a rule excludes this strategy and it is not run: these figures cannot be set beside hourly ones. " + t.Note
 	}
 	for id := range indicator.Count {
 		v, info := w.Results[1][id], id.In(w.Judgement.Tier)

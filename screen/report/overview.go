@@ -115,7 +115,7 @@ func stages(e *screen.Engine, run *screen.Run, t *Trades) Grid {
 		Name: "work", Title: "Work by stage, in the order of work, at buildings",
 		Heads: []Head{{Title: "stage"}, {Title: "planned at", Number: true, Look: BarLook}, {Title: "wall area there, where known, " + u.Area.Unit, Number: true},
 			{Title: "to investigate first at", Number: true, Look: BarLook}, {Title: "the measure waits for it at", Number: true, Look: BarLook}},
-		Note: "By the best strategy of each building that no gate excludes; the lists are in " + written(e, run, WorkListCSV) + ". What waits for an investigation counts there.",
+		Note: "By the best strategy of each building that no rule excludes; the lists are in " + written(e, run, WorkListCSV) + ". What waits for an investigation counts there.",
 	}
 	for _, s := range t.Stages {
 		if s.Do+s.Look > 0 {
@@ -201,6 +201,9 @@ func people(e *screen.Engine, keys ...string) (heads []string, cells func(row *s
 		j   *screen.Judgement
 	}
 	u, strategies, mends := UnitsOf(e), e.Choices(), repairSteps(e)
+	if e.Tier() == config.TierAuto { // else all that have figures are of one method
+		keys = append(keys, "judged by")
+	}
 	var picked []func(figure) string
 	for _, f := range []struct {
 		key, unit string
@@ -211,6 +214,7 @@ func people(e *screen.Engine, keys ...string) (heads []string, cells func(row *s
 		{"readiness", "", func(x figure) string { return Ready(e, x.row).String() }},
 		{"chance", "", func(x figure) string { return Chance(x.j) }},
 		{"share of the limit", "", func(x figure) string { return Spread(x.j) }},
+		{"judged by", "", func(x figure) string { return JudgedBy(x.j) }},
 		{"insulation judged", u.Insulation.Unit, func(x figure) string { return u.Insulation.known(x.j.Thickness) }},
 		{"limits kept up to", u.Insulation.Unit, func(x figure) string { return keptUpTo(u, x.j) }},
 		{"saves", u.Heat.Unit, func(x figure) string { return u.Heat.Text(x.j.Saved) }},

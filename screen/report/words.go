@@ -71,6 +71,17 @@ func VerdictWords(e *screen.Engine, j *screen.Judgement) string {
 	return j.Verdict.String()
 }
 
+// JudgedBy says by which method a judgement came about.
+func JudgedBy(j *screen.Judgement) string {
+	switch {
+	case j.Excluded:
+		return "a rule, not run"
+	case j.Tier == indicator.Transient:
+		return "hourly method"
+	}
+	return "monthly method"
+}
+
 // excluding lists the gates that exclude a judgement's strategy.
 func excluding(e *screen.Engine, j *screen.Judgement) []config.Gate {
 	return slices.DeleteFunc(e.GatesOf(j.Gates), func(g config.Gate) bool { return g.Effect != config.EffectExclude })

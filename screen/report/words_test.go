@@ -127,7 +127,8 @@ func TestExplainPrintsAsManyFiguresAsThereAre(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if _, err := screen.NewEngine(l); err != nil {
+	e, err := screen.NewEngine(l)
+	if err != nil {
 		t.Fatal(err)
 	}
 	for _, c := range []struct {
@@ -142,7 +143,7 @@ func TestExplainPrintsAsManyFiguresAsThereAre(t *testing.T) {
 		for s, limit := range []float64{4, 2, 0} {
 			w.Results[s][indicator.SurfaceMould] = indicator.Compare(1, limit, 0)
 		}
-		got := indicators(&siUnits, &ingest.Building{}, w)
+		got := indicators(&siUnits, e, &ingest.Building{}, w)
 		if len(got.Rows) != 1 || got.Columns[4] != c.head || got.Rows[0][4] != c.cell {
 			t.Errorf("%q, %v; expected %q, %q", got.Columns, got.Rows, c.head, c.cell)
 		}

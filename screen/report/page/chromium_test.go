@@ -32,7 +32,7 @@ func TestInChromium(t *testing.T) {
 	}); err != nil || gated == 0 {
 		t.Fatalf("%d pairs are excluded; %v", gated, err)
 	}
-	b.same(`Array.from(document.querySelectorAll("#matrix-box td")).filter(e => e.textContent.includes("excluded by a gate")).length`, gated)
+	b.same(`Array.from(document.querySelectorAll("#matrix-box td")).filter(e => e.textContent.includes("excluded by a rule")).length`, gated)
 	b.same(`document.querySelectorAll("#matrix-box .strip").length > 0 && document.querySelectorAll("#matrix-box .strip circle").length > 0`, true)
 	const set = `(function(id, v) { var e = document.getElementById(id); if (e.type === "checkbox") e.checked = v; else e.value = v; e.dispatchEvent(new Event("change")); })`
 	// One verdict of one strategy: as many as the run counted.

@@ -84,7 +84,7 @@ func (b *book) notesSheet() error {
 		add("Strategies", st.Label, nil, "", st.ID+": "+st.Summary+" "+report.StrategyCaution(&st), st.Source)
 	}
 	for _, g := range b.in.Engine.GatesOf(^uint64(0)) {
-		add("Gates", g.Label, nil, "", g.ID+": "+g.Reason, g.Source)
+		add("Rules (gates)", g.Label, nil, "", g.ID+": "+g.Reason, g.Source)
 	}
 	for _, step := range b.in.Engine.StepsOf(^uint64(0)) {
 		add("Steps", step.Label, nil, "", step.ID+": "+step.Reason+". "+step.Caution, step.Source)

@@ -192,7 +192,7 @@ func columns(e *screen.Engine, names ingest.Names, hourly bool) []Column {
 				return cell{f: u, null: u < 0}
 			}})
 	}
-	out = append(out, facts(names.Files)...)
+	out = append(out, facts(e, names.Files)...)
 	out = located(e, names, out)
 	return append(out, rideThrough(names, out, geoparquet.Column)...) // ranking.parquet has one of that name
 }
@@ -215,7 +215,8 @@ func compared(id indicator.ID, hourly bool) string {
 // facts lists the columns that repeat what the inventory says, so that two runs
 // can be held against each other fact by fact. Their names are those an inventory
 // may have. None has a help text: the inventory's own column list has it.
-func facts(files []string) []Column {
+func facts(e *screen.Engine, files []string) []Column {
+	stones, zones := Labels(e.InputOptions().Stones), Labels(e.InputOptions().Zones)
 	given := func(name, label string, decimals int, n ingest.Number, scale func(*Units) Scale) Column {
 		factor := 1.0
 		if n == ingest.WallThickness {
@@ -225,9 +226,9 @@ func facts(files []string) []Column {
 	}
 	out := []Column{
 		{Name: "home_id", Label: "Home", Inventory: true, get: func(l *line) cell { return str(l.b.Home) }},
-		{Name: "stone_type", Label: "Stone", get: func(l *line) cell { return str(l.b.Stone) }},
+		{Name: "stone_type", Label: "Stone", get: func(l *line) cell { return str(l.b.Stone) }, say: func(l *line) cell { return str(stones[l.b.Stone]) }},
 		given("wall_thickness_mm", "Wall thickness", 0, ingest.WallThickness, thickness),
-		{Name: "climate_zone", Label: "Climate zone", get: func(l *line) cell { return str(l.b.Zone) }},
+		{Name: "climate_zone", Label: "Climate zone", get: func(l *line) cell { return str(l.b.Zone) }, say: func(l *line) cell { return str(zones[l.b.Zone]) }},
 	}
 	for c := range ingest.NumCategories {
 		words := c.Levels()

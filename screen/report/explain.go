@@ -118,7 +118,7 @@ func factsTable(u *Units, e *screen.Engine, b *ingest.Building, w *screen.Workin
 	}
 	add("home", b.Home)
 	add("stone", w.Before.Layers[w.Before.Masonry].Material.Label)
-	add("climate zone", fmt.Sprintf("%s, station %s (%s)", b.Zone, w.Station.Label, w.Station.Source))
+	add("climate zone", fmt.Sprintf("%s, station %s (%s)", Labels(e.InputOptions().Zones)[b.Zone], w.Station.Label, w.Station.Source))
 	for n := range ingest.NumNumbers {
 		add(Named(n.Name()), u.Known(b, n))
 	}

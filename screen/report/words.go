@@ -1,6 +1,7 @@
 package report
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -106,6 +107,15 @@ func Named(name string) string {
 		return "water absorption A_w"
 	}
 	return strings.ReplaceAll(name, "_", " ")
+}
+
+// Labels says by id what stones or climate zones are called.
+func Labels(terms []ingest.Term) map[string]string {
+	out := map[string]string{}
+	for _, t := range terms {
+		out[t.ID] = cmp.Or(t.Label, t.ID)
+	}
+	return out
 }
 
 // FarBeyond is the share of a limit from which the figure means nothing: low and

@@ -74,17 +74,11 @@ func (w *writer) book() error {
 }
 
 // labels lists the labels of terms, and where each stands by its id.
-func labels(terms []ingest.Term, withID bool) (out []string, index map[string]int) {
+func labels(terms []ingest.Term) (out []string, index map[string]int) {
 	index = map[string]int{}
+	of := report.Labels(terms)
 	for i, t := range terms {
-		label := t.Label
-		switch {
-		case label == "":
-			label = t.ID
-		case withID: // people know zones by it
-			label = t.ID + ", " + label
-		}
-		out, index[t.ID] = append(out, label), i
+		out, index[t.ID] = append(out, of[t.ID]), i
 	}
 	return out, index
 }

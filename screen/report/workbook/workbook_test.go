@@ -14,6 +14,7 @@ import (
 
 	"github.com/xuri/excelize/v2"
 
+	"wallsift/ingest"
 	"wallsift/screen"
 	"wallsift/screen/report"
 	"wallsift/screen/report/workbook"
@@ -35,7 +36,7 @@ func TestRowsAreThoseOfTheRanking(t *testing.T) {
 	verdict, blanked := column(all, "Verdict"), 0
 	for i, f := range report.Ranking(r.input.Engine, r.input.Run, false).Columns {
 		in, short, filled := column(all, f.Heading()), column(best, f.Heading()), false
-		words := slices.Contains([]string{"strategy", "verdict", "governing", "governing_adverse", "not_judged", "allowance_limited_by", "gates", "fix_first", "check_on_site", "caution", "survey_for", "tier"}, f.Name) || f.Label == report.Named(f.Name) && !f.Extra
+		words := slices.Contains([]string{"strategy", "verdict", "governing", "governing_adverse", "not_judged", "allowance_limited_by", "gates", "fix_first", "check_on_site", "caution", "survey_for", "tier", "stone_type", "climate_zone"}, f.Name) || f.Label == report.Named(f.Name) && !f.Extra
 		at := 0
 		for k := 1; k < len(rows); k++ {
 			first := rows[k][slices.Index(rows[0], "rank_in_building")] == "1"
@@ -102,6 +103,14 @@ func TestWordsStandForIDs(t *testing.T) {
 		}
 		if got := all[k][to]; got != strings.Join(want, "; ") {
 			t.Fatalf("%q, expected %q", got, want)
+		}
+	}
+	for name, terms := range map[string][]ingest.Term{"stone_type": r.input.Engine.InputOptions().Stones, "climate_zone": r.input.Engine.InputOptions().Zones} {
+		from, to := slices.Index(rows[0], name), column(all, map[string]string{"stone_type": "Stone", "climate_zone": "Climate zone"}[name])
+		for k := 1; k < len(rows); k++ {
+			if at := slices.IndexFunc(terms, func(t ingest.Term) bool { return t.ID == rows[k][from] }); all[k][to] != terms[at].Label {
+				t.Fatalf("%s %q, expected %q", name, all[k][to], terms[at].Label)
+			}
 		}
 	}
 	verdict := column(all, "Verdict")

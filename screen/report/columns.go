@@ -96,9 +96,9 @@ func columns(e *screen.Engine, names ingest.Names, hourly bool) []Column {
 			get: func(l *line) cell { return yes(l.j.HeldBack) }},
 		{Name: "mass_loss_percent", ofLimits: true, Label: "Mass lost by rot", Help: "share of its dry mass that timber loses in the typical case, over the settled years and the judged one", Unit: "%",
 			Kind: Real, Decimals: 2, get: func(l *line) cell { return cell{f: 100 * l.j.MassLoss, null: l.j.Tier != indicator.Transient} }},
-		{Name: "allowance_mm", Label: "Limits kept up to", scale: insulation, Help: "thickest insulation of the strategy's range that keeps every limit in the typical case, 0 for none", Brief: true,
+		{Name: "allowance_mm", Label: "Insulation allowance", scale: insulation, Help: AllowanceRule, Brief: true,
 			Kind: Real, Decimals: 0, get: func(l *line) cell { return cell{f: 1000 * l.j.Allowance.Thickness, null: !l.j.Allowance.Known} }},
-		{Name: "allowance_r_m2k_w", Label: "R of that insulation", scale: added, Help: "thermal resistance that thickness adds",
+		{Name: "allowance_r_m2k_w", Label: "R of the insulation allowance", scale: added, Help: "thermal resistance that thickness adds",
 			Kind: Real, Decimals: 2, get: func(l *line) cell { return cell{f: l.j.Allowance.R, null: !l.j.Allowance.Known} }},
 		{Name: "allowance_limited_by", Label: "Beyond, first over its limit", Help: "empty where limits are kept over the whole range",
 			get: limitedBy(func(i indicator.Info) string { return i.Name }),
@@ -106,7 +106,7 @@ func columns(e *screen.Engine, names ingest.Names, hourly bool) []Column {
 		{Name: "face_a_w_enough_kg_m2_s05", Label: "Face A_w that is enough", Unit: "kg/(m²·√s)", Help: "the most the face may take up for every limit to be kept in the typical case; sought for the best strategy of a building where it exceeds one; empty where a drier face alone does not help, which the column why says",
 			// So many decimals that a stone which takes up little is not printed as 0.
 			Kind: Real, Decimals: 6, get: func(l *line) cell { return cell{f: l.j.Drier.Enough, null: l.j.Drier.Enough < 0.5e-6} }},
-		{Name: "why", Label: "Why", Help: "what excludes or governs, where and when, and up to what insulation limits are kept", Brief: true,
+		{Name: "why", Label: "Why", Help: "what excludes or governs, where and when, and the insulation allowance", Brief: true,
 			get: func(l *line) cell {
 				return str(strings.Join(clauses(&siUnits, e, l.b, l.j), "") + WallsClause(e, l.row, l.j))
 			},

@@ -83,7 +83,7 @@ func whatIf(e *screen.Engine, w *screen.Working, cases []Case, shown, lost int) 
 		Name: "what_if", Title: "What if, under: " + strategies[w.Home.Judgements[w.Picked].Strategy].Label, Columns: []string{"figure"},
 		Note: "Each case is judged alone, as a row of the inventory would be. Nothing was changed in the inventory: a fact counts once it was investigated.",
 	}
-	heads, cells := people(e, "verdict", "chance", "share of the limit", "governed by", "what blocks it", "insulation judged", "limits kept up to", "saves", "saves, whole wall")
+	heads, cells := people(e, "verdict", "chance", "share of the limit", "governed by", "what blocks it", "insulation judged", "insulation allowance", "saves", "saves, whole wall")
 	for _, name := range append([]string{"best strategy"}, heads...) {
 		t.Rows = append(t.Rows, []string{name})
 	}

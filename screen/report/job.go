@@ -77,7 +77,7 @@ type WorkLine struct {
 	Blocks    string // what the gates say that wait for it
 	Caution   string // of the step alone; that of the strategy stands beside the list
 	// Layer says of a layer that is built its place on its side of the wall, how
-	// thick it is, and up to what thickness limits are kept.
+	// thick it is, and the insulation allowance.
 	Layer string
 }
 
@@ -111,7 +111,7 @@ func (w *job) layer() string {
 		out += "; " + w.u.Thickness.Short(w.Layer.Thickness)
 	}
 	if a := &w.j.Allowance; w.most() {
-		out += " judged; limits kept up to " + w.u.Thickness.Short(a.Thickness)
+		out += " judged; insulation allowance " + w.u.Thickness.Short(a.Thickness)
 		if a.Full {
 			out += ", the whole range"
 		} else {
@@ -258,9 +258,9 @@ func (w *job) why() string {
 	}
 	if w.most() && w.Layer.Thickness > w.j.Allowance.Thickness {
 		if w.j.Allowance.Thickness > 0 {
-			add("in the typical case limits are kept up to " + w.u.Thickness.With(w.j.Allowance.Thickness) + " only")
+			add("insulation allowance " + w.u.Thickness.With(w.j.Allowance.Thickness) + " only")
 		} else {
-			add("in the typical case not even the thinnest of its range keeps the limits")
+			add("no insulation allowance: in the typical case not even the thinnest of its range keeps the limits")
 		}
 	}
 	return strings.Join(out, "; ")

@@ -216,7 +216,7 @@ func people(e *screen.Engine, keys ...string) (heads []string, cells func(row *s
 		{"share of the limit", "", func(x figure) string { return Spread(x.j) }},
 		{"judged by", "", func(x figure) string { return JudgedBy(x.j) }},
 		{"insulation judged", u.Insulation.Unit, func(x figure) string { return u.Insulation.known(x.j.Thickness) }},
-		{"limits kept up to", u.Insulation.Unit, func(x figure) string { return keptUpTo(u, x.j) }},
+		{"insulation allowance", u.Insulation.Unit, func(x figure) string { return keptUpTo(u, x.j) }},
 		{"saves", u.Heat.Unit, func(x figure) string { return u.Heat.Text(x.j.Saved) }},
 		{"saves, whole wall", u.Energy.Unit, func(x figure) string { return u.Energy.given(x.j.Saved * x.b.Num[ingest.WallArea]) }},
 		{"U before", u.U.Unit, func(x figure) string { return u.U.Text(x.j.UBefore) }},
@@ -237,7 +237,7 @@ func people(e *screen.Engine, keys ...string) (heads []string, cells func(row *s
 // ranked is the ranking within a strategy, or of the best of each building for -1.
 func ranked(e *screen.Engine, run *screen.Run, index, top int) (Table, error) {
 	order, t := run.Ranks.Overall, Table{Name: "best", Title: "The best strategy for each building"}
-	keys := []string{"verdict", "chance", "share of the limit", "insulation judged", "limits kept up to", "saves", "governed by"}
+	keys := []string{"verdict", "chance", "share of the limit", "insulation judged", "insulation allowance", "saves", "governed by"}
 	if index >= 0 {
 		s := &e.Choices()[index]
 		order, keys = run.Ranks.Order[index], append(keys, "U before", "U after", "what blocks it")
@@ -245,7 +245,7 @@ func ranked(e *screen.Engine, run *screen.Run, index, top int) (Table, error) {
 	} else {
 		keys = append(keys, "strategy", "readiness", "before or with the measure")
 		t.Note = "chance: that a limit is exceeded in the worst year of ten, over draws of what is not known; near: a threshold lies within the range. share of the limit: in the typical case, in brackets its low and high end (" +
-			"tenth to ninetieth percentile of the draws, or favourable to adverse case of the steady tier). The saving is for the insulation judged, and is heat through the wall, not a fuel bill. limits kept up to: in the typical case; +: over the whole range, thicker was not tried. " +
+			"tenth to ninetieth percentile of the draws, or favourable to adverse case of the steady tier). The saving is for the insulation judged, and is heat through the wall, not a fuel bill. " + AllowanceRule + " " +
 			"What is to be investigated is judged as if it had been put right."
 	}
 	heads, cells := people(e, keys...)

@@ -241,11 +241,11 @@ func clauses(u *Units, e *screen.Engine, b *ingest.Building, j *screen.Judgement
 		most := u.Insulation.With(a.Thickness) + " (R " + u.Added.With(a.R) + ")"
 		switch {
 		case a.Full:
-			add(" In the typical case limits are kept over the whole range, up to %s.", most)
+			add(" Insulation allowance: the whole range, up to %s.", most)
 		case a.Thickness > 0:
-			add(" In the typical case limits are kept up to %s; beyond, %s is first over its limit.", most, where(b, a.By))
+			add(" Insulation allowance: %s; beyond, %s is first over its limit.", most, where(b, a.By))
 		default:
-			add(" In the typical case not even the thinnest insulation of the range keeps %s within its limit.", where(b, a.By))
+			add(" Insulation allowance: none, for not even the thinnest of the range keeps %s within its limit.", where(b, a.By))
 		}
 	}
 	if d := j.Drier; d.Enough > 0 {
@@ -277,6 +277,9 @@ func notJudged(j *screen.Judgement) (out []string) {
 	}
 	return out
 }
+
+// AllowanceRule explains what is called allowance in files for programs too.
+const AllowanceRule = "Insulation allowance: the thickest insulation of the strategy's range that keeps every limit in the typical case. +: the whole range, thicker was not tried. 0: not even the thinnest does."
 
 // RepairsNote says what it means that a strategy without insulation is not
 // suited; it is empty where the configuration has no such strategy.

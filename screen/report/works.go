@@ -97,7 +97,7 @@ func workColumns(e *screen.Engine, run *screen.Run) []Column {
 			get: layer(func(w *job) cell { return str(w.Layer.Material) }), say: layer(func(w *job) cell { return str(w.Layer.Label) })},
 		{Name: "thickness_mm", Brief: true, Label: "Thickness", scale: thickness, Help: "of the layer as judged; empty for coats and membranes", Kind: Real, Decimals: 1,
 			get: layer(func(w *job) cell { return cell{f: 1000 * w.Layer.Thickness, null: w.Layer.Thickness == 0} })},
-		{Name: "thickness_most_mm", Brief: true, Label: "Limits kept up to", scale: thickness, Help: "the most of this layer that keeps every limit in the typical case, within the strategy's range; empty where that is not known", Kind: Real, Decimals: 1,
+		{Name: "thickness_most_mm", Brief: true, Label: "Insulation allowance", scale: thickness, Help: "of this layer; empty where that is not known. " + AllowanceRule, Kind: Real, Decimals: 1,
 			get: func(l *line) cell { return cell{f: 1000 * l.job.j.Allowance.Thickness, null: !l.job.most()} }},
 		{Name: "limited_by", Label: "Beyond, first over its limit", Help: "empty where limits are kept over the whole range",
 			get: limit(func(l *line) string { return l.job.j.Allowance.By.Info().Name }), say: limit(func(l *line) string { return where(l.job.b, l.job.j.Allowance.By) })},

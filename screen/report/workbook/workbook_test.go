@@ -398,7 +398,7 @@ func TestSheetsAreMadeForReading(t *testing.T) {
 	}
 	var titles []string
 	titles = append(titles, sheets(t, r.path())["Ranking"][0]...)
-	for _, title := range []string{"Saved, kWh/(m²·a)", "Limits kept up to, mm", "Caution", "Readiness"} {
+	for _, title := range []string{"Saved, kWh/(m²·a)", "Insulation allowance, mm", "Caution", "Readiness"} {
 		if !slices.Contains(titles, title) {
 			t.Errorf("no title %q in %q", title, titles)
 		}

@@ -51,7 +51,7 @@ function one(b, d, j) {
       [st.warning, st.caution].map(function (t) { return t ? h("small", { "class": "warn" }, "Caution: " + t) : null; }))),
     h("dl", { "class": "num" }, item("Chance that a limit is exceeded", byRule(b, j.s) ? null : chanceOf(b, j.s) === null ? "not drawn" : h("span", null, strip(b, j.s), h("br"), chanceWords(b, j.s))), item("Share of the limit (low to high)", byRule(b, j.s) ? null : share(j.typical) + " (" + share(j.low) + " to " + share(j.high) + ")"),
       item("Limit used most", j.most ? [j.most, j.limit ? h("small", null, j.limit) : null] : null), item("Facing that governs", j.facing), item("Saves, " + units.heat.unit + ", heat through the wall", heat(b, j.s)), item("U before and after, " + units.u.unit, fixed(d.before, units.u.decimals) + " → " + fixed(j.after, units.u.decimals)),
-      st.sized ? item("Limits kept up to", j.kept) : null, j.tier && j.lost ? item("Timber lost to rot, share of its dry mass", percent(j.lost)) : null, item("Judged by", j.judgedBy)),
+      st.sized ? item("Insulation allowance", j.kept) : null, j.tier && j.lost ? item("Timber lost to rot, share of its dry mass", percent(j.lost)) : null, item("Judged by", j.judgedBy)),
     changes(b, j),
     works(b, d, j),
     h("h4", null, "The wall"), h("div", null, walls(d, j)),

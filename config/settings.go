@@ -162,6 +162,8 @@ type Output struct {
 	Format string `mapstructure:"format"`
 	Top    int    `mapstructure:"top"` // rows printed, 0 = all
 	Units  string `mapstructure:"units"`
+	// Currency names the user's money in headings, "" where it has no name.
+	Currency string `mapstructure:"currency"`
 	// Files are the result files that are written, none = by the size of the run.
 	Files []string `mapstructure:"files"`
 	// FullHomes is how many homes the page and the workbook show in full.

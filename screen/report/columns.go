@@ -174,7 +174,7 @@ func columns(e *screen.Engine, names ingest.Names, hourly bool) []Column {
 		scale                func(*Units) Scale
 		per                  *float64
 	}{
-		{"saved_cost_a", "Cost saved", "currency of the configuration/a", nil, factors.PricePerKWh},
+		{"saved_cost_a", "Cost saved", Money(e.Output()) + "/a", nil, factors.PricePerKWh},
 		{"saved_co2_kg_a", "CO₂ saved", "", mass, factors.CarbonPerKWh},
 	} {
 		if factor.per != nil { // the user's figures, never ours

@@ -131,7 +131,7 @@ func groups(e *screen.Engine, run *screen.Run) Grid {
 		Note: "Saved: by the best strategies that are suited or suited after repairs, where the wall area is given; heat through the wall, not a fuel bill."}
 	g.Heads = append(g.Heads, Head{Title: "saved, " + u.Energy.Unit, Number: true, Look: BarLook})
 	if price != nil {
-		g.Heads = append(g.Heads, Head{Title: "money saved, a year", Number: true})
+		g.Heads = append(g.Heads, Head{Title: "saved, " + Money(e.Output()) + "/a", Number: true})
 	}
 	for _, key := range slices.Sorted(maps.Keys(run.Groups)) {
 		sum, row := 0, []any{key, nil}

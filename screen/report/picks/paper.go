@@ -60,6 +60,9 @@ func (m *measure) sum() *sum {
 	return &s
 }
 
+// currency heads columns of money.
+func (p *Picks) currency() string { return report.Money(&p.cfg.Output) }
+
 // money is what a saving is worth in a year, nil without a price.
 func (p *Picks) money(kWh float64) any {
 	if !p.paid() {
@@ -120,8 +123,8 @@ func (p *Picks) list() report.Grid {
 		{report.Head{Title: "insulation, " + u.Insulation.Unit, Number: true, Decimals: u.Insulation.Decimals}, func(x row) any { return u.Insulation.Of(x.mm / 1000) }, nil, true},
 		{report.Head{Title: "wall, " + u.Area.Unit, Number: true}, func(x row) any { return u.Area.Of(x.area) }, nil, true},
 		{report.Head{Title: "saves, " + u.Energy.Unit, Number: true}, func(x row) any { return u.Energy.Of(x.kWh) }, u.Energy.Of(all.kWh), true},
-		{report.Head{Title: "cost", Number: all.priced == all.homes}, func(x row) any { return x.sum().costs() }, all.costs(), p.priced()},
-		{report.Head{Title: "saves a year, in money", Number: true}, func(x row) any { return p.money(x.kWh) }, p.money(all.kWh), p.paid()},
+		{report.Head{Title: "cost, " + p.currency(), Number: all.priced == all.homes}, func(x row) any { return x.sum().costs() }, all.costs(), p.priced()},
+		{report.Head{Title: "saves, " + p.currency() + "/a", Number: true}, func(x row) any { return p.money(x.kWh) }, p.money(all.kWh), p.paid()},
 		{report.Head{Title: "verdict", Look: report.VerdictLook}, func(x row) any { return x.verdict }, nil, true},
 		{report.Head{Title: "readiness"}, func(x row) any { return x.readiness }, nil, true},
 		{report.Head{Title: "share of the limit"}, func(x row) any { return share(x.measure) }, nil, true},
@@ -206,10 +209,10 @@ func (p *Picks) sum(list []programme.Pick) (s sum) {
 func (p *Picks) sums(first string, known bool) ([]report.Head, func(string, *sum) []any) {
 	heads := []report.Head{{Title: first, Inventory: true}, {Title: "homes", Number: true}, {Title: "saves, " + p.units.Energy.Unit, Number: true}}
 	if p.priced() {
-		heads = append(heads, report.Head{Title: "cost", Number: known})
+		heads = append(heads, report.Head{Title: "cost, " + p.currency(), Number: known})
 	}
 	if p.paid() {
-		heads = append(heads, report.Head{Title: "saves a year, in money", Number: true})
+		heads = append(heads, report.Head{Title: "saves, " + p.currency() + "/a", Number: true})
 	}
 	return heads, func(name string, s *sum) []any {
 		row := []any{name, s.homes, p.units.Energy.Of(s.kWh)}
@@ -394,18 +397,21 @@ func (p *Picks) Summary() []string {
 	energy := func(kWh float64) string {
 		return printer.Sprintf("%.0f ", p.units.Energy.Of(kWh)) + p.units.Energy.Unit
 	}
+	amount := func(money float64) string {
+		return strings.TrimSuffix(printer.Sprintf("%.0f ", money)+p.cfg.Output.Currency, " ")
+	}
 	text := fmt.Sprintf("To plan first: %s of %d", report.Counted(all.homes, "home"), len(p.all))
 	text += ", which would save " + energy(all.kWh) + ", heat through the wall, not a fuel bill"
 	if x := p.money(all.kWh); x != nil {
-		text += printer.Sprintf(", or %.0f a year in money", x)
+		text += printer.Sprintf(", or %.0f %s a year", x, p.currency())
 	}
 	if all.priced > 0 {
-		text += printer.Sprintf(". At your costs that is at least %.0f", all.cost)
+		text += ". At your costs that is at least " + amount(all.cost)
 		if all.priced < all.homes {
 			text += fmt.Sprintf(" at the %d of %s whose cost is known", all.priced, report.Counted(all.homes, "home"))
 		}
 		if !math.IsNaN(p.goal.Budget) {
-			text += printer.Sprintf(" of a budget of %.0f", p.goal.Budget)
+			text += " of a budget of " + amount(p.goal.Budget)
 		}
 		text += ", without investigations and the repairs that they bring"
 	}
@@ -422,7 +428,7 @@ func (p *Picks) Summary() []string {
 		}
 		out = append(out, "No other choice "+best+", at these costs.")
 	case math.IsNaN(p.goal.Budget):
-		out = append(out, printer.Sprintf("The target can be reached for at most %.0f less.", math.Ceil(short)))
+		out = append(out, fmt.Sprintf("The target can be reached for at most %s less.", amount(math.Ceil(short))))
 	default:
 		out = append(out, fmt.Sprintf("At most %s more were possible under this budget.", energy(math.Ceil(short))))
 	}

@@ -56,7 +56,7 @@ type Sums struct {
 	Best     []int              // by strategy: buildings whose best strategy it is
 	BestBy   [NumVerdicts]int   // verdict of the best strategy
 	BareBest int                // buildings for which repairs alone are best, and are enough
-	Together float64            // kWh/a saved by the best strategies that are suited or suited after repairs
+	Together float64            // whole kWh/a saved by the best strategies that are suited or suited after repairs
 	Measured int                // buildings in Together: those whose wall area is given
 	Steps    []StepCount        // by step, over the best strategies
 	Groups   map[string]*Group  // by group key, the first maxGroups met
@@ -140,8 +140,9 @@ func (r *Run) count(b *ingest.Building, list []Judgement) {
 	}
 	area := b.Num[ingest.WallArea]
 	counts := best.Verdict <= SuitedAfterRepairs && !best.Excluded && !math.IsNaN(area)
+	kWh := math.Round(area * best.Saved) // as the tables have it of a building, so that they add up
 	if counts {
-		r.Together += area * best.Saved
+		r.Together += kWh
 		r.Measured++
 	}
 	for i := range r.Steps {
@@ -164,7 +165,7 @@ func (r *Run) count(b *ingest.Building, list []Judgement) {
 		}
 		g.Verdicts[best.Verdict]++
 		if counts {
-			g.Saved += area * best.Saved
+			g.Saved += kWh
 			g.Measured++
 		}
 	}

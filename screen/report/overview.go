@@ -125,26 +125,53 @@ func stages(e *screen.Engine, run *screen.Run, t *Trades) Grid {
 	return g
 }
 
+// groups sums up by group; buildings without one have a row too, so that the rows add
+// up to the foot.
 func groups(e *screen.Engine, run *screen.Run) Grid {
-	u, price := UnitsOf(e), e.Energy().PricePerKWh
+	u, price, all := UnitsOf(e), e.Energy().PricePerKWh, screen.Group{Verdicts: run.BestBy, Saved: run.Together}
 	g := Grid{Name: "groups", Title: "The best strategy by group", Heads: append([]Head{{Title: "group", Inventory: true}, {Title: "buildings", Number: true}}, verdictHeads()...),
-		Note: "Saved: by the best strategies that are suited or suited after repairs, where the wall area is given; heat through the wall, not a fuel bill."}
+		Note: "Saved: by the best strategies that are suited or suited after repairs, where the wall area is given; heat through the wall, not a fuel bill. It is rounded at each building, and then summed."}
 	g.Heads = append(g.Heads, Head{Title: "saved, " + u.Energy.Unit, Number: true, Look: BarLook})
 	if price != nil {
 		g.Heads = append(g.Heads, Head{Title: "saved, " + Money(e.Output()) + "/a", Number: true})
 	}
-	for _, key := range slices.Sorted(maps.Keys(run.Groups)) {
-		sum, row := 0, []any{key, nil}
-		group := run.Groups[key]
-		for _, n := range group.Verdicts {
+	rounded := make([]float64, len(g.Heads)) // sums of what is shown
+	row := func(name string, of *screen.Group) []any {
+		sum, out := 0, []any{name, nil}
+		for _, n := range of.Verdicts {
 			sum += n
-			row = append(row, n)
+			out = append(out, n)
 		}
-		row[1], row = sum, append(row, math.Round(u.Energy.Of(group.Saved)))
+		out[1] = sum
+		out = append(out, math.Round(u.Energy.Of(of.Saved)))
 		if price != nil {
-			row = append(row, math.Round(*price*group.Saved))
+			out = append(out, math.Round(*price*of.Saved))
 		}
-		g.Rows = append(g.Rows, row)
+		for i, x := range out {
+			if x, ok := x.(float64); ok {
+				rounded[i] += x
+			}
+		}
+		return out
+	}
+	rest := all
+	for _, key := range slices.Sorted(maps.Keys(run.Groups)) {
+		of := run.Groups[key]
+		for v, n := range of.Verdicts {
+			rest.Verdicts[v] -= n
+		}
+		rest.Saved -= of.Saved
+		g.Rows = append(g.Rows, row(key, of))
+	}
+	if rest.Verdicts != [screen.NumVerdicts]int{} {
+		g.Rows = append(g.Rows, row("(no group, or not among these)", &rest))
+	}
+	parts := slices.Clone(rounded)
+	g.Foot = row("in all", &all)
+	for i, x := range g.Foot {
+		if x, ok := x.(float64); ok && x != parts[i] {
+			g.Note += " The last digit of " + g.Heads[i].Title + " in all may differ from the sum of the rows, which are rounded each."
+		}
 	}
 	if run.GroupsCut {
 		g.Note += " There are more groups; each building's own is in " + written(e, run, RankingCSV) + "."

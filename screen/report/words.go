@@ -364,7 +364,7 @@ func Together(e *screen.Engine, run *screen.Run) string {
 	out += "."
 	if run.Measured > 0 {
 		u := UnitsOf(e)
-		out += fmt.Sprintf(" Together they save %s %s, heat through the wall, not a fuel bill, over the %d whose wall area is given.", grouped(u.Energy.Of(run.Together)), u.Energy.Unit, run.Measured)
+		out += message.NewPrinter(language.English).Sprintf(" Together they save %.0f %s, heat through the wall, not a fuel bill, over the %d whose wall area is given.", u.Energy.Of(run.Together), u.Energy.Unit, run.Measured)
 	}
 	return out
 }
@@ -375,12 +375,6 @@ func Counted(n int, thing string) string {
 		thing += "s"
 	}
 	return strconv.Itoa(n) + " " + thing
-}
-
-// grouped prints a large amount with three figures that count, in thousands.
-func grouped(x float64) string {
-	ten := math.Pow10(max(0, int(math.Floor(math.Log10(max(math.Abs(x), 1))))-2))
-	return message.NewPrinter(language.English).Sprintf("%.0f", math.Round(x/ten)*ten)
 }
 
 func fixed(f float64, decimals int) string {

@@ -165,7 +165,7 @@ func TestTogetherOfFewBuildings(t *testing.T) {
 		want string
 	}{
 		{screen.Run{}, "0 buildings have a strategy that is suited or suited after repairs."},
-		{screen.Run{Sums: screen.Sums{BestBy: [screen.NumVerdicts]int{1}, Measured: 1, Together: 4321}}, "1 building has a strategy that is suited or suited after repairs. Together they save 4,320 kWh/a, heat through the wall, not a fuel bill, over the 1 whose wall area is given."},
+		{screen.Run{Sums: screen.Sums{BestBy: [screen.NumVerdicts]int{1}, Measured: 1, Together: 4321}}, "1 building has a strategy that is suited or suited after repairs. Together they save 4,321 kWh/a, heat through the wall, not a fuel bill, over the 1 whose wall area is given."},
 		{screen.Run{Sums: screen.Sums{BestBy: [screen.NumVerdicts]int{0, 1}, BareBest: 1}}, "1 building has a strategy that is suited or suited after repairs; at 1 of them it is repairs alone."},
 		{screen.Run{Sums: screen.Sums{BestBy: [screen.NumVerdicts]int{2, 1}, BareBest: 1}}, "3 buildings have a strategy that is suited or suited after repairs; at 1 of them it is repairs alone."},
 	} {

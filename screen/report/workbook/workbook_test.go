@@ -155,6 +155,9 @@ func TestSummariesAddUp(t *testing.T) {
 			}
 		}
 	}
+	if all := fmt.Sprintf("In all: buildings %d; ", run.Counts.Accepted); !slices.ContainsFunc(got["Groups"], func(row []string) bool { return len(row) > 0 && strings.HasPrefix(row[0], all) }) {
+		t.Errorf("the sheet Groups lacks %q", all)
+	}
 	for i, s := range r.input.Engine.Strategies() {
 		row, sum := got["Strategies"][i+1], 0
 		for v := range screen.NumVerdicts {

@@ -23,6 +23,7 @@ import (
 	"slices"
 	"strconv"
 
+	"wallsift/config"
 	"wallsift/screen"
 )
 
@@ -67,9 +68,10 @@ const (
 	gone    = "gone"
 )
 
-// Folders compares two output folders. Errors wrap ErrFolder where a folder is
+// Folders compares two output folders. Rows of the user's own tables have the labels of
+// cfg. Errors wrap ErrFolder where a folder is
 // not one of a run.
-func Folders(ctx context.Context, old, new string) (*Report, error) {
+func Folders(ctx context.Context, cfg *config.Config, old, new string) (*Report, error) {
 	var folders [2]folder
 	j := &join{words: newWordList(), buildings: map[word]*[2]judged{}}
 	for side, dir := range []string{old, new} {
@@ -104,7 +106,7 @@ func Folders(ctx context.Context, old, new string) (*Report, error) {
 			return nil, err
 		}
 	}
-	return j.report(folders), nil
+	return j.report(newLabels(cfg, folders), folders), nil
 }
 
 // columns finds which columns both rankings have.

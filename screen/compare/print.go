@@ -84,7 +84,11 @@ func (r *Report) Print(w io.Writer, format string, top, width int) error {
 			cut = 0 // the two runs
 		}
 		if len(t.rows) > 0 {
-			tables = append(tables, t.text(cut))
+			l := r.labels
+			if format == "csv" {
+				l = nil // ids are for programs
+			}
+			tables = append(tables, t.text(cut, l))
 		}
 	}
 	sentences := r.summary
@@ -120,8 +124,9 @@ func (r *Report) json(w io.Writer) error {
 	return enc.Encode(out)
 }
 
-// text is the table in words, without the columns that hold nothing.
-func (t *table) text(top int) report.Table {
+// text is the table in words, without the columns that hold nothing; with ids where
+// there are no labels.
+func (t *table) text(top int, l *labels) report.Table {
 	out := report.Table{Name: t.name, Title: t.title, Note: t.note}
 	rows := t.rows
 	if n := len(rows); top > 0 && n > top {
@@ -132,23 +137,43 @@ func (t *table) text(top int) report.Table {
 	for i, name := range t.columns {
 		column := make([]string, len(rows))
 		for k, cells := range rows {
-			column[k] = ingest.Printable(fmt.Sprint(cells[i]))
+			column[k] = ingest.Printable(fmt.Sprint(t.cell(cells, i, l)))
 			if r := []rune(column[k]); name == "value" && len(r) > longest {
 				column[k] = string(r[:longest]) + " …"
-			}
-			if name == "what" {
-				column[k] = plain(column[k])
 			}
 		}
 		if strings.Join(column, "") == "" {
 			continue
 		}
-		out.Columns = append(out.Columns, plain(name))
+		head := plain(name)
+		if l != nil {
+			head = l.heading(name)
+		}
+		out.Columns = append(out.Columns, head)
 		for k, s := range column {
 			out.Rows[k] = append(out.Rows[k], s)
 		}
 	}
 	return out
+}
+
+// cell is one cell of a row, with words in place of ids where there are labels.
+func (t *table) cell(cells []any, i int, l *labels) any {
+	name, first := t.columns[i], fmt.Sprint(cells[0])
+	switch {
+	case l == nil:
+	case name == "fact" || name == "column" || name == "what":
+		return l.heading(first)
+	case name == "change":
+		return l.change(first, fmt.Sprint(cells[i]))
+	case name == "value" && t.columns[0] == "fact":
+		return l.cell(first, cells[i])
+	case name == "best_strategy":
+		return l.cell(strategyColumn, cells[i])
+	case name == "facts" || l.of[name] != nil:
+		return l.cell(name, cells[i])
+	}
+	return cells[i]
 }
 
 const longest = 80 // characters of a setting, which may be a long list
@@ -218,9 +243,8 @@ func (j *join) summarise(r *Report, changes []change, causes tallies, sum [2]tot
 	}
 }
 
-// sentence says what is new at a building and what came of it, with the labels of
-// strategies.
-func (c *change) sentence(label func(id string) string) string {
+// sentence says what is new at a building and what came of it.
+func (c *change) sentence(l *labels) string {
 	var out []string
 	say := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
 	for _, f := range c.facts {
@@ -228,28 +252,28 @@ func (c *change) sentence(label func(id string) string) string {
 		case f.name == unnamed:
 			say("%s differs", unnamed)
 		case f.new == "":
-			say("%s not given any more (was %s)", plain(f.name), f.old)
+			say("%s not given any more (was %s)", l.heading(f.name), l.word(f.name, f.old))
 		case f.old == "":
-			say("%s now %s", plain(f.name), f.new)
+			say("%s now %s", l.heading(f.name), l.word(f.name, f.new))
 		default:
-			say("%s now %s (was %s)", plain(f.name), f.new, f.old)
+			say("%s now %s (was %s)", l.heading(f.name), l.word(f.name, f.new), l.word(f.name, f.old))
 		}
 	}
 	for _, m := range c.moves {
 		switch now := m.cells[1][verdict]; now {
 		case "":
-			say("%s not judged any more", label(m.strategy))
+			say("%s not judged any more", l.word(strategyColumn, m.strategy))
 		case screen.NotSuited.String():
-			say("%s now not suited", label(m.strategy))
+			say("%s now not suited", l.word(strategyColumn, m.strategy))
 		default:
-			say("%s now %s", label(m.strategy), now)
+			say("%s now %s", l.word(strategyColumn, m.strategy), now)
 		}
 	}
 	if len(c.moves) == 0 {
 		say("no verdict moved")
 	}
 	if c.best[0] != c.best[1] {
-		say("best is now %s", label(c.best[1]))
+		say("best is now %s", l.word(strategyColumn, c.best[1]))
 	}
 	if math.Abs(c.saved) >= 0.5 {
 		say("%s", kWh(c.saved, "%+.0f"))

@@ -39,6 +39,7 @@ const (
 	chanceHigh
 	insulation
 	saved
+	tier
 	numCompared
 )
 
@@ -52,19 +53,21 @@ const (
 var compared = [numCompared]struct {
 	names []string
 	kind  int
+	label string // as the tables of a run are headed
 }{
-	verdict:     {[]string{"verdict"}, words},
-	governing:   {[]string{"governing"}, words},
-	readiness:   {[]string{"readiness"}, words},
-	gates:       {[]string{"gates"}, ids},
-	fixFirst:    {[]string{"fix_first"}, ids},
-	checkOnSite: {[]string{"check_on_site"}, ids},
-	rank:        {[]string{"rank_in_building"}, 0},
-	utilisation: {[]string{"utilisation"}, 3},
-	chanceLow:   {[]string{"chance_low", "chance_exceeded"}, 3},
-	chanceHigh:  {[]string{"chance_high", "chance_exceeded"}, 3},
-	insulation:  {[]string{"insulation_mm"}, 0},
-	saved:       {[]string{"saved_kwh_a"}, 0},
+	verdict:     {[]string{"verdict"}, words, "verdict"},
+	governing:   {[]string{"governing"}, words, "governed by"},
+	readiness:   {[]string{"readiness"}, words, "readiness"},
+	gates:       {[]string{"gates"}, ids, "rules that act"},
+	fixFirst:    {[]string{"fix_first"}, ids, "before or with the measure"},
+	checkOnSite: {[]string{"check_on_site"}, ids, "investigate first"},
+	rank:        {[]string{"rank_in_building"}, 0, "rank in building"},
+	utilisation: {[]string{"utilisation"}, 3, "share of the limit"},
+	chanceLow:   {[]string{"chance_low", "chance_exceeded"}, 3, "chance, low"},
+	chanceHigh:  {[]string{"chance_high", "chance_exceeded"}, 3, "chance, high"},
+	insulation:  {[]string{"insulation_mm"}, 0, "insulation judged, mm"},
+	saved:       {[]string{"saved_kwh_a"}, 0, "saved, kWh/a"},
+	tier:        {[]string{"tier"}, words, "judged by"},
 }
 
 // word is the number of a text in a list that both runs share; 0 is the empty

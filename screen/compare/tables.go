@@ -19,6 +19,7 @@ type Report struct {
 	summary   []string // sentences on the whole
 	buildings []string // a sentence for each building with new facts
 	tables    []*table
+	labels    *labels
 }
 
 // table is one list of the report. Its name and columns are the keys of the JSON
@@ -71,16 +72,8 @@ type totals struct {
 	kWh               float64
 }
 
-func (j *join) report(folders [2]folder) *Report {
-	label := func(id string) string {
-		for _, f := range []folder{folders[1], folders[0]} {
-			if text := f.Manifest.Labels[id]; text != "" {
-				return text
-			}
-		}
-		return plain(id)
-	}
-	r := &Report{}
+func (j *join) report(l *labels, folders [2]folder) *Report {
+	r := &Report{labels: l}
 	causes, steps, ready, still, facts, factsAlone := tallies{}, tallies{}, tallies{}, tallies{}, tallies{}, tallies{}
 	var sum [2]totals
 	var changes []change
@@ -119,7 +112,7 @@ func (j *join) report(folders [2]folder) *Report {
 	slices.SortFunc(changes, important)
 	for _, c := range changes {
 		if len(c.facts) > 0 {
-			r.buildings = append(r.buildings, c.sentence(label))
+			r.buildings = append(r.buildings, c.sentence(l))
 		}
 	}
 
@@ -160,10 +153,10 @@ func (j *join) report(folders [2]folder) *Report {
 	for _, k := range still.sorted() {
 		t.row(k[0], k[1], still[k].rows, still[k].homes)
 	}
-	t = r.table("verdicts", "Each verdict that moved", "building_id", "strategy", "verdict", "governing", "utilisation", "chance_low", "chance_high", "insulation_mm", "cause")
+	t = r.table("verdicts", "Each verdict that moved", "building_id", "strategy", "verdict", "governing", "utilisation", "chance_low", "chance_high", "insulation_mm", "tier", "cause")
 	for i := range changes {
 		for _, m := range changes[i].moves {
-			t.row(changes[i].building, m.strategy, m.pair(verdict), m.pair(governing), m.pair(utilisation), m.pair(chanceLow), m.pair(chanceHigh), m.pair(insulation), strings.Join(m.causes, " and "))
+			t.row(changes[i].building, m.strategy, m.pair(verdict), m.pair(governing), m.pair(utilisation), m.pair(chanceLow), m.pair(chanceHigh), m.pair(insulation), m.pair(tier), strings.Join(m.causes, " and "))
 		}
 	}
 	t = r.table("changes", "Buildings that changed, came or went", "building_id", "home_id", "state", "facts", "best_strategy", "saved_change_kwh_a", "why")

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"wallsift/config"
 	"wallsift/ingest"
@@ -192,7 +194,7 @@ func columns(e *screen.Engine, names ingest.Names, hourly bool) []Column {
 				return cell{f: u, null: u < 0}
 			}})
 	}
-	out = append(out, facts(e, names.Files)...)
+	out = append(out, facts(Labels(e.InputOptions().Stones), Labels(e.InputOptions().Zones), names.Files)...)
 	out = located(e, names, out)
 	return append(out, rideThrough(names, out, geoparquet.Column)...) // ranking.parquet has one of that name
 }
@@ -215,8 +217,7 @@ func compared(id indicator.ID, hourly bool) string {
 // facts lists the columns that repeat what the inventory says, so that two runs
 // can be held against each other fact by fact. Their names are those an inventory
 // may have. None has a help text: the inventory's own column list has it.
-func facts(e *screen.Engine, files []string) []Column {
-	stones, zones := Labels(e.InputOptions().Stones), Labels(e.InputOptions().Zones)
+func facts(stones, zones map[string]string, files []string) []Column {
 	given := func(name, label string, decimals int, n ingest.Number, scale func(*Units) Scale) Column {
 		factor := 1.0
 		if n == ingest.WallThickness {
@@ -248,6 +249,17 @@ func facts(e *screen.Engine, files []string) []Column {
 		Column{Name: "last_survey", Label: "Last survey", day: true, get: func(l *line) cell { return str(l.b.Text[ingest.LastSurvey]) }},
 		Column{Name: "file", Label: "File", Inventory: true, get: func(l *line) cell { return str(files[l.b.File]) }},
 		Column{Name: "line", Label: "Line", Kind: Whole, get: func(l *line) cell { return cell{i: l.b.Line} }})
+}
+
+// FactHeadings says by name how the columns are headed that repeat what the inventory
+// says, in SI.
+func FactHeadings() map[string]string {
+	out := map[string]string{}
+	for _, c := range shownIn(&siUnits, facts(nil, nil, nil)) {
+		r, n := utf8.DecodeRuneInString(c.Heading())
+		out[c.Name] = string(unicode.ToLower(r)) + c.Heading()[n:]
+	}
+	return out
 }
 
 // rideThrough are the inventory's own columns. One whose name is taken, by the

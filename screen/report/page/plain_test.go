@@ -61,9 +61,7 @@ func TestPlainWords(t *testing.T) {
 		var v any
 		switch id := attr(s, "id"); {
 		case attr(s, "type") == "":
-			for _, quoted := range regexp.MustCompile(`"[^"\n]* [^"\n]*"`).FindAllString(text(s), -1) {
-				said = append(said, quoted)
-			}
+			said = append(said, regexp.MustCompile(`"[^"\n]* [^"\n]*"`).FindAllString(text(s), -1)...)
 		case id != "book" && id != "shared":
 		case json.Unmarshal([]byte(text(s)), &v) != nil:
 			t.Errorf("%s is no JSON", id)

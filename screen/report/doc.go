@@ -30,7 +30,7 @@ const SteadyCaution = "Tier steady: monthly means, vapour and heat only. It sees
 
 // TransientCaution says what the transient tier leaves out.
 const TransientCaution = "Tier transient: hourly heat and moisture transport in one dimension through an idealised wall, typical properties unless measured. " +
-	"It judges corners by their surface resistance alone and sees no air leaks through the lining, no salts and no water from the ground. Frost is judged in the plain field of the wall: parapets, ends of sills and the wall base take more rain and spall first, so look there before a wall is lined. Most property data are recalled handbook values: measure what a decision hangs on. " +
+	"It judges corners by their surface resistance alone and sees no air leaks through the lining, no salts and no water from the ground. Frost is judged in the plain field of the wall: parapets, ends of sills and the wall base take more rain and spall first, so inspect them before a wall is lined. Most property data are recalled handbook values: measure what a decision hangs on. " +
 	"A chance is counted over draws of what is not known about the wall; what the model leaves out is not in it."
 
 // notRun says why some rows have no figures of limits.

@@ -19,12 +19,17 @@ import (
 // follow the computed ones; one whose name is taken gets "_inventory" behind it.
 // hourly says whether the engine ran.
 func columns(e *screen.Engine, names ingest.Names, hourly bool) []Column {
-	strategies, mends := e.Choices(), repairSteps(e)
+	strategies, mends, of := e.Choices(), repairSteps(e), shared(e)
 	gates := func(by string, text func(config.Gate) string) func(*line) cell {
 		return func(l *line) cell { return str(strings.Join(texts(e.GatesOf(l.j.Gates), text), by)) }
 	}
 	steps := func(by string, of func(*screen.Judgement) uint64, text func(config.Step) string) func(*line) cell {
 		return func(l *line) cell { return str(strings.Join(texts(e.StepsOf(of(l.j)), text), by)) }
+	}
+	why := func(u *Units) func(*line) cell {
+		return func(l *line) cell {
+			return str(strings.Join(Clauses(u, e, l.b, l.j), "") + WallsClause(e, l.row, l.j))
+		}
 	}
 	limitedBy := func(f func(indicator.Info) string) func(*line) cell {
 		return func(l *line) cell {
@@ -37,8 +42,7 @@ func columns(e *screen.Engine, names ingest.Names, hourly bool) []Column {
 	out := []Column{
 		{Name: "overall_rank", Label: "Overall rank", Help: "order of the building by its best strategy, 1 first", Brief: true,
 			Kind: Whole, get: func(l *line) cell { return count(l.place) }},
-		{Name: "building_id", Label: "Building", Help: "as in the inventory", Brief: true,
-			Inventory: true, get: func(l *line) cell { return str(l.b.ID) }},
+		of("building_id", "as in the inventory"),
 		{Name: "walls", Label: "Walls", Help: "of a home whose walls have rows of their own; empty where one row stands for the home",
 			Kind: Whole, get: func(l *line) cell { return cell{i: int64(len(l.row.Walls)), null: len(l.row.Walls) == 0} }},
 		{Name: "wall", Label: "Wall that governs", Help: "of a home of several: the one whose figures these are; the saving is that of all", Inventory: true,
@@ -54,21 +58,11 @@ func columns(e *screen.Engine, names ingest.Names, hourly bool) []Column {
 			get: func(l *line) cell { return str(wallMeasures(strategies, l.row, l.j)) }, say: func(*line) cell { return cell{null: true} }},
 		{Name: "rank_in_building", Label: "Rank in building", Help: "order of the strategies of a building, 1 is its best",
 			Kind: Whole, get: func(l *line) cell { return count(l.inside) }},
-		{Name: "strategy", Label: "Strategy", Help: "what would be done to the wall", Brief: true,
-			get: func(l *line) cell { return str(strategies[l.j.Strategy].ID) },
-			say: func(l *line) cell { return str(strategies[l.j.Strategy].Label) }},
+		of("strategy", "what would be done to the wall"),
 		{Name: "rank_in_strategy", Label: "Rank in strategy", Help: "order of the buildings under a strategy, 1 first",
 			Kind: Whole, get: func(l *line) cell { return count(l.within) }},
-		{Name: "verdict", Label: "Verdict", Help: VerdictRule, Brief: true, Look: VerdictLook,
-			get: func(l *line) cell { return str(l.j.Verdict.String()) },
-			say: func(l *line) cell { return str(VerdictWords(e, l.j)) }},
-		{Name: "readiness", Label: "Readiness", Help: "for the strategy; empty where it is not to be built and another one is. " + ReadyRule, Brief: true,
-			get: func(l *line) cell {
-				if l.ready == screen.NumReadiness {
-					return cell{null: true}
-				}
-				return str(l.ready.String())
-			}},
+		of("verdict", VerdictRule),
+		of("readiness", "for the strategy; empty where it is not to be built and another one is. "+ReadyRule),
 		{Name: "governing", ofLimits: true, Label: "Governed by", Help: "the damage measure nearest to its limit or furthest beyond it, typical case", Brief: true,
 			get: govern(func(l *line) cell { return str(l.j.Governing.Info().Name) }),
 			say: govern(func(l *line) cell { return str(where(l.b, l.j.Governing)) })},
@@ -109,12 +103,7 @@ func columns(e *screen.Engine, names ingest.Names, hourly bool) []Column {
 			// So many decimals that a stone which takes up little is not printed as 0.
 			Kind: Real, Decimals: 6, get: func(l *line) cell { return cell{f: l.j.Drier.Enough, null: l.j.Drier.Enough < 0.5e-6} }},
 		{Name: "why", Label: "Why", Help: "what excludes or governs, where and when, and the insulation allowance", Brief: true,
-			get: func(l *line) cell {
-				return str(strings.Join(clauses(&siUnits, e, l.b, l.j), "") + WallsClause(e, l.row, l.j))
-			},
-			in: func(*Units) func(*line) cell {
-				return func(l *line) cell { return str(Sentence(e, l.b, l.j) + WallsClause(e, l.row, l.j)) }
-			}},
+			get: why(&siUnits), in: why},
 		{Name: "caution", Label: "Caution", Help: "what must not be forgotten once the row stands alone: the dangers of the strategy, of each wall's where they have their own", Brief: true,
 			get: func(l *line) cell { return str(cautioned(strategyDangers(strategies, l.row, l.j))) },
 			say: func(l *line) cell { return str(strategyDangers(strategies, l.row, l.j)) }},
@@ -199,6 +188,34 @@ func columns(e *screen.Engine, names ingest.Names, hourly bool) []Column {
 	return append(out, rideThrough(names, out, geoparquet.Column)...) // ranking.parquet has one of that name
 }
 
+// groupColumn is that of the key for sub-totals.
+var groupColumn = Column{Name: "group_key", Label: "Group", Inventory: true, get: func(l *line) cell { return str(l.b.Text[ingest.GroupKey]) }}
+
+// shared gives columns that several files have, by name, each file with its own help.
+func shared(e *screen.Engine) func(name, help string) Column {
+	strategies := e.Choices()
+	all := []Column{
+		groupColumn,
+		{Name: "building_id", Label: "Building", Brief: true, Inventory: true, get: func(l *line) cell { return str(l.b.ID) }},
+		{Name: "wall_area_m2", Label: "Wall area", Brief: true, scale: area, Kind: Real, Decimals: 1, get: func(l *line) cell { return num(l.b.Num[ingest.WallArea]) }},
+		{Name: "strategy", Label: "Strategy", Brief: true,
+			get: func(l *line) cell { return str(strategies[l.j.Strategy].ID) }, say: func(l *line) cell { return str(strategies[l.j.Strategy].Label) }},
+		{Name: "verdict", Label: "Verdict", Brief: true, Look: VerdictLook,
+			get: func(l *line) cell { return str(l.j.Verdict.String()) }, say: func(l *line) cell { return str(VerdictWords(e, l.j)) }},
+		{Name: "readiness", Label: "Readiness", Brief: true, get: func(l *line) cell {
+			if l.ready == screen.NumReadiness {
+				return cell{null: true}
+			}
+			return str(l.ready.String())
+		}},
+	}
+	return func(name, help string) Column {
+		c := all[slices.IndexFunc(all, func(c Column) bool { return c.Name == name })]
+		c.Help = help
+		return c
+	}
+}
+
 // compared says what an indicator holds against what. A run of the transient tier
 // has rows of the steady one as well: those that a gate excludes.
 func compared(id indicator.ID, hourly bool) string {
@@ -244,7 +261,7 @@ func facts(stones, zones map[string]string, files []string) []Column {
 		given("a_w_kg_m2_s05", "Water absorption A_w", 5, ingest.WaterAbsorption, func(*Units) Scale { return Scale{"kg/(m²·√s)", 1, 0, 5} }),
 		Column{Name: "exposed_facings", Label: "Outside walls face", get: func(l *line) cell { return str(l.b.Facings.String()) }},
 		given("latitude", "Latitude", 6, ingest.Latitude, nil), given("longitude", "Longitude", 6, ingest.Longitude, nil),
-		Column{Name: "group_key", Label: "Group", Inventory: true, get: func(l *line) cell { return str(l.b.Text[ingest.GroupKey]) }},
+		groupColumn,
 		Column{Name: "heating_fuel", Label: "Heating fuel", Inventory: true, get: func(l *line) cell { return str(l.b.Text[ingest.HeatingFuel]) }},
 		Column{Name: "last_survey", Label: "Last survey", day: true, get: func(l *line) cell { return str(l.b.Text[ingest.LastSurvey]) }},
 		Column{Name: "file", Label: "File", Inventory: true, get: func(l *line) cell { return str(files[l.b.File]) }},

@@ -169,7 +169,7 @@ func (v *Visits) Write(dir string) error {
 // columns lists the columns of the survey order: ids and words in a file for
 // programs and people, words alone for people.
 func (v *Visits) columns(people bool) []Column {
-	strategies, enter := v.e.Choices(), answers(v.e)
+	strategies, enter, of := v.e.Choices(), answers(v.e), shared(v.e)
 	var out []Column
 	add := func(c ...Column) { out = append(out, c...) }
 	ids := func(c Column) {
@@ -182,16 +182,13 @@ func (v *Visits) columns(people bool) []Column {
 			get: func(l *line) cell { return cell{i: int64(l.round), null: l.round == 0} }},
 		Column{Name: "visit_needed", Brief: true, Label: "Visit or records", Help: RecordsOnly + ": all that helps can be looked up; " + RecordsFirst + ": one look-up leaves next to nothing open (survey.spare_below), so a visit may be spared",
 			get: func(l *line) cell { return str(VisitNeeded(v.e, l.s)) }},
-		Column{Name: "building_id", Brief: true, Label: "Building", Help: "as in the inventory", Inventory: true, get: func(l *line) cell { return str(l.b.ID) }},
-		Column{Name: "group_key", Label: "Group", Inventory: true, get: func(l *line) cell { return str(l.b.Text[ingest.GroupKey]) }})
+		of("building_id", "as in the inventory"), of("group_key", ""))
 	from := len(out)
 	add(Column{Name: "latitude", Label: "Latitude", Unit: "°N", Kind: Real, Decimals: 6, get: func(l *line) cell { return num(l.b.Num[ingest.Latitude]) }},
 		Column{Name: "longitude", Label: "Longitude", Unit: "°E", Kind: Real, Decimals: 6, get: func(l *line) cell { return num(l.b.Num[ingest.Longitude]) }})
 	ids(Column{Name: "strategy", get: func(l *line) cell { return str(strategies[l.j.Strategy].ID) }})
 	add(Column{Name: "strategy_words", Brief: true, Label: "Best strategy now", Help: "by what is known", get: func(l *line) cell { return str(strategies[l.j.Strategy].Label) }},
-		Column{Name: "verdict", Brief: true, Label: "Verdict", Help: "on that strategy. " + VerdictRule, Look: VerdictLook,
-			get: func(l *line) cell { return str(l.j.Verdict.String()) }, say: func(l *line) cell { return str(VerdictWords(v.e, l.j)) }},
-		Column{Name: "readiness", Brief: true, Label: "Readiness", Help: ReadyRule, get: func(l *line) cell { return str(l.ready.String()) }},
+		of("verdict", "on that strategy. "+VerdictRule), of("readiness", ReadyRule),
 		Column{Name: "wrong_choice_percent", Brief: true, Label: "Chance of a wrong choice now", Unit: "%", Help: "by what is known", Kind: Real, Decimals: 1,
 			get: func(l *line) cell { return num(points(l.s.Wrong)) }},
 		Column{Name: "after_records_percent", Brief: true, Label: "Open after the records", Unit: "%", Help: "chance that the verdict stays survey first, or where it is clear that the choice is wrong, once the look-up worth most is done; empty: no look-up helps", Kind: Real, Decimals: 1,

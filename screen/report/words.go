@@ -188,21 +188,11 @@ func percent(x float64) string {
 	return fixed(100*x, 0) + " %"
 }
 
-// Sentence says in plain words why a judgement came out as it did: what excludes
-// it, else what governs, where and when, and up to what insulation limits are
-// kept. Every figure in it is the judgement's own. It is in the units the run was
-// asked for; ranking.csv has it in SI.
-func Sentence(e *screen.Engine, b *ingest.Building, j *screen.Judgement) string {
-	return strings.Join(Clauses(e, b, j), "")
-}
-
-// Clauses are the parts that make up Sentence when put one behind the other. Few
-// differ over a run, so a writer that holds many sentences can keep each once.
-func Clauses(e *screen.Engine, b *ingest.Building, j *screen.Judgement) []string {
-	return clauses(UnitsOf(e), e, b, j)
-}
-
-func clauses(u *Units, e *screen.Engine, b *ingest.Building, j *screen.Judgement) (out []string) {
+// Clauses say in plain words why a judgement came out as it did: what excludes it, else
+// what governs, where and when, and the insulation allowance. Every figure is the
+// judgement's own. Put one behind the other they make sentences; few differ over a run,
+// so that a writer of many can keep each once.
+func Clauses(u *Units, e *screen.Engine, b *ingest.Building, j *screen.Judgement) (out []string) {
 	add := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
 	if j.Excluded {
 		for _, g := range excluding(e, j) {

@@ -66,7 +66,7 @@ func TestSentences(t *testing.T) {
 	}
 	b := &ingest.Building{}
 	j := screen.Judgement{Verdict: screen.NotSuited, Excluded: true, Gates: facade, HasGovern: true, Typical: 0.12, Month: -1, Day: -1, Chance: -1}
-	if got := Sentence(e, b, &j); got != "Excluded: Facade is protected: the outer face may not change." {
+	if got := strings.Join(Clauses(&siUnits, e, b, &j), ""); got != "Excluded: Facade is protected: the outer face may not change." {
 		t.Error(got)
 	}
 	if got := VerdictWords(e, &j); got != "excluded: Facade is protected" {
@@ -77,7 +77,7 @@ func TestSentences(t *testing.T) {
 	}
 	j = screen.Judgement{HasGovern: true, Governing: indicator.TimberHumidity, Typical: 0.12, Month: -1, Day: -1, Chance: -1}
 	j.Utilisation[indicator.Frost] = screen.NotJudged
-	got := Sentence(e, b, &j)
+	got := strings.Join(Clauses(&siUnits, e, b, &j), "")
 	if want := "Nearest to its limit is humidity at embedded timber (if there is any): 12 % of it. Not judged, for a figure of the stone is missing: frost at the face."; got != want {
 		t.Error(got)
 	}

@@ -180,7 +180,7 @@ func (w *writer) judgement(row *screen.Row, j *screen.Judgement) []any {
 		j.Strategy, int(j.Tier) | int(ready)<<1, list, scaled(j.Low, 100), scaled(j.Typical, 100), append([]any{applies, notJudged}, shares...),
 		scaled(w.units.U.Of(j.UAfter), 1000), scaled(j.MassLoss, 1000), j.Draws, w.pool.stack(after, w.units.Thickness), spell(j.Course[0]), spell(j.Course[1]),
 	}
-	texts := append([]string{report.VerdictWords(e, j), report.Governed(b, j), w.limit(j), w.keptUpTo(j), w.facing(j), report.JudgedBy(j)}, report.Clauses(e, b, j)...)
+	texts := append([]string{report.VerdictWords(e, j), report.Governed(b, j), w.limit(j), w.keptUpTo(j), w.facing(j), report.JudgedBy(j)}, report.Clauses(w.units, e, b, j)...)
 	if text := report.WallsClause(e, row, j); text != "" {
 		texts = append(texts, text)
 	}

@@ -114,6 +114,7 @@ func topicText(name string, width int) (string, error) {
 		"rank":        report.Wrap(screen.RankingRule, width),
 		"ready":       report.Wrap(report.ReadyRule, width),
 		"investigate": report.Wrap(report.InvestigateRule, width),
+		"allowance":   report.Wrap(report.AllowanceRule, width),
 		"caution":     report.Wrap(report.Caution+" "+report.TierCaution(cfg.Run.Tier), width),
 		"tiers":       config.Describe("run.tier"),
 		"formats":     strings.Join(config.Formats, ", "),

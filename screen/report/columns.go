@@ -113,7 +113,9 @@ func columns(e *screen.Engine, names ingest.Names, hourly bool) []Column {
 			Kind: Real, Decimals: 3, get: func(l *line) cell { return cell{f: float64(l.s.Wrong), null: l.s.Wrong < 0} }},
 		{Name: "survey_for", Label: "Survey for", Help: "facts whose knowledge cuts the chance of a wrong choice most, with the cut in percent points",
 			get: func(l *line) cell { return str(surveyFor(l.s, func(name string) string { return name })) },
-			say: func(l *line) cell { return str(surveyFor(l.s, Named)) }},
+			say: func(l *line) cell {
+				return str(surveyFor(l.s, func(name string) string { return e.FindingOf(name).Label }))
+			}},
 		{Name: "inputs_sha256", Label: "Inputs, SHA-256", Help: "of every fact the building is judged by: equal hashes mean equal facts",
 			get: func(l *line) cell { return str(l.row.InputsHash()) }},
 		{Name: "governing_adverse", ofLimits: true, Label: "Governed by, high end", Help: "the measure that governs at the high end",

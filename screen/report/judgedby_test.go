@@ -27,6 +27,10 @@ func TestTablesSayByWhichMethodARowIsJudged(t *testing.T) {
 		if slices.Contains(heads, "judged by") != want {
 			t.Errorf("tier %s: heads %q", tier, heads)
 		}
+		monthly := screen.Judgement{HasGovern: true, Tier: indicator.Steady, Typical: 0.5, Chance: -1}
+		if said := strings.Join(Clauses(&siUnits, e, &ingest.Building{}, &monthly), ""); strings.Contains(said, "of it, by the monthly method.") != want {
+			t.Errorf("tier %s: %s", tier, said)
+		}
 		if why := strings.Contains(TierCaution(tier), "What a rule excludes is not run"); why != (tier != config.TierSteady) {
 			t.Errorf("tier %s says why: %v", tier, why)
 		}

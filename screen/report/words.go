@@ -72,6 +72,12 @@ func VerdictWords(e *screen.Engine, j *screen.Judgement) string {
 	return j.Verdict.String()
 }
 
+// Unlike says that a judgement is of the monthly method where the run has the hourly one
+// for others: shares of a limit by the two cannot be set side by side.
+func Unlike(e *screen.Engine, j *screen.Judgement) bool {
+	return e.Tier() == config.TierAuto && j.Tier == indicator.Steady && !j.Excluded
+}
+
 // JudgedBy says by which method a judgement came about.
 func JudgedBy(j *screen.Judgement) string {
 	switch {
@@ -222,6 +228,9 @@ func Clauses(u *Units, e *screen.Engine, b *ingest.Building, j *screen.Judgement
 		}
 	} else if j.Typical <= 1 && j.High > 1 {
 		add("; in the adverse case %s is over its limit", where(b, j.GoverningHigh))
+	}
+	if Unlike(e, j) {
+		add(", by the %s", JudgedBy(j))
 	}
 	add(".")
 	if list := notJudged(j); len(list) > 0 {

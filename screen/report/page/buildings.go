@@ -75,7 +75,7 @@ func (w *writer) index() error {
 			if j.Excluded {
 				share = nil
 			}
-			strategies = append(strategies, marked(j)|bits, w.in.Run.Ranks.In(uint8(s), building), scaled(w.units.Heat.Of(j.Saved), 10), share,
+			strategies = append(strategies, w.marked(j)|bits, w.in.Run.Ranks.In(uint8(s), building), scaled(w.units.Heat.Of(j.Saved), 10), share,
 				perMille(j.Chance), low, high, w.pool.words.place(report.Chance(j)))
 		}
 		out := []any{
@@ -106,11 +106,12 @@ const (
 	bare   = 32 // the strategy adds no layer
 	// notHere is set where the building has no such judgement.
 	notHere = 64
+	unlike  = 128 // by the monthly method, where others are by the hourly one
 )
 
-func marked(j *screen.Judgement) int {
+func (w *writer) marked(j *screen.Judgement) int {
 	out := int(j.Verdict)
-	for bit, on := range map[int]bool{byRule: j.Excluded, near: j.Near, bare: j.Bare} {
+	for bit, on := range map[int]bool{byRule: j.Excluded, near: j.Near, bare: j.Bare, unlike: report.Unlike(w.in.Engine, j)} {
 		if on {
 			out |= bit
 		}

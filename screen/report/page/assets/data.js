@@ -28,6 +28,7 @@ function at(b, s, k) { return b.s[8 * s + k]; }
 function verdict(b, s) { return at(b, s, 0) & 7; }
 function byRule(b, s) { return !!(at(b, s, 0) & 8); }
 function isHere(b, s) { return !(at(b, s, 0) & 64); }
+function unlike(b, s) { return at(b, s, 0) & 128 ? ", by the monthly method" : ""; }
 function isNear(b, s) { return !!(at(b, s, 0) & 16); }
 // verdictWords is short for a cell: what excludes is named on the card.
 function verdictWords(b, s) {

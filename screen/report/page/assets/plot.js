@@ -100,7 +100,7 @@ function drawPlot() {
 function line(g, a, b, c, d) { g.beginPath(); g.moveTo(a, b); g.lineTo(c, d); g.stroke(); }
 function tellPair(p) {
   var b = buildings[Math.floor(p.pair / S)], s = p.pair % S;
-  return [b.id, [book.strategies[s].label, verdictWords(b, s), s === b.best ? book.ready[b.ready] : null, "saves " + heat(b, s) + " " + units.heat.unit, chanceOf(b, s) === null ? "chance not drawn" : "chance " + chanceWords(b, s), "share of the limit up to " + share(highest(b, s))].filter(Boolean).join(", ")];
+  return [b.id, [book.strategies[s].label, verdictWords(b, s), s === b.best ? book.ready[b.ready] : null, "saves " + heat(b, s) + " " + units.heat.unit, chanceOf(b, s) === null ? "chance not drawn" : "chance " + chanceWords(b, s), "share of the limit up to " + share(highest(b, s)) + unlike(b, s)].filter(Boolean).join(", ")];
 }
 // pointing lets the marks p.points, each at x and y, be chosen by pointer and by
 // keys; a wide mark is a box. tell gives a name and what else is said of a mark; open is what a click

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"math"
 	"path/filepath"
 	"slices"
 
@@ -104,8 +105,7 @@ func workColumns(e *screen.Engine, run *screen.Run) []Column {
 type Trades struct {
 	Ready  [screen.NumVerdicts][screen.NumReadiness]int // buildings, by the verdict on the strategy whose work is listed
 	Stages []StageWork                                  // in the order of work, those with no building too
-	seen   [][3]int                                     // by stage: number of the last building counted under do, look and held
-	now    int                                          // number of the building at hand
+	met    map[*int]bool                                // the counts that the building at hand is in
 }
 
 // StageWork is what a stage of work amounts to over a portfolio.
@@ -118,11 +118,10 @@ type StageWork struct {
 }
 
 func newTrades(e *screen.Engine) *Trades {
-	t := &Trades{}
+	t := &Trades{met: map[*int]bool{}}
 	for _, s := range e.Stages() {
 		t.Stages = append(t.Stages, StageWork{Stage: s})
 	}
-	t.seen = make([][3]int, len(t.Stages))
 	return t
 }
 
@@ -131,33 +130,29 @@ func newTrades(e *screen.Engine) *Trades {
 func (t *Trades) add(l *line) {
 	w := l.job
 	if w.number == 1 {
-		t.now++
+		clear(t.met)
 		t.Ready[l.j.Verdict][l.ready]++
 	}
-	i := slices.IndexFunc(t.Stages, func(s StageWork) bool { return s.Stage.ID == w.Stage.ID })
-	s := &t.Stages[i]
-	first := func(kind int) bool {
-		was := t.seen[i][kind]
-		t.seen[i][kind] = t.now
-		return was != t.now
+	s := &t.Stages[slices.IndexFunc(t.Stages, func(s StageWork) bool { return s.Stage.ID == w.Stage.ID })]
+	count := func(n *int) (first bool) {
+		if first = !t.met[n]; first {
+			t.met[n] = true
+			*n++
+		}
+		return first
 	}
 	switch w.Action {
 	case screen.Do:
-		if first(0) {
-			s.Do++
-			if a := w.b.Num[ingest.WallArea]; a == a { // not NaN
-				s.Area += a
-			}
+		if a := w.b.Num[ingest.WallArea]; count(&s.Do) && !math.IsNaN(a) {
+			s.Area += a
 		}
 		for _, g := range w.Gates {
-			if g.Effect == config.EffectHold && first(2) {
-				s.Held++
+			if g.Effect == config.EffectHold {
+				count(&s.Held)
 			}
 		}
 	case screen.Investigate, screen.Afterwards:
-		if first(1) {
-			s.Look++
-		}
+		count(&s.Look)
 	}
 }
 

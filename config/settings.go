@@ -160,6 +160,7 @@ type Output struct {
 	Format    string   `mapstructure:"format"`
 	Top       int      `mapstructure:"top"` // rows printed, 0 = all
 	Units     string   `mapstructure:"units"`
+	Currency  string   `mapstructure:"currency"`
 	Files     []string `mapstructure:"files"` // none = by the size of the run
 	FullHomes int      `mapstructure:"full_homes"`
 	Address   []string `mapstructure:"address"` // headers of own columns, as Withhold

@@ -187,6 +187,9 @@ func (e *Engine) workers() int {
 // Output says how results are written. Inside, everything is SI.
 func (e *Engine) Output() *config.Output { return &e.cfg.Output }
 
+// Tier is that which was asked for, one of config.Tier….
+func (e *Engine) Tier() string { return e.cfg.Run.Tier }
+
 // compileZones makes one zone of every zone word and of every station id.
 func (e *Engine) compileZones() error {
 	read := map[string]*weather{} // by station: several zones may share one

@@ -10,7 +10,7 @@ import (
 )
 
 // RankingRule is printed wherever ranks are: it must say what RankKey does.
-const RankingRule = "Rank: strategies no gate excludes first, those kept as a warning last of them, then verdict (insulation that is suited, insulation suited after repairs, repairs alone where they are enough, survey first, not suited), " +
+const RankingRule = "Rank: strategies that no rule excludes first, those kept as a warning last of them, then verdict (insulation that is suited, insulation suited after repairs, repairs alone where they are enough, survey first, not suited), " +
 	"then the margin grade of the high share of the limit, then energy saved per unit of risk (saving divided by that share), then building id."
 
 // RankKey orders judgements by the ranking rule, save for the building id; smaller is

@@ -55,7 +55,7 @@ type Sums struct {
 	Best     []int              // by strategy: buildings whose best strategy it is
 	BestBy   [NumVerdicts]int   // verdict of the best strategy
 	BareBest int                // buildings for which repairs alone are best, and are enough
-	Together float64            // kWh/a saved by the best strategies that are suited or suited after repairs
+	Together float64            // whole kWh/a saved by the best strategies that are suited or suited after repairs
 	Measured int                // buildings in Together: those whose wall area is given
 	Steps    []StepCount        // by step, over the best strategies
 	Groups   map[string]*Group  // by group key, the first maxGroups met
@@ -135,7 +135,7 @@ func (r *Run) count(b *ingest.Building, list []Judgement) {
 	if suited && best.Bare {
 		r.BareBest++
 	}
-	saved := b.Num[ingest.WallArea] * best.Saved
+	saved := math.Round(b.Num[ingest.WallArea] * best.Saved) // as the tables have it of a building, so that they add up
 	measured := suited && !math.IsNaN(b.Num[ingest.WallArea])
 	if measured {
 		r.Together += saved

@@ -75,7 +75,7 @@ func TestCheckNamesWhatItFound(t *testing.T) {
 		"used humidity_class":     "humidity class 1 50",
 		"used embedded_timber":    "embedded_timber 1 50",
 		"missing orientation":     "1 50 Facing widens the spread",
-		"missing salts":           "2 100 no such column to check on site",
+		"missing salts":           "2 100 no such column to investigate",
 		"missing drain_outlet":    "2 100 no such column survey first for: Drained cavity",
 		"own Note":                "",
 		"rejects " + list:         `4 C stone_type granit_rubble unknown stone_type did you mean "granite_rubble"`,
@@ -85,7 +85,7 @@ func TestCheckNamesWhatItFound(t *testing.T) {
 		"used exposure":           "exposure 2 100",
 		"missing inner_finish":    "2 100 no such column judged as",
 		"missing outer_finish":    "2 100 no such column widens the spread",
-		"missing ground_moisture": "2 100 no such column to check on site: Lower the ground",
+		"missing ground_moisture": "2 100 no such column to investigate: Lower the ground",
 	} {
 		got, ok := rows[key]
 		if !ok || !strings.HasPrefix(strings.Join(got, " "), want) {

@@ -98,7 +98,7 @@ func withoutColumn(cfg *config.Config, c *ingest.Column) string {
 	}
 	for _, s := range cfg.StepsInOrder() {
 		if unknownHolds(s.Check, c.Name) {
-			out = append(out, "to check on site: "+s.Label)
+			out = append(out, "to investigate: "+s.Label)
 		}
 	}
 	return strings.Join(out, "; ")

@@ -20,7 +20,8 @@ func newCompare() *cobra.Command {
 			"have new facts and what came of it; then how many verdicts moved by which cause (facts of the\n" +
 			"home, settings, weather files, method), what moved without a verdict, savings, readiness, and\n" +
 			"the survey order. \"wallsift help nightly\" explains the causes. --format json gives all of it under\n" +
-			"keys that stay, with the number of the form under schema.\n\n" +
+			"keys that stay, with the number of the form under schema. Rows of tables of your own have their\n" +
+			"labels where --config is the one the runs had; --format csv and json have ids.\n\n" +
 			"Exit codes: 0 compared, whatever moved, 1 failed, 2 bad usage or not a folder of a run,\n" +
 			"4 something moved, with --fail-if-moved alone.",
 		Example: "  wallsift compare results/monday results/tuesday\n  wallsift compare --top 0 --format markdown old new\n  wallsift compare --fail-if-moved --format json old new",
@@ -35,7 +36,7 @@ func newCompare() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			r, err := compare.Folders(cmd.Context(), args[0], args[1])
+			r, err := compare.Folders(cmd.Context(), &l.Config, args[0], args[1])
 			if err != nil {
 				return err
 			}

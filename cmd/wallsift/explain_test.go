@@ -169,3 +169,16 @@ func TestExplainLeavesOutRepeatedWalls(t *testing.T) {
 		t.Errorf("exit code %d, wall N is shown %d times\n%s", s.code, n, s.out)
 	}
 }
+
+// Stone and climate are named by their labels, not by ids.
+func TestExplainUsesLabels(t *testing.T) {
+	list := write(t, "one.csv", "building_id,wall_thickness_mm,stone_type,climate_zone,exposure,embedded_timber\nA,400,brick_common,oceanic_wet,severe,none\n")
+	got := call(t, t.Context(), "explain", list, "--building", "A", "--format", "csv")
+	facts := map[string]string{}
+	for _, row := range tablesOf(t, got.out)["facts"] {
+		facts[row[0]] = row[1]
+	}
+	if !strings.HasPrefix(facts["climate zone"], "Oceanic, Atlantic or west coast, wet, station ") || facts["stone"] == "" || strings.Contains(facts["stone"], "_") {
+		t.Errorf("%v", facts)
+	}
+}

@@ -26,7 +26,7 @@ func newProgramme() *cobra.Command {
 			"      exterior_rigid: {per_m2: FIGURE, per_m2_mm: FIGURE, per_home: FIGURE, source: our tender}\n" +
 			"      rainwater_repair: {per_home: FIGURE, source: our tender}\n\n" +
 			"A measure costs what its strategy and all steps in fix_first cost; if one has no row, the cost is\n" +
-			"not known. What has to be looked at first is not in it.\n\n" +
+			"not known. What has to be investigated first is not in it.\n\n" +
 			"Under a budget the saving in all is made as large as it can be, and a target is reached for as\n" +
 			"little money as can be: a multiple-choice knapsack, solved by its linear relaxation and a bounded\n" +
 			"search. Where the search cannot end, the bound is printed: how much more were possible at most.\n" +

@@ -294,7 +294,7 @@ func TestProgrammeOfHostileText(t *testing.T) {
 	list := write(t, "h.csv", "building_id,wall_thickness_mm,stone_type,climate_zone,exposure,embedded_timber,wall_area_m2,outer_finish,group_key,protected_facade,orientation_deg,salts\n"+
 		"=1+1,350,sandstone_dense,5a,moderate,none,40,bare,<script>alert(1)</script>,no,315,none\n")
 	dir, out := screened(t, list), t.TempDir()
-	if s := call(t, t.Context(), "programme", dir, "--out", out); s.code != exitDone || !strings.Contains(s.out, "To look into first: 1 home of 1") {
+	if s := call(t, t.Context(), "programme", dir, "--out", out); s.code != exitDone || !strings.Contains(s.out, "To plan first: 1 home of 1") {
 		t.Fatalf("exit code %d: %s%s", s.code, s.out, s.err)
 	}
 	got := files(t, out)
@@ -303,5 +303,52 @@ func TestProgrammeOfHostileText(t *testing.T) {
 	}
 	if !strings.Contains(got["programme.csv"], "1,'=1+1,") {
 		t.Error(got["programme.csv"])
+	}
+}
+
+// Headings of money name the user's currency, in every output that people read; where
+// it has no name they say money, and no column of a file for programs changes.
+func TestCurrencyStandsInHeadings(t *testing.T) {
+	for currency, given := range map[string]string{"money": "", "Guilders": "output: {currency: Guilders}\n"} {
+		config := write(t, "costs.yaml", prices+given)
+		dir, out := t.TempDir(), t.TempDir()
+		s := call(t, t.Context(), "screen", demo, "--tier", "steady", "--config", config, "--out", dir)
+		p := call(t, t.Context(), "programme", dir, "--config", config, "--budget", "100000", "--out", out)
+		if s.code != exitDone || p.code != exitDone {
+			t.Fatal(s.err, p.err)
+		}
+		heads := func(path, sheet string) string {
+			f, err := excelize.OpenFile(path)
+			if err != nil {
+				t.Fatal(err)
+			}
+			defer f.Close()
+			rows, err := f.GetRows(sheet)
+			if err != nil {
+				t.Fatal(err)
+			}
+			return strings.Join(rows[1], "|")
+		}
+		page, programme := files(t, dir)["report.html"], files(t, out)
+		for where, want := range map[string][2]string{
+			"the terminal":                {s.out, "saved, " + currency + "/a"},
+			"report.html":                 {page, "Saved, " + currency + "/a"},
+			"the sheet Groups":            {heads(filepath.Join(dir, "ranking.xlsx"), "Groups"), "saved, " + currency + "/a"},
+			"the sheet of all strategies": {heads(filepath.Join(dir, "ranking.xlsx"), "All strategies"), "Cost saved, " + currency + "/a"},
+			"a printed programme":         {p.out, "cost, " + currency},
+			"programme.html":              {programme["programme.html"], "Cost, " + currency},
+			"programme.xlsx":              {heads(filepath.Join(out, "programme.xlsx"), "Programme"), "saves, " + currency + "/a"},
+			"programme.csv":               {programme["programme.csv"], ",cost,saved_cost_a,"},
+		} {
+			if !strings.Contains(want[0], want[1]) {
+				t.Errorf("%s has no %q", where, want[1])
+			}
+		}
+		if given != "" && !strings.Contains(p.out, "of a budget of 100,000 Guilders") {
+			t.Errorf("the sentence names no currency:\n%s", p.out)
+		}
+	}
+	if s := call(t, t.Context(), "config", "--set", "output.currency=a name much longer than that of any money"); s.code != exitUsage || !strings.Contains(s.err, "at most 16") {
+		t.Errorf("exit code %d: %s", s.code, s.err)
 	}
 }

@@ -82,8 +82,10 @@ func topicText(name string) string {
 		"{{indicators}}", indicatorsText(),
 		"{{rank}}", wrapped(screen.RankingRule),
 		"{{ready}}", wrapped(report.ReadyRule),
+		"{{investigate}}", wrapped(report.InvestigateRule),
+		"{{allowance}}", wrapped(report.AllowanceRule),
 		"{{caution}}", wrapped(report.Caution+" "+report.TierCaution(cfg.Run.Tier)),
-		"{{tiers}}", wrapped("run.tier chooses how finely the year is looked at. "+config.Describe("run.tier")+"."),
+		"{{tiers}}", wrapped("run.tier chooses how finely the year is judged. "+config.Describe("run.tier")+"."),
 		"{{formats}}", wrapped("--format chooses how tables are printed: "+strings.Join(config.Formats, ", ")+
 			". --top bounds the rows of the long ones, 0 prints all."),
 	).Replace(string(b))
@@ -129,7 +131,7 @@ func strategiesText(cfg *config.Config) string {
 		if t := s.Thickness; t.Typical > 0 {
 			size = fmt.Sprintf("thickness: %.0f mm (%.0f to %.0f)", t.Typical*1000, t.Min*1000, t.Max*1000)
 		}
-		out += entry(s.ID+": "+s.Label, s.Summary, s.Warning, "caution: "+s.Caution, size, listed("gates", gates), listed("steps that may be needed", steps))
+		out += entry(s.ID+": "+s.Label, s.Summary, s.Warning, "caution: "+s.Caution, size, listed("rules", gates), listed("steps that may be needed", steps))
 	}
 	return strings.Trim(out, "\n")
 }

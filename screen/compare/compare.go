@@ -23,6 +23,7 @@ import (
 	"slices"
 	"strings"
 
+	"wallsift/config"
 	"wallsift/screen/results"
 )
 
@@ -78,9 +79,9 @@ func (c *change) saved() float64 { return c.best[1].saves() - c.best[0].saves() 
 
 func (c *change) otherBest() bool { return c.best[0].of(strategy) != c.best[1].of(strategy) }
 
-// Folders compares two output folders. Errors wrap ErrFolder where a folder is
-// not one of a run.
-func Folders(ctx context.Context, old, new string) (*Report, error) {
+// Folders compares two output folders. Rows of the user's own tables have the labels of
+// cfg. Errors wrap ErrFolder where a folder is not one of a run.
+func Folders(ctx context.Context, cfg *config.Config, old, new string) (*Report, error) {
 	j := &join{words: &wordList{at: map[string]word{}}, buildings: map[word]*[2]judged{}}
 	for side, dir := range []string{old, new} {
 		f, err := openFolder(dir)
@@ -125,7 +126,7 @@ func Folders(ctx context.Context, old, new string) (*Report, error) {
 			return nil, err
 		}
 	}
-	return j.report(), nil
+	return j.report(newLabels(cfg, j.folders)), nil
 }
 
 // both says whether both rankings have a column, or none.

@@ -132,7 +132,7 @@ func TestSummary(t *testing.T) {
 	got := compared(t, old, new)
 	want := "2 homes have new facts. 1 building is new. 1 building is gone. The runs differ in version, seed. 1 verdict moved at 1 home by facts and settings and method. " +
 		"1 home has another best strategy. Best strategies that are suited save 1,000 kWh/a in place of 27,505 kWh/a (-26,505 kWh/a). " +
-		"U-036a: protected facade now yes (was no); exterior now not suited; best is now interior; -26,505 kWh/a. B: a w kg m2 s05 now 0.12; no verdict moved."
+		"U-036a: protected facade now yes (was no); exterior now not suited; best is now interior; -26,505 kWh/a. B: water absorption A_w, kg/(m²·√s) now 0.12; no verdict moved."
 	if got.summary() != want {
 		t.Errorf("it says\n%s, want\n%s", got.summary(), want)
 	}
@@ -263,7 +263,7 @@ func TestForms(t *testing.T) {
 		"runs": {"what", "value"}, "differences": {"kind", "name", "value"}, "causes": {"cause", "verdicts", "homes"}, "verdict_steps": {"verdict", "rows", "homes"},
 		"facts": {"fact", "value", "homes", "homes_without_moved_verdict"}, "readiness_steps": {"readiness", "homes"}, "survey_order": {"building_id", "visit"}, "programme_order": {"building_id", "order"},
 		"without_verdict": {"column", "change", "rows", "homes"},
-		"verdicts":        {"building_id", "strategy", "verdict", "governing", "utilisation", "chance_low", "chance_high", "insulation_mm", "cause"},
+		"verdicts":        {"building_id", "strategy", "verdict", "governing", "utilisation", "chance_low", "chance_high", "insulation_mm", "tier", "cause"},
 		"changes":         {"building_id", "home_id", "state", "facts", "best_strategy", "saved_change_kwh_a", "why"},
 	}
 	for name, columns := range keys {
@@ -302,7 +302,7 @@ func TestFoldersRefused(t *testing.T) {
 		"broken survey":    {with(report.SurveyCSV, "a,b\n\"1"), "survey.csv cannot be read to its end"},
 	} {
 		for _, pair := range [][2]string{{good, c.dir}, {c.dir, good}} {
-			_, err := compare.Folders(t.Context(), pair[0], pair[1])
+			_, err := compare.Folders(t.Context(), builtIn(t), pair[0], pair[1])
 			if !errors.Is(err, compare.ErrFolder) || !strings.Contains(err.Error(), c.says) {
 				t.Errorf("%s: error %v, want one that says %q", name, err, c.says)
 			}
@@ -318,11 +318,12 @@ func TestDamagedRanking(t *testing.T) {
 		t.Fatal(err)
 	}
 	dir := output(t, plain(), judged("A", "x", 1, "suited", 0.5))
+	cfg := builtIn(t)
 	for at := 4; at < len(b)-8; at += 11 {
 		body := append([]byte(nil), b...)
 		body[at] ^= 0xff
 		put(t, dir, report.RankingParquet, string(body))
-		if _, err := compare.Folders(t.Context(), good, dir); err != nil && !errors.Is(err, compare.ErrFolder) {
+		if _, err := compare.Folders(t.Context(), cfg, good, dir); err != nil && !errors.Is(err, compare.ErrFolder) {
 			t.Errorf("byte %d: %v", at, err)
 		}
 	}

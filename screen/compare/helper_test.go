@@ -9,6 +9,7 @@ import (
 	"strings"
 	"testing"
 
+	"wallsift/config"
 	"wallsift/screen/compare"
 	"wallsift/screen/results/resultstest"
 )
@@ -45,10 +46,20 @@ func compared(t testing.TB, old, new string) result {
 	return out
 }
 
+// builtIn is the configuration that labels are taken from.
+func builtIn(t testing.TB) *config.Config {
+	t.Helper()
+	l, err := config.Load(config.Inputs{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return &l.Config
+}
+
 // form is a comparison as printed.
 func form(t testing.TB, old, new, format string, top int) string {
 	t.Helper()
-	r, err := compare.Folders(t.Context(), old, new)
+	r, err := compare.Folders(t.Context(), builtIn(t), old, new)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -78,7 +78,11 @@ func (r *Report) Print(w io.Writer, format string, top, width int) error {
 			cut = 0 // the two runs
 		}
 		if len(t.rows) > 0 {
-			tables = append(tables, t.text(cut))
+			l := r.labels
+			if format == "csv" {
+				l = nil // ids are for programs
+			}
+			tables = append(tables, t.text(cut, l))
 		}
 	}
 	sentences := r.summary
@@ -114,8 +118,9 @@ func (r *Report) json(w io.Writer) error {
 	return enc.Encode(out)
 }
 
-// text is the table in words, without the columns that hold nothing.
-func (t *table) text(top int) report.Table {
+// text is the table in words, without the columns that hold nothing; with ids where
+// there are no labels.
+func (t *table) text(top int, l *labels) report.Table {
 	out := report.Table{Name: t.name, Title: t.title, Note: t.note}
 	rows := t.rows
 	if n := len(rows); top > 0 && n > top {
@@ -126,23 +131,43 @@ func (t *table) text(top int) report.Table {
 	for i, name := range t.columns {
 		column := make([]string, len(rows))
 		for k, cells := range rows {
-			column[k] = ingest.Printable(fmt.Sprint(cells[i]))
+			column[k] = ingest.Printable(fmt.Sprint(t.cell(cells, i, l)))
 			if r := []rune(column[k]); name == "value" && len(r) > longest {
 				column[k] = string(r[:longest]) + " …"
-			}
-			if name == "what" {
-				column[k] = plain(column[k])
 			}
 		}
 		if strings.Join(column, "") == "" {
 			continue
 		}
-		out.Columns = append(out.Columns, plain(name))
+		head := plain(name)
+		if l != nil {
+			head = l.heading(name)
+		}
+		out.Columns = append(out.Columns, head)
 		for k, s := range column {
 			out.Rows[k] = append(out.Rows[k], s)
 		}
 	}
 	return out
+}
+
+// cell is one cell of a row, with words in place of ids where there are labels.
+func (t *table) cell(cells []any, i int, l *labels) any {
+	name, first := t.columns[i], fmt.Sprint(cells[0])
+	switch {
+	case l == nil:
+	case name == "fact" || name == "column" || name == "what":
+		return l.heading(first)
+	case name == "change":
+		return l.change(first, fmt.Sprint(cells[i]))
+	case name == "value" && t.columns[0] == "fact":
+		return l.cell(first, cells[i])
+	case name == "best_strategy":
+		return l.cell(compared[strategy].name, cells[i])
+	case name == "facts" || l.of[name] != nil:
+		return l.cell(name, cells[i])
+	}
+	return cells[i]
 }
 
 const longest = 80 // characters of a setting, which may be a long list
@@ -201,9 +226,8 @@ func (j *join) summarise(r *Report, counts, causes tallies, sum [2]totals) {
 	}
 }
 
-// sentence says what is new at a building and what came of it, with the labels of
-// strategies.
-func (c *change) sentence(label func(id string) string) string {
+// sentence says what is new at a building and what came of it.
+func (c *change) sentence(l *labels) string {
 	var out []string
 	say := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
 	for _, f := range c.facts {
@@ -211,25 +235,25 @@ func (c *change) sentence(label func(id string) string) string {
 		case f.Name == unnamed:
 			say("%s differs", unnamed)
 		case f.New == "":
-			say("%s not given any more (was %s)", plain(f.Name), f.Old)
+			say("%s not given any more (was %s)", l.heading(f.Name), l.word(f.Name, f.Old))
 		case f.Old == "":
-			say("%s now %s", plain(f.Name), f.New)
+			say("%s now %s", l.heading(f.Name), l.word(f.Name, f.New))
 		default:
-			say("%s now %s (was %s)", plain(f.Name), f.New, f.Old)
+			say("%s now %s (was %s)", l.heading(f.Name), l.word(f.Name, f.New), l.word(f.Name, f.Old))
 		}
 	}
 	for _, m := range c.moves {
 		if now := m.rows[1].of(verdict); now == "" {
-			say("%s not judged any more", label(m.strategy()))
+			say("%s not judged any more", l.word(compared[strategy].name, m.strategy()))
 		} else {
-			say("%s now %s", label(m.strategy()), now)
+			say("%s now %s", l.word(compared[strategy].name, m.strategy()), now)
 		}
 	}
 	if len(c.moves) == 0 {
 		say("no verdict moved")
 	}
 	if c.otherBest() {
-		say("best is now %s", label(c.best[1].of(strategy)))
+		say("best is now %s", l.word(compared[strategy].name, c.best[1].of(strategy)))
 	}
 	if math.Abs(c.saved()) >= 0.5 {
 		say("%s", kWh(c.saved(), "%+.0f"))

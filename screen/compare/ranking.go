@@ -36,6 +36,7 @@ const (
 	chanceHigh
 	insulation
 	saved
+	tier
 	numCompared
 )
 
@@ -47,22 +48,24 @@ const (
 )
 
 var compared = [numCompared]struct {
-	name string
-	kind int
+	name  string
+	kind  int
+	label string // as the tables of a run are headed
 }{
-	strategy:    {"strategy", words},
-	verdict:     {"verdict", words},
-	governing:   {"governing", words},
-	readiness:   {"readiness", words},
-	gates:       {"gates", ids},
-	fixFirst:    {"fix_first", ids},
-	checkOnSite: {"check_on_site", ids},
-	rank:        {"rank_in_building", 0},
-	utilisation: {"utilisation", 3},
-	chanceLow:   {"chance_low", 3},
-	chanceHigh:  {"chance_high", 3},
-	insulation:  {"insulation_mm", 0},
-	saved:       {"saved_kwh_a", 0},
+	strategy:    {"strategy", words, "strategy"},
+	verdict:     {"verdict", words, "verdict"},
+	governing:   {"governing", words, "governed by"},
+	readiness:   {"readiness", words, "readiness"},
+	gates:       {"gates", ids, "rules that act"},
+	fixFirst:    {"fix_first", ids, "before or with the measure"},
+	checkOnSite: {"check_on_site", ids, "investigate first"},
+	rank:        {"rank_in_building", 0, "rank in building"},
+	utilisation: {"utilisation", 3, "share of the limit"},
+	chanceLow:   {"chance_low", 3, "chance, low"},
+	chanceHigh:  {"chance_high", 3, "chance, high"},
+	insulation:  {"insulation_mm", 0, "insulation judged, mm"},
+	saved:       {"saved_kwh_a", 0, "saved, kWh/a"},
+	tier:        {"tier", words, "judged by"},
 }
 
 // word is the number of a text in a list that both runs share. Texts repeat, and

@@ -19,6 +19,7 @@ type Report struct {
 	summary   []string // sentences on the whole
 	buildings []string // a sentence for each building with new facts
 	tables    []*table
+	labels    *labels
 }
 
 // table is one list of the report. Its name and columns are the keys of the JSON
@@ -80,8 +81,8 @@ type totals struct {
 	kWh               float64
 }
 
-func (j *join) report() *Report {
-	r := &Report{}
+func (j *join) report(l *labels) *Report {
+	r := &Report{labels: l}
 	counts, causes, steps, ready, still, facts, factsAlone := tallies{}, tallies{}, tallies{}, tallies{}, tallies{}, tallies{}, tallies{}
 	var sum [2]totals
 	var changes []change
@@ -131,7 +132,7 @@ func (j *join) report() *Report {
 	slices.SortFunc(changes, important)
 	for _, c := range changes {
 		if len(c.facts) > 0 {
-			r.buildings = append(r.buildings, c.sentence(j.label))
+			r.buildings = append(r.buildings, c.sentence(l))
 		}
 	}
 
@@ -157,10 +158,10 @@ func (j *join) report() *Report {
 	places(r.table("programme_order", "Programme: what came in, went out or stands elsewhere", "building_id", "order"), j.programme)
 	places(r.table("survey_order", "Survey order: what came in, went out or stands elsewhere", "building_id", "visit"), j.survey)
 	r.tallied("without_verdict", "What changed without moving a verdict", still, func(k key, n tally) []any { return []any{k[0], k[1], n.rows, n.homes} }, "column", "change", "rows", "homes")
-	t = r.table("verdicts", "Each verdict that moved", "building_id", "strategy", "verdict", "governing", "utilisation", "chance_low", "chance_high", "insulation_mm", "cause")
+	t = r.table("verdicts", "Each verdict that moved", "building_id", "strategy", "verdict", "governing", "utilisation", "chance_low", "chance_high", "insulation_mm", "tier", "cause")
 	for _, c := range changes {
 		for _, m := range c.moves {
-			t.row(c.building, m.strategy(), m.pair(verdict), m.pair(governing), m.pair(utilisation), m.pair(chanceLow), m.pair(chanceHigh), m.pair(insulation), m.causes)
+			t.row(c.building, m.strategy(), m.pair(verdict), m.pair(governing), m.pair(utilisation), m.pair(chanceLow), m.pair(chanceHigh), m.pair(insulation), m.pair(tier), m.causes)
 		}
 	}
 	t = r.table("changes", "Buildings that changed, came or went", "building_id", "home_id", "state", "facts", "best_strategy", "saved_change_kwh_a", "why")

@@ -5,7 +5,6 @@ import (
 
 	"github.com/apache/arrow/go/v17/arrow"
 
-	"wallsift/config"
 	"wallsift/ingest"
 	"wallsift/screen"
 )
@@ -62,6 +61,10 @@ type Column struct {
 	Extra     bool // rides through; its Label is the name the inventory gives
 	Brief     bool // stands in short lists too
 	Look      Look
+
+	// ofLimits marks figures of the limits, which people see only where the strategy
+	// was judged by them.
+	ofLimits bool
 
 	list string // stands between the items of a text that is a list
 	day  bool   // a text that is a date, year first
@@ -163,6 +166,9 @@ func shownIn(u *Units, cols []Column) []Column {
 }
 
 func (c *Column) value(l *line, labels bool) any {
+	if labels && c.ofLimits && l.j.Excluded {
+		return nil
+	}
 	get := c.get
 	if labels && c.say != nil {
 		get = c.say
@@ -314,15 +320,4 @@ func first(order []uint32, top int) []uint32 {
 		return order[:top]
 	}
 	return order
-}
-
-// Inspected names what is to be looked at before a step: the first fact that
-// calls for it.
-func Inspected(s config.Step) string {
-	for _, list := range [][]config.Condition{s.Check, s.When} {
-		if len(list) > 0 {
-			return Named(list[0].Field)
-		}
-	}
-	return s.Label
 }

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"wallsift/config"
 	"wallsift/ingest"
@@ -17,12 +19,17 @@ import (
 // follow the computed ones; one whose name is taken gets "_inventory" behind it.
 // hourly says whether the engine ran.
 func columns(e *screen.Engine, names ingest.Names, hourly bool) []Column {
-	strategies, mends := e.Choices(), repairSteps(e)
+	strategies, mends, of := e.Choices(), repairSteps(e), shared(e)
 	gates := func(by string, text func(config.Gate) string) func(*line) cell {
 		return func(l *line) cell { return str(strings.Join(texts(e.GatesOf(l.j.Gates), text), by)) }
 	}
 	steps := func(by string, of func(*screen.Judgement) uint64, text func(config.Step) string) func(*line) cell {
 		return func(l *line) cell { return str(strings.Join(texts(e.StepsOf(of(l.j)), text), by)) }
+	}
+	why := func(u *Units) func(*line) cell {
+		return func(l *line) cell {
+			return str(strings.Join(Clauses(u, e, l.b, l.j), "") + WallsClause(e, l.row, l.j))
+		}
 	}
 	limitedBy := func(f func(indicator.Info) string) func(*line) cell {
 		return func(l *line) cell {
@@ -35,8 +42,7 @@ func columns(e *screen.Engine, names ingest.Names, hourly bool) []Column {
 	out := []Column{
 		{Name: "overall_rank", Label: "Overall rank", Help: "order of the building by its best strategy, 1 first", Brief: true,
 			Kind: Whole, get: func(l *line) cell { return count(l.place) }},
-		{Name: "building_id", Label: "Building", Help: "as in the inventory", Brief: true,
-			Inventory: true, get: func(l *line) cell { return str(l.b.ID) }},
+		of("building_id", "as in the inventory"),
 		{Name: "walls", Label: "Walls", Help: "of a home whose walls have rows of their own; empty where one row stands for the home",
 			Kind: Whole, get: func(l *line) cell { return cell{i: int64(len(l.row.Walls)), null: len(l.row.Walls) == 0} }},
 		{Name: "wall", Label: "Wall that governs", Help: "of a home of several: the one whose figures these are; the saving is that of all", Inventory: true,
@@ -52,31 +58,21 @@ func columns(e *screen.Engine, names ingest.Names, hourly bool) []Column {
 			get: func(l *line) cell { return str(wallMeasures(strategies, l.row, l.j)) }, say: func(*line) cell { return cell{null: true} }},
 		{Name: "rank_in_building", Label: "Rank in building", Help: "order of the strategies of a building, 1 is its best",
 			Kind: Whole, get: func(l *line) cell { return count(l.inside) }},
-		{Name: "strategy", Label: "Strategy", Help: "what would be done to the wall", Brief: true,
-			get: func(l *line) cell { return str(strategies[l.j.Strategy].ID) },
-			say: func(l *line) cell { return str(strategies[l.j.Strategy].Label) }},
+		of("strategy", "what would be done to the wall"),
 		{Name: "rank_in_strategy", Label: "Rank in strategy", Help: "order of the buildings under a strategy, 1 first",
 			Kind: Whole, get: func(l *line) cell { return count(l.within) }},
-		{Name: "verdict", Label: "Verdict", Help: VerdictRule, Brief: true, Look: VerdictLook,
-			get: func(l *line) cell { return str(l.j.Verdict.String()) },
-			say: func(l *line) cell { return str(VerdictWords(e, l.j)) }},
-		{Name: "readiness", Label: "Readiness", Help: "for the strategy; empty where it is not to be built and another one is. " + ReadyRule, Brief: true,
-			get: func(l *line) cell {
-				if l.ready == screen.NumReadiness {
-					return cell{null: true}
-				}
-				return str(l.ready.String())
-			}},
-		{Name: "governing", Label: "Governed by", Help: "the damage measure nearest to its limit or furthest beyond it, typical case", Brief: true,
+		of("verdict", VerdictRule),
+		of("readiness", "for the strategy; empty where it is not to be built and another one is. "+ReadyRule),
+		{Name: "governing", ofLimits: true, Label: "Governed by", Help: "the damage measure nearest to its limit or furthest beyond it, typical case", Brief: true,
 			get: govern(func(l *line) cell { return str(l.j.Governing.Info().Name) }),
 			say: govern(func(l *line) cell { return str(where(l.b, l.j.Governing)) })},
-		{Name: "worst_month", Label: "Worst month", Help: "of the governing measure, where it has one",
+		{Name: "worst_month", ofLimits: true, Label: "Worst month", Help: "of the governing measure, where it has one",
 			get: govern(func(l *line) cell { return str(month(l.j.Month)) })},
-		{Name: "utilisation", Label: "Share of the limit", Help: "demand over limit of the governing measure, typical case; above 1 it is exceeded", Brief: true, Look: ShareLook,
+		{Name: "utilisation", ofLimits: true, Label: "Share of the limit", Help: "demand over limit of the governing measure, typical case; above 1 it is exceeded", Brief: true, Look: ShareLook,
 			Kind: Real, Decimals: 3, get: func(l *line) cell { return num(l.j.Typical) }},
-		{Name: "utilisation_low", Label: "Share of the limit, low", Help: "the same, low end: tenth percentile of the draws where a chance is given, no more than the typical case; else the favourable case of the steady tier", Look: ShareLook,
+		{Name: "utilisation_low", ofLimits: true, Label: "Share of the limit, low", Help: "the same, low end: tenth percentile of the draws where a chance is given, no more than the typical case; else the favourable case of the steady tier", Look: ShareLook,
 			Kind: Real, Decimals: 3, get: func(l *line) cell { return num(l.j.Low) }},
-		{Name: "utilisation_high", Label: "Share of the limit, high", Help: "the same, high end: ninetieth percentile of the draws where a chance is given, cut at 4, and no less than the typical case; else the adverse case of the steady tier", Brief: true, Look: ShareLook,
+		{Name: "utilisation_high", ofLimits: true, Label: "Share of the limit, high", Help: "the same, high end: ninetieth percentile of the draws where a chance is given, cut at 4, and no less than the typical case; else the adverse case of the steady tier", Brief: true, Look: ShareLook,
 			Kind: Real, Decimals: 3, get: func(l *line) cell { return num(l.j.High) }},
 		{Name: "chance", Label: "Chance that a limit is exceeded", Help: "in the worst year of ten, over draws of what is not known: the range it lies in, near where the other side of a threshold lies within; empty where nothing was drawn", Brief: true,
 			get: func(l *line) cell { return str(Chance(l.j)) }},
@@ -90,15 +86,15 @@ func columns(e *screen.Engine, names ingest.Names, hourly bool) []Column {
 			get: func(l *line) cell { return yes(l.j.Near) }},
 		{Name: "draws", Label: "Draws", Help: "of what is not known, each judged by a run of the engine, that the chance was counted from",
 			Kind: Whole, get: func(l *line) cell { return cell{i: int64(l.j.Draws), null: l.j.Chance < 0} }},
-		{Name: "facing", Label: "Facing", Help: "the facing of the home that governs",
+		{Name: "facing", ofLimits: true, Label: "Facing", Help: "the facing of the home that governs",
 			get: func(l *line) cell { return str(ingest.FacingOf(l.j.Facing).String()) }},
 		{Name: "held_back", Label: "Held back at joists", Help: "yes where the lining stops short of the joists, whose ends alone would exceed a limit",
 			get: func(l *line) cell { return yes(l.j.HeldBack) }},
-		{Name: "mass_loss_percent", Label: "Mass lost by rot", Help: "share of its dry mass that timber loses in the typical case, over the settled years and the judged one", Unit: "%",
+		{Name: "mass_loss_percent", ofLimits: true, Label: "Mass lost by rot", Help: "share of its dry mass that timber loses in the typical case, over the settled years and the judged one", Unit: "%",
 			Kind: Real, Decimals: 2, get: func(l *line) cell { return cell{f: 100 * l.j.MassLoss, null: l.j.Tier != indicator.Transient} }},
-		{Name: "allowance_mm", Label: "Limits kept up to", scale: insulation, Help: "thickest insulation of the strategy's range that keeps every limit in the typical case, 0 for none", Brief: true,
+		{Name: "allowance_mm", Label: "Insulation allowance", scale: insulation, Help: AllowanceRule, Brief: true,
 			Kind: Real, Decimals: 0, get: func(l *line) cell { return cell{f: 1000 * l.j.Allowance.Thickness, null: !l.j.Allowance.Known} }},
-		{Name: "allowance_r_m2k_w", Label: "R of that insulation", scale: added, Help: "thermal resistance that thickness adds",
+		{Name: "allowance_r_m2k_w", Label: "R of the insulation allowance", scale: added, Help: "thermal resistance that thickness adds",
 			Kind: Real, Decimals: 2, get: func(l *line) cell { return cell{f: l.j.Allowance.R, null: !l.j.Allowance.Known} }},
 		{Name: "allowance_limited_by", Label: "Beyond, first over its limit", Help: "empty where limits are kept over the whole range",
 			get: limitedBy(func(i indicator.Info) string { return i.Name }),
@@ -106,37 +102,34 @@ func columns(e *screen.Engine, names ingest.Names, hourly bool) []Column {
 		{Name: "face_a_w_enough_kg_m2_s05", Label: "Face A_w that is enough", Unit: "kg/(m²·√s)", Help: "the most the face may take up for every limit to be kept in the typical case; sought for the best strategy of a building where it exceeds one; empty where a drier face alone does not help, which the column why says",
 			// So many decimals that a stone which takes up little is not printed as 0.
 			Kind: Real, Decimals: 6, get: func(l *line) cell { return cell{f: l.j.Drier.Enough, null: l.j.Drier.Enough < 0.5e-6} }},
-		{Name: "why", Label: "Why", Help: "what excludes or governs, where and when, and up to what insulation limits are kept", Brief: true,
-			get: func(l *line) cell {
-				return str(strings.Join(clauses(&siUnits, e, l.b, l.j), "") + WallsClause(e, l.row, l.j))
-			},
-			in: func(*Units) func(*line) cell {
-				return func(l *line) cell { return str(Sentence(e, l.b, l.j) + WallsClause(e, l.row, l.j)) }
-			}},
+		{Name: "why", Label: "Why", Help: "what excludes or governs, where and when, and the insulation allowance", Brief: true,
+			get: why(&siUnits), in: why},
 		{Name: "caution", Label: "Caution", Help: "what must not be forgotten once the row stands alone: the dangers of the strategy, of each wall's where they have their own", Brief: true,
 			get: func(l *line) cell { return str(cautioned(strategyDangers(strategies, l.row, l.j))) },
 			say: func(l *line) cell { return str(strategyDangers(strategies, l.row, l.j)) }},
-		{Name: "worst_date", Label: "Worst date", Help: "day and month of the governing measure's worst moment, in the weather of the run",
+		{Name: "worst_date", ofLimits: true, Label: "Worst date", Help: "day and month of the governing measure's worst moment, in the weather of the run",
 			get: govern(func(l *line) cell { return str(date(l.j.Day)) })},
 		{Name: "wrong_choice", Label: "Chance of a wrong choice", Help: "for this building, by what is known of it",
 			Kind: Real, Decimals: 3, get: func(l *line) cell { return cell{f: float64(l.s.Wrong), null: l.s.Wrong < 0} }},
 		{Name: "survey_for", Label: "Survey for", Help: "facts whose knowledge cuts the chance of a wrong choice most, with the cut in percent points",
 			get: func(l *line) cell { return str(surveyFor(l.s, func(name string) string { return name })) },
-			say: func(l *line) cell { return str(surveyFor(l.s, Named)) }},
+			say: func(l *line) cell {
+				return str(surveyFor(l.s, func(name string) string { return e.FindingOf(name).Label }))
+			}},
 		{Name: "inputs_sha256", Label: "Inputs, SHA-256", Help: "of every fact the building is judged by: equal hashes mean equal facts",
 			get: func(l *line) cell { return str(l.row.InputsHash()) }},
-		{Name: "governing_adverse", Label: "Governed by, high end", Help: "the measure that governs at the high end",
+		{Name: "governing_adverse", ofLimits: true, Label: "Governed by, high end", Help: "the measure that governs at the high end",
 			get: govern(func(l *line) cell { return str(l.j.GoverningHigh.Info().Name) }),
 			say: govern(func(l *line) cell { return str(where(l.b, l.j.GoverningHigh)) })},
-		{Name: "not_judged", Label: "Not judged", Help: "damage measures that apply and have no answer, for a figure of the stone is missing", Brief: true, list: "; ",
+		{Name: "not_judged", ofLimits: true, Label: "Not judged", Help: "damage measures that apply and have no answer, for a figure of the stone is missing", Brief: true, list: "; ",
 			get: func(l *line) cell { return str(strings.Join(notJudged(l.j), "; ")) }},
-		{Name: "demand", Label: "Demand", Help: "of the governing measure, in its unit",
+		{Name: "demand", ofLimits: true, Label: "Demand", Help: "of the governing measure, in its unit",
 			Kind: Real, Decimals: 4, get: govern(func(l *line) cell { return num(l.j.Demand) }),
 			in: measured(func(l *line) float64 { return l.j.Demand })},
-		{Name: "limit", Label: "Limit", Help: "of the governing measure, in its unit",
+		{Name: "limit", ofLimits: true, Label: "Limit", Help: "of the governing measure, in its unit",
 			Kind: Real, Decimals: 4, get: govern(func(l *line) cell { return num(l.j.Limit) }),
 			in: measured(func(l *line) float64 { return l.j.Limit })},
-		{Name: "unit", Label: "Unit of demand and limit", Help: "1 for ratios",
+		{Name: "unit", ofLimits: true, Label: "Unit of demand and limit", Help: "1 for ratios",
 			get: govern(func(l *line) cell { return str(governingUnit(l)) }),
 			in: func(u *Units) func(*line) cell {
 				return govern(func(l *line) cell {
@@ -144,14 +137,14 @@ func columns(e *screen.Engine, names ingest.Names, hourly bool) []Column {
 					return str(unit)
 				})
 			}},
-		{Name: "gates", Label: "Gates", Help: "rules that acted on the facts of the building", list: " ",
+		{Name: "gates", Label: "Rules that act", Help: "on the facts of the building: each excludes the strategy, holds it until a step is done, or asks for a survey", list: " ",
 			get: gates(" ", func(g config.Gate) string { return g.ID }), say: gates("; ", gateLabel)},
 		{Name: "fix_first", Label: "Before or with the measure", Help: "work that is needed, in order", Brief: true, list: " ",
 			get: steps(" ", func(j *screen.Judgement) uint64 { return j.Do }, stepID),
 			say: steps("; ", func(j *screen.Judgement) uint64 { return toDo(mends, j, j.Do) }, stepLabel)},
-		{Name: "check_on_site", Label: "Inspect", Help: "not known; judged as if it had been looked at and put right", Brief: true, list: " ",
+		{Name: "check_on_site", Label: "Investigate first", Help: "what is not known; judged as if it had been put right. " + InvestigateRule, Brief: true, list: " ",
 			get: steps(" ", func(j *screen.Judgement) uint64 { return j.Check }, stepID),
-			say: steps("; ", func(j *screen.Judgement) uint64 { return toDo(mends, j, j.Check) }, Inspected)},
+			say: steps("; ", func(j *screen.Judgement) uint64 { return toDo(mends, j, j.Check) }, func(s config.Step) string { return ToInvestigate(s, e.FindingOf) })},
 		{Name: "insulation_mm", Label: "Insulation judged", scale: insulation, Help: "thickness of the sized layer; the saving is for it",
 			Kind: Real, Decimals: 0, get: func(l *line) cell { return num(l.j.Thickness * 1000) }},
 		{Name: "u_before_w_m2k", Label: "U before", scale: transmittance, Help: "thermal transmittance of the wall as it is",
@@ -164,7 +157,9 @@ func columns(e *screen.Engine, names ingest.Names, hourly bool) []Column {
 			Kind: Real, Decimals: 1, get: func(l *line) cell { return num(l.j.Saved) }},
 		{Name: "saved_kwh_a", Label: "Saved, whole wall", scale: energy, Help: "heat through the wall, not a fuel bill; empty where the inventory gives no wall area", Look: BarLook,
 			Kind: Real, Decimals: 0, get: func(l *line) cell { return num(l.j.Saved * l.b.Num[ingest.WallArea]) }},
-		{Name: "tier", Label: "Tier", Help: "the method that judged", Brief: true, get: func(l *line) cell { return str(l.j.Tier.String()) }},
+		{Name: "tier", Label: "Judged by", Help: "the method (steady or transient in files for programs); a rule that excludes a strategy leaves it without figures of limits", Brief: true,
+			get: func(l *line) cell { return str(l.j.Tier.String()) },
+			say: func(l *line) cell { return str(JudgedBy(l.j)) }},
 	}
 	factors := e.Energy()
 	for _, factor := range []struct {
@@ -172,7 +167,7 @@ func columns(e *screen.Engine, names ingest.Names, hourly bool) []Column {
 		scale                func(*Units) Scale
 		per                  *float64
 	}{
-		{"saved_cost_a", "Cost saved", "currency of the configuration/a", nil, factors.PricePerKWh},
+		{"saved_cost_a", "Cost saved", Money(e.Output()) + "/a", nil, factors.PricePerKWh},
 		{"saved_co2_kg_a", "CO₂ saved", "", mass, factors.CarbonPerKWh},
 	} {
 		if factor.per != nil { // the user's figures, never ours
@@ -184,15 +179,43 @@ func columns(e *screen.Engine, names ingest.Names, hourly bool) []Column {
 	}
 	for id := range indicator.Count {
 		info := id.Info()
-		out = append(out, Column{Name: "utilisation_" + info.Name, Label: "Share of the limit: " + info.Label, Help: "typical case; empty where it does not apply or is not judged; " + compared(id, hourly),
+		out = append(out, Column{Name: "utilisation_" + info.Name, ofLimits: true, Label: "Share of the limit: " + info.Label, Help: "typical case; empty where it does not apply or is not judged; " + compared(id, hourly),
 			Look: ShareLook, Kind: Real, Decimals: 3, get: func(l *line) cell {
 				u := l.j.Utilisation[id]
 				return cell{f: u, null: u < 0}
 			}})
 	}
-	out = append(out, facts(names.Files)...)
+	out = append(out, facts(Labels(e.InputOptions().Stones), Labels(e.InputOptions().Zones), names.Files)...)
 	out = located(e, names, out)
 	return append(out, rideThrough(names, out, geoparquet.Column)...) // ranking.parquet has one of that name
+}
+
+// groupColumn is that of the key for sub-totals.
+var groupColumn = Column{Name: "group_key", Label: "Group", Inventory: true, get: func(l *line) cell { return str(l.b.Text[ingest.GroupKey]) }}
+
+// shared gives columns that several files have, by name, each file with its own help.
+func shared(e *screen.Engine) func(name, help string) Column {
+	strategies := e.Choices()
+	all := []Column{
+		groupColumn,
+		{Name: "building_id", Label: "Building", Brief: true, Inventory: true, get: func(l *line) cell { return str(l.b.ID) }},
+		{Name: "wall_area_m2", Label: "Wall area", Brief: true, scale: area, Kind: Real, Decimals: 1, get: func(l *line) cell { return num(l.b.Num[ingest.WallArea]) }},
+		{Name: "strategy", Label: "Strategy", Brief: true,
+			get: func(l *line) cell { return str(strategies[l.j.Strategy].ID) }, say: func(l *line) cell { return str(strategies[l.j.Strategy].Label) }},
+		{Name: "verdict", Label: "Verdict", Brief: true, Look: VerdictLook,
+			get: func(l *line) cell { return str(l.j.Verdict.String()) }, say: func(l *line) cell { return str(VerdictWords(e, l.j)) }},
+		{Name: "readiness", Label: "Readiness", Brief: true, get: func(l *line) cell {
+			if l.ready == screen.NumReadiness {
+				return cell{null: true}
+			}
+			return str(l.ready.String())
+		}},
+	}
+	return func(name, help string) Column {
+		c := all[slices.IndexFunc(all, func(c Column) bool { return c.Name == name })]
+		c.Help = help
+		return c
+	}
 }
 
 // compared says what an indicator holds against what. A run of the transient tier
@@ -213,7 +236,7 @@ func compared(id indicator.ID, hourly bool) string {
 // facts lists the columns that repeat what the inventory says, so that two runs
 // can be held against each other fact by fact. Their names are those an inventory
 // may have. None has a help text: the inventory's own column list has it.
-func facts(files []string) []Column {
+func facts(stones, zones map[string]string, files []string) []Column {
 	given := func(name, label string, decimals int, n ingest.Number, scale func(*Units) Scale) Column {
 		factor := 1.0
 		if n == ingest.WallThickness {
@@ -223,9 +246,9 @@ func facts(files []string) []Column {
 	}
 	out := []Column{
 		{Name: "home_id", Label: "Home", Inventory: true, get: func(l *line) cell { return str(l.b.Home) }},
-		{Name: "stone_type", Label: "Stone", get: func(l *line) cell { return str(l.b.Stone) }},
+		{Name: "stone_type", Label: "Stone", get: func(l *line) cell { return str(l.b.Stone) }, say: func(l *line) cell { return str(stones[l.b.Stone]) }},
 		given("wall_thickness_mm", "Wall thickness", 0, ingest.WallThickness, thickness),
-		{Name: "climate_zone", Label: "Climate zone", get: func(l *line) cell { return str(l.b.Zone) }},
+		{Name: "climate_zone", Label: "Climate zone", get: func(l *line) cell { return str(l.b.Zone) }, say: func(l *line) cell { return str(zones[l.b.Zone]) }},
 	}
 	for c := range ingest.NumCategories {
 		words := c.Levels()
@@ -240,11 +263,22 @@ func facts(files []string) []Column {
 		given("a_w_kg_m2_s05", "Water absorption A_w", 5, ingest.WaterAbsorption, func(*Units) Scale { return Scale{"kg/(m²·√s)", 1, 0, 5} }),
 		Column{Name: "exposed_facings", Label: "Outside walls face", get: func(l *line) cell { return str(l.b.Facings.String()) }},
 		given("latitude", "Latitude", 6, ingest.Latitude, nil), given("longitude", "Longitude", 6, ingest.Longitude, nil),
-		Column{Name: "group_key", Label: "Group", Inventory: true, get: func(l *line) cell { return str(l.b.Text[ingest.GroupKey]) }},
+		groupColumn,
 		Column{Name: "heating_fuel", Label: "Heating fuel", Inventory: true, get: func(l *line) cell { return str(l.b.Text[ingest.HeatingFuel]) }},
 		Column{Name: "last_survey", Label: "Last survey", day: true, get: func(l *line) cell { return str(l.b.Text[ingest.LastSurvey]) }},
 		Column{Name: "file", Label: "File", Inventory: true, get: func(l *line) cell { return str(files[l.b.File]) }},
 		Column{Name: "line", Label: "Line", Kind: Whole, get: func(l *line) cell { return cell{i: l.b.Line} }})
+}
+
+// FactHeadings says by name how the columns are headed that repeat what the inventory
+// says, in SI.
+func FactHeadings() map[string]string {
+	out := map[string]string{}
+	for _, c := range shownIn(&siUnits, facts(nil, nil, nil)) {
+		r, n := utf8.DecodeRuneInString(c.Heading())
+		out[c.Name] = string(unicode.ToLower(r)) + c.Heading()[n:]
+	}
+	return out
 }
 
 // rideThrough are the inventory's own columns. One whose name is taken, by the

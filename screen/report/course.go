@@ -14,7 +14,7 @@ import (
 func hourlyFigures(u *Units, e *screen.Engine, b *ingest.Building, w *screen.Working) Table {
 	h := w.Hourly
 	o := &h.Outcome
-	t := Table{Name: "hourly", Title: "The year with the strategy, hour by hour", Columns: []string{"figure", "with the strategy", "wall as it is"}, Note: Sentence(e, b, &w.Judgement)}
+	t := Table{Name: "hourly", Title: "The year with the strategy, hour by hour", Columns: []string{"figure", "with the strategy", "wall as it is"}, Note: strings.Join(Clauses(u, e, b, &w.Judgement), "")}
 	add := func(name, after, before string) { t.Rows = append(t.Rows, []string{name, after, before}) }
 	bare := &h.Before
 	add("weather", h.Weather, h.Weather)

@@ -30,8 +30,11 @@ const SteadyCaution = "Tier steady: monthly means, vapour and heat only. It sees
 
 // TransientCaution says what the transient tier leaves out.
 const TransientCaution = "Tier transient: hourly heat and moisture transport in one dimension through an idealised wall, typical properties unless measured. " +
-	"It judges corners by their surface resistance alone and sees no air leaks through the lining, no salts and no water from the ground. Frost is judged in the plain field of the wall: parapets, ends of sills and the wall base take more rain and spall first, so look there before a wall is lined. Most property data are recalled handbook values: measure what a decision hangs on. " +
+	"It judges corners by their surface resistance alone and sees no air leaks through the lining, no salts and no water from the ground. Frost is judged in the plain field of the wall: parapets, ends of sills and the wall base take more rain and spall first, so inspect them before a wall is lined. Most property data are recalled handbook values: measure what a decision hangs on. " +
 	"A chance is counted over draws of what is not known about the wall; what the model leaves out is not in it."
+
+// notRun says why some rows have no figures of limits.
+const notRun = "What a rule excludes is not run: no share of a limit is shown for it, since one by monthly means cannot be set beside hourly ones (" + RankingCSV + " has that, with steady under tier)."
 
 // TierCaution is the caution for the tier that a run was asked for.
 func TierCaution(tier string) string {
@@ -39,9 +42,9 @@ func TierCaution(tier string) string {
 	case config.TierSteady:
 		return SteadyCaution
 	case config.TierTransient:
-		return TransientCaution + " What a gate excludes is shown with the steady tier's figures."
+		return TransientCaution + " " + notRun
 	}
-	return TransientCaution + " " + SteadyCaution
+	return TransientCaution + " " + SteadyCaution + " " + notRun + " \"Judged by\" says which method a row is of: shares of a limit by the two cannot be set side by side."
 }
 
 // StrategyCaution is the caution of a row that shows a strategy, with the dangers

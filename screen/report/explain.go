@@ -49,7 +49,7 @@ func Explain(e *screen.Engine, strategy string, cases []Case, shown, lost int) (
 	} else {
 		tables = append(tables, yearTable(u, w))
 	}
-	tables = append(tables, indicators(u, b, w), workTable(u, e, w))
+	tables = append(tables, indicators(u, e, b, w), workTable(u, e, w))
 	if len(w.Home.Walls) > 0 {
 		return append([]Table{wallsTable(e, u, w)}, tables...), nil
 	}
@@ -81,9 +81,9 @@ func whatIf(e *screen.Engine, w *screen.Working, cases []Case, shown, lost int) 
 	strategies := e.Choices()
 	t := Table{
 		Name: "what_if", Title: "What if, under: " + strategies[w.Home.Judgements[w.Picked].Strategy].Label, Columns: []string{"figure"},
-		Note: "Each case is judged alone, as a row of the inventory would be. Nothing was changed in the inventory: a fact counts once it was found out.",
+		Note: "Each case is judged alone, as a row of the inventory would be. Nothing was changed in the inventory: a fact counts once it was investigated.",
 	}
-	heads, cells := people(e, "verdict", "chance", "share of the limit", "governed by", "what blocks it", "insulation judged", "limits kept up to", "saves", "saves, whole wall")
+	heads, cells := people(e, "verdict", "chance", "share of the limit", "governed by", "what blocks it", "insulation judged", "insulation allowance", "saves", "saves, whole wall")
 	for _, name := range append([]string{"best strategy"}, heads...) {
 		t.Rows = append(t.Rows, []string{name})
 	}
@@ -118,7 +118,7 @@ func factsTable(u *Units, e *screen.Engine, b *ingest.Building, w *screen.Workin
 	}
 	add("home", b.Home)
 	add("stone", w.Before.Layers[w.Before.Masonry].Material.Label)
-	add("climate zone", fmt.Sprintf("%s, station %s (%s)", b.Zone, w.Station.Label, w.Station.Source))
+	add("climate zone", fmt.Sprintf("%s, station %s (%s)", Labels(e.InputOptions().Zones)[b.Zone], w.Station.Label, w.Station.Source))
 	for n := range ingest.NumNumbers {
 		add(Named(n.Name()), u.Known(b, n))
 	}
@@ -200,7 +200,7 @@ func yearTable(u *Units, w *screen.Working) Table {
 	return t
 }
 
-func indicators(u *Units, b *ingest.Building, w *screen.Working) Table {
+func indicators(u *Units, e *screen.Engine, b *ingest.Building, w *screen.Working) Table {
 	t := Table{
 		Name: "indicators", Title: "Every indicator",
 		Columns: []string{"indicator", "demand", "limit", "unit", "share of the limit (favourable to adverse)", "month", "what it compares", "formula", "source"},
@@ -210,6 +210,8 @@ func indicators(u *Units, b *ingest.Building, w *screen.Working) Table {
 	if w.Hourly != nil { // one run of the wall, one figure
 		t.Columns[4] = "share of the limit"
 		t.Note = "Typical case. Chances are in the table above."
+	} else if e.Tier() != config.TierSteady && w.Judgement.Excluded {
+		t.Note = "By the monthly method, since a rule excludes this strategy and it is not run: these figures cannot be set beside hourly ones. " + t.Note
 	}
 	for id := range indicator.Count {
 		v, info := w.Results[1][id], id.In(w.Judgement.Tier)
@@ -278,7 +280,7 @@ func workTable(u *Units, e *screen.Engine, w *screen.Working) Table {
 	t := Table{
 		Name: "works", Title: "Work list for: " + label + " (" + state + ")",
 		Columns: []string{"order", "stage", "action", "work", "caution", "why", "blocks", "layer", "source"},
-		Note:    cautioned(strategyDangers(strategies, &w.Home, j)) + " Layers are numbered outside to inside, and listed as they are built. " + ReadyRule,
+		Note:    cautioned(strategyDangers(strategies, &w.Home, j)) + " Layers are numbered outside to inside, and listed as they are built. " + ReadyRule + " " + InvestigateRule,
 	}
 	for i := range list {
 		x, caution := &list[i], ""

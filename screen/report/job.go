@@ -77,7 +77,7 @@ type WorkLine struct {
 	Blocks    string // what the gates say that wait for it
 	Caution   string // of the step alone; that of the strategy stands beside the list
 	// Layer says of a layer that is built its place on its side of the wall, how
-	// thick it is, and up to what thickness limits are kept.
+	// thick it is, and the insulation allowance.
 	Layer string
 }
 
@@ -111,7 +111,7 @@ func (w *job) layer() string {
 		out += "; " + w.u.Thickness.Short(w.Layer.Thickness)
 	}
 	if a := &w.j.Allowance; w.most() {
-		out += " judged; limits kept up to " + w.u.Thickness.Short(a.Thickness)
+		out += " judged; insulation allowance " + w.u.Thickness.Short(a.Thickness)
 		if a.Full {
 			out += ", the whole range"
 		} else {
@@ -156,24 +156,20 @@ func (w *job) task() string {
 	case w.Action == screen.Stop:
 		return "Do not build this measure: by what is known a limit is exceeded"
 	case w.Action == screen.Clear:
-		return "No repair or look-up listed; survey before work"
+		return "No repair and nothing to investigate is listed; survey before work"
 	case w.Unlikely:
-		return "Open up the timber and look at the inner face before anything is ordered"
+		return "Test the timber (open it up) and inspect the inner face before anything is ordered"
 	case w.Doubt:
 		if missing := w.missing(); len(missing) > 0 {
-			return "Find out: " + strings.Join(missing, "; ")
+			return "Investigate: " + strings.Join(missing, "; ")
 		}
 		return "Have it judged by hand: every fact that the spread comes from is given"
-	case w.Step != nil && len(w.Step.When) == 0 && len(w.Step.Check) > 0: // the step itself finds out
-		return w.Step.Label
-	case w.Step != nil && w.Action == screen.Investigate && w.desk():
-		return "Look up: " + Inspected(*w.Step) + " (where needed: " + w.Step.Label + ")"
-	case w.Step != nil && w.Action == screen.Investigate:
-		return "Inspect: " + Inspected(*w.Step) + " (where needed: " + w.Step.Label + ")"
+	case w.Step != nil && w.Action == screen.Investigate && len(w.Step.When) > 0 && len(w.Step.Check) > 0:
+		return ToInvestigate(*w.Step, w.e.FindingOf) + " (where needed: " + w.Step.Label + ")"
 	case w.Step != nil:
 		return w.Step.Label
 	case w.Layer == nil:
-		return "Clear up: " + strings.Join(texts(w.Gates, gateLabel), "; ")
+		return "Investigate: " + strings.Join(texts(w.Gates, gateLabel), "; ")
 	}
 	text := capital(w.Layer.Label)
 	if w.Layer.Air {
@@ -208,7 +204,10 @@ func (w *job) missing() []string {
 	if len(out) == 0 {
 		out = missing(w.b)
 	}
-	return texts(out, func(name string) string { return w.e.FindingOf(name).Label })
+	return texts(out, func(name string) string {
+		by := w.e.FindingOf(name)
+		return by.Label + " (" + WayWord(by) + ")"
+	})
 }
 
 // missing lists the facts that widen the spread of a building because the
@@ -259,9 +258,9 @@ func (w *job) why() string {
 	}
 	if w.most() && w.Layer.Thickness > w.j.Allowance.Thickness {
 		if w.j.Allowance.Thickness > 0 {
-			add("in the typical case limits are kept up to " + w.u.Thickness.With(w.j.Allowance.Thickness) + " only")
+			add("insulation allowance " + w.u.Thickness.With(w.j.Allowance.Thickness) + " only")
 		} else {
-			add("in the typical case not even the thinnest of its range keeps the limits")
+			add("no insulation allowance: in the typical case not even the thinnest of its range keeps the limits")
 		}
 	}
 	return strings.Join(out, "; ")

@@ -208,7 +208,7 @@ func settings(l *config.Loaded) (map[string]any, error) {
 	if err := yaml.Unmarshal(b.Bytes(), &tree); err != nil {
 		return nil, fmt.Errorf("reading the configuration back: %w", err)
 	}
-	for _, section := range []string{"input", "run", "output", "stages", "findings", "programme", "costs"} {
+	for _, section := range []string{"input", "run", "output", "stages", "findings", "glossary", "programme", "costs"} {
 		delete(tree, section)
 	}
 	out := map[string]any{}

@@ -63,7 +63,7 @@ func glance(e *screen.Engine, run *screen.Run, t *Trades) Grid {
 	g := Grid{
 		Name: "glance", Title: "The portfolio at a glance: " + Counted(run.Counts.Accepted, "building"),
 		Heads: []Head{{Title: "the best strategy is", Look: VerdictLook}, {Title: "buildings", Number: true, Look: BarLook}},
-		Note:  Together(e, run) + " " + VerdictRule + " " + ReadyRule,
+		Note:  Together(e, run) + " " + VerdictRule + " " + ReadyRule + " " + InvestigateRule,
 	}
 	for r := range screen.NumReadiness {
 		g.Heads = append(g.Heads, Head{Title: r.String(), Number: true, Look: BarLook})
@@ -114,8 +114,8 @@ func stages(e *screen.Engine, run *screen.Run, t *Trades) Grid {
 	g := Grid{
 		Name: "work", Title: "Work by stage, in the order of work, at buildings",
 		Heads: []Head{{Title: "stage"}, {Title: "planned at", Number: true, Look: BarLook}, {Title: "wall area there, where known, " + u.Area.Unit, Number: true},
-			{Title: "to be found out first at", Number: true, Look: BarLook}, {Title: "the measure waits for it at", Number: true, Look: BarLook}},
-		Note: "By the best strategy of each building that no gate excludes; the lists are in " + written(e, run, WorkListCSV) + ". What waits for something to be found out counts there.",
+			{Title: "to investigate first at", Number: true, Look: BarLook}, {Title: "the measure waits for it at", Number: true, Look: BarLook}},
+		Note: "By the best strategy of each building that no rule excludes; the lists are in " + written(e, run, WorkListCSV) + ". What waits for an investigation counts there.",
 	}
 	for _, s := range t.Stages {
 		if s.Do+s.Look > 0 {
@@ -125,26 +125,53 @@ func stages(e *screen.Engine, run *screen.Run, t *Trades) Grid {
 	return g
 }
 
+// groups sums up by group; buildings without one have a row too, so that the rows add
+// up to the foot.
 func groups(e *screen.Engine, run *screen.Run) Grid {
-	u, price := UnitsOf(e), e.Energy().PricePerKWh
+	u, price, all := UnitsOf(e), e.Energy().PricePerKWh, screen.Group{Verdicts: run.BestBy, Saved: run.Together}
 	g := Grid{Name: "groups", Title: "The best strategy by group", Heads: append([]Head{{Title: "group", Inventory: true}, {Title: "buildings", Number: true}}, verdictHeads()...),
-		Note: "Saved: by the best strategies that are suited or suited after repairs, where the wall area is given; heat through the wall, not a fuel bill."}
+		Note: "Saved: by the best strategies that are suited or suited after repairs, where the wall area is given; heat through the wall, not a fuel bill. It is rounded at each building, and then summed."}
 	g.Heads = append(g.Heads, Head{Title: "saved, " + u.Energy.Unit, Number: true, Look: BarLook})
 	if price != nil {
-		g.Heads = append(g.Heads, Head{Title: "money saved, a year", Number: true})
+		g.Heads = append(g.Heads, Head{Title: "saved, " + Money(e.Output()) + "/a", Number: true})
 	}
-	for _, key := range slices.Sorted(maps.Keys(run.Groups)) {
-		sum, row := 0, []any{key, nil}
-		group := run.Groups[key]
-		for _, n := range group.Verdicts {
+	rounded := make([]float64, len(g.Heads)) // sums of what is shown
+	row := func(name string, of *screen.Group) []any {
+		sum, out := 0, []any{name, nil}
+		for _, n := range of.Verdicts {
 			sum += n
-			row = append(row, n)
+			out = append(out, n)
 		}
-		row[1], row = sum, append(row, math.Round(u.Energy.Of(group.Saved)))
+		out[1] = sum
+		out = append(out, math.Round(u.Energy.Of(of.Saved)))
 		if price != nil {
-			row = append(row, math.Round(*price*group.Saved))
+			out = append(out, math.Round(*price*of.Saved))
 		}
-		g.Rows = append(g.Rows, row)
+		for i, x := range out {
+			if x, ok := x.(float64); ok {
+				rounded[i] += x
+			}
+		}
+		return out
+	}
+	rest := all
+	for _, key := range slices.Sorted(maps.Keys(run.Groups)) {
+		of := run.Groups[key]
+		for v, n := range of.Verdicts {
+			rest.Verdicts[v] -= n
+		}
+		rest.Saved -= of.Saved
+		g.Rows = append(g.Rows, row(key, of))
+	}
+	if rest.Verdicts != [screen.NumVerdicts]int{} {
+		g.Rows = append(g.Rows, row("(no group, or not among these)", &rest))
+	}
+	parts := slices.Clone(rounded)
+	g.Foot = row("in all", &all)
+	for i, x := range g.Foot {
+		if x, ok := x.(float64); ok && x != parts[i] {
+			g.Note += " The last digit of " + g.Heads[i].Title + " in all may differ from the sum of the rows, which are rounded each."
+		}
 	}
 	if run.GroupsCut {
 		g.Note += " There are more groups; each building's own is in " + written(e, run, RankingCSV) + "."
@@ -157,7 +184,7 @@ func groups(e *screen.Engine, run *screen.Run) Grid {
 func repairs(e *screen.Engine, run *screen.Run) Grid {
 	g := Grid{
 		Name: "repairs", Title: "Before or with the measure: repairs, in the order of work, over the best strategy of each building",
-		Heads: []Head{{Title: "repair"}, {Title: "needed at", Number: true, Look: BarLook}, {Title: "to inspect at", Number: true, Look: BarLook}, {Title: "why"}, {Title: "caution", Long: true}},
+		Heads: []Head{{Title: "repair"}, {Title: "needed at", Number: true, Look: BarLook}, {Title: "to investigate at", Number: true, Look: BarLook}, {Title: "why"}, {Title: "caution", Long: true}},
 		Note:  "The list for each building is in " + written(e, run, WorkListCSV) + ".",
 	}
 	mends := repairSteps(e)
@@ -201,6 +228,9 @@ func people(e *screen.Engine, keys ...string) (heads []string, cells func(row *s
 		j   *screen.Judgement
 	}
 	u, strategies, mends := UnitsOf(e), e.Choices(), repairSteps(e)
+	if e.Tier() == config.TierAuto { // else all that have figures are of one method
+		keys = append(keys, "judged by")
+	}
 	var picked []func(figure) string
 	for _, f := range []struct {
 		key, unit string
@@ -211,8 +241,9 @@ func people(e *screen.Engine, keys ...string) (heads []string, cells func(row *s
 		{"readiness", "", func(x figure) string { return Ready(e, x.row).String() }},
 		{"chance", "", func(x figure) string { return Chance(x.j) }},
 		{"share of the limit", "", func(x figure) string { return Spread(x.j) }},
+		{"judged by", "", func(x figure) string { return JudgedBy(x.j) }},
 		{"insulation judged", u.Insulation.Unit, func(x figure) string { return u.Insulation.known(x.j.Thickness) }},
-		{"limits kept up to", u.Insulation.Unit, func(x figure) string { return keptUpTo(u, x.j) }},
+		{"insulation allowance", u.Insulation.Unit, func(x figure) string { return keptUpTo(u, x.j) }},
 		{"saves", u.Heat.Unit, func(x figure) string { return u.Heat.Text(x.j.Saved) }},
 		{"saves, whole wall", u.Energy.Unit, func(x figure) string { return u.Energy.given(x.j.Saved * x.b.Num[ingest.WallArea]) }},
 		{"U before", u.U.Unit, func(x figure) string { return u.U.Text(x.j.UBefore) }},
@@ -233,7 +264,7 @@ func people(e *screen.Engine, keys ...string) (heads []string, cells func(row *s
 // ranked is the ranking within a strategy, or of the best of each building for -1.
 func ranked(e *screen.Engine, run *screen.Run, index, top int) (Table, error) {
 	order, t := run.Ranks.Overall, Table{Name: "best", Title: "The best strategy for each building"}
-	keys := []string{"verdict", "chance", "share of the limit", "insulation judged", "limits kept up to", "saves", "governed by"}
+	keys := []string{"verdict", "chance", "share of the limit", "insulation judged", "insulation allowance", "saves", "governed by"}
 	if index >= 0 {
 		s := &e.Choices()[index]
 		order, keys = run.Ranks.Order[index], append(keys, "U before", "U after", "what blocks it")
@@ -241,8 +272,8 @@ func ranked(e *screen.Engine, run *screen.Run, index, top int) (Table, error) {
 	} else {
 		keys = append(keys, "strategy", "readiness", "before or with the measure")
 		t.Note = "chance: that a limit is exceeded in the worst year of ten, over draws of what is not known; near: a threshold lies within the range. share of the limit: in the typical case, in brackets its low and high end (" +
-			"tenth to ninetieth percentile of the draws, or favourable to adverse case of the steady tier). The saving is for the insulation judged, and is heat through the wall, not a fuel bill. limits kept up to: in the typical case; +: over the whole range, thicker was not tried. " +
-			"What is to be inspected is judged as if it had been put right."
+			"tenth to ninetieth percentile of the draws, or favourable to adverse case of the steady tier). The saving is for the insulation judged, and is heat through the wall, not a fuel bill. " + AllowanceRule + " " +
+			"What is to be investigated is judged as if it had been put right."
 	}
 	heads, cells := people(e, keys...)
 	t.Columns = append([]string{"rank", "building"}, heads...)
@@ -280,7 +311,7 @@ func keptUpTo(u *Units, j *screen.Judgement) string {
 
 func fixes(e *screen.Engine, mends uint64, j *screen.Judgement) string {
 	return strings.Join(append(texts(e.StepsOf(toDo(mends, j, j.Do)), stepLabel),
-		texts(e.StepsOf(toDo(mends, j, j.Check)), func(s config.Step) string { return "inspect: " + Inspected(s) })...), "; ")
+		texts(e.StepsOf(toDo(mends, j, j.Check)), func(s config.Step) string { return ToInvestigate(s, e.FindingOf) })...), "; ")
 }
 
 // reasons says why the verdict is not better: the gates that acted, and in what

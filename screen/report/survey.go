@@ -1,6 +1,7 @@
 package report
 
 import (
+	"cmp"
 	"fmt"
 	"maps"
 	"math"
@@ -29,7 +30,7 @@ func surveyWorth(s *screen.Survey) int32 {
 	return int32(permille(s.Facts[0].Worth())<<10 | permille(s.Wrong)) // at most 2000 and 1000
 }
 
-// What has to be done to find out what helps at a building.
+// What has to be done to investigate what helps at a building.
 const (
 	RecordsOnly  = "records only"  // nobody has to go there
 	RecordsFirst = "records first" // one look-up leaves next to nothing to go for
@@ -78,13 +79,37 @@ func surveyDangers(e *screen.Engine, s *screen.Survey) string {
 	return ""
 }
 
-// wayWords say where a fact is found out, by config.Finding.Way.
-var wayWords = map[string]string{
-	config.WayDesk: "in records", config.WayLook: "look on site", config.WayOpen: "open up", config.WayMeasure: "measure",
+// The words for finding a fact out; the glossary has them too, and the words that no
+// output uses in their place.
+const (
+	Investigate = "investigate" // any of the others
+	LookUp      = "look up"
+	Inspect     = "inspect"
+	Test        = "test"
+)
+
+// InvestigateRule explains them, and is printed once in every output.
+const InvestigateRule = "To investigate a fact is to look it up (in records, maps and pictures: nobody goes there), to inspect it (go there and see; nothing is opened) " +
+	"or to test it (measure, or open the building up). A survey is all of that at one building."
+
+// WayWord is what somebody does to find a fact out.
+func WayWord(f config.Finding) string {
+	word, known := map[string]string{config.WayDesk: LookUp, config.WayLook: Inspect, config.WayOpen: Test, config.WayMeasure: Test}[f.Way]
+	if !known {
+		return Investigate
+	}
+	return word
 }
 
-// FoundOut says in words where a fact is found out.
-func FoundOut(f config.Finding) string { return wayWords[f.Way] }
+// ToInvestigate says what has to be known before a step, and by which way: the first
+// fact that asks for it. A step that is nothing else says so by its label.
+func ToInvestigate(s config.Step, by func(field string) config.Finding) string {
+	if len(s.When) == 0 || len(s.Check) == 0 {
+		return s.Label
+	}
+	f := by(s.Check[0].Field)
+	return capital(WayWord(f)) + ": " + cmp.Or(f.Label, Named(s.Check[0].Field))
+}
 
 // surveyFor lists a building's facts with what knowing each is worth.
 func surveyFor(s *screen.Survey, name func(string) string) string {
@@ -106,14 +131,14 @@ func worth(s *screen.Survey, f screen.Fact) string {
 // surveyFacts is the table of facts over the portfolio.
 func surveyFacts(e *screen.Engine, run *screen.Run) Grid {
 	g := Grid{
-		Name: "facts", Title: "What to find out, over the portfolio",
-		Heads: []Head{{Title: "fact"}, {Title: "buildings where it helps", Number: true, Look: BarLook}, {Title: "verdicts it settles, expected", Number: true, Decimals: 1}, {Title: "wrong choices it avoids, expected", Number: true, Decimals: 1}, {Title: "where"}, {Title: "how"}},
+		Name: "facts", Title: "What to investigate, over the portfolio",
+		Heads: []Head{{Title: "fact"}, {Title: "buildings where it helps", Number: true, Look: BarLook}, {Title: "verdicts it settles, expected", Number: true, Decimals: 1}, {Title: "wrong choices it avoids, expected", Number: true, Decimals: 1}, {Title: "way"}, {Title: "how"}},
 		Note: fmt.Sprintf("As things are known, the choice is expected to be wrong at %s of %s. A strategy that insulates is wrong where it exceeds a limit or may not be built; leaving the wall as it is (repairs alone) is wrong only where a strategy that insulates would have worked. What is judged as if it had been put right, such as gutters, ground and salts, is not in these figures: it stands in the work list of each building.",
 			fixed(run.Wrong, 1), Counted(run.Surveyed, "building")),
 	}
 	for _, f := range run.SurveyOrder() {
 		by := e.Finding(screen.Fact{Field: f.Field})
-		g.Rows = append(g.Rows, []any{by.Label, f.Buildings, f.Clears, f.Gain, FoundOut(by), by.How})
+		g.Rows = append(g.Rows, []any{by.Label, f.Buildings, f.Clears, f.Gain, WayWord(by), by.How})
 	}
 	return g
 }
@@ -122,7 +147,7 @@ func surveyFacts(e *screen.Engine, run *screen.Run) Grid {
 func surveyOrder(v *Visits, top int) (Table, error) {
 	t := Table{
 		Name:    "survey_order",
-		Columns: []string{"visit", "building", "visit or records", "chance of a wrong choice now", "find out first", "where", "what that does", "what else helps"},
+		Columns: []string{"visit", "building", "visit or records", "chance of a wrong choice now", "investigate first", "way", "what that does", "what else helps"},
 	}
 	shown := first(v.order, top)
 	t.Title, t.Note = title("Where a survey is worth most", len(shown), len(v.order)), v.note()
@@ -132,11 +157,11 @@ func surveyOrder(v *Visits, top int) (Table, error) {
 	err := v.lines(shown, func(l *line) error {
 		helps := texts(known(l.s)[1:], func(f screen.Fact) string {
 			by := v.e.Finding(f)
-			return fmt.Sprintf("%s, %s (%s)", by.Label, FoundOut(by), worth(l.s, f))
+			return fmt.Sprintf("%s, %s (%s)", by.Label, WayWord(by), worth(l.s, f))
 		})
 		best := l.s.Facts[0]
 		by := v.e.Finding(best)
-		t.Rows = append(t.Rows, []string{strconv.Itoa(l.place), l.b.ID, VisitNeeded(v.e, l.s), percent(float64(l.s.Wrong)), by.Label, FoundOut(by), worth(l.s, best), strings.Join(helps, "; ")})
+		t.Rows = append(t.Rows, []string{strconv.Itoa(l.place), l.b.ID, VisitNeeded(v.e, l.s), percent(float64(l.s.Wrong)), by.Label, WayWord(by), worth(l.s, best), strings.Join(helps, "; ")})
 		return nil
 	})
 	return t, err

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"cmp"
 	"math"
 	"strconv"
 	"strings"
@@ -121,6 +122,9 @@ func unitsIn(system int) Units {
 
 // UnitsOf are the units a run was asked for.
 func UnitsOf(e *screen.Engine) *Units { return UnitsNamed(e.Output().Units) }
+
+// Money is the unit of money in headings: the user's currency where it has a name.
+func Money(out *config.Output) string { return cmp.Or(out.Currency, "money") }
 
 // UnitsNamed are those of a word of config.Units.
 func UnitsNamed(word string) *Units {

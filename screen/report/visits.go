@@ -91,9 +91,9 @@ func (v *Visits) note() string {
 	if v.run.Surveyed == 0 {
 		return "What a fact is worth is known only after what is not known was drawn, which this run did not do (run.tier " + config.TierTransient + " does). " + SurveyCSV + " holds its header only."
 	}
-	out := "A fact is worth knowing where it settles a verdict that is survey first, or changes the choice: one that is unknown but does neither is not listed. What several facts do does not add up. What the work list of a building asks to inspect is to be inspected all the same. "
+	out := "A fact is worth knowing where it settles a verdict that is survey first, or changes the choice: one that is unknown but does neither is not listed. What several facts do does not add up. What the work list of a building asks to investigate is to be investigated all the same. "
 	if len(v.order) > 0 {
-		out += fmt.Sprintf("The order holds %s: %s at %d (all that helps is found in records and on maps), %s at %d (one look-up leaves at most %s open, so a visit may be spared), %s at %d. ",
+		out += fmt.Sprintf("The order holds %s: %s at %d (all that helps can be looked up), %s at %d (one look-up leaves at most %s open, so a visit may be spared), %s at %d. ",
 			Counted(len(v.order), "building"), RecordsOnly, v.needs[RecordsOnly], RecordsFirst, v.needs[RecordsFirst], percent(v.e.Planning().SpareBelow), GoThere, v.needs[GoThere])
 		if len(v.rounds) > 0 && v.needs[GoThere] > 0 {
 			out += fmt.Sprintf("The visits make %s of up to %d near neighbours, each begun where a visit is worth most. ", Counted(slices.Max(v.rounds), "round"), v.e.Planning().VisitsPerDay)
@@ -124,7 +124,7 @@ func (v *Visits) unhelpedNote() string {
 	if rest := v.unhelped - len(v.named); rest > 0 {
 		others = fmt.Sprintf(" and %d more", rest)
 	}
-	return fmt.Sprintf("%s %s survey first, but no single fact settles the verdict or changes the choice; %s says what to find out there: %s%s. ", who, are, written(v.e, v.run, WorkListCSV), strings.Join(v.named, ", "), others)
+	return fmt.Sprintf("%s %s survey first, but no single fact settles the verdict or changes the choice; %s says what to investigate there: %s%s. ", who, are, written(v.e, v.run, WorkListCSV), strings.Join(v.named, ", "), others)
 }
 
 // lines goes through some of the order from its start; a line's place is the
@@ -169,7 +169,7 @@ func (v *Visits) Write(dir string) error {
 // columns lists the columns of the survey order: ids and words in a file for
 // programs and people, words alone for people.
 func (v *Visits) columns(people bool) []Column {
-	strategies, enter := v.e.Choices(), answers(v.e)
+	strategies, enter, of := v.e.Choices(), answers(v.e), shared(v.e)
 	var out []Column
 	add := func(c ...Column) { out = append(out, c...) }
 	ids := func(c Column) {
@@ -180,18 +180,15 @@ func (v *Visits) columns(people bool) []Column {
 	add(Column{Name: "visit", Brief: true, Label: "Visit", Help: "records before visits, then round by round where survey.visits_per_day makes rounds, else by what the best single fact is worth; 1 first", Kind: Whole, get: func(l *line) cell { return count(l.place) }},
 		Column{Name: "round", Label: "Round", Help: "of near neighbours, as many as survey.visits_per_day; empty for records and without that setting", Kind: Whole,
 			get: func(l *line) cell { return cell{i: int64(l.round), null: l.round == 0} }},
-		Column{Name: "visit_needed", Brief: true, Label: "Visit or records", Help: RecordsOnly + ": all that helps is found in records and on maps; " + RecordsFirst + ": one look-up leaves next to nothing open (survey.spare_below), so a visit may be spared",
+		Column{Name: "visit_needed", Brief: true, Label: "Visit or records", Help: RecordsOnly + ": all that helps can be looked up; " + RecordsFirst + ": one look-up leaves next to nothing open (survey.spare_below), so a visit may be spared",
 			get: func(l *line) cell { return str(VisitNeeded(v.e, l.s)) }},
-		Column{Name: "building_id", Brief: true, Label: "Building", Help: "as in the inventory", Inventory: true, get: func(l *line) cell { return str(l.b.ID) }},
-		Column{Name: "group_key", Label: "Group", Inventory: true, get: func(l *line) cell { return str(l.b.Text[ingest.GroupKey]) }})
+		of("building_id", "as in the inventory"), of("group_key", ""))
 	from := len(out)
 	add(Column{Name: "latitude", Label: "Latitude", Unit: "°N", Kind: Real, Decimals: 6, get: func(l *line) cell { return num(l.b.Num[ingest.Latitude]) }},
 		Column{Name: "longitude", Label: "Longitude", Unit: "°E", Kind: Real, Decimals: 6, get: func(l *line) cell { return num(l.b.Num[ingest.Longitude]) }})
 	ids(Column{Name: "strategy", get: func(l *line) cell { return str(strategies[l.j.Strategy].ID) }})
 	add(Column{Name: "strategy_words", Brief: true, Label: "Best strategy now", Help: "by what is known", get: func(l *line) cell { return str(strategies[l.j.Strategy].Label) }},
-		Column{Name: "verdict", Brief: true, Label: "Verdict", Help: "on that strategy. " + VerdictRule, Look: VerdictLook,
-			get: func(l *line) cell { return str(l.j.Verdict.String()) }, say: func(l *line) cell { return str(VerdictWords(v.e, l.j)) }},
-		Column{Name: "readiness", Brief: true, Label: "Readiness", Help: ReadyRule, get: func(l *line) cell { return str(l.ready.String()) }},
+		of("verdict", "on that strategy. "+VerdictRule), of("readiness", ReadyRule),
 		Column{Name: "wrong_choice_percent", Brief: true, Label: "Chance of a wrong choice now", Unit: "%", Help: "by what is known", Kind: Real, Decimals: 1,
 			get: func(l *line) cell { return num(points(l.s.Wrong)) }},
 		Column{Name: "after_records_percent", Brief: true, Label: "Open after the records", Unit: "%", Help: "chance that the verdict stays survey first, or where it is clear that the choice is wrong, once the look-up worth most is done; empty: no look-up helps", Kind: Real, Decimals: 1,
@@ -210,7 +207,7 @@ func (v *Visits) columns(people bool) []Column {
 		}
 		name, label := fmt.Sprintf("fact_%d", k+1), fmt.Sprintf("fact %d", k+1)
 		ids(Column{Name: name, get: fact(func(f screen.Fact, _ config.Finding) cell { return str(f.Name()) })})
-		add(Column{Name: name + "_words", Brief: true, Label: "Find out, " + label, Inventory: true, get: fact(func(_ screen.Fact, by config.Finding) cell { return str(by.Label) })},
+		add(Column{Name: name + "_words", Brief: true, Label: "Investigate, " + label, Inventory: true, get: fact(func(_ screen.Fact, by config.Finding) cell { return str(by.Label) })},
 			Column{Name: name + "_settles_percent", Brief: k < 2, Label: "Settles the verdict, " + label, Unit: "%", Help: "chance that the verdict is survey first no more", Kind: Real, Decimals: 1,
 				get: func(l *line) cell {
 					f := l.s.Facts[k]
@@ -218,7 +215,7 @@ func (v *Visits) columns(people bool) []Column {
 				}},
 			Column{Name: name + "_cuts_percent_points", Brief: k < 2, Label: "Cuts the chance by, " + label, Unit: "% points", Kind: Real, Decimals: 1,
 				get: fact(func(f screen.Fact, _ config.Finding) cell { return num(points(f.Gain)) })},
-			Column{Name: name + "_where", Brief: k < 2, Label: "Where, " + label, get: fact(func(_ screen.Fact, by config.Finding) cell { return str(FoundOut(by)) })},
+			Column{Name: name + "_where", Brief: k < 2, Label: "Way, " + label, get: fact(func(_ screen.Fact, by config.Finding) cell { return str(WayWord(by)) })},
 			Column{Name: name + "_how", Brief: k < 2, Label: "How, " + label, Inventory: true, get: fact(func(_ screen.Fact, by config.Finding) cell { return str(by.How) })},
 			Column{Name: name + "_enter", Brief: k < 2, Label: "Enter in the inventory, " + label, Inventory: true, get: fact(func(f screen.Fact, _ config.Finding) cell { return str(enter[f.Name()]) })})
 	}

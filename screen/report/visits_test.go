@@ -85,7 +85,7 @@ func TestSurveyTakesBuildingsToTheField(t *testing.T) {
 	}
 	for _, part := range []string{
 		fmt.Sprintf("The order holds %d buildings: records only at %d (", len(list), needs["records only"]), fmt.Sprintf("records first at %d (", needs["records first"]), fmt.Sprintf("visit at %d.", needs["visit"]),
-		fmt.Sprintf(" %d more are survey first, but no single fact settles the verdict or changes the choice; worklist.csv says what to find out there: %s and %d more. ", len(unhelped), strings.Join(unhelped[:10], ", "), len(unhelped)-10),
+		fmt.Sprintf(" %d more are survey first, but no single fact settles the verdict or changes the choice; worklist.csv says what to investigate there: %s and %d more. ", len(unhelped), strings.Join(unhelped[:10], ", "), len(unhelped)-10),
 		report.SurveyCSV,
 	} {
 		if !strings.Contains(shown.Note, part) {
@@ -199,7 +199,7 @@ func TestSurveyNoteOfOneBuilding(t *testing.T) {
 	e, run := screened(t, path)
 	run.Surveyed = 1
 	const helped = "The order holds 1 building: records only at 0 ("
-	const unhelped = "1 building is survey first, but no single fact settles the verdict or changes the choice; worklist.csv says what to find out there: H1. "
+	const unhelped = "1 building is survey first, but no single fact settles the verdict or changes the choice; worklist.csv says what to investigate there: H1. "
 	for _, c := range []struct {
 		wrong, gain          float32
 		field                int16

@@ -148,7 +148,7 @@ func fits(list []map[string]string, inventory map[string]map[string]string, find
 			} else if desk == "" {
 				desk = strconv.FormatFloat(open, 'f', 1, 64)
 			}
-			if (by.Way == config.WayDesk) != (l[name+"_where"] == "in records") {
+			if (by.Way == config.WayDesk) != (l[name+"_where"] == report.LookUp) {
 				return fmt.Errorf("%s: %s is found out %s, its way is %s", id, field, l[name+"_where"], by.Way)
 			}
 			for header, v := range inventory[id] {

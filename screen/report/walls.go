@@ -11,7 +11,7 @@ import (
 	"wallsift/screen"
 )
 
-// WallsClause says of a home of several walls, behind its Sentence, whose figures
+// WallsClause says of a home of several walls, behind its Clauses, whose figures
 // these are and which measures its walls would have on their own; "" of others.
 func WallsClause(e *screen.Engine, row *screen.Row, j *screen.Judgement) string {
 	if len(row.Walls) == 0 {

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -20,7 +21,7 @@ import (
 // VerdictHelp says what each verdict means; it is printed wherever verdicts are
 // explained.
 var VerdictHelp = [screen.NumVerdicts]string{
-	screen.Suited:             "limits are kept once the listed work and checks are done, what is to be inspected being judged as if it had been put right; it is not leave to start",
+	screen.Suited:             "limits are kept once the listed work and investigations are done, what is to be investigated being judged as if it had been put right; it is not leave to start",
 	screen.SuitedAfterRepairs: "the same, but a named repair or a consent must come before the measure",
 	screen.SurveyFirst:        "limits may be exceeded, or a fact is missing that decides",
 	screen.WarningOnly:        "never advice, whatever the figures say; shown as a warning",
@@ -29,7 +30,7 @@ var VerdictHelp = [screen.NumVerdicts]string{
 
 // ReadyHelp says what each readiness means.
 var ReadyHelp = [screen.NumReadiness]string{
-	screen.StartNow:         "no repair and nothing to find out is listed; survey before work",
+	screen.StartNow:         "no repair and nothing to investigate is listed; survey before work",
 	screen.RepairFirst:      "all that matters is known, and repairs come before the measure",
 	screen.InvestigateFirst: "a fact is not known, a rule asks for a survey, or limits are in doubt",
 	screen.NoMeasurePasses:  "nothing is to be built on what is known; only repairs are listed to do",
@@ -71,6 +72,23 @@ func VerdictWords(e *screen.Engine, j *screen.Judgement) string {
 	return j.Verdict.String()
 }
 
+// Unlike says that a judgement is of the monthly method where the run has the hourly one
+// for others: shares of a limit by the two cannot be set side by side.
+func Unlike(e *screen.Engine, j *screen.Judgement) bool {
+	return e.Tier() == config.TierAuto && j.Tier == indicator.Steady && !j.Excluded
+}
+
+// JudgedBy says by which method a judgement came about.
+func JudgedBy(j *screen.Judgement) string {
+	switch {
+	case j.Excluded:
+		return "a rule, not run"
+	case j.Tier == indicator.Transient:
+		return "hourly method"
+	}
+	return "monthly method"
+}
+
 // excluding lists the gates that exclude a judgement's strategy.
 func excluding(e *screen.Engine, j *screen.Judgement) []config.Gate {
 	return slices.DeleteFunc(e.GatesOf(j.Gates), func(g config.Gate) bool { return g.Effect != config.EffectExclude })
@@ -95,6 +113,15 @@ func Named(name string) string {
 		return "water absorption A_w"
 	}
 	return strings.ReplaceAll(name, "_", " ")
+}
+
+// Labels says by id what stones or climate zones are called.
+func Labels(terms []ingest.Term) map[string]string {
+	out := map[string]string{}
+	for _, t := range terms {
+		out[t.ID] = cmp.Or(t.Label, t.ID)
+	}
+	return out
 }
 
 // FarBeyond is the share of a limit from which the figure means nothing: low and
@@ -167,21 +194,11 @@ func percent(x float64) string {
 	return fixed(100*x, 0) + " %"
 }
 
-// Sentence says in plain words why a judgement came out as it did: what excludes
-// it, else what governs, where and when, and up to what insulation limits are
-// kept. Every figure in it is the judgement's own. It is in the units the run was
-// asked for; ranking.csv has it in SI.
-func Sentence(e *screen.Engine, b *ingest.Building, j *screen.Judgement) string {
-	return strings.Join(Clauses(e, b, j), "")
-}
-
-// Clauses are the parts that make up Sentence when put one behind the other. Few
-// differ over a run, so a writer that holds many sentences can keep each once.
-func Clauses(e *screen.Engine, b *ingest.Building, j *screen.Judgement) []string {
-	return clauses(UnitsOf(e), e, b, j)
-}
-
-func clauses(u *Units, e *screen.Engine, b *ingest.Building, j *screen.Judgement) (out []string) {
+// Clauses say in plain words why a judgement came out as it did: what excludes it, else
+// what governs, where and when, and the insulation allowance. Every figure is the
+// judgement's own. Put one behind the other they make sentences; few differ over a run,
+// so that a writer of many can keep each once.
+func Clauses(u *Units, e *screen.Engine, b *ingest.Building, j *screen.Judgement) (out []string) {
 	add := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
 	if j.Excluded {
 		for _, g := range excluding(e, j) {
@@ -212,6 +229,9 @@ func clauses(u *Units, e *screen.Engine, b *ingest.Building, j *screen.Judgement
 	} else if j.Typical <= 1 && j.High > 1 {
 		add("; in the adverse case %s is over its limit", where(b, j.GoverningHigh))
 	}
+	if Unlike(e, j) {
+		add(", by the %s", JudgedBy(j))
+	}
 	add(".")
 	if list := notJudged(j); len(list) > 0 {
 		add(" Not judged, for a figure of the stone is missing: %s.", strings.Join(list, ", "))
@@ -220,11 +240,11 @@ func clauses(u *Units, e *screen.Engine, b *ingest.Building, j *screen.Judgement
 		most := u.Insulation.With(a.Thickness) + " (R " + u.Added.With(a.R) + ")"
 		switch {
 		case a.Full:
-			add(" In the typical case limits are kept over the whole range, up to %s.", most)
+			add(" Insulation allowance: the whole range, up to %s.", most)
 		case a.Thickness > 0:
-			add(" In the typical case limits are kept up to %s; beyond, %s is first over its limit.", most, where(b, a.By))
+			add(" Insulation allowance: %s; beyond, %s is first over its limit.", most, where(b, a.By))
 		default:
-			add(" In the typical case not even the thinnest insulation of the range keeps %s within its limit.", where(b, a.By))
+			add(" Insulation allowance: none, for not even the thinnest of the range keeps %s within its limit.", where(b, a.By))
 		}
 	}
 	if d := j.Drier; d.Enough > 0 {
@@ -239,7 +259,7 @@ func clauses(u *Units, e *screen.Engine, b *ingest.Building, j *screen.Judgement
 		add(" Judged with the lining held back at the joists, whose ends would not keep their limit behind it.")
 	}
 	if j.Unlikely {
-		add(" With typical values the wall would be ruined by now, and it stands: likelier values decide, and its timber must be seen before anything is ordered.")
+		add(" With typical values the wall would be ruined by now, and it stands: likelier values decide, and its timber must be tested before anything is ordered.")
 	}
 	for _, g := range e.GatesOf(j.Gates) {
 		add(" %s: %s.", g.Label, g.Reason)
@@ -256,6 +276,9 @@ func notJudged(j *screen.Judgement) (out []string) {
 	}
 	return out
 }
+
+// AllowanceRule explains what is called allowance in files for programs too.
+const AllowanceRule = "Insulation allowance: the thickest insulation of the strategy's range that keeps every limit in the typical case. +: the whole range, thicker was not tried. 0: not even the thinnest does."
 
 // RepairsNote says what it means that a strategy without insulation is not
 // suited; it is empty where the configuration has no such strategy.
@@ -340,7 +363,7 @@ func Together(e *screen.Engine, run *screen.Run) string {
 	out += "."
 	if run.Measured > 0 {
 		u := UnitsOf(e)
-		out += fmt.Sprintf(" Together they save %s %s, heat through the wall, not a fuel bill, over the %d whose wall area is given.", grouped(u.Energy.Of(run.Together)), u.Energy.Unit, run.Measured)
+		out += message.NewPrinter(language.English).Sprintf(" Together they save %.0f %s, heat through the wall, not a fuel bill, over the %d whose wall area is given.", u.Energy.Of(run.Together), u.Energy.Unit, run.Measured)
 	}
 	return out
 }
@@ -351,12 +374,6 @@ func Counted(n int, thing string) string {
 		thing += "s"
 	}
 	return strconv.Itoa(n) + " " + thing
-}
-
-// grouped prints a large amount with three figures that count, in thousands.
-func grouped(x float64) string {
-	ten := math.Pow10(max(0, int(math.Floor(math.Log10(max(math.Abs(x), 1))))-2))
-	return message.NewPrinter(language.English).Sprintf("%.0f", math.Round(x/ten)*ten)
 }
 
 func fixed(f float64, decimals int) string {

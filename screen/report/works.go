@@ -1,6 +1,7 @@
 package report
 
 import (
+	"math"
 	"path/filepath"
 	"slices"
 
@@ -55,7 +56,8 @@ func WriteWorks(dir string, e *screen.Engine, run *screen.Run) (*Trades, error) 
 // workColumns lists the columns of the work lists.
 func workColumns(e *screen.Engine, run *screen.Run) []Column {
 	strategies := e.Choices()
-	of := func(f func(*job) string) func(*line) cell { return func(l *line) cell { return str(f(l.job)) } }
+	of := shared(e)
+	words := func(f func(*job) string) func(*line) cell { return func(l *line) cell { return str(f(l.job)) } }
 	layer := func(f func(*job) cell) func(*line) cell {
 		return func(l *line) cell {
 			if l.job.Layer == nil {
@@ -74,34 +76,27 @@ func workColumns(e *screen.Engine, run *screen.Run) []Column {
 	}
 	return located(e, run.Names(), []Column{
 		{Name: "overall_rank", Label: "Overall rank", Help: "order of the building by its best strategy, 1 first", Kind: Whole, get: func(l *line) cell { return count(l.place) }},
-		{Name: "building_id", Brief: true, Label: "Building", Help: "as in the inventory", Inventory: true, get: func(l *line) cell { return str(l.b.ID) }},
-		{Name: "group_key", Label: "Group", Inventory: true, get: func(l *line) cell { return str(l.b.Text[ingest.GroupKey]) }},
-		{Name: "wall_area_m2", Brief: true, Label: "Wall area", scale: area, Help: "empty where the inventory gives none", Kind: Real, Decimals: 1,
-			get: func(l *line) cell { return num(l.b.Num[ingest.WallArea]) }},
-		{Name: "readiness", Brief: true, Label: "Readiness", Help: "of the building. " + ReadyRule, get: func(l *line) cell { return str(l.ready.String()) }},
-		{Name: "strategy", Brief: true, Label: "Strategy", Help: "the best that no gate excludes",
-			get: func(l *line) cell { return str(strategies[l.j.Strategy].ID) }, say: func(l *line) cell { return str(strategies[l.j.Strategy].Label) }},
-		{Name: "verdict", Brief: true, Label: "Verdict", Help: "on that strategy. " + VerdictRule, Look: VerdictLook,
-			get: func(l *line) cell { return str(l.j.Verdict.String()) }, say: func(l *line) cell { return str(VerdictWords(e, l.j)) }},
+		of("building_id", "as in the inventory"), of("group_key", ""), of("wall_area_m2", "empty where the inventory gives none"), of("readiness", "of the building. "+ReadyRule),
+		of("strategy", "the best that no rule excludes"), of("verdict", "on that strategy. "+VerdictRule),
 		{Name: "work_order", Brief: true, Label: "Order", Help: "order of the work on site, 1 first", Kind: Whole, get: func(l *line) cell { return count(l.job.number) }},
-		{Name: "stage", Brief: true, Label: "Stage", Help: "stage of work", get: of(func(w *job) string { return w.Stage.ID }), say: of(func(w *job) string { return w.Stage.Label })},
-		{Name: "action", Brief: true, Label: "Action", Help: "do; investigate (what is found decides); after investigation (of the strategy itself, where something must be found out first); start now (nothing is listed before the work); stop (do not build the strategy); not now (belongs to a strategy that is not to be built)",
-			get: of(func(w *job) string { return w.Action.String() })},
-		{Name: "work", Brief: true, Label: "Work", Help: "what is to be done or found out", Inventory: true, get: of((*job).what)},
+		{Name: "stage", Brief: true, Label: "Stage", Help: "stage of work", get: words(func(w *job) string { return w.Stage.ID }), say: words(func(w *job) string { return w.Stage.Label })},
+		{Name: "action", Brief: true, Label: "Action", Help: "do; investigate (what is found decides); after investigation (of the strategy itself, where something must be investigated first); start now (nothing is listed before the work); stop (do not build the strategy); not now (belongs to a strategy that is not to be built)",
+			get: words(func(w *job) string { return w.Action.String() })},
+		{Name: "work", Brief: true, Label: "Work", Help: "what is to be done or investigated", Inventory: true, get: words((*job).what)},
 		{Name: "caution", Brief: true, Label: "Caution", Help: "dangers of the step, or of the strategy whose layer is built", Inventory: true,
-			get: of(func(w *job) string { return cautioned(w.dangers(strategies)) }), say: of(func(w *job) string { return w.dangers(strategies) })},
-		{Name: "why", Brief: true, Label: "Why", Help: "the facts of the inventory that call for it, or that the strategy itself does", Inventory: true, get: of((*job).why)},
-		{Name: "blocks", Brief: true, Label: "Blocks", Help: "what the gates say that wait for it", Inventory: true, get: of((*job).blocks)},
+			get: words(func(w *job) string { return cautioned(w.dangers(strategies)) }), say: words(func(w *job) string { return w.dangers(strategies) })},
+		{Name: "why", Brief: true, Label: "Why", Help: "the facts of the inventory that call for it, or that the strategy itself does", Inventory: true, get: words((*job).why)},
+		{Name: "blocks", Brief: true, Label: "Blocks", Help: "what waits for it, by the rules on the facts of the building", Inventory: true, get: words((*job).blocks)},
 		{Name: "layer", Brief: true, Label: "Layer", Help: "place of the layer among those the strategy adds to its side of the wall, outside to inside", get: layer(func(w *job) cell { return str(layerPlace(w.Layer)) })},
 		{Name: "material", Label: "Material", Help: "of the layer that is built", Inventory: true,
 			get: layer(func(w *job) cell { return str(w.Layer.Material) }), say: layer(func(w *job) cell { return str(w.Layer.Label) })},
 		{Name: "thickness_mm", Brief: true, Label: "Thickness", scale: thickness, Help: "of the layer as judged; empty for coats and membranes", Kind: Real, Decimals: 1,
 			get: layer(func(w *job) cell { return cell{f: 1000 * w.Layer.Thickness, null: w.Layer.Thickness == 0} })},
-		{Name: "thickness_most_mm", Brief: true, Label: "Limits kept up to", scale: thickness, Help: "the most of this layer that keeps every limit in the typical case, within the strategy's range; empty where that is not known", Kind: Real, Decimals: 1,
+		{Name: "thickness_most_mm", Brief: true, Label: "Insulation allowance", scale: thickness, Help: "of this layer; empty where that is not known. " + AllowanceRule, Kind: Real, Decimals: 1,
 			get: func(l *line) cell { return cell{f: 1000 * l.job.j.Allowance.Thickness, null: !l.job.most()} }},
 		{Name: "limited_by", Label: "Beyond, first over its limit", Help: "empty where limits are kept over the whole range",
 			get: limit(func(l *line) string { return l.job.j.Allowance.By.Info().Name }), say: limit(func(l *line) string { return where(l.job.b, l.job.j.Allowance.By) })},
-		{Name: "source", Label: "Source", Help: "of the rule that asks for it", Inventory: true, get: of(func(w *job) string { return w.source(strategies) })},
+		{Name: "source", Label: "Source", Help: "of the rule that asks for it", Inventory: true, get: words(func(w *job) string { return w.source(strategies) })},
 	})
 }
 
@@ -110,8 +105,7 @@ func workColumns(e *screen.Engine, run *screen.Run) []Column {
 type Trades struct {
 	Ready  [screen.NumVerdicts][screen.NumReadiness]int // buildings, by the verdict on the strategy whose work is listed
 	Stages []StageWork                                  // in the order of work, those with no building too
-	seen   [][3]int                                     // by stage: number of the last building counted under do, look and held
-	now    int                                          // number of the building at hand
+	met    map[*int]bool                                // the counts that the building at hand is in
 }
 
 // StageWork is what a stage of work amounts to over a portfolio.
@@ -124,11 +118,10 @@ type StageWork struct {
 }
 
 func newTrades(e *screen.Engine) *Trades {
-	t := &Trades{}
+	t := &Trades{met: map[*int]bool{}}
 	for _, s := range e.Stages() {
 		t.Stages = append(t.Stages, StageWork{Stage: s})
 	}
-	t.seen = make([][3]int, len(t.Stages))
 	return t
 }
 
@@ -137,33 +130,29 @@ func newTrades(e *screen.Engine) *Trades {
 func (t *Trades) add(l *line) {
 	w := l.job
 	if w.number == 1 {
-		t.now++
+		clear(t.met)
 		t.Ready[l.j.Verdict][l.ready]++
 	}
-	i := slices.IndexFunc(t.Stages, func(s StageWork) bool { return s.Stage.ID == w.Stage.ID })
-	s := &t.Stages[i]
-	first := func(kind int) bool {
-		was := t.seen[i][kind]
-		t.seen[i][kind] = t.now
-		return was != t.now
+	s := &t.Stages[slices.IndexFunc(t.Stages, func(s StageWork) bool { return s.Stage.ID == w.Stage.ID })]
+	count := func(n *int) (first bool) {
+		if first = !t.met[n]; first {
+			t.met[n] = true
+			*n++
+		}
+		return first
 	}
 	switch w.Action {
 	case screen.Do:
-		if first(0) {
-			s.Do++
-			if a := w.b.Num[ingest.WallArea]; a == a { // not NaN
-				s.Area += a
-			}
+		if a := w.b.Num[ingest.WallArea]; count(&s.Do) && !math.IsNaN(a) {
+			s.Area += a
 		}
 		for _, g := range w.Gates {
-			if g.Effect == config.EffectHold && first(2) {
-				s.Held++
+			if g.Effect == config.EffectHold {
+				count(&s.Held)
 			}
 		}
 	case screen.Investigate, screen.Afterwards:
-		if first(1) {
-			s.Look++
-		}
+		count(&s.Look)
 	}
 }
 

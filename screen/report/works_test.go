@@ -205,8 +205,8 @@ func TestWorkListSaysWhy(t *testing.T) {
 	e, run := screened(t, path)
 	lines, _ := worklist(t, e, run)
 	want := map[string][2]string{
-		"Repair gutters, downpipes, sills and flashings":                                   {"rainwater goods defective", "do"},
-		"Inspect: ground moisture (where needed: Lower the ground or drain the wall base)": {"ground moisture not known", "investigate"},
+		"Repair gutters, downpipes, sills and flashings":                                             {"rainwater goods defective", "do"},
+		"Inspect: moisture at the wall base (where needed: Lower the ground or drain the wall base)": {"ground moisture not known", "investigate"},
 		"Repoint in lime": {"joint condition open", "do"},
 	}
 	for _, l := range lines {
@@ -243,7 +243,7 @@ func TestFactLineSaysWhatItIsWorth(t *testing.T) {
 			j.Verdict, j.Chance, j.ChanceLow, j.ChanceHigh, j.Survey = verdict, 0.3, 0.25, 0.35, false
 			_, lines := report.WorkLines(e, row, &j, &survey)
 			at := slices.IndexFunc(lines, func(l report.WorkLine) bool {
-				return l.Work == "Find out: "+e.FindingOf("protected_facade").Label
+				return l.Work == "Investigate: "+e.FindingOf("protected_facade").Label+" (look up)"
 			})
 			if at < 0 || !strings.HasPrefix(lines[at].Why, want) || verdict == screen.Suited && lines[at].Why != want {
 				t.Errorf("%v: %+v, expected why %q", verdict, lines, want)

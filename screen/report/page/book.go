@@ -49,9 +49,9 @@ func (w *writer) book() error {
 	for n := range ingest.NumNumbers {
 		nums = append(nums, report.Named(n.Name()))
 	}
-	for field := range int16(ingest.NumCategories) + int16(ingest.NumNumbers) { // how each is found out
+	for field := range int16(ingest.NumCategories) + int16(ingest.NumNumbers) { // how each is investigated
 		by := e.Finding(screen.Fact{Field: field})
-		findings = append(findings, report.Object{{"label", by.Label}, {"where", report.FoundOut(by)}, {"how", by.How}})
+		findings = append(findings, report.Object{{"label", by.Label}, {"way", report.WayWord(by)}, {"how", by.How}})
 	}
 	unit := func(s report.Scale) report.Object {
 		return report.Object{{"unit", s.Unit}, {"decimals", s.Decimals}}
@@ -74,17 +74,11 @@ func (w *writer) book() error {
 }
 
 // labels lists the labels of terms, and where each stands by its id.
-func labels(terms []ingest.Term, withID bool) (out []string, index map[string]int) {
+func labels(terms []ingest.Term) (out []string, index map[string]int) {
 	index = map[string]int{}
+	of := report.Labels(terms)
 	for i, t := range terms {
-		label := t.Label
-		switch {
-		case label == "":
-			label = t.ID
-		case withID: // people know zones by it
-			label = t.ID + ", " + label
-		}
-		out, index[t.ID] = append(out, label), i
+		out, index[t.ID] = append(out, of[t.ID]), i
 	}
 	return out, index
 }

@@ -51,7 +51,8 @@ func (w *writer) blocks(class string, size int, cells func(place int, building u
 // helps (a place in the book's needs), by threes
 // a fact, the chance that it settles the verdict and the gain, in per mille; then
 // for each strategy in listing order: verdict with bits above it, rank, saving in
-// the page's unit × 10, high share of the limit × 100, and of the chance the best
+// the page's unit × 10, high share of the limit × 100 (null where a rule excludes the
+// strategy, which is then not judged by limits), and of the chance the best
 // guess and both ends in per mille and its words; then readiness, rank, and
 // latitude and longitude in degrees × 10⁵ where they are known.
 func (w *writer) index() error {
@@ -67,11 +68,14 @@ func (w *writer) index() error {
 			if j.Strategy != uint8(s) { // the walls of the home do not do better apart
 				j, bits = &screen.Judgement{Verdict: screen.NotSuited, Chance: -1}, notHere
 			}
-			low, high := perMille(j.ChanceLow), perMille(j.ChanceHigh)
+			low, high, share := perMille(j.ChanceLow), perMille(j.ChanceHigh), scaled(j.High, 100)
 			if j.Chance < 0 {
 				low, high = nil, nil
 			}
-			strategies = append(strategies, marked(j)|bits, w.in.Run.Ranks.In(uint8(s), building), scaled(w.units.Heat.Of(j.Saved), 10), scaled(j.High, 100),
+			if j.Excluded {
+				share = nil
+			}
+			strategies = append(strategies, w.marked(j)|bits, w.in.Run.Ranks.In(uint8(s), building), scaled(w.units.Heat.Of(j.Saved), 10), share,
 				perMille(j.Chance), low, high, w.pool.words.place(report.Chance(j)))
 		}
 		out := []any{
@@ -97,16 +101,17 @@ func (w *writer) need(s *screen.Survey) int {
 
 // Bits above the verdict.
 const (
-	byGate = 8  // a gate excludes it
+	byRule = 8  // a rule on the facts of the building excludes it
 	near   = 16 // the chance may lie on the other side of a threshold
 	bare   = 32 // the strategy adds no layer
 	// notHere is set where the building has no such judgement.
 	notHere = 64
+	unlike  = 128 // by the monthly method, where others are by the hourly one
 )
 
-func marked(j *screen.Judgement) int {
+func (w *writer) marked(j *screen.Judgement) int {
 	out := int(j.Verdict)
-	for bit, on := range map[int]bool{byGate: j.Excluded, near: j.Near, bare: j.Bare} {
+	for bit, on := range map[int]bool{byRule: j.Excluded, near: j.Near, bare: j.Bare, unlike: report.Unlike(w.in.Engine, j)} {
 		if on {
 			out |= bit
 		}
@@ -126,7 +131,7 @@ const extraGap = "\x1f"
 // the limit × 100 (high is in the index), shares × 100 after two sets of bits, of
 // indicators that apply and of those not judged, U × 1000, share of timber lost to
 // rot in per mille, draws, stack, courses, and places among the shared words: of the
-// verdict, what governs, its limit, up to what limits are kept, the facing, and the clauses
+// verdict, what governs, its limit, up to what limits are kept, the facing, the method, and the clauses
 // of the sentence.
 func (w *writer) details() error {
 	return w.blocks("details", blockRows, func(_ int, _ uint32, row *screen.Row) []any {
@@ -162,6 +167,7 @@ func (w *writer) judgement(row *screen.Row, j *screen.Judgement) []any {
 	var shares []any
 	for id, u := range j.Utilisation {
 		switch {
+		case j.Excluded: // not judged by limits
 		case u >= 0:
 			applies |= 1 << id
 			shares = append(shares, scaled(u, 100))
@@ -175,7 +181,7 @@ func (w *writer) judgement(row *screen.Row, j *screen.Judgement) []any {
 		j.Strategy, int(j.Tier) | int(ready)<<1, list, scaled(j.Low, 100), scaled(j.Typical, 100), append([]any{applies, notJudged}, shares...),
 		scaled(w.units.U.Of(j.UAfter), 1000), scaled(j.MassLoss, 1000), j.Draws, w.pool.stack(after, w.units.Thickness), spell(j.Course[0]), spell(j.Course[1]),
 	}
-	texts := append([]string{report.VerdictWords(e, j), report.Governed(b, j), w.limit(j), w.keptUpTo(j), w.facing(j)}, report.Clauses(e, b, j)...)
+	texts := append([]string{report.VerdictWords(e, j), report.Governed(b, j), w.limit(j), w.keptUpTo(j), w.facing(j), report.JudgedBy(j)}, report.Clauses(w.units, e, b, j)...)
 	if text := report.WallsClause(e, row, j); text != "" {
 		texts = append(texts, text)
 	}
@@ -202,6 +208,8 @@ func (w *writer) keptUpTo(j *screen.Judgement) string {
 	a := &j.Allowance
 	most := w.units.Insulation.With(a.Thickness)
 	switch {
+	case j.Excluded:
+		return ""
 	case !a.Known:
 		return "not asked"
 	case a.Full:
@@ -213,7 +221,7 @@ func (w *writer) keptUpTo(j *screen.Judgement) string {
 }
 
 func (w *writer) facing(j *screen.Judgement) string {
-	if !j.HasGovern {
+	if !j.HasGovern || j.Excluded {
 		return ""
 	}
 	out := ingest.FacingOf(j.Facing).String()

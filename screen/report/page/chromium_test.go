@@ -32,7 +32,7 @@ func TestInChromium(t *testing.T) {
 	}); err != nil || gated == 0 {
 		t.Fatalf("%d pairs are excluded; %v", gated, err)
 	}
-	b.same(`Array.from(document.querySelectorAll("#matrix-box td")).filter(e => e.textContent.includes("excluded by a gate")).length`, gated)
+	b.same(`Array.from(document.querySelectorAll("#matrix-box td")).filter(e => e.textContent.includes("excluded by a rule")).length`, gated)
 	b.same(`document.querySelectorAll("#matrix-box .strip").length > 0 && document.querySelectorAll("#matrix-box .strip circle").length > 0`, true)
 	const set = `(function(id, v) { var e = document.getElementById(id); if (e.type === "checkbox") e.checked = v; else e.value = v; e.dispatchEvent(new Event("change")); })`
 	// One verdict of one strategy: as many as the run counted.
@@ -84,14 +84,14 @@ func TestInChromium(t *testing.T) {
 	b.same(`["filter", "cards", "matrix-box"].map(id => document.getElementById(id).offsetHeight > 0).join()`, "false,true,true")
 	b.same(`Array.from(document.querySelectorAll(".caution")).filter(e => e.offsetHeight > 0).length`, 2)
 	// One home alone: its card with the cautions, and nothing else.
-	b.eval(`(function () { window.print = function () {}; Array.from(document.querySelectorAll(".card")).find(e => e.textContent.includes("To find out first")).querySelector("header button").click(); }())`)
+	b.eval(`(function () { window.print = function () {}; Array.from(document.querySelectorAll(".card")).find(e => e.textContent.includes("To investigate first")).querySelector("header button").click(); }())`)
 	b.same(`["glance", "matrix", "survey", "notes"].map(id => document.getElementById(id).offsetHeight > 0).join()`, "false,false,false,false")
 	b.same(`Array.from(document.querySelectorAll(".card")).filter(e => e.offsetHeight > 0).length`, 1)
 	b.same(`document.querySelector(".card.now .care").offsetHeight > 0 && document.querySelectorAll(".card.now .warn").length > 0`, true)
 	// It says how firm the verdict is, what is compared and after whom, where the
 	// facts are from, and what the tier does not see.
 	b.eval(`document.querySelectorAll(".card.now details").forEach(e => e.open = true)`)
-	for _, want := range []string{"counted from 32 draws", "threshold lies within", "To find out first", "ISO 13788", "demo.csv, line ", in.Manifest.TierCaution} {
+	for _, want := range []string{"counted from 32 draws", "threshold lies within", "To investigate first", "ISO 13788", "demo.csv, line ", in.Manifest.TierCaution} {
 		b.same(fmt.Sprintf(`document.querySelector(".card.now").innerText.includes(%q)`, want), true)
 	}
 	b.do("Emulation.setEmulatedMedia", map[string]any{"media": ""}, nil)

@@ -64,8 +64,8 @@ func Write(dir string, in Input) error { return write(dir, in, in.Run.Each) }
 func write(dir string, in Input, rows report.Each) error {
 	w := &writer{in: in, each: rows, strategies: in.Run.Choices(), units: report.UnitsOf(in.Engine)}
 	opt := in.Engine.InputOptions()
-	w.stones, w.stoneIndex = labels(opt.Stones, false)
-	w.zones, w.zoneIndex = labels(opt.Zones, true)
+	w.stones, w.stoneIndex = labels(opt.Stones)
+	w.zones, w.zoneIndex = labels(opt.Zones)
 	err := report.WriteFile(filepath.Join(dir, HTML), func(out *bufio.Writer) error {
 		w.out = out
 		for _, part := range []func() error{w.shell, w.book, w.index, w.details, w.shared, w.script} {

@@ -84,19 +84,19 @@ func bar(g report.Grid, row []any) (out []barPart) {
 func (w *writer) shell() error {
 	run, m, e := w.in.Run, w.in.Manifest, w.in.Engine
 	d := struct {
-		CSS                              template.CSS
-		Manifest                         *report.Manifest
-		Files                            []string
-		Buildings, Surveyed              int
-		Tiles                            []tile
-		Ready                            []readyCount
-		Together, VerdictRule, ReadyRule string
-		Grids                            []report.Grid
-		Shown                            int
-		Units                            *report.Units
+		CSS                                                              template.CSS
+		Manifest                                                         *report.Manifest
+		Files                                                            []string
+		Buildings, Surveyed                                              int
+		Tiles                                                            []tile
+		Ready                                                            []readyCount
+		Together, VerdictRule, ReadyRule, InvestigateRule, AllowanceRule string
+		Grids                                                            []report.Grid
+		Shown                                                            int
+		Units                                                            *report.Units
 	}{
 		CSS: template.CSS(asset("page.css")), Manifest: m, Buildings: run.Ranks.Len(), Surveyed: run.Surveyed,
-		Together: report.Together(e, run), VerdictRule: report.VerdictRule, ReadyRule: report.ReadyRule,
+		Together: report.Together(e, run), VerdictRule: report.VerdictRule, ReadyRule: report.ReadyRule, InvestigateRule: report.InvestigateRule, AllowanceRule: report.AllowanceRule,
 		Shown: len(w.in.Shown), Units: w.units,
 	}
 	for _, f := range m.Inventories {

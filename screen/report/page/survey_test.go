@@ -80,7 +80,7 @@ func TestSurveyOrderInChromium(t *testing.T) {
 	id := fmt.Sprint(b.eval(`document.querySelectorAll("#survey tbody tr")[0].children[0].textContent`))
 	b.same(`document.querySelectorAll("#survey tbody tr")[0].children[1].textContent`, at[id])
 	heads := fmt.Sprint(b.eval(`Array.from(document.querySelectorAll("#survey thead th")).map(e => e.textContent).join("|")`))
-	for _, want := range []string{"Building|Address|", "|timber built into the wallopen up|", "|direction the main wall facesin records"} {
+	for _, want := range []string{"Building|Address|", "|timber built into the walltest|", "|direction the main wall faceslook up"} {
 		if !strings.Contains(heads, want) {
 			t.Errorf("heads %q lack %q", heads, want)
 		}

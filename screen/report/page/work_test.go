@@ -113,7 +113,7 @@ func TestGlanceIsWhatIsPrinted(t *testing.T) {
 		found := map[string][][]string{}
 		for _, n := range d.all("table") {
 			_, class, _ := strings.Cut(attr(n, "class"), " ")
-			for _, r := range under(under(n, "tbody")[0], "tr") {
+			for _, r := range append(under(under(n, "tbody")[0], "tr"), under(n, "tfoot")...) {
 				row := []string{text(under(r, "bdi")[0])}
 				for _, c := range under(r, "td") {
 					if attr(c, "class") != "wide" {

@@ -58,6 +58,9 @@ func (p *Picks) sum() sum {
 	return sumOf(all...)
 }
 
+// currency heads columns of money.
+func (p *Picks) currency() string { return report.Money(&p.cfg.Output) }
+
 // money is what a saving is worth in a year, nil without a price.
 func (p *Picks) money(kWh float64) any {
 	if !p.paid() {
@@ -121,7 +124,7 @@ func (p *Picks) list() report.Grid {
 	u, all := p.units, p.sum()
 	anyChance := slices.ContainsFunc(p.picked, func(x pick) bool { return x.chance != "" })
 	return over(report.Grid{Name: Programme, Title: "The programme, " + orders[p.goal.By], Note: "The saving is heat through the wall, not a fuel bill, for the insulation shown. " +
-		"share of the limit: in the typical case, in brackets its low and high end; chance: that a limit is exceeded in the worst year of ten, where it was drawn. What is to be looked at is judged as if it had been put right, and is not in the cost."}, p.picked, []column[pick]{
+		"share of the limit: in the typical case, in brackets its low and high end; chance: that a limit is exceeded in the worst year of ten, where it was drawn. What is to be investigated is judged as if it had been put right, and is not in the cost."}, p.picked, []column[pick]{
 		{report.Head{Title: "order", Number: true}, func(x pick) any { return x.order }, nil, true},
 		{report.Head{Title: "building", Inventory: true}, func(x pick) any { return ingest.Printable(x.id) }, "in all " + report.Counted(all.homes, "home"), true},
 		{report.Head{Title: "address", Inventory: true}, func(x pick) any { return ingest.Printable(x.address) }, nil, p.address != ""},
@@ -129,14 +132,14 @@ func (p *Picks) list() report.Grid {
 		{report.Head{Title: "insulation, " + u.Insulation.Unit, Number: true, Decimals: u.Insulation.Decimals}, func(x pick) any { return u.Insulation.Of(x.mm / 1000) }, nil, true},
 		{report.Head{Title: "wall, " + u.Area.Unit, Number: true}, func(x pick) any { return u.Area.Of(x.area) }, nil, true},
 		{p.head("saves, "), func(x pick) any { return u.Energy.Of(x.kWh) }, u.Energy.Of(all.kWh), true},
-		{report.Head{Title: "cost", Number: all.priced == all.homes}, func(x pick) any { return sumOf(x.measure).costs() }, all.costs(), p.priced()},
-		{report.Head{Title: "saves a year, in money", Number: true}, func(x pick) any { return p.money(x.kWh) }, p.money(all.kWh), p.paid()},
+		{report.Head{Title: "cost, " + p.currency(), Number: all.priced == all.homes}, func(x pick) any { return sumOf(x.measure).costs() }, all.costs(), p.priced()},
+		{report.Head{Title: "saves, " + p.currency() + "/a", Number: true}, func(x pick) any { return p.money(x.kWh) }, p.money(all.kWh), p.paid()},
 		{report.Head{Title: "verdict", Look: report.VerdictLook}, func(x pick) any { return x.verdict }, nil, true},
 		{report.Head{Title: "readiness"}, func(x pick) any { return x.readiness }, nil, true},
 		{report.Head{Title: "share of the limit"}, func(x pick) any { return share(x.measure) }, nil, true},
 		{report.Head{Title: "chance"}, func(x pick) any { return x.chance }, nil, anyChance},
 		{report.Head{Title: "before or with the measure", Long: true}, func(x pick) any { return p.steps(x.do, func(s config.Step) string { return s.Label }) }, nil, true},
-		{report.Head{Title: "look at first", Long: true}, func(x pick) any { return p.steps(x.look, report.Inspected) }, nil, true},
+		{report.Head{Title: "investigate first", Long: true}, func(x pick) any { return p.steps(x.look, p.toInvestigate) }, nil, true},
 	})
 }
 
@@ -176,6 +179,11 @@ func (p *Picks) about(id string) config.Strategy {
 	return s
 }
 
+// toInvestigate says what has to be known before a step.
+func (p *Picks) toInvestigate(s config.Step) string {
+	return report.ToInvestigate(s, func(field string) config.Finding { return p.cfg.Findings[field] })
+}
+
 // steps are the words for some of them.
 func (p *Picks) steps(ids []string, words func(config.Step) string) string {
 	var out []string
@@ -204,8 +212,8 @@ func (p *Picks) groups() report.Grid {
 		{report.Head{Title: "group", Inventory: true}, func(key string) any { return cmp.Or(ingest.Printable(key), "(none)") }, "in all", true},
 		{report.Head{Title: "homes", Number: true}, func(key string) any { return len(by[key]) }, all.homes, true},
 		{p.head("saves, "), func(key string) any { return p.units.Energy.Of(sumOf(by[key]...).kWh) }, p.units.Energy.Of(all.kWh), true},
-		{report.Head{Title: "cost", Number: all.priced == all.homes}, func(key string) any { return sumOf(by[key]...).costs() }, all.costs(), p.priced()},
-		{report.Head{Title: "saves a year, in money", Number: true}, func(key string) any { return p.money(sumOf(by[key]...).kWh) }, p.money(all.kWh), p.paid()},
+		{report.Head{Title: "cost, " + p.currency(), Number: all.priced == all.homes}, func(key string) any { return sumOf(by[key]...).costs() }, all.costs(), p.priced()},
+		{report.Head{Title: "saves, " + p.currency() + "/a", Number: true}, func(key string) any { return p.money(sumOf(by[key]...).kWh) }, p.money(all.kWh), p.paid()},
 	})
 }
 
@@ -363,22 +371,25 @@ func (p *Picks) Summary() []string {
 	energy := func(kWh float64) string {
 		return printer.Sprintf("%.0f ", p.units.Energy.Of(kWh)) + p.units.Energy.Unit
 	}
-	text := fmt.Sprintf("To look into first: %s of %d", report.Counted(all.homes, "home"), len(p.all))
+	amount := func(money float64) string {
+		return strings.TrimSuffix(printer.Sprintf("%.0f ", money)+p.cfg.Output.Currency, " ")
+	}
+	text := fmt.Sprintf("To plan first: %s of %d", report.Counted(all.homes, "home"), len(p.all))
 	text += ", which would save " + energy(all.kWh) + ", heat through the wall, not a fuel bill"
 	if x := p.money(all.kWh); x != nil {
-		text += printer.Sprintf(", or %.0f a year in money", x)
+		text += printer.Sprintf(", or %.0f %s a year", x, p.currency())
 	}
 	if all.priced > 0 {
-		text += printer.Sprintf(". At your costs that is at least %.0f", all.cost)
+		text += ". At your costs that is at least " + amount(all.cost)
 		if all.priced < all.homes {
 			text += fmt.Sprintf(" at the %d of %s whose cost is known", all.priced, report.Counted(all.homes, "home"))
 		}
 		if !math.IsNaN(p.goal.Budget) {
-			text += printer.Sprintf(" of a budget of %.0f", p.goal.Budget)
+			text += " of a budget of " + amount(p.goal.Budget)
 		}
-		text += ", without what is found out first and the repairs that this brings"
+		text += ", without investigations and the repairs that they bring"
 	}
-	out := []string{report.ShortCaution + " A programme says what to look into first, not what to build.", text + "."}
+	out := []string{report.ShortCaution + " A programme says what to plan first, not what to build.", text + "."}
 	short := p.chosen.Short
 	switch {
 	case !p.chosen.Reached:
@@ -391,7 +402,7 @@ func (p *Picks) Summary() []string {
 		}
 		out = append(out, "No other choice "+best+", at these costs.")
 	case math.IsNaN(p.goal.Budget):
-		out = append(out, printer.Sprintf("The target can be reached for at most %.0f less.", math.Ceil(short)))
+		out = append(out, fmt.Sprintf("The target can be reached for at most %s less.", amount(math.Ceil(short))))
 	default:
 		out = append(out, fmt.Sprintf("At most %s more were possible under this budget.", energy(math.Ceil(short))))
 	}

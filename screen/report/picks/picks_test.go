@@ -137,7 +137,7 @@ func TestLeftOut(t *testing.T) {
 	}
 	for _, format := range config.Formats {
 		var b strings.Builder
-		if err := p.Print(&b, format, 1, 0); err != nil || !strings.Contains(b.String(), "To look into first: 1 home of 7") || !strings.Contains(b.String(), "capillary") {
+		if err := p.Print(&b, format, 1, 0); err != nil || !strings.Contains(b.String(), "To plan first: 1 home of 7") || !strings.Contains(b.String(), "capillary") {
 			t.Errorf("%s: %v\n%s", format, err, b.String())
 		}
 	}

@@ -53,8 +53,9 @@ func (b *book) notesSheet() error {
 	say("Method", "Share of the limit", "Demand over limit; above 100 % it is exceeded. The governing measure is the one with the largest share. "+
 		"Low and high are the tenth and the ninetieth percentile of the draws where a chance is given, stretched to hold the typical case; "+
 		"in the steady tier they are the favourable and the adverse case, which take the uncertain values at the end of their range that is good or bad, all together.")
+	say("Method", "Insulation allowance", report.AllowanceRule)
 	say("Method", "Chance", "That a limit is exceeded in the worst year of ten, over draws of what is not known: the range that it lies in. near: a threshold of the verdict lies within the range, so that more facts may change it.")
-	say("Method", "What is to be inspected", "It is judged as if it had been put right.")
+	say("Method", "Investigate", report.InvestigateRule+" What is to be investigated is judged as if it had been put right.")
 	say("Method", "Units and digits", b.unitsNote()+" Figures are rounded as in "+report.RankingCSV+"; "+report.RankingParquet+" has them unrounded.")
 	say("Method", "Marks", "Verdicts are words. Their shade goes from light blue (suited) to dark brown (not suited) and their type differs too; shares above 100 % are bold; bars start at zero.")
 	for _, tier := range tiers(m.Tier) {
@@ -84,7 +85,7 @@ func (b *book) notesSheet() error {
 		add("Strategies", st.Label, nil, "", st.ID+": "+st.Summary+" "+report.StrategyCaution(&st), st.Source)
 	}
 	for _, g := range b.in.Engine.GatesOf(^uint64(0)) {
-		add("Gates", g.Label, nil, "", g.ID+": "+g.Reason, g.Source)
+		add("Rules (gates)", g.Label, nil, "", g.ID+": "+g.Reason, g.Source)
 	}
 	for _, step := range b.in.Engine.StepsOf(^uint64(0)) {
 		add("Steps", step.Label, nil, "", step.ID+": "+step.Reason+". "+step.Caution, step.Source)

@@ -9,6 +9,7 @@ import (
 	"os"
 	"slices"
 	"strconv"
+	"strings"
 	"unicode/utf8"
 
 	"wallsift/ingest"
@@ -163,7 +164,22 @@ func (b *book) grid(name string, g report.Grid, notes ...string) error {
 			return err
 		}
 	}
-	return s.close(notes...)
+	return s.close(append([]string{foot(&g)}, notes...)...)
+}
+
+// foot is the sums of a table as a line: a row of the table would be sorted and filtered
+// with the others.
+func foot(g *report.Grid) string {
+	var out []string
+	for i, x := range g.Foot {
+		if text := g.Heads[i].Text(x); text != "" && i > 0 {
+			out = append(out, g.Heads[i].Title+" "+text)
+		}
+	}
+	if out == nil {
+		return ""
+	}
+	return "In all: " + strings.Join(out, "; ") + "."
 }
 
 // ProgrammeXLSX is the name of the workbook of a programme.

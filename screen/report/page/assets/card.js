@@ -49,9 +49,9 @@ function one(b, d, j) {
   return [
     h("p", { "class": "verdict v" + v }, mark(v), h("span", null, h("strong", null, st.label + ": " + j.verdict + "."), " ", h("span", { "class": "chip" }, readyMark(j.ready), " " + readyWords(d, j)), " ", h("span", { "class": "why" }, j.why),
       [st.warning, st.caution].map(function (t) { return t ? h("small", { "class": "warn" }, "Caution: " + t) : null; }))),
-    h("dl", { "class": "num" }, item("Chance that a limit is exceeded", chanceOf(b, j.s) === null ? "not drawn" : h("span", null, strip(b, j.s), h("br"), chanceWords(b, j.s))), item("Share of the limit (low to high)", byGate(b, j.s) ? null : share(j.typical) + " (" + share(j.low) + " to " + share(j.high) + ")"),
+    h("dl", { "class": "num" }, item("Chance that a limit is exceeded", byRule(b, j.s) ? null : chanceOf(b, j.s) === null ? "not drawn" : h("span", null, strip(b, j.s), h("br"), chanceWords(b, j.s))), item("Share of the limit (low to high)", byRule(b, j.s) ? null : share(j.typical) + " (" + share(j.low) + " to " + share(j.high) + ")"),
       item("Limit used most", j.most ? [j.most, j.limit ? h("small", null, j.limit) : null] : null), item("Facing that governs", j.facing), item("Saves, " + units.heat.unit + ", heat through the wall", heat(b, j.s)), item("U before and after, " + units.u.unit, fixed(d.before, units.u.decimals) + " → " + fixed(j.after, units.u.decimals)),
-      st.sized ? item("Limits kept up to", j.kept) : null, j.tier && j.lost ? item("Timber lost to rot, share of its dry mass", percent(j.lost)) : null, item("Tier", j.tier ? "transient, hourly" : "steady, monthly")),
+      st.sized ? item("Insulation allowance", j.kept) : null, j.tier && j.lost ? item("Timber lost to rot, share of its dry mass", percent(j.lost)) : null, item("Judged by", j.judgedBy)),
     changes(b, j),
     works(b, d, j),
     h("h4", null, "The wall"), h("div", null, walls(d, j)),
@@ -67,9 +67,9 @@ function readyWords(d, j) {
 function changes(b, j) {
   var t = book.thresholds, facts = b.facts;
   return h("div", null, h("h4", null, "What would change the answer"),
-    h("p", null, chanceOf(b, j.s) === null ? "No chance was drawn, so how near a verdict is to another one is not known. " : "The chance is counted from " + counted(j.draws, "draw") + " of what is not known. Suited below " + percent(t[0]) + ", not suited above " + percent(t[1]) + ": " + (isNear(b, j.s) ? "a threshold lies within the range, so that more facts may change the verdict. " : "no threshold lies within the range. "),
-      b.wrong === null ? "What a fact is worth is known only after draws. " : "Chance of a wrong choice at this building: " + percent(b.wrong / 1000) + ". " + (facts.length ? "To find out first, and what that does (percentage points of a wrong choice):" : "No single fact settles the verdict or changes the choice.")),
-    facts.length ? h("ul", null, facts.map(function (f) { var by = book.findings[f.fact]; return h("li", null, by.label + ", " + by.where + ": " + worthWords(f), h("small", null, by.how)); })) : null);
+    h("p", null, byRule(b, j.s) ? "A rule on the facts of the building excludes this strategy, so it was not run: no chance and no share of a limit is given. " : chanceOf(b, j.s) === null ? "No chance was drawn, so how near a verdict is to another one is not known. " : "The chance is counted from " + counted(j.draws, "draw") + " of what is not known. Suited below " + percent(t[0]) + ", not suited above " + percent(t[1]) + ": " + (isNear(b, j.s) ? "a threshold lies within the range, so that more facts may change the verdict. " : "no threshold lies within the range. "),
+      b.wrong === null ? "What a fact is worth is known only after draws. " : "Chance of a wrong choice at this building: " + percent(b.wrong / 1000) + ". " + (facts.length ? "To investigate first, and what that does (percentage points of a wrong choice):" : "No single fact settles the verdict or changes the choice.")),
+    facts.length ? h("ul", null, facts.map(function (f) { var by = book.findings[f.fact]; return h("li", null, by.label + ", " + by.way + ": " + worthWords(f), h("small", null, by.how)); })) : null);
 }
 function works(b, d, j) {
   var first = d.list[0];
@@ -86,16 +86,16 @@ function works(b, d, j) {
 // damage sets strategies against damage measures: each cell a vessel that fills up
 // to the share of the limit, which is the line across it.
 function damage(b, d, j) {
-  var ids = book.indicators[j.tier].map(function (_, id) { return id; }).filter(function (id) { return d.list.some(function (x) { return x.use[id] !== null; }); });
+  var tier = byRule(b, j.s) ? d.list[0].tier : j.tier, ids = book.indicators[tier].map(function (_, id) { return id; }).filter(function (id) { return d.list.some(function (x) { return x.use[id] !== null; }); });
   if (!ids.length) { return h("p", null, "No damage measure applies."); }
   var rows = d.list.map(function (x) {
-    return h("tr", { "class": x === j ? "best" : null }, h("th", { scope: "row" }, mark(verdict(b, x.s)), " " + book.strategies[x.s].label, byGate(b, x.s) ? h("small", null, x.verdict) : null), ids.map(function (id) {
+    return h("tr", { "class": x === j ? "best" : null }, h("th", { scope: "row" }, mark(verdict(b, x.s)), " " + book.strategies[x.s].label, byRule(b, x.s) ? h("small", null, x.verdict) : x.tier !== tier ? h("small", null, "by the " + x.judgedBy + ", not to be set beside the others") : null), ids.map(function (id) {
       var u = x.use[id];
-      return h("td", null, u === null ? h("span", { "class": "vh" }, "does not apply") : [vessel(u), h("small", null, share(u))]);
+      return h("td", null, u === null ? h("span", { "class": "vh" }, byRule(b, x.s) ? "excluded" : "does not apply") : [vessel(u), h("small", null, share(u))]);
     }));
   });
-  return [scroller("Damage by strategy", table("damage", "An empty cell: does not apply to the strategy", [col("Strategy")].concat(ids.map(function (id) { return col(book.indicators[j.tier][id].label); })), rows)),
-    h("details", { "class": "more alone" }, h("summary", null, "What is compared, and after whom"), h("ul", null, ids.map(function (id) { var i = book.indicators[j.tier][id]; return h("li", { "class": j.use[id] === null ? "noprint" : null }, i.label + ": " + (i.what || "not judged in this tier") + ". " + i.source); })))];
+  return [scroller("Damage by strategy", table("damage", "An empty cell: does not apply to the strategy, or a rule excludes the strategy", [col("Strategy")].concat(ids.map(function (id) { return col(book.indicators[tier][id].label); })), rows)),
+    h("details", { "class": "more alone" }, h("summary", null, "What is compared, and after whom"), h("ul", null, ids.map(function (id) { var i = book.indicators[tier][id]; return h("li", { "class": j.use[id] === null ? "noprint" : null }, i.label + ": " + (i.what || "not judged in this tier") + ". " + i.source); })))];
 }
 function vessel(u) {
   var top = 24 - 20 * Math.min(Math.max(u, 0), 1.5) / 1.5, full = 24 - 20 / 1.5;
@@ -110,5 +110,5 @@ function factList(b, d) {
   book.cats.forEach(function (c, i) { add(c.name, c.levels[d.cats[i]], d.cats[i] === 0); });
   book.texts.forEach(function (t, i) { if (d.texts[i]) { add(t, d.texts[i]); } });
   b.extra.split(book.gap).forEach(function (x, i) { if (x && book.extras) { add(book.extras[i], x); } });
-  return h("details", { "class": "more" }, h("summary", null, "Facts of the inventory"), h("p", { "class": "help" }, "From ", own(d.file), ", line " + d.line + ", judged by " + book.by + ". What is in italics is not known: it is judged over all that it may be, by priors of this tool, until somebody looks."), h("dl", { "class": "facts" }, out));
+  return h("details", { "class": "more" }, h("summary", null, "Facts of the inventory"), h("p", { "class": "help" }, "From ", own(d.file), ", line " + d.line + ", judged by " + book.by + ". What is in italics is not known: it is judged over all that it may be, by priors of this tool, until it is investigated."), h("dl", { "class": "facts" }, out));
 }

@@ -2,7 +2,7 @@
 function drawCourse(b, d, j) {
   var cold = j.course[0], timber = j.course[1];
   if (!cold) {
-    return h("p", { "class": "none" }, j.tier ? "Not run." : "Not run: the hourly year was not asked for with this strategy.");
+    return h("p", { "class": "none" }, j.tier ? "Not run." : byRule(b, j.s) ? "Not run: a rule excludes this strategy." : "Not run: the hourly year was not asked for with this strategy.");
   }
   var noTimber = book.cats[book.cats.findIndex(function (c) { return c.name === "embedded timber"; })], level = d.cats[book.cats.indexOf(noTimber)];
   if (noTimber.levels[level] === "none") { timber = null; }

@@ -26,12 +26,13 @@ var units = book.units;
 // Of building b under strategy s.
 function at(b, s, k) { return b.s[8 * s + k]; }
 function verdict(b, s) { return at(b, s, 0) & 7; }
-function byGate(b, s) { return !!(at(b, s, 0) & 8); }
+function byRule(b, s) { return !!(at(b, s, 0) & 8); }
 function isHere(b, s) { return !(at(b, s, 0) & 64); }
+function unlike(b, s) { return at(b, s, 0) & 128 ? ", by the monthly method" : ""; }
 function isNear(b, s) { return !!(at(b, s, 0) & 16); }
 // verdictWords is short for a cell: what excludes is named on the card.
 function verdictWords(b, s) {
-  return byGate(b, s) ? book.excluded.replace(": ", " by a gate") : at(b, s, 0) & 32 && verdict(b, s) === book.verdicts.length - 1 ? book.bare : book.verdicts[verdict(b, s)];
+  return byRule(b, s) ? book.excluded.replace(": ", " by a rule") : at(b, s, 0) & 32 && verdict(b, s) === book.verdicts.length - 1 ? book.bare : book.verdicts[verdict(b, s)];
 }
 function rankIn(b, s) { return at(b, s, 1); }
 function saved(b, s) { return at(b, s, 2) / 10; }
@@ -71,7 +72,7 @@ function judgement(b, r) {
   function words(from, to) { return r.slice(from, to).map(function (i) { return shared.words[i]; }).join("").replace(/ %/g, "\u00a0%"); }
   return {
     s: r[0], tier: r[1] & 1, ready: r[1] >> 1, works: stages(shared.lists[r[2]]), low: r[3] / 100, typical: r[4] / 100, high: highest(b, r[0]), use: uses(r[5]),
-    after: r[6] / 1000, lost: r[7] / 1000, draws: r[8], stack: r[9], course: [r[10], r[11]].map(unspell), verdict: words(12, 13), most: words(13, 14), limit: words(14, 15), kept: words(15, 16), facing: words(16, 17), why: words(17)
+    after: r[6] / 1000, lost: r[7] / 1000, draws: r[8], stack: r[9], course: [r[10], r[11]].map(unspell), verdict: words(12, 13), most: words(13, 14), limit: words(14, 15), kept: words(15, 16), facing: words(16, 17), judgedBy: words(17, 18), why: words(18)
   };
 }
 // stages gathers the lines of a work list by stage; they are numbered through.

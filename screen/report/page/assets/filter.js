@@ -71,7 +71,7 @@ function applyFilter() {
   });
   // What an order goes by: the strategy picked, else the best one.
   function key(b) { return pick >= 0 ? pick : b.best; }
-  function risk(b) { var c = chanceOf(b, key(b)); return c === null ? 2 + highest(b, key(b)) : c; }
+  function risk(b) { var c = chanceOf(b, key(b)); return byRule(b, key(b)) ? Infinity : c === null ? 2 + highest(b, key(b)) : c; }
   var order = {
     rank: pick >= 0 ? function (a, b) { return rankIn(a, pick) - rankIn(b, pick); } : null,
     risk: function (a, b) { return risk(a) - risk(b) || a.place - b.place; },

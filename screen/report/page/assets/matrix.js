@@ -9,7 +9,7 @@ function setupMatrix() {
         h("td", null, readyMark(b.ready), " " + book.ready[b.ready]),
         book.strategies.map(function (_, s) {
           if (!isHere(b, s)) { return h("td", null, h("span", { "class": "vh" }, "one measure does as well")); }
-          var words = byGate(b, s) ? null : chanceOf(b, s) !== null ? [strip(b, s), h("br"), chanceWords(b, s)] : "high end " + share(highest(b, s));
+          var words = byRule(b, s) ? null : chanceOf(b, s) !== null ? [strip(b, s), h("br"), chanceWords(b, s)] : "high end " + share(highest(b, s)) + unlike(b, s);
           return h("td", { "class": s === b.best ? "best" : null }, mark(verdict(b, s)), " " + verdictWords(b, s), h("small", null, words, h("br"), "saves " + heat(b, s)), s === b.best ? h("span", { "class": "vh" }, " best") : null);
         }));
     });

@@ -40,7 +40,8 @@ function drawPlot() {
   var byChance = $("y-axis").value === "chance", g = c.getContext("2d");
   var box = { l: 60, r: w - 16, t: 16, b: hgt - 48 }, top = byChance ? 1 : 2;
   var lo = 0, hi = book.ip ? 2 : 10, strip = 0, none = 0, ends = 0;
-  var marks = view.pairs.map(function (p) {
+  var pairs = view.pairs.filter(function (p) { return !byRule(buildings[Math.floor(p / S)], p % S); }), ruledOut = view.pairs.length - pairs.length;
+  var marks = pairs.map(function (p) {
     var b = buildings[Math.floor(p / S)], s = p % S, m = { pair: p, v: verdict(b, s), saves: saved(b, s), up: byChance ? chanceOf(b, s) : highest(b, s), ends: byChance && chanceOf(b, s) !== null ? chanceEnds(b, s) : null };
     m.out = m.up === null || m.up > top;
     m.end = byChance && !m.out && (m.up === 0 || m.up === 1);
@@ -94,12 +95,12 @@ function drawPlot() {
   plot.choose(-1, false);
   $("plot-sum").textContent = "Upright: " + $("y-axis").selectedOptions[0].textContent + ". " + counted(plot.points.length, "mark") + (strip ? ", of which " + strip + (byChance ? (strip === 1 ? " was" : " were") + " not drawn" : (strip === 1 ? " is" : " are") + " over 200 %") + ": the strip on top, where height means nothing." : ".") +
     (left > box.l ? " The strip on the left holds the " + none + (none === 1 ? " that saves nothing;" : " that save nothing;") + " places across it mean nothing." : "") + (ends ? " Marks at the ends of the chances are set a little apart to be told from one another." : "") +
-    (byChance ? " Upright lines are the range of each chance, broken lines where a verdict changes." : "") + (anyDrawn ? "" : " No chance is shown: nothing was drawn in this run.");
+    (byChance ? " Upright lines are the range of each chance, broken lines where a verdict changes." : "") + (anyDrawn ? "" : " No chance is shown: nothing was drawn in this run.") + (ruledOut ? " " + counted(ruledOut, "pair") + " of building and strategy that a rule excludes " + (ruledOut === 1 ? "has" : "have") + " no mark: what is excluded is not judged by limits." : "");
 }
 function line(g, a, b, c, d) { g.beginPath(); g.moveTo(a, b); g.lineTo(c, d); g.stroke(); }
 function tellPair(p) {
   var b = buildings[Math.floor(p.pair / S)], s = p.pair % S;
-  return [b.id, [book.strategies[s].label, verdictWords(b, s), s === b.best ? book.ready[b.ready] : null, "saves " + heat(b, s) + " " + units.heat.unit, chanceOf(b, s) === null ? "chance not drawn" : "chance " + chanceWords(b, s), "share of the limit up to " + share(highest(b, s))].filter(Boolean).join(", ")];
+  return [b.id, [book.strategies[s].label, verdictWords(b, s), s === b.best ? book.ready[b.ready] : null, "saves " + heat(b, s) + " " + units.heat.unit, chanceOf(b, s) === null ? "chance not drawn" : "chance " + chanceWords(b, s), "share of the limit up to " + share(highest(b, s)) + unlike(b, s)].filter(Boolean).join(", ")];
 }
 // pointing lets the marks p.points, each at x and y, be chosen by pointer and by
 // keys; a wide mark is a box. tell gives a name and what else is said of a mark; open is what a click

@@ -2,7 +2,7 @@
 function setupSurvey() {
   if (!anySurvey) { return { show: function () {} }; }
   var list = [];
-  function fact(i) { var f = book.findings[i]; return h("th", { scope: "col", title: f.how }, f.label, h("small", null, f.where)); }
+  function fact(i) { var f = book.findings[i]; return h("th", { scope: "col", title: f.how }, f.label, h("small", null, f.way)); }
   var p = pager("survey order", $("survey-box"), [20, 50, 100], function (body, from, to) {
     if (!list.length) { put(body, [h("p", null, "For these buildings nothing was drawn, or no unknown fact would settle a verdict or change a choice.")]); return; }
     // Columns: facts by what they are worth over all buildings shown.
@@ -17,7 +17,7 @@ function setupSurvey() {
           return h("td", null, h("i", { "class": "gain", "aria-hidden": "true", style: "width:" + (44 * f.worth / most).toFixed(1) + "px" }), worthWords(f));
         }));
     });
-    put(body, [h("p", { "class": "help" }, "What knowing each fact does: the chance that a verdict of survey first is settled, either way, and the percentage points of a wrong choice that it takes away; and where it is found out. Records come first. Records only: all that helps is found in records and on maps. Records first: one look-up leaves next to nothing open, so a visit may be spared. An empty cell: the fact is known, or not among the first four. survey.csv holds the whole order, with how each is found out."), scroller("Survey order", table("grid", "Survey order, by the best single fact", [col("Building"), book.address.length ? col("Address") : null, col("Chance of a wrong choice", "n"), col("Visit or records")].concat(facts.map(fact)), rows))]);
+    put(body, [h("p", { "class": "help" }, "What knowing each fact does: the chance that a verdict of survey first is settled, either way, and the percentage points of a wrong choice that it takes away; and the way it is investigated. Records come first. Records only: all that helps can be looked up. Records first: one look-up leaves next to nothing open, so a visit may be spared. An empty cell: the fact is known, or not among the first four. survey.csv holds the whole order, with how each is investigated."), scroller("Survey order", table("grid", "Survey order, by the best single fact", [col("Building"), book.address.length ? col("Address") : null, col("Chance of a wrong choice", "n"), col("Visit or records")].concat(facts.map(fact)), rows))]);
   });
   return { show: function () {
     list = view.list.filter(function (b) { return b.wrong !== null && b.facts.length; });

@@ -173,11 +173,6 @@ func (j *join) report(l *labels) *Report {
 	return r
 }
 
-// label is that of a strategy in the new run, or in the old one.
-func (j *join) label(id string) string {
-	return cmp.Or(j.folders[1].Manifest.Labels[id], j.folders[0].Manifest.Labels[id], plain(id))
-}
-
 func (m *move) pair(column int) pair {
 	old, new := m.rows[0].of(column), m.rows[1].of(column)
 	if compared[column].kind >= 0 {

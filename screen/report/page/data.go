@@ -59,57 +59,33 @@ func spell(course [simulate.Weeks]uint8) string {
 	return string(out)
 }
 
-// shelf holds what many judgements share, so that a row names one by its place. It
-// grows with the variety of an inventory, not with its length.
-type shelf[T comparable] struct {
-	all []T
-	at  map[T]int
+// shelf holds what many judgements share, as JSON, so that a row names one by its
+// place. It grows with the variety of an inventory, not with its length.
+type shelf struct {
+	all []json.RawMessage
+	at  map[string]int
 }
 
 // place finds a thing, which is added when it is new.
-func (s *shelf[T]) place(x T) int {
-	i, ok := s.at[x]
+func (s *shelf) place(x any) int {
+	b, err := json.Marshal(x)
+	if err != nil { // texts and whole numbers always encode
+		panic(err)
+	}
+	i, ok := s.at[string(b)]
 	if !ok {
 		if s.at == nil {
-			s.at = map[T]int{}
+			s.at = map[string]int{}
 		}
 		i = len(s.all)
-		s.at[x] = i
-		s.all = append(s.all, x)
+		s.at[string(b)] = i
+		s.all = append(s.all, b)
 	}
 	return i
 }
 
-// numbers is a list of numbers as JSON.
-type numbers string
-
-func numbersOf(list []int) numbers {
-	b, err := json.Marshal(list)
-	if err != nil { // numbers always encode
-		panic(err)
-	}
-	return numbers(b)
-}
-
-// MarshalJSON implements json.Marshaler.
-func (n numbers) MarshalJSON() ([]byte, error) { return []byte(n), nil }
-
-// workLine is one of a work list: its action, and the places of its texts.
-type workLine [7]int
-
-type material struct {
-	id    string
-	Label string `json:"label"`
-	Kind  string `json:"kind"`
-}
-
 // pool holds what judgements share.
-type pool struct {
-	words         shelf[string]
-	lines         shelf[workLine]
-	lists, stacks shelf[numbers]
-	materials     shelf[material]
-}
+type pool struct{ words, lines, lists, stacks, materials shelf }
 
 // stack keeps layers as [material, thickness in thousandths of unit, role, …]; the
 // masonry's thickness is left to the building, so that walls of many thicknesses
@@ -121,21 +97,21 @@ func (p *pool) stack(layers []screen.StackLayer, unit report.Scale) int {
 		if l.Role == wall.Masonry {
 			d = -1
 		}
-		row = append(row, p.materials.place(material{l.Material, l.Label, l.Kind}), d, int(l.Role))
+		row = append(row, p.materials.place(report.Object{{"label", l.Label}, {"kind", l.Kind}}), d, int(l.Role))
 	}
-	return p.stacks.place(numbersOf(row))
+	return p.stacks.place(row)
 }
 
-// list keeps a work list: the places of its lines.
+// list keeps a work list: the places of its lines, which are an action and the places
+// of texts.
 func (p *pool) list(lines []report.WorkLine) int {
 	list := []int{}
-	for i := range lines {
-		l := &lines[i]
-		one := workLine{int(l.Action)}
-		for k, text := range [...]string{l.Stage, l.Work, l.Layer, l.Caution, l.Why, l.Blocks} {
-			one[k+1] = p.words.place(text)
+	for _, l := range lines {
+		one := []int{int(l.Action)}
+		for _, text := range []string{l.Stage, l.Work, l.Layer, l.Caution, l.Why, l.Blocks} {
+			one = append(one, p.words.place(text))
 		}
 		list = append(list, p.lines.place(one))
 	}
-	return p.lists.place(numbersOf(list))
+	return p.lists.place(list)
 }

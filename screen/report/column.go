@@ -165,12 +165,12 @@ func shownIn(u *Units, cols []Column) []Column {
 	return cols
 }
 
-func (c *Column) value(l *line, labels bool) any {
-	if labels && c.ofLimits && l.j.Excluded {
+func (c *Column) value(l *line, people bool) any {
+	if people && c.ofLimits && l.j.Excluded {
 		return nil
 	}
 	get := c.get
-	if labels && c.say != nil {
+	if people && c.say != nil {
 		get = c.say
 	}
 	v := get(l)
@@ -208,8 +208,6 @@ type line struct {
 // View says which rows Rows.Each is to give.
 type View struct {
 	Best bool // only the best strategy of each building
-	// Labels asks for words for people in place of ids.
-	Labels bool
 	// Places are those of the buildings in the overall order, from 0; nil means all.
 	Places []int
 	// Brief leaves the cells of columns empty that are not brief.
@@ -221,29 +219,29 @@ type View struct {
 type Rows struct {
 	Columns []Column
 	Note    string // on how to read them; may be empty
+	people  bool   // words in place of ids
 	lines   func(View, func(*line) error) error
 }
 
 // Ranking gives the rows of ranking.csv of a finished run, which must stay open;
-// for people in the units the run was asked for, else in SI.
+// for people in words and the units the run was asked for, else by ids and in SI.
 func Ranking(e *screen.Engine, run *screen.Run, people bool) *Rows {
 	u := &siUnits
 	if people {
 		u = UnitsOf(e)
 	}
-	return &Rows{Columns: shownIn(u, columns(e, run.Names(), run.Cases > 0)), lines: func(v View, f func(*line) error) error { return eachLine(e, run, v, f) }}
+	return &Rows{Columns: shownIn(u, columns(e, run.Names(), run.Cases > 0)), people: people, lines: func(v View, f func(*line) error) error { return eachLine(e, run, v, f) }}
 }
 
-// Each calls f with every row of the view; works heed all but Best, visits Labels
-// and Brief only. A
-// value is nil, a string, an int64 or a float64 rounded to the column's decimals.
+// Each calls f with every row of the view; works heed all but Best, visits Brief
+// only. A value is nil, a string, an int64 or a float64 rounded to the column's decimals.
 // Both arguments are reused.
 func (r *Rows) Each(view View, f func(b *ingest.Building, values []any) error) error {
 	values := make([]any, len(r.Columns))
 	return r.lines(view, func(l *line) error {
 		for i := range r.Columns {
 			if c := &r.Columns[i]; c.Brief || !view.Brief {
-				values[i] = c.value(l, view.Labels)
+				values[i] = c.value(l, r.people)
 			}
 		}
 		return f(l.b, values)

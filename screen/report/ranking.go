@@ -48,20 +48,14 @@ const (
 // same time from the same rows; nothing is held but one batch on its way to each.
 // Parquet has one column more, the point of the building after GeoParquet.
 func WriteRanking(dir string, e *screen.Engine, run *screen.Run, names ...string) error {
-	cols := columns(e, run.Names(), run.Cases > 0)
-	var sinks []sink
-	for name, open := range map[string]func(string, []Column) (sink, error){RankingCSV: newCSVSink, RankingParquet: newParquetSink} {
-		if len(names) > 0 && !slices.Contains(names, name) {
-			continue
+	files := map[string]opener{}
+	for name, open := range map[string]opener{RankingCSV: newCSVSink, RankingParquet: newParquetSink} {
+		if len(names) == 0 || slices.Contains(names, name) {
+			files[filepath.Join(dir, name)] = open
 		}
-		s, err := open(filepath.Join(dir, name), cols)
-		if err != nil {
-			return err
-		}
-		defer s.abandon()
-		sinks = append(sinks, s)
 	}
-	return fill(cols, func(f func(*line) error) error { return eachLine(e, run, View{}, f) }, sinks...)
+	lines := func(f func(*line) error) error { return eachLine(e, run, View{}, f) }
+	return fill(columns(e, run.Names(), run.Cases > 0), lines, files)
 }
 
 // Ranked is a home with its ranks, from 1.
@@ -74,13 +68,7 @@ type Ranked struct {
 // WriteParquet writes homes that were ranked elsewhere, in the order given, as
 // WriteRanking does in ranking.parquet.
 func WriteParquet(path string, e *screen.Engine, names ingest.Names, homes []Ranked) error {
-	cols := columns(e, names, false)
-	p, err := newParquetSink(path, cols)
-	if err != nil {
-		return err
-	}
-	defer p.abandon()
-	return fill(cols, func(f func(*line) error) error {
+	lines := func(f func(*line) error) error {
 		for i := range homes {
 			h := &homes[i]
 			if err := linesOf(e, &h.Row, h.Overall, func(s uint8) int { return h.Within[s] }, false, f); err != nil {
@@ -88,17 +76,8 @@ func WriteParquet(path string, e *screen.Engine, names ingest.Names, homes []Ran
 			}
 		}
 		return nil
-	}, p)
-}
-
-// writeCSV writes lines to a file of their own.
-func writeCSV(path string, cols []Column, lines func(func(*line) error) error) error {
-	s, err := newCSVSink(path, cols)
-	if err != nil {
-		return err
 	}
-	defer s.abandon()
-	return fill(cols, lines, s)
+	return fill(columns(e, names, false), lines, map[string]opener{path: newParquetSink})
 }
 
 // sink takes the rows of a file.
@@ -108,8 +87,20 @@ type sink interface {
 	abandon() // frees what is open where close was not reached
 }
 
-// fill forms each cell once, whatever the number of sinks, and closes them.
-func fill(cols []Column, lines func(func(*line) error) error, sinks ...sink) error {
+// opener starts a file of some columns.
+type opener func(path string, cols []Column) (sink, error)
+
+// fill writes lines to files. It forms each cell once, whatever the number of files.
+func fill(cols []Column, lines func(func(*line) error) error, files map[string]opener) error {
+	var sinks []sink
+	for path, open := range files {
+		s, err := open(path, cols)
+		if err != nil {
+			return err
+		}
+		defer s.abandon()
+		sinks = append(sinks, s)
+	}
 	cells := make([]cell, len(cols))
 	err := lines(func(l *line) error {
 		for i := range cols {

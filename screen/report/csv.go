@@ -130,14 +130,7 @@ func Unguarded(s string) string {
 
 // eachPart changes what stands between semicolons.
 func eachPart(s string, change func(string) string) string {
-	if !strings.Contains(s, ";") {
-		return change(s)
-	}
-	parts := strings.Split(s, ";")
-	for i, part := range parts {
-		parts[i] = change(part)
-	}
-	return strings.Join(parts, ";")
+	return strings.Join(texts(strings.Split(s, ";"), change), ";")
 }
 
 // RejectsCSV is the name of the file of rows that were left out.

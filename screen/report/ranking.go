@@ -126,7 +126,7 @@ func fill(cols []Column, lines func(func(*line) error) error, files map[string]o
 type parquetSink struct {
 	w       *pqarrow.FileWriter
 	builder *array.RecordBuilder
-	put     []func(cell) // by column
+	cols    []Column
 	extent  geoparquet.Extent
 	rows    int // since the last batch
 	bytes   int // of text likewise
@@ -158,53 +158,43 @@ func newParquetSink(path string, cols []Column) (sink, error) {
 		f.Close()
 		return nil, fmt.Errorf("writing %s: %w", RankingParquet, err)
 	}
-	p := &parquetSink{w: w, builder: array.NewRecordBuilder(memory.DefaultAllocator, schema), extent: geoparquet.NewExtent(), batches: make(chan arrow.Record, 1)}
-	for i := range cols {
-		p.put = append(p.put, p.putter(&cols[i], p.builder.Field(i)))
-	}
+	p := &parquetSink{w: w, cols: cols, builder: array.NewRecordBuilder(memory.DefaultAllocator, schema), extent: geoparquet.NewExtent(), batches: make(chan arrow.Record, 1)}
 	p.encoder.Go(p.drain)
 	return p, nil
 }
 
-// putter returns what appends a cell to a column.
-func (p *parquetSink) putter(c *Column, to array.Builder) func(cell) {
-	filled := func(fill func(cell)) func(cell) {
-		return func(v cell) {
-			if v.null {
-				to.AppendNull()
-			} else {
-				fill(v)
+// add appends a cell to a column.
+func (p *parquetSink) add(c *Column, to array.Builder, v cell) {
+	list, is := to.(*array.ListBuilder)
+	switch {
+	case is: // where nothing is in it, it is empty; a list is always known
+		list.Append(true)
+		for item := range strings.SplitSeq(v.s, c.list) {
+			if !v.null {
+				list.ValueBuilder().(*array.StringBuilder).Append(item)
 			}
 		}
+		return
+	case v.null:
+		to.AppendNull()
+		return
 	}
 	switch b := to.(type) {
-	case *array.ListBuilder: // where nothing is in it, it is empty; a list is always known
-		items := b.ValueBuilder().(*array.StringBuilder)
-		return func(v cell) {
-			b.Append(true)
-			if !v.null {
-				for item := range strings.SplitSeq(v.s, c.list) {
-					items.Append(item)
-				}
-			}
-		}
 	case *array.Date32Builder:
-		return filled(func(v cell) { _ = b.AppendValueFromString(v.s) }) // it was read as a date before
+		_ = b.AppendValueFromString(v.s) // it was read as a date before
 	case *array.StringBuilder:
-		return filled(func(v cell) {
-			b.Append(v.s)
-			p.bytes += len(v.s)
-		})
+		b.Append(v.s)
+		p.bytes += len(v.s)
 	case *array.Int64Builder:
-		return filled(func(v cell) { b.Append(v.i) })
+		b.Append(v.i)
+	case *array.Float64Builder:
+		b.Append(v.f)
 	}
-	b := to.(*array.Float64Builder)
-	return filled(func(v cell) { b.Append(v.f) })
 }
 
 func (p *parquetSink) write(l *line, cells []cell) error {
 	for i, v := range cells {
-		p.put[i](v)
+		p.add(&p.cols[i], p.builder.Field(i), v)
 	}
 	lon, lat := l.b.Num[ingest.Longitude], l.b.Num[ingest.Latitude]
 	b := p.builder.Field(len(cells)).(*array.BinaryBuilder)

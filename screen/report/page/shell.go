@@ -24,7 +24,7 @@ func asset(name string) string {
 }
 
 // pages are the templates of both pages.
-var pages = template.Must(template.New("").Funcs(template.FuncMap{
+var pages = template.Must(template.New("").Option("missingkey=error").Funcs(template.FuncMap{
 	"upper": upper, "counted": report.Counted, "bar": bar,
 	"text":      func(h report.Head, cell any) string { return h.Text(cell) },
 	"open":      func(g report.Grid) bool { return g.Name == "strategies" || g.Name == "work" },

@@ -35,17 +35,13 @@ func (c *Column) arrow() arrow.DataType {
 // Look says how a column may be drawn where a format can draw.
 type Look uint8
 
+// Looks.
 const (
-	// PlainLook is the value and nothing else.
-	PlainLook Look = iota
-	// VerdictLook is for the words of verdicts.
-	VerdictLook
-	// ShareLook is for shares of a limit: above 1 is beyond it.
-	ShareLook
-	// ChanceLook is for chances and other shares from 0 to 1.
-	ChanceLook
-	// BarLook is for amounts that a bar from zero shows well.
-	BarLook
+	PlainLook   Look = iota // the value and nothing else
+	VerdictLook             // the words of verdicts
+	ShareLook               // shares of a limit: above 1 is beyond it
+	ChanceLook              // chances and other shares from 0 to 1
+	BarLook                 // amounts that a bar from zero shows well
 )
 
 // Column is one column of a file or a table: what writers of any format need to
@@ -62,18 +58,15 @@ type Column struct {
 	Brief     bool // stands in short lists too
 	Look      Look
 
-	// ofLimits marks figures of the limits, which people see only where the strategy
-	// was judged by them.
-	ofLimits bool
+	ofLimits bool // a figure of the limits, which people see only where the strategy was judged by them
 
 	list string // stands between the items of a text that is a list
 	day  bool   // a text that is a date, year first
 	get  func(*line) cell
 	say  func(*line) cell // the same in words for people, where they differ from ids
-	// scale finds the unit of an amount in a system; the column itself is in that
-	// of SI. in is the cell in another system where a scale alone does not give it.
-	scale func(*Units) Scale
-	in    func(*Units) func(*line) cell
+
+	scale func(*Units) Scale            // the unit of an amount in a system; get is in that of SI
+	in    func(*Units) func(*line) cell // the cell in another system where a scale alone does not give it
 }
 
 // Heading is the label with its unit behind it.
@@ -230,7 +223,8 @@ func Ranking(e *screen.Engine, run *screen.Run, people bool) *Rows {
 	if people {
 		u = UnitsOf(e)
 	}
-	return &Rows{Columns: shownIn(u, columns(e, run.Names(), run.Cases > 0)), people: people, lines: func(v View, f func(*line) error) error { return eachLine(e, run, v, f) }}
+	lines := func(v View, f func(*line) error) error { return eachLine(e, run, v, f) }
+	return &Rows{Columns: shownIn(u, columns(e, run.Names(), run.Cases > 0)), people: people, lines: lines}
 }
 
 // Each calls f with every row of the view; works heed all but Best, visits Brief

@@ -3,6 +3,7 @@ package page
 import (
 	"encoding/json"
 	"math"
+	"strings"
 
 	"wallsift/model/simulate"
 	"wallsift/model/wall"
@@ -31,15 +32,10 @@ func perMille(chance float64) any {
 // that JSON or HTML would escape.
 var alphabet = func() []rune {
 	var out []rune
-	for r := rune(' '); r < 0x7f; r++ {
-		switch r {
-		case '"', '\\', '<', '>', '&', '\'', '`':
-			continue
+	for r := rune(' '); len(out) <= fullCourse; r++ {
+		if r < 0x7f && !strings.ContainsRune("\"\\<>&'`", r) || r >= 0xc0 {
+			out = append(out, r)
 		}
-		out = append(out, r)
-	}
-	for r := rune(0xc0); len(out) <= fullCourse; r++ {
-		out = append(out, r)
 	}
 	return out
 }()

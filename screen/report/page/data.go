@@ -1,7 +1,7 @@
 package page
 
 import (
-	"encoding/json"
+	"fmt"
 	"math"
 	"strings"
 
@@ -55,30 +55,29 @@ func spell(course [simulate.Weeks]uint8) string {
 	return string(out)
 }
 
-// shelf holds what many judgements share, as JSON, so that a row names one by its
-// place. It grows with the variety of an inventory, not with its length.
+// shelf holds what many judgements share, so that a row names one by its place. It
+// grows with the variety of an inventory, not with its length.
 type shelf struct {
-	all []json.RawMessage
-	at  map[string]int
+	all []any
+	at  map[any]int // by key
 }
 
-// place finds a thing, which is added when it is new.
-func (s *shelf) place(x any) int {
-	b, err := json.Marshal(x)
-	if err != nil { // texts and whole numbers always encode
-		panic(err)
-	}
-	i, ok := s.at[string(b)]
+// place finds a thing by its key; it is added when it is new.
+func (s *shelf) place(key, x any) int {
+	i, ok := s.at[key]
 	if !ok {
 		if s.at == nil {
-			s.at = map[string]int{}
+			s.at = map[any]int{}
 		}
 		i = len(s.all)
-		s.at[string(b)] = i
-		s.all = append(s.all, b)
+		s.at[key] = i
+		s.all = append(s.all, x)
 	}
 	return i
 }
+
+// word is the place of a text.
+func (p *pool) word(text string) int { return p.words.place(text, text) }
 
 // pool holds what judgements share.
 type pool struct{ words, lines, lists, stacks, materials shelf }
@@ -93,9 +92,9 @@ func (p *pool) stack(layers []screen.StackLayer, unit report.Scale) int {
 		if l.Role == wall.Masonry {
 			d = -1
 		}
-		row = append(row, p.materials.place(report.Object{{"label", l.Label}, {"kind", l.Kind}}), d, int(l.Role))
+		row = append(row, p.materials.place(l.Material, report.Object{{"label", l.Label}, {"kind", l.Kind}}), d, int(l.Role))
 	}
-	return p.stacks.place(row)
+	return p.stacks.place(fmt.Sprint(row), row)
 }
 
 // list keeps a work list: the places of its lines, which are an action and the places
@@ -103,11 +102,8 @@ func (p *pool) stack(layers []screen.StackLayer, unit report.Scale) int {
 func (p *pool) list(lines []report.WorkLine) int {
 	list := []int{}
 	for _, l := range lines {
-		one := []int{int(l.Action)}
-		for _, text := range []string{l.Stage, l.Work, l.Layer, l.Caution, l.Why, l.Blocks} {
-			one = append(one, p.words.place(text))
-		}
-		list = append(list, p.lines.place(one))
+		one := [...]int{int(l.Action), p.word(l.Stage), p.word(l.Work), p.word(l.Layer), p.word(l.Caution), p.word(l.Why), p.word(l.Blocks)}
+		list = append(list, p.lines.place(one, one))
 	}
-	return p.lists.place(list)
+	return p.lists.place(fmt.Sprint(list), list)
 }

@@ -35,17 +35,13 @@ func (c *Column) arrow() arrow.DataType {
 // Look says how a column may be drawn where a format can draw.
 type Look uint8
 
+// Looks.
 const (
-	// PlainLook is the value and nothing else.
-	PlainLook Look = iota
-	// VerdictLook is for the words of verdicts.
-	VerdictLook
-	// ShareLook is for shares of a limit: above 1 is beyond it.
-	ShareLook
-	// ChanceLook is for chances and other shares from 0 to 1.
-	ChanceLook
-	// BarLook is for amounts that a bar from zero shows well.
-	BarLook
+	PlainLook   Look = iota // the value and nothing else
+	VerdictLook             // the words of verdicts
+	ShareLook               // shares of a limit: above 1 is beyond it
+	ChanceLook              // chances and other shares from 0 to 1
+	BarLook                 // amounts that a bar from zero shows well
 )
 
 // Column is one column of a file or a table: what writers of any format need to
@@ -62,18 +58,15 @@ type Column struct {
 	Brief     bool // stands in short lists too
 	Look      Look
 
-	// ofLimits marks figures of the limits, which people see only where the strategy
-	// was judged by them.
-	ofLimits bool
+	ofLimits bool // a figure of the limits, which people see only where the strategy was judged by them
 
 	list string // stands between the items of a text that is a list
 	day  bool   // a text that is a date, year first
 	get  func(*line) cell
 	say  func(*line) cell // the same in words for people, where they differ from ids
-	// scale finds the unit of an amount in a system; the column itself is in that
-	// of SI. in is the cell in another system where a scale alone does not give it.
-	scale func(*Units) Scale
-	in    func(*Units) func(*line) cell
+
+	scale func(*Units) Scale            // the unit of an amount in a system; get is in that of SI
+	in    func(*Units) func(*line) cell // the cell in another system where a scale alone does not give it
 }
 
 // Heading is the label with its unit behind it.
@@ -165,12 +158,12 @@ func shownIn(u *Units, cols []Column) []Column {
 	return cols
 }
 
-func (c *Column) value(l *line, labels bool) any {
-	if labels && c.ofLimits && l.j.Excluded {
+func (c *Column) value(l *line, people bool) any {
+	if people && c.ofLimits && l.j.Excluded {
 		return nil
 	}
 	get := c.get
-	if labels && c.say != nil {
+	if people && c.say != nil {
 		get = c.say
 	}
 	v := get(l)
@@ -208,8 +201,6 @@ type line struct {
 // View says which rows Rows.Each is to give.
 type View struct {
 	Best bool // only the best strategy of each building
-	// Labels asks for words for people in place of ids.
-	Labels bool
 	// Places are those of the buildings in the overall order, from 0; nil means all.
 	Places []int
 	// Brief leaves the cells of columns empty that are not brief.
@@ -221,29 +212,30 @@ type View struct {
 type Rows struct {
 	Columns []Column
 	Note    string // on how to read them; may be empty
+	people  bool   // words in place of ids
 	lines   func(View, func(*line) error) error
 }
 
 // Ranking gives the rows of ranking.csv of a finished run, which must stay open;
-// for people in the units the run was asked for, else in SI.
+// for people in words and the units the run was asked for, else by ids and in SI.
 func Ranking(e *screen.Engine, run *screen.Run, people bool) *Rows {
 	u := &siUnits
 	if people {
 		u = UnitsOf(e)
 	}
-	return &Rows{Columns: shownIn(u, columns(e, run.Names(), run.Cases > 0)), lines: func(v View, f func(*line) error) error { return eachLine(e, run, v, f) }}
+	lines := func(v View, f func(*line) error) error { return eachLine(e, run, v, f) }
+	return &Rows{Columns: shownIn(u, columns(e, run.Names(), run.Cases > 0)), people: people, lines: lines}
 }
 
-// Each calls f with every row of the view; works heed all but Best, visits Labels
-// and Brief only. A
-// value is nil, a string, an int64 or a float64 rounded to the column's decimals.
+// Each calls f with every row of the view; works heed all but Best, visits Brief
+// only. A value is nil, a string, an int64 or a float64 rounded to the column's decimals.
 // Both arguments are reused.
 func (r *Rows) Each(view View, f func(b *ingest.Building, values []any) error) error {
 	values := make([]any, len(r.Columns))
 	return r.lines(view, func(l *line) error {
 		for i := range r.Columns {
 			if c := &r.Columns[i]; c.Brief || !view.Brief {
-				values[i] = c.value(l, view.Labels)
+				values[i] = c.value(l, r.people)
 			}
 		}
 		return f(l.b, values)

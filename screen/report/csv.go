@@ -49,8 +49,7 @@ func (c *csvFile) close() error {
 	return c.f.Close()
 }
 
-func (c *csvFile) abandon() { c.f.Close() }
-
+// csvSink is a CSV file of rows.
 type csvSink struct {
 	*csvFile
 	cols []Column
@@ -60,6 +59,8 @@ func newCSVSink(path string, cols []Column) (sink, error) {
 	f, err := newCSVFile(path, texts(cols, func(c Column) string { return c.Name })...)
 	return csvSink{f, cols}, err
 }
+
+func (s csvSink) abandon() { s.f.Close() }
 
 func (s csvSink) write(_ *line, cells []cell) error {
 	for i := range s.cols {
@@ -129,14 +130,7 @@ func Unguarded(s string) string {
 
 // eachPart changes what stands between semicolons.
 func eachPart(s string, change func(string) string) string {
-	if !strings.Contains(s, ";") {
-		return change(s)
-	}
-	parts := strings.Split(s, ";")
-	for i, part := range parts {
-		parts[i] = change(part)
-	}
-	return strings.Join(parts, ";")
+	return strings.Join(texts(strings.Split(s, ";"), change), ";")
 }
 
 // RejectsCSV is the name of the file of rows that were left out.

@@ -186,7 +186,7 @@ func yearTable(u *Units, w *screen.Working) Table {
 		Name: "year", Title: "The year with the strategy, month by month (ISO 13788)",
 		Columns: []string{"month", "outside, " + u.Temperature.Unit, "outside, Pa", "inside, " + u.Temperature.Unit, "inside, Pa", "inner face of masonry, RH %", "at timber depth, " + u.Temperature.Unit, "at timber depth, RH %", "condensate, kg/m²", "vapour control s_d, m"},
 		Note: fmt.Sprintf("Started in %s. Condensed %s kg/(m²·a), most held %s kg/m², left after twelve months %s kg/m². Timber depth %s from the inner face.",
-			month(int8(y.Start)), fixed(y.Condensed, 3), fixed(y.Peak, 3), fixed(y.Residue, 3), u.Depth.With(w.Monthly.TimberDepth)),
+			month(int8(y.Start)), fixed(y.Condensed, 3), fixed(y.Peak, 3), fixed(y.Residue, 3), u.Insulation.With(w.Monthly.TimberDepth)),
 	}
 	for m := range 12 {
 		mo := &w.Months[m]
@@ -225,27 +225,19 @@ func indicators(u *Units, e *screen.Engine, b *ingest.Building, w *screen.Workin
 		if w.Hourly == nil {
 			used += " (" + Share(w.Results[0][id].Utilisation) + " to " + Share(w.Results[2][id].Utilisation) + ")"
 		}
-		if unlimited(&v) {
+		if v.Utilisation == 0 && v.Demand > 0 && v.Limit > 0 {
 			used, limit = "no limit at this load", ""
 		}
 		_, unit := u.Measure(0, info.Unit)
 		t.Rows = append(t.Rows, []string{where(b, id), figure(u, v.Demand, info.Unit), limit, unit, used,
-			moment(&v), info.Demand + "; limit: " + info.Limit, info.Formula, info.Source})
+			cmp.Or(date(v.Day), month(v.Month)), info.Demand + "; limit: " + info.Limit, info.Formula, info.Source})
 	}
 	return t
 }
 
-// unlimited says whether an indicator has a demand that no limit answers.
-func unlimited(v *indicator.Finding) bool { return v.Utilisation == 0 && v.Demand > 0 && v.Limit > 0 }
-
 func figure(u *Units, x float64, unit string) string {
 	x, _ = u.Measure(x, unit)
 	return fixed(x, 3)
-}
-
-// moment is when an indicator was at its worst, as finely as it is known.
-func moment(v *indicator.Finding) string {
-	return cmp.Or(date(v.Day), month(v.Month))
 }
 
 // pastNote says what the wall's own past did to the draws.

@@ -71,14 +71,11 @@ func wallName(b *ingest.Building) string { return strings.TrimPrefix(b.ID, b.Hom
 // WorkLine is one line of a work list in the words of worklist.csv and in the
 // units the run was asked for. What a line has not is empty.
 type WorkLine struct {
-	Stage     string
-	Action    screen.Action
-	Work, Why string
-	Blocks    string // what the gates say that wait for it
-	Caution   string // of the step alone; that of the strategy stands beside the list
-	// Layer says of a layer that is built its place on its side of the wall, how
-	// thick it is, and the insulation allowance.
-	Layer string
+	Action           screen.Action
+	Stage, Work, Why string
+	Blocks           string // what the gates say that wait for it
+	Caution          string // of the step alone; that of the strategy stands beside the list
+	Layer            string // that is built: its place on its side of the wall, thickness and allowance
 }
 
 // WorkLines gives the work list of a judgement in words, in the order the work

@@ -135,7 +135,6 @@ func groups(e *screen.Engine, run *screen.Run) Grid {
 	if price != nil {
 		g.Heads = append(g.Heads, Head{Title: "saved, " + Money(e.Output()) + "/a", Number: true})
 	}
-	rounded := make([]float64, len(g.Heads)) // sums of what is shown
 	row := func(name string, of *screen.Group) []any {
 		sum, out := 0, []any{name, nil}
 		for _, n := range of.Verdicts {
@@ -146,11 +145,6 @@ func groups(e *screen.Engine, run *screen.Run) Grid {
 		out = append(out, math.Round(u.Energy.Of(of.Saved)))
 		if price != nil {
 			out = append(out, math.Round(*price*of.Saved))
-		}
-		for i, x := range out {
-			if x, ok := x.(float64); ok {
-				rounded[i] += x
-			}
 		}
 		return out
 	}
@@ -166,10 +160,15 @@ func groups(e *screen.Engine, run *screen.Run) Grid {
 	if rest.Verdicts != [screen.NumVerdicts]int{} {
 		g.Rows = append(g.Rows, row("(no group, or not among these)", &rest))
 	}
-	parts := slices.Clone(rounded)
 	g.Foot = row("in all", &all)
 	for i, x := range g.Foot {
-		if x, ok := x.(float64); ok && x != parts[i] {
+		sum, ok := x.(float64)
+		for _, row := range g.Rows {
+			if ok {
+				sum -= row[i].(float64)
+			}
+		}
+		if sum != 0 {
 			g.Note += " The last digit of " + g.Heads[i].Title + " in all may differ from the sum of the rows, which are rounded each."
 		}
 	}

@@ -48,20 +48,14 @@ const (
 // same time from the same rows; nothing is held but one batch on its way to each.
 // Parquet has one column more, the point of the building after GeoParquet.
 func WriteRanking(dir string, e *screen.Engine, run *screen.Run, names ...string) error {
-	cols := columns(e, run.Names(), run.Cases > 0)
-	var sinks []sink
-	for name, open := range map[string]func(string, []Column) (sink, error){RankingCSV: newCSVSink, RankingParquet: newParquetSink} {
-		if len(names) > 0 && !slices.Contains(names, name) {
-			continue
+	files := map[string]opener{}
+	for name, open := range map[string]opener{RankingCSV: newCSVSink, RankingParquet: newParquetSink} {
+		if len(names) == 0 || slices.Contains(names, name) {
+			files[filepath.Join(dir, name)] = open
 		}
-		s, err := open(filepath.Join(dir, name), cols)
-		if err != nil {
-			return err
-		}
-		defer s.abandon()
-		sinks = append(sinks, s)
 	}
-	return fill(cols, func(f func(*line) error) error { return eachLine(e, run, View{}, f) }, sinks...)
+	lines := func(f func(*line) error) error { return eachLine(e, run, View{}, f) }
+	return fill(columns(e, run.Names(), run.Cases > 0), lines, files)
 }
 
 // Ranked is a home with its ranks, from 1.
@@ -74,13 +68,7 @@ type Ranked struct {
 // WriteParquet writes homes that were ranked elsewhere, in the order given, as
 // WriteRanking does in ranking.parquet.
 func WriteParquet(path string, e *screen.Engine, names ingest.Names, homes []Ranked) error {
-	cols := columns(e, names, false)
-	p, err := newParquetSink(path, cols)
-	if err != nil {
-		return err
-	}
-	defer p.abandon()
-	return fill(cols, func(f func(*line) error) error {
+	lines := func(f func(*line) error) error {
 		for i := range homes {
 			h := &homes[i]
 			if err := linesOf(e, &h.Row, h.Overall, func(s uint8) int { return h.Within[s] }, false, f); err != nil {
@@ -88,17 +76,8 @@ func WriteParquet(path string, e *screen.Engine, names ingest.Names, homes []Ran
 			}
 		}
 		return nil
-	}, p)
-}
-
-// writeCSV writes lines to a file of their own.
-func writeCSV(path string, cols []Column, lines func(func(*line) error) error) error {
-	s, err := newCSVSink(path, cols)
-	if err != nil {
-		return err
 	}
-	defer s.abandon()
-	return fill(cols, lines, s)
+	return fill(columns(e, names, false), lines, map[string]opener{path: newParquetSink})
 }
 
 // sink takes the rows of a file.
@@ -108,8 +87,20 @@ type sink interface {
 	abandon() // frees what is open where close was not reached
 }
 
-// fill forms each cell once, whatever the number of sinks, and closes them.
-func fill(cols []Column, lines func(func(*line) error) error, sinks ...sink) error {
+// opener starts a file of some columns.
+type opener func(path string, cols []Column) (sink, error)
+
+// fill writes lines to files. It forms each cell once, whatever the number of files.
+func fill(cols []Column, lines func(func(*line) error) error, files map[string]opener) error {
+	var sinks []sink
+	for path, open := range files {
+		s, err := open(path, cols)
+		if err != nil {
+			return err
+		}
+		defer s.abandon()
+		sinks = append(sinks, s)
+	}
 	cells := make([]cell, len(cols))
 	err := lines(func(l *line) error {
 		for i := range cols {
@@ -135,7 +126,7 @@ func fill(cols []Column, lines func(func(*line) error) error, sinks ...sink) err
 type parquetSink struct {
 	w       *pqarrow.FileWriter
 	builder *array.RecordBuilder
-	put     []func(cell) // by column
+	cols    []Column
 	extent  geoparquet.Extent
 	rows    int // since the last batch
 	bytes   int // of text likewise
@@ -167,53 +158,43 @@ func newParquetSink(path string, cols []Column) (sink, error) {
 		f.Close()
 		return nil, fmt.Errorf("writing %s: %w", RankingParquet, err)
 	}
-	p := &parquetSink{w: w, builder: array.NewRecordBuilder(memory.DefaultAllocator, schema), extent: geoparquet.NewExtent(), batches: make(chan arrow.Record, 1)}
-	for i := range cols {
-		p.put = append(p.put, p.putter(&cols[i], p.builder.Field(i)))
-	}
+	p := &parquetSink{w: w, cols: cols, builder: array.NewRecordBuilder(memory.DefaultAllocator, schema), extent: geoparquet.NewExtent(), batches: make(chan arrow.Record, 1)}
 	p.encoder.Go(p.drain)
 	return p, nil
 }
 
-// putter returns what appends a cell to a column.
-func (p *parquetSink) putter(c *Column, to array.Builder) func(cell) {
-	filled := func(fill func(cell)) func(cell) {
-		return func(v cell) {
-			if v.null {
-				to.AppendNull()
-			} else {
-				fill(v)
+// add appends a cell to a column.
+func (p *parquetSink) add(c *Column, to array.Builder, v cell) {
+	list, is := to.(*array.ListBuilder)
+	switch {
+	case is: // where nothing is in it, it is empty; a list is always known
+		list.Append(true)
+		for item := range strings.SplitSeq(v.s, c.list) {
+			if !v.null {
+				list.ValueBuilder().(*array.StringBuilder).Append(item)
 			}
 		}
+		return
+	case v.null:
+		to.AppendNull()
+		return
 	}
 	switch b := to.(type) {
-	case *array.ListBuilder: // where nothing is in it, it is empty; a list is always known
-		items := b.ValueBuilder().(*array.StringBuilder)
-		return func(v cell) {
-			b.Append(true)
-			if !v.null {
-				for item := range strings.SplitSeq(v.s, c.list) {
-					items.Append(item)
-				}
-			}
-		}
 	case *array.Date32Builder:
-		return filled(func(v cell) { _ = b.AppendValueFromString(v.s) }) // it was read as a date before
+		_ = b.AppendValueFromString(v.s) // it was read as a date before
 	case *array.StringBuilder:
-		return filled(func(v cell) {
-			b.Append(v.s)
-			p.bytes += len(v.s)
-		})
+		b.Append(v.s)
+		p.bytes += len(v.s)
 	case *array.Int64Builder:
-		return filled(func(v cell) { b.Append(v.i) })
+		b.Append(v.i)
+	case *array.Float64Builder:
+		b.Append(v.f)
 	}
-	b := to.(*array.Float64Builder)
-	return filled(func(v cell) { b.Append(v.f) })
 }
 
 func (p *parquetSink) write(l *line, cells []cell) error {
 	for i, v := range cells {
-		p.put[i](v)
+		p.add(&p.cols[i], p.builder.Field(i), v)
 	}
 	lon, lat := l.b.Num[ingest.Longitude], l.b.Num[ingest.Latitude]
 	b := p.builder.Field(len(cells)).(*array.BinaryBuilder)

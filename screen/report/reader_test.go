@@ -51,7 +51,7 @@ func TestReaderGivesTheRanking(t *testing.T) {
 
 func TestReaderViews(t *testing.T) {
 	e, run := screened(t, "../../testdata/demo.csv")
-	r := report.Ranking(e, run, false)
+	r := report.Ranking(e, run, true)
 	var ids []string
 	labels := map[string]bool{}
 	for _, s := range e.Strategies() {
@@ -61,7 +61,7 @@ func TestReaderViews(t *testing.T) {
 	for i, f := range r.Columns {
 		at[f.Name] = i
 	}
-	if err := r.Each(report.View{Best: true, Labels: true, Places: []int{0, 1, 2, 3, 4}}, func(b *ingest.Building, values []any) error {
+	if err := r.Each(report.View{Best: true, Places: []int{0, 1, 2, 3, 4}}, func(b *ingest.Building, values []any) error {
 		ids = append(ids, b.ID)
 		if values[at["rank_in_building"]] != int64(1) || values[at["overall_rank"]] != int64(len(ids)) || values[at["building_id"]] != b.ID {
 			t.Errorf("%v", values)

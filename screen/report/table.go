@@ -28,11 +28,30 @@ type Table struct {
 // Print writes tables in a format of config.Formats. Width is the width of the
 // terminal in characters, 0 when there is none; only the format table heeds it.
 func Print(to io.Writer, tables []Table, format string, width int) error {
-	var b bytes.Buffer // what draws tables drops failures to write
-	if err := print(&b, tables, format, width); err != nil {
-		return err
+	var w bytes.Buffer // what draws tables drops failures to write
+	switch format {
+	case "json":
+		enc := json.NewEncoder(&w)
+		enc.SetIndent("", "  ")
+		if err := enc.Encode(struct {
+			Tables  []Table `json:"tables"`
+			Caution string  `json:"caution"`
+		}{tables, Caution}); err != nil {
+			return err
+		}
+	case "csv":
+		printCSV(&w, tables)
+	default:
+		if format == "markdown" { // a file that is sent on; a terminal has it on the standard error
+			fmt.Fprintf(&w, "> %s\n\n", Caution)
+		}
+		for _, t := range tables {
+			if err := t.draw(&w, format == "markdown", width); err != nil {
+				return err
+			}
+		}
 	}
-	_, err := to.Write(b.Bytes())
+	_, err := to.Write(w.Bytes())
 	return err
 }
 
@@ -54,45 +73,17 @@ func PrintSummed(w io.Writer, sentences []string, tables []Table, format string,
 	return Print(w, tables, format, width)
 }
 
-func print(w io.Writer, tables []Table, format string, width int) error {
-	switch format {
-	case "json":
-		enc := json.NewEncoder(w)
-		enc.SetIndent("", "  ")
-		return enc.Encode(struct {
-			Tables  []Table `json:"tables"`
-			Caution string  `json:"caution"`
-		}{tables, Caution})
-	case "csv":
-		return printCSV(w, tables)
-	}
-	if format == "markdown" { // a file that is sent on; a terminal has it on the standard error
-		fmt.Fprintf(w, "> %s\n\n", Caution)
-	}
-	for _, t := range tables {
-		if err := t.draw(w, format == "markdown", width); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
 // printCSV writes the tables one after the other, each row led by the name of
 // its table, so that one stream can be taken apart again.
-func printCSV(w io.Writer, tables []Table) error {
+func printCSV(w *bytes.Buffer, tables []Table) {
 	c := csv.NewWriter(w)
 	for _, t := range tables {
-		if err := c.Write(append([]string{"table"}, t.Columns...)); err != nil {
-			return err
-		}
+		c.Write(append([]string{"table"}, t.Columns...))
 		for _, r := range t.Rows {
-			if err := c.Write(append([]string{t.Name}, texts(r, Guarded)...)); err != nil {
-				return err
-			}
+			c.Write(append([]string{t.Name}, texts(r, Guarded)...))
 		}
 	}
 	c.Flush()
-	return c.Error()
 }
 
 func (t *Table) draw(w io.Writer, markdown bool, width int) error {
@@ -176,8 +167,7 @@ func (t *Table) numeric(column int) bool {
 // line that runs over is easier to read than a word cut off.
 func (t *Table) widths(total int) tw.Mapper[int, int] {
 	const padding = 2
-	need, least := make([]int, len(t.Columns)), make([]int, len(t.Columns))
-	sum := 0
+	need, least, sum := tw.Mapper[int, int]{}, make([]int, len(t.Columns)), 0
 	for i, c := range t.Columns {
 		least[i] = longestWord(c)
 		need[i] = least[i]
@@ -191,7 +181,7 @@ func (t *Table) widths(total int) tw.Mapper[int, int] {
 	}
 	for sum > total {
 		widest := -1
-		for i := range need {
+		for i := range least {
 			if need[i] > least[i] && (widest < 0 || need[i] > need[widest]) {
 				widest = i
 			}
@@ -202,11 +192,7 @@ func (t *Table) widths(total int) tw.Mapper[int, int] {
 		need[widest]--
 		sum--
 	}
-	out := tw.Mapper[int, int]{}
-	for i, n := range need {
-		out[i] = n
-	}
-	return out
+	return need
 }
 
 func longestWord(s string) int {
@@ -223,23 +209,16 @@ func Wrap(s string, width int) string {
 	if width <= 0 {
 		return s
 	}
-	var b strings.Builder
-	used := 0
+	var lines []string
 	for _, word := range strings.Fields(s) {
-		n := len([]rune(word))
-		switch {
-		case used == 0:
-		case used+1+n > width:
-			b.WriteByte('\n')
-			used = 0
-		default:
-			b.WriteByte(' ')
-			used++
+		last := len(lines) - 1
+		if last >= 0 && utf8.RuneCountInString(lines[last]+" "+word) <= width {
+			lines[last] += " " + word
+		} else {
+			lines = append(lines, word)
 		}
-		b.WriteString(word)
-		used += n
 	}
-	return b.String()
+	return strings.Join(lines, "\n")
 }
 
 // Object is a JSON object of names and values that keeps their order.

@@ -78,8 +78,7 @@ func (s Scale) given(x float64) string {
 type Units struct {
 	IP           bool  // inch-pound, else SI
 	Thickness    Scale // of layers, from m
-	Insulation   Scale // thickness of insulation, from m
-	Depth        Scale // within the wall, from m
+	Insulation   Scale // thickness of insulation and depth within the wall, from m
 	Height       Scale // of buildings and ground, from m
 	Area         Scale // from m²
 	Conductivity Scale // from W/(m·K)
@@ -104,7 +103,6 @@ func unitsIn(system int) Units {
 		IP:           system == 1,
 		Thickness:    of(Scale{"mm", 0.001, 0, 1}, Scale{"in", inch, 0, 2}),
 		Insulation:   of(Scale{"mm", 0.001, 0, 0}, Scale{"in", inch, 0, 1}),
-		Depth:        of(Scale{"mm", 0.001, 0, 0}, Scale{"in", inch, 0, 1}),
 		Height:       of(Scale{"m", 1, 0, 4}, Scale{"ft", foot, 0, 1}),
 		Area:         of(Scale{"m²", 1, 0, 4}, Scale{"ft²", foot * foot, 0, 0}),
 		Conductivity: of(Scale{"W/(m·K)", 1, 0, 3}, Scale{"Btu·in/(h·ft²·°F)", kValue, 0, 3}),

@@ -41,7 +41,7 @@ func NewVisits(e *screen.Engine, run *screen.Run) (*Visits, error) {
 // Rows gives the order for people: words in place of ids, in the units the run was
 // asked for.
 func (v *Visits) Rows() *Rows {
-	return &Rows{Columns: shownIn(UnitsOf(v.e), v.columns(true)), Note: v.note(), lines: func(_ View, f func(*line) error) error { return v.lines(v.order, f) }}
+	return &Rows{Columns: shownIn(UnitsOf(v.e), v.columns(true)), Note: v.note(), people: true, lines: func(_ View, f func(*line) error) error { return v.lines(v.order, f) }}
 }
 
 // sort finds the order. Equal worth and equal chance keep the order of place.
@@ -54,8 +54,12 @@ func (v *Visits) sort() error {
 			need := VisitNeeded(v.e, s)
 			v.needs[need]++
 			num := &row.Building.Num
-			keys = append(keys, stop{building: i, worth: surveyWorth(s), visit: need == GoThere, group: row.Building.Text[ingest.GroupKey],
-				latitude: num[ingest.Latitude], longitude: num[ingest.Longitude]})
+			k := stop{building: i, worth: surveyWorth(s), visit: need == GoThere, group: row.Building.Text[ingest.GroupKey],
+				latitude: num[ingest.Latitude], longitude: num[ingest.Longitude]}
+			if !k.visit {
+				k.worth += 1 << 30 // records come before all visits
+			}
+			keys = append(keys, k)
 		case row.Lost > 0:
 			v.lost++
 		case s.Wrong >= 0 && row.Judgements[0].Verdict == screen.SurveyFirst: // drawn
@@ -65,15 +69,7 @@ func (v *Visits) sort() error {
 		}
 		return nil
 	})
-	slices.SortStableFunc(keys, func(a, b stop) int {
-		switch {
-		case a.visit == b.visit:
-			return cmp.Compare(b.worth, a.worth)
-		case a.visit:
-			return 1
-		}
-		return -1
-	})
+	slices.SortStableFunc(keys, func(a, b stop) int { return cmp.Compare(b.worth, a.worth) })
 	if n := v.e.Planning().VisitsPerDay; n > 0 {
 		v.rounds = inRounds(keys, n)
 	}
@@ -132,12 +128,15 @@ func (v *Visits) unhelpedNote() string {
 func (v *Visits) lines(order []uint32, f func(*line) error) error {
 	number := 0
 	return v.each(order, func(_ uint32, row *screen.Row) error {
+		s, round := row.Survey, 0
+		if v.rounds != nil {
+			round = v.rounds[number]
+		}
 		number++
-		s := row.Survey
 		if VisitNeeded(v.e, &s) == GoThere { // who goes there reads first what is to be seen there
 			slices.SortStableFunc(s.Facts[:], func(a, b screen.Fact) int { return cmp.Compare(v.onSite(b), v.onSite(a)) })
 		}
-		return f(&line{round: v.round(number), row: row, b: &row.Building, j: &row.Judgements[0], s: &s, ready: Ready(v.e, row), place: number})
+		return f(&line{round: round, row: row, b: &row.Building, j: &row.Judgements[0], s: &s, ready: Ready(v.e, row), place: number})
 	})
 }
 
@@ -153,17 +152,10 @@ func (v *Visits) onSite(f screen.Fact) int {
 	return 1
 }
 
-// round is the round of visit number n of the order, 0 without one.
-func (v *Visits) round(n int) int {
-	if v.rounds == nil {
-		return 0
-	}
-	return v.rounds[n-1]
-}
-
 // Write writes survey.csv to dir, line by line.
 func (v *Visits) Write(dir string) error {
-	return writeCSV(filepath.Join(dir, SurveyCSV), v.columns(false), func(f func(*line) error) error { return v.lines(v.order, f) })
+	lines := func(f func(*line) error) error { return v.lines(v.order, f) }
+	return fill(v.columns(false), lines, map[string]opener{filepath.Join(dir, SurveyCSV): newCSVSink})
 }
 
 // columns lists the columns of the survey order: ids and words in a file for
@@ -228,8 +220,8 @@ func (v *Visits) columns(people bool) []Column {
 // stop is a building of the survey order, with what rounds are made by.
 type stop struct {
 	building            uint32
-	worth               int32
-	visit               bool // somebody has to go there
+	worth               int32 // rank of the stop, above every visit where none is needed
+	visit               bool  // somebody has to go there
 	group               string
 	latitude, longitude float64 // degrees, NaN where not known
 }
@@ -263,8 +255,7 @@ func inRounds(stops []stop, n int) []int {
 func nearest(s *stop, list []stop) int {
 	best, least := 0, math.Inf(1)
 	for i := range list {
-		d := apart(s, &list[i])
-		if d < least {
+		if d := apart(s, &list[i]); d < least {
 			best, least = i, d
 		}
 	}

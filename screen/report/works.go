@@ -20,7 +20,7 @@ const WorkListCSV = "worklist.csv"
 func Works(e *screen.Engine, run *screen.Run) *Rows { return works(e, run, UnitsOf(e)) }
 
 func works(e *screen.Engine, run *screen.Run, u *Units) *Rows {
-	r := &Rows{Columns: shownIn(u, workColumns(e, run)), Note: ReadyRule}
+	r := &Rows{Columns: shownIn(u, workColumns(e, run)), Note: ReadyRule, people: true}
 	r.lines = func(view View, f func(*line) error) error {
 		return eachBuilding(run, view, func(place int, _ uint32, row *screen.Row) error {
 			j := screen.ForWork(row.Judgements)
@@ -50,7 +50,7 @@ func WriteWorks(dir string, e *screen.Engine, run *screen.Run) (*Trades, error) 
 	if dir == "" {
 		return t, lines(func(*line) error { return nil })
 	}
-	return t, writeCSV(filepath.Join(dir, WorkListCSV), w.Columns, lines)
+	return t, fill(w.Columns, lines, map[string]opener{filepath.Join(dir, WorkListCSV): newCSVSink})
 }
 
 // workColumns lists the columns of the work lists.

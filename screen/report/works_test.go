@@ -263,7 +263,7 @@ func TestWorksReaderGivesTheFile(t *testing.T) {
 	again, _ := worklist(t, e, run)
 	w := report.Works(e, run)
 	k := 0
-	err := w.Each(report.View{Labels: true}, func(b *ingest.Building, values []any) error {
+	err := w.Each(report.View{}, func(b *ingest.Building, values []any) error {
 		for i, f := range w.Columns {
 			cell := lines[k][f.Name]
 			if again[k][f.Name] != cell {

@@ -76,7 +76,7 @@ func (w *writer) index() error {
 				share = nil
 			}
 			strategies = append(strategies, w.marked(j)|bits, w.in.Run.Ranks.In(uint8(s), building), scaled(w.units.Heat.Of(j.Saved), 10), share,
-				perMille(j.Chance), low, high, w.pool.words.place(report.Chance(j)))
+				perMille(j.Chance), low, high, w.pool.word(report.Chance(j)))
 		}
 		out := []any{
 			b.ID, b.Text[ingest.GroupKey], w.stoneIndex[b.Stone], w.zoneIndex[b.Zone], strings.Join(b.Extra, extraGap), row.Judgements[0].Strategy,
@@ -186,7 +186,7 @@ func (w *writer) judgement(row *screen.Row, j *screen.Judgement) []any {
 		texts = append(texts, text)
 	}
 	for _, text := range texts {
-		out = append(out, w.pool.words.place(text))
+		out = append(out, w.pool.word(text))
 	}
 	return out
 }

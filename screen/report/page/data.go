@@ -1,8 +1,9 @@
 package page
 
 import (
-	"encoding/json"
+	"fmt"
 	"math"
+	"strings"
 
 	"wallsift/model/simulate"
 	"wallsift/model/wall"
@@ -31,15 +32,10 @@ func perMille(chance float64) any {
 // that JSON or HTML would escape.
 var alphabet = func() []rune {
 	var out []rune
-	for r := rune(' '); r < 0x7f; r++ {
-		switch r {
-		case '"', '\\', '<', '>', '&', '\'', '`':
-			continue
+	for r := rune(' '); len(out) <= fullCourse; r++ {
+		if r < 0x7f && !strings.ContainsRune("\"\\<>&'`", r) || r >= 0xc0 {
+			out = append(out, r)
 		}
-		out = append(out, r)
-	}
-	for r := rune(0xc0); len(out) <= fullCourse; r++ {
-		out = append(out, r)
 	}
 	return out
 }()
@@ -61,55 +57,30 @@ func spell(course [simulate.Weeks]uint8) string {
 
 // shelf holds what many judgements share, so that a row names one by its place. It
 // grows with the variety of an inventory, not with its length.
-type shelf[T comparable] struct {
-	all []T
-	at  map[T]int
+type shelf struct {
+	all []any
+	at  map[any]int // by key
 }
 
-// place finds a thing, which is added when it is new.
-func (s *shelf[T]) place(x T) int {
-	i, ok := s.at[x]
+// place finds a thing by its key; it is added when it is new.
+func (s *shelf) place(key, x any) int {
+	i, ok := s.at[key]
 	if !ok {
 		if s.at == nil {
-			s.at = map[T]int{}
+			s.at = map[any]int{}
 		}
 		i = len(s.all)
-		s.at[x] = i
+		s.at[key] = i
 		s.all = append(s.all, x)
 	}
 	return i
 }
 
-// numbers is a list of numbers as JSON.
-type numbers string
-
-func numbersOf(list []int) numbers {
-	b, err := json.Marshal(list)
-	if err != nil { // numbers always encode
-		panic(err)
-	}
-	return numbers(b)
-}
-
-// MarshalJSON implements json.Marshaler.
-func (n numbers) MarshalJSON() ([]byte, error) { return []byte(n), nil }
-
-// workLine is one of a work list: its action, and the places of its texts.
-type workLine [7]int
-
-type material struct {
-	id    string
-	Label string `json:"label"`
-	Kind  string `json:"kind"`
-}
+// word is the place of a text.
+func (p *pool) word(text string) int { return p.words.place(text, text) }
 
 // pool holds what judgements share.
-type pool struct {
-	words         shelf[string]
-	lines         shelf[workLine]
-	lists, stacks shelf[numbers]
-	materials     shelf[material]
-}
+type pool struct{ words, lines, lists, stacks, materials shelf }
 
 // stack keeps layers as [material, thickness in thousandths of unit, role, …]; the
 // masonry's thickness is left to the building, so that walls of many thicknesses
@@ -121,21 +92,18 @@ func (p *pool) stack(layers []screen.StackLayer, unit report.Scale) int {
 		if l.Role == wall.Masonry {
 			d = -1
 		}
-		row = append(row, p.materials.place(material{l.Material, l.Label, l.Kind}), d, int(l.Role))
+		row = append(row, p.materials.place(l.Material, report.Object{{"label", l.Label}, {"kind", l.Kind}}), d, int(l.Role))
 	}
-	return p.stacks.place(numbersOf(row))
+	return p.stacks.place(fmt.Sprint(row), row)
 }
 
-// list keeps a work list: the places of its lines.
+// list keeps a work list: the places of its lines, which are an action and the places
+// of texts.
 func (p *pool) list(lines []report.WorkLine) int {
 	list := []int{}
-	for i := range lines {
-		l := &lines[i]
-		one := workLine{int(l.Action)}
-		for k, text := range [...]string{l.Stage, l.Work, l.Layer, l.Caution, l.Why, l.Blocks} {
-			one[k+1] = p.words.place(text)
-		}
-		list = append(list, p.lines.place(one))
+	for _, l := range lines {
+		one := [...]int{int(l.Action), p.word(l.Stage), p.word(l.Work), p.word(l.Layer), p.word(l.Caution), p.word(l.Why), p.word(l.Blocks)}
+		list = append(list, p.lines.place(one, one))
 	}
-	return p.lists.place(numbersOf(list))
+	return p.lists.place(fmt.Sprint(list), list)
 }

@@ -69,44 +69,34 @@ func collection(w *bufio.Writer, r *report.Rows) (n Count, err error) {
 				properties = append(properties, [2]any{c.Name, values[i]})
 			}
 		}
-		text, err := json.Marshal(report.Object{
+		if n.Written++; n.Written > 1 {
+			w.WriteByte(',')
+		}
+		return put(w, "\n", report.Object{
 			{"type", "Feature"}, {"id", b.ID}, {"geometry", report.Object{{"type", "Point"}, {"coordinates", [2]float64{lon, lat}}}},
 			{"properties", properties}, // in the order of the columns, in which programs show them
 		})
-		if err != nil {
-			return fmt.Errorf("building %s: %w", b.ID, err)
-		}
-		if n.Written > 0 {
-			w.WriteByte(',')
-		}
-		n.Written++
-		w.WriteByte('\n')
-		_, err = w.Write(text)
-		return err
 	})
 	if err != nil {
 		return n, err
 	}
-	return n, closing(w, extent, n)
-}
-
-// closing ends the collection. The box stands behind the features because it is
-// known only then; the order of members means nothing in JSON. The last two are
-// foreign members (RFC 7946 section 6.1).
-func closing(w *bufio.Writer, extent geoparquet.Extent, n Count) error {
+	// The box stands behind the features because it is known only then; the order of
+	// members means nothing in JSON. The others are foreign members (RFC 7946 section 6.1).
 	w.WriteString("\n]")
 	if box, ok := extent.Box(); ok {
-		text, err := json.Marshal(box)
-		if err != nil {
-			return err
-		}
-		w.WriteString(`,"bbox":`)
-		w.Write(text)
+		put(w, `,"bbox":`, box)
 	}
-	caution, err := json.Marshal(report.Caution)
-	if err != nil {
-		return err
+	put(w, `,"left_out_without_coordinates":`, n.LeftOut)
+	put(w, `,"caution":`, report.Caution)
+	_, err = w.WriteString("}\n")
+	return n, err
+}
+
+// put writes a value as JSON behind some text.
+func put(w *bufio.Writer, before string, value any) error {
+	text, err := json.Marshal(value)
+	if err == nil {
+		_, err = w.WriteString(before + string(text))
 	}
-	_, err = fmt.Fprintf(w, ",\"left_out_without_coordinates\":%d,\"caution\":%s}\n", n.LeftOut, caution)
 	return err
 }

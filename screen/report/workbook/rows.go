@@ -29,18 +29,18 @@ const (
 // on a page, and of the buildings that are shown every strategy with every column.
 func (b *book) rankings() error {
 	best := report.Ranking(b.in.Engine, b.in.Run, true)
-	if err := b.sheetOf(rankingName, best, report.View{Best: true, Labels: true, Brief: true}); err != nil {
+	if err := b.sheetOf(rankingName, best, report.View{Best: true, Brief: true}); err != nil {
 		return err
 	}
-	return b.sheetOf(allName, best, report.View{Labels: true, Places: b.in.Shown}, b.fewer())
+	return b.sheetOf(allName, best, report.View{Places: b.in.Shown}, b.fewer())
 }
 
 func (b *book) works() error {
-	return b.sheetOf(worksName, report.Works(b.in.Engine, b.in.Run), report.View{Labels: true, Brief: true, Places: b.in.Shown}, b.fewer())
+	return b.sheetOf(worksName, report.Works(b.in.Engine, b.in.Run), report.View{Brief: true, Places: b.in.Shown}, b.fewer())
 }
 
 func (b *book) survey() error {
-	return b.sheetOf(surveyName, b.in.Visits.Rows(), report.View{Labels: true, Brief: true})
+	return b.sheetOf(surveyName, b.in.Visits.Rows(), report.View{Brief: true})
 }
 
 // fewer says that a sheet does not hold all buildings.

@@ -1,6 +1,7 @@
 package workbook
 
 import (
+	"cmp"
 	"fmt"
 	"strconv"
 	"strings"
@@ -153,17 +154,15 @@ func (s *sheet) add(values ...any) error {
 	}
 	tall := 1
 	for i := range s.heads {
-		s.cells[i].Value, s.values[i] = values[i], nil
-		if values[i] == nil {
-			continue
-		}
+		s.cells[i].Value, s.values[i] = values[i], &s.cells[i]
 		if text, ok := values[i].(string); ok {
 			s.cells[i].Value = s.clip(text)
 			if s.heads[i].wrap {
 				tall = max(tall, lines(text, s.heads[i].fit()))
 			}
+		} else if values[i] == nil {
+			s.values[i] = nil
 		}
-		s.values[i] = &s.cells[i]
 	}
 	s.row++
 	return s.sw.SetRow("A"+strconv.Itoa(s.row), s.values, s.b.rowOf(tall))
@@ -211,9 +210,6 @@ func (s *sheet) close(below ...string) error {
 		}
 	}
 	for _, text := range below {
-		if text == "" {
-			continue
-		}
 		if err := s.below(text); err != nil {
 			return err
 		}
@@ -223,21 +219,19 @@ func (s *sheet) close(below ...string) error {
 
 // source names the file that holds everything.
 func (s *sheet) source() string {
-	name := report.RankingCSV
-	switch s.name {
-	case rejectsName:
+	if s.name == rejectsName { // which every run writes
 		return report.RejectsCSV
-	case worksName:
-		name = report.WorkListCSV
-	case surveyName:
-		name = report.SurveyCSV
 	}
-	return s.b.in.Manifest.Source(name)
+	of := map[string]string{worksName: report.WorkListCSV, surveyName: report.SurveyCSV}
+	return s.b.in.Manifest.Source(cmp.Or(of[s.name], report.RankingCSV))
 }
 
 // below writes a line of text under the table, over as many columns as a line is
 // easily read.
 func (s *sheet) below(text string) error {
+	if text == "" {
+		return nil
+	}
 	const readable = 120
 	columns, wide := 0, 0.0
 	for ; columns < len(s.heads) && wide < readable; columns++ {

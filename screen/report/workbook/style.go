@@ -45,54 +45,41 @@ type styles struct {
 	verdicts [screen.NumVerdicts]int // conditional
 	beyond   int                     // conditional
 	cut      int                     // conditional: shares far beyond the limit
-	numbers  map[string]int          // by format
 }
 
 func newStyles(f *excelize.File) (s styles, err error) {
-	s = styles{f: f, numbers: map[string]int{}}
+	s.f = f
+	set := func(to *int, add func(*excelize.Style) (int, error), style excelize.Style) {
+		if err == nil {
+			*to, err = add(&style)
+		}
+	}
+	conditional := func(to *int, t tint, format *string) {
+		set(to, f.NewConditionalStyle, excelize.Style{Font: t.font(), Fill: t.pattern(), CustomNumFmt: format})
+	}
 	top := &excelize.Alignment{Vertical: "top", Horizontal: "left", Indent: 1} // apart from the number before it
 	wrap := &excelize.Alignment{Vertical: "top", Horizontal: "left", Indent: 1, WrapText: true}
-	headFont := headTint.font()
-	cautionFont := cautionInk.font()
-	for _, f := range []*excelize.Font{headFont, cautionFont} {
+	head, caution := headTint.font(), cautionInk.font()
+	for _, f := range []*excelize.Font{head, caution} {
 		f.Family, f.Size = "Calibri", 11 // the default of the library's other cells
 	}
-	for _, x := range []struct {
-		to    *int
-		style excelize.Style
-	}{
-		{&s.head, excelize.Style{Font: headFont, Fill: headTint.pattern(), Alignment: wrap}},
-		{&s.caution, excelize.Style{Font: cautionFont}},
-		{&s.text, excelize.Style{Alignment: top}},
-		{&s.user, excelize.Style{Alignment: top, NumFmt: 49}}, // 49 is @, text (ECMA-376 part 1, 18.8.30)
-		{&s.wrapped, excelize.Style{Alignment: wrap}},
-	} {
-		if *x.to, err = f.NewStyle(&x.style); err != nil {
-			return s, err
-		}
-	}
-	conditional := func(t tint) (int, error) {
-		return f.NewConditionalStyle(&excelize.Style{Font: t.font(), Fill: t.pattern()})
-	}
+	set(&s.head, f.NewStyle, excelize.Style{Font: head, Fill: headTint.pattern(), Alignment: wrap})
+	set(&s.caution, f.NewStyle, excelize.Style{Font: caution})
+	set(&s.text, f.NewStyle, excelize.Style{Alignment: top})
+	set(&s.user, f.NewStyle, excelize.Style{Alignment: top, NumFmt: 49}) // 49 is @, text (ECMA-376 part 1, 18.8.30)
+	set(&s.wrapped, f.NewStyle, excelize.Style{Alignment: wrap})
 	for v, t := range verdictTints {
-		if s.verdicts[v], err = conditional(t); err != nil {
-			return s, err
-		}
+		conditional(&s.verdicts[v], t, nil)
 	}
-	if s.beyond, err = conditional(beyondTint); err != nil {
-		return s, err
-	}
+	conditional(&s.beyond, beyondTint, nil)
 	// The value stays a number, that it is far beyond is only shown. The tint is in
 	// it too: some programs use the first rule that holds and no other.
 	// The library numbers formats of cells from 164 and conditional ones, apart
 	// from them, from 165: named here first, these have the same number in both.
-	format := `"far beyond"`
-	for _, format := range []string{"0", format} {
-		if _, err = f.NewStyle(&excelize.Style{CustomNumFmt: &format}); err != nil {
-			return s, err
-		}
-	}
-	s.cut, err = f.NewConditionalStyle(&excelize.Style{Font: beyondTint.font(), Fill: beyondTint.pattern(), CustomNumFmt: &format})
+	whole, far := "0", `"far beyond"`
+	set(new(int), f.NewStyle, excelize.Style{CustomNumFmt: &whole})
+	set(new(int), f.NewStyle, excelize.Style{CustomNumFmt: &far})
+	conditional(&s.cut, beyondTint, &far)
 	return s, err
 }
 
@@ -108,7 +95,7 @@ func (t tint) pattern() excelize.Fill {
 	return excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{t.fill}}
 }
 
-// of returns the cell style of a column.
+// of returns the cell style of a column; the library gives equal ones the same number.
 func (s *styles) of(h *head) (int, error) {
 	format := ""
 	switch {
@@ -129,13 +116,7 @@ func (s *styles) of(h *head) (int, error) {
 	default:
 		format = "0." + strings.Repeat("0", h.decimals)
 	}
-	id, ok := s.numbers[format]
-	if ok {
-		return id, nil
-	}
-	id, err := s.f.NewStyle(&excelize.Style{CustomNumFmt: &format, Alignment: &excelize.Alignment{Vertical: "top"}})
-	s.numbers[format] = id
-	return id, err
+	return s.f.NewStyle(&excelize.Style{CustomNumFmt: &format, Alignment: &excelize.Alignment{Vertical: "top"}})
 }
 
 // rules are the conditional formats of a column.
@@ -151,11 +132,10 @@ func (s *styles) rules(h *head) []excelize.ConditionalFormatOptions {
 		}
 		return out
 	case report.ShareLook:
-		out := []excelize.ConditionalFormatOptions{
+		return []excelize.ConditionalFormatOptions{
 			{Type: "cell", Criteria: ">=", Value: strconv.Itoa(report.FarBeyond), Format: &s.cut},
 			{Type: "cell", Criteria: ">", Value: "1", Format: &s.beyond},
 		}
-		return out
 	case report.ChanceLook:
 		return []excelize.ConditionalFormatOptions{{Type: "data_bar", Criteria: "=", MinType: "num", MinValue: "0", MaxType: "num", MaxValue: "1", BarColor: barColour}}
 	case report.BarLook:

@@ -36,31 +36,16 @@ func Known(lon, lat float64) bool {
 	return lon >= -180 && lon <= 180 && lat >= -90 && lat <= 90 // false for NaN
 }
 
-type document struct {
-	Version string                `json:"version"`
-	Primary string                `json:"primary_column"`
-	Columns map[string]*geoColumn `json:"columns"`
-}
-
-// geoColumn leaves out crs, which then is OGC:CRS84, longitude before latitude.
-type geoColumn struct {
-	Encoding string    `json:"encoding"`
-	Types    []string  `json:"geometry_types"`
-	BBox     []float64 `json:"bbox,omitempty"`
-}
-
 // Metadata is the JSON text to store under MetadataKey, for a column of points
-// within the extent.
+// within the extent. It leaves out crs, which then is OGC:CRS84, longitude before
+// latitude.
 func Metadata(e Extent) string {
-	c := &geoColumn{Encoding: "WKB", Types: []string{"Point"}}
+	bounds := ""
 	if box, ok := e.Box(); ok {
-		c.BBox = box[:]
+		b, _ := json.Marshal(box) // numbers are finite, see Known
+		bounds = `,"bbox":` + string(b)
 	}
-	b, err := json.Marshal(document{Version: "1.1.0", Primary: Column, Columns: map[string]*geoColumn{Column: c}})
-	if err != nil {
-		panic(err) // numbers are finite, see Known
-	}
-	return string(b)
+	return `{"version":"1.1.0","primary_column":"` + Column + `","columns":{"` + Column + `":{"encoding":"WKB","geometry_types":["Point"]` + bounds + `}}}`
 }
 
 // Extent gathers the bounding box of points. Make it with NewExtent.

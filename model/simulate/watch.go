@@ -90,9 +90,9 @@ func (w *watcher) begin(c *Case, y *layout, v *transient.State) {
 			break
 		}
 		rain := i == 0 || wall.RainShare > 0 && v.CellAt(wall.RainDepth) == i || wall.SkinShare > 0 && v.CellAt(wall.SkinDepth) == i
-		at := v.At(x)
+		_, fill := v.Filling(v.Spot(x))
 		w.places = append(w.places, damage.Place{Depth: x, Rain: rain})
-		w.wf = append(w.wf, at.Water/at.Fill)
+		w.wf = append(w.wf, v.Water(i)/fill)
 	}
 	// Behind a water-repellent skin frost is looked for where the water is.
 	w.frostAt = v.Spot(max(c.Places.Frost, y.skin+1e-9))

@@ -133,8 +133,7 @@ func (q *draw) run(t testing.TB, s *Solver, n numerics, from Snapshot) (o judged
 		if q.cold > 0 {
 			return v.Contact(q.cold)
 		}
-		a := v.At(q.masonry - 1e-9)
-		return a.Theta, a.RH
+		return v.Climate(v.Spot(q.masonry - 1e-9))
 	}
 	var theta, rh [2][]float64 // at the cold face, in the mean and in the severe year
 	watch := func(year int, v *State) {
@@ -152,9 +151,9 @@ func (q *draw) run(t testing.TB, s *Solver, n numerics, from Snapshot) (o judged
 	at, day := 0, pair{}
 	r := s.Run(severe, severe.Hours(), func(v *State) {
 		watch(1, v)
-		a := v.At(deep)
+		th, h := v.Climate(v.Spot(deep))
 		for until := len(rh[1]); at < until; {
-			day.t, day.u = day.t+a.Theta/24, day.u+a.RH/24
+			day.t, day.u = day.t+th/24, day.u+h/24
 			o.water += s.Water() / 8760
 			if at++; at%24 == 0 {
 				// Pore humidity over the limit of WTA 6-8, from memory.

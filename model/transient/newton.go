@@ -160,8 +160,8 @@ func (s *Solver) edges(f *hour, d *Drive, wetting bool) {
 	if outer.Contact.breaks() {
 		rain = 0
 	}
-	s.out.eval(&f.out, &s.cells[0], s.runs[0].t, s.grid.dx[0]/2, s.it[0], &outer.Contact, &d.contact[Outer], rain, wetting)
-	s.in.eval(&f.in, &s.cells[last], s.runs[len(s.runs)-1].t, s.grid.dx[last]/2, s.it[last], &s.wall.Inner, &d.contact[Inner], 0, wetting)
+	s.out.eval(&f.out, &s.cells[0], s.runs[0].t, s.grid.dx[0]/2, s.it[0], &outer.Contact, &d.contact[0], rain, wetting)
+	s.in.eval(&f.in, &s.cells[last], s.runs[len(s.runs)-1].t, s.grid.dx[last]/2, s.it[last], &s.wall.Inner, &d.contact[1], 0, wetting)
 }
 
 // contact adds the flux over the interface between cells i−1 and i.

@@ -55,7 +55,6 @@ type Solver struct {
 	runs      []layerRun
 
 	polish   bool    // iterate to the end
-	touched  bool    // the outer face is in contact with water
 	hour     int     // hours run since the state was set
 	rainMark float64 // rain of the entry before, kg/(m²·s)
 	hist     int     // valid entries of history behind x (0…2)

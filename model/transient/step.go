@@ -36,7 +36,7 @@ func (s *Solver) runEntry(d *Drive, k int) error {
 		}
 		s.rainMark = rain
 	}
-	wetting := rain > 0 || d.wets()
+	wetting := rain > 0 || d.contact[0].on || d.contact[1].on
 	at, fails := 0.0, 0
 	for at < length*(1-timeRound) {
 		left := length - at
@@ -128,7 +128,6 @@ func (s *Solver) commit(dt float64, f *hour) {
 	s.hist = min(2, s.hist+1)
 	s.since++
 	s.stat.Steps++
-	s.stat.SmallestDt = min(s.stat.SmallestDt, dt)
 }
 
 // localError estimates the local truncation error of the step just solved, as

@@ -96,8 +96,8 @@ func TestRainLimit(t *testing.T) {
 			t.Fatal(err)
 		}
 		f := s.Run(a.Drive(f), hours, nil).Flows
-		if math.Abs(f.RainFace-passed) > 1e-9 || math.Abs(f.RunOff-all+passed) > 1e-9 {
-			t.Errorf("%+v: took %g kg/m² and shed %g, want %g of %g", g, f.RainFace, f.RunOff, passed, all)
+		if math.Abs(f.RainFace-passed) > 1e-9 || math.Abs(f.runOff()-all+passed) > 1e-9 {
+			t.Errorf("%+v: took %g kg/m² and shed %g, want %g of %g", g, f.RainFace, f.runOff(), passed, all)
 		}
 	}
 }

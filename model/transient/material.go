@@ -73,14 +73,8 @@ type Compiled struct {
 // Compile checks a material and tabulates its functions (about a millisecond;
 // do it once per material, not once per wall).
 func Compile(m Material) (*Compiled, error) {
-	switch {
-	case !(m.Density > 0 && m.HeatCapacity > 0 && m.Lambda > 0 && m.LambdaMoisture >= 0):
-		return nil, fmt.Errorf("transient: material %q: density %g, heat capacity %g and λ %g must be > 0, b_λ %g ≥ 0",
-			m.Name, m.Density, m.HeatCapacity, m.Lambda, m.LambdaMoisture)
-	case m.Storage == nil || m.Vapour == nil:
-		return nil, fmt.Errorf("transient: material %q: needs a storage and a vapour function", m.Name)
-	case !(m.Storage.Free() > 0):
-		return nil, fmt.Errorf("transient: material %q: free saturation %g must be > 0", m.Name, m.Storage.Free())
+	if m.Storage == nil || m.Vapour == nil || !(m.Density > 0 && m.HeatCapacity > 0 && m.Lambda > 0 && m.LambdaMoisture >= 0 && m.Storage.Free() > 0) {
+		return nil, fmt.Errorf("transient: material %+v: density, heat capacity, λ and free saturation must be > 0, b_λ ≥ 0", m)
 	}
 	return &Compiled{Material: m, tab: newTable(&m)}, nil
 }

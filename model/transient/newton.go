@@ -15,6 +15,8 @@ const (
 	// iteration; larger ones are cut.
 	maxDeltaT = 10.0
 	maxDeltaU = 1.0
+	// mostNewton is the iterations a step has before it is cut.
+	mostNewton = 16
 	// newtonGoal is how small the next correction must be, in units of the
 	// error tolerance, for the iteration to stop.
 	newtonGoal = 0.3
@@ -39,7 +41,7 @@ func (s *Solver) newton(dt float64, f *hour, d *Drive, wetting bool) bool {
 		goal = polishGoal
 	}
 	prev := 0.0
-	for k := 0; k < s.opt.MaxNewton; k++ {
+	for k := 0; k < mostNewton; k++ {
 		s.evalProps(s.it, wetting)
 		was := s.out.limited
 		s.assemble(dt, f, d, wetting)

@@ -12,8 +12,8 @@ var ErrNotPeriodic = errors.New("no yearly periodic state")
 
 // PeriodicOptions steer the search for the yearly periodic state.
 type PeriodicOptions struct {
-	MaxYears  int     // 0 means 40
-	Tolerance float64 // distance from the periodic state in RH and in w/w_f; 0 means 0.002
+	MaxYears  int
+	Tolerance float64 // distance from the periodic state in RH and in w/w_f
 	Begin     func()  // if not nil, called before every year: the observed course of the last one stands
 }
 
@@ -44,13 +44,6 @@ const conductanceShare = 0.5
 // and Ni 2011). Temperature follows within weeks and is carried on. A start close
 // to the periodic state, such as that of a similar wall, saves years.
 func (s *Solver) RunPeriodic(d *Drive, o PeriodicOptions, observe Observer) (p Periodic) {
-	if o.MaxYears == 0 {
-		o.MaxYears = 40
-	}
-	if o.Tolerance == 0 {
-		o.Tolerance = 0.002
-	}
-	s.yearly = newAverage(s.n)
 	defer func() { s.yearly = nil }()
 	a := anderson{wt: make([]float64, s.n)}
 	z, f, gained := make([]float64, s.n), make([]float64, s.n), make([]float64, s.n)
@@ -61,7 +54,7 @@ func (s *Solver) RunPeriodic(d *Drive, o PeriodicOptions, observe Observer) (p P
 		if o.Begin != nil {
 			o.Begin()
 		}
-		s.yearly.reset()
+		s.yearly = newAverage(s.n)
 		p.Last = s.Run(d, d.Hours(), observe)
 		p.Years++
 		p.Counters.add(&p.Last.Counters)
@@ -103,12 +96,6 @@ type average struct {
 
 func newAverage(n int) *average {
 	return &average{make([]pair, n), make([]float64, n), make([]float64, n), make([]float64, n)}
-}
-
-func (a *average) reset() {
-	clear(a.lo)
-	clear(a.di)
-	clear(a.up)
 }
 
 // add sums the step just committed.

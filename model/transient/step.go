@@ -85,7 +85,7 @@ func (s *Solver) runEntry(d *Drive, k int) error {
 
 // second reports whether the next step is BDF2; after a restart nothing of the
 // last step's flows is carried over.
-func (s *Solver) second() bool { return s.opt.Order == 2 && s.since > 0 }
+func (s *Solver) second() bool { return s.since > 0 }
 
 // try computes one step of length dt to the end forcing f. It leaves the new
 // iterate in s.it and the new amounts in s.ynew, and returns the local error in

@@ -21,9 +21,7 @@ func TestCapillaryUptakeReturnsAw(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if err := s.SetUniform(20, 0.05); err != nil {
-			t.Fatal(err)
-		}
+		s.SetUniform(20, 0.05)
 		e := Edge{Theta: 20, H: math.Inf(1)}
 		d := constantDrive(e, e).withContact(outer, 0)
 		var sum float64

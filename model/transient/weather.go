@@ -1,7 +1,6 @@
 package transient
 
 import (
-	"fmt"
 	"math"
 
 	"wallsift/model/air"
@@ -17,7 +16,8 @@ const (
 // Weather is a run of hourly values, all slices of one length (a year as a
 // rule). Entry k is the mean of hour k and is placed at its middle; rain is
 // spread evenly over its hour. A nil optional slice means zero, except SkyTheta:
-// nil means no long-wave exchange beyond the combined coefficient.
+// nil means no long-wave exchange beyond the combined coefficient. Who reads or makes
+// weather bounds it; a value that is no number ends a run as not converged.
 type Weather struct {
 	Theta        []float64 // air temperature, °C
 	RH           []float64 // relative humidity, 0–1
@@ -28,38 +28,6 @@ type Weather struct {
 	Diffuse      []float64 // diffuse horizontal radiation, W/m² (optional)
 	Global       []float64 // global horizontal radiation, W/m² (optional)
 	SkyTheta     []float64 // effective sky temperature, °C (optional)
-}
-
-func (w *Weather) check() error {
-	n := len(w.Theta)
-	if n == 0 {
-		return fmt.Errorf("transient: weather without hours")
-	}
-	for _, c := range []struct {
-		name     string
-		v        []float64
-		lo, hi   float64
-		optional bool
-	}{
-		{"temperature °C", w.Theta, -80, 70, false}, {"relative humidity", w.RH, 0, 1.001, false},
-		{"wind m/s", w.Wind, 0, 150, true}, {"wind direction", w.WindFrom, -360, 720, true},
-		{"rain mm/h", w.Rain, 0, 500, true}, {"direct radiation W/m²", w.DirectNormal, 0, 1500, true},
-		{"diffuse radiation W/m²", w.Diffuse, 0, 1500, true}, {"global radiation W/m²", w.Global, 0, 1500, true},
-		{"sky temperature °C", w.SkyTheta, -120, 70, true},
-	} {
-		if c.v == nil && c.optional {
-			continue
-		}
-		if len(c.v) != n {
-			return fmt.Errorf("transient: weather: %s has %d hours, temperature has %d", c.name, len(c.v), n)
-		}
-		for k, x := range c.v {
-			if !(x >= c.lo && x <= c.hi) {
-				return fmt.Errorf("transient: weather: %s in hour %d is %g, expected %g…%g", c.name, k, x, c.lo, c.hi)
-			}
-		}
-	}
-	return nil
 }
 
 // Face is the orientation and the surface of the outer face.
@@ -167,10 +135,7 @@ type siteHour struct {
 // NewSite prepares weather at a place (degrees north and east, hours that the
 // weather's clock is ahead of UTC). Precipitation below 0 °C is snow and does
 // not wet a face (common practice, no source).
-func NewSite(w *Weather, latitude, longitude, timeZone float64) (*Site, error) {
-	if err := w.check(); err != nil {
-		return nil, err
-	}
+func NewSite(w *Weather, latitude, longitude, timeZone float64) *Site {
 	at := func(v []float64, k int) float64 {
 		if v == nil {
 			return 0
@@ -196,30 +161,11 @@ func NewSite(w *Weather, latitude, longitude, timeZone float64) (*Site, error) {
 			h.sky = 0.5 * stefan * (ts*ts*ts*ts - te*te*te*te)
 		}
 	}
-	return s, nil
+	return s
 }
 
 // Indoor is the hourly indoor climate, slices as long as the weather's.
 type Indoor struct {
 	Theta []float64 // °C
 	RH    []float64 // 0–1
-	H     float64   // W/(m²K); 0 means indoorH
-}
-
-// indoorH is the combined coefficient of inner faces, W/(m²K) (EN 15026).
-const indoorH = 8
-
-// NewDrive compiles weather on a face and an indoor climate, hour by hour. Where
-// faces share weather, or a way to look, keep the Site or the Aspect instead and
-// spare most of the work.
-func NewDrive(w *Weather, f *Face, in *Indoor) (*Drive, error) {
-	s, err := NewSite(w, f.Latitude, f.Longitude, f.TimeZone)
-	if err != nil {
-		return nil, err
-	}
-	a, err := s.Aspect(f.Azimuth, in, Gather{})
-	if err != nil {
-		return nil, err
-	}
-	return a.Drive(f), nil
 }

@@ -121,7 +121,7 @@ func (w *watcher) year(climate *Climate, d *transient.Drive, settling bool, cour
 	w.week, w.weekLen = [NumPlaces][Weeks]float64{}, [Weeks]float64{}
 	for k := range TimberClasses {
 		w.humidity[k] = damage.TimberHumidity{}
-		w.moisture[k] = damage.TimberMoisture{Lag: damage.TimberLag}
+		w.moisture[k] = damage.TimberMoisture{}
 	}
 	w.lining, w.reserve = damage.Highest{}, damage.DryingReserve{}
 	w.frost = damage.FreezeThaw{Critical: w.y.face.Scrit}
@@ -286,13 +286,16 @@ func (w *watcher) mould(m *damage.Mould, entries []climateEntry, place, n int) {
 		m.Hours(0, 1, 20, 0.3) // nothing can grow in such a year
 		return
 	}
-	year := func() {
+	for range n {
+		before := m.Index()
 		for i := range entries {
 			e := &entries[i]
 			m.Hours(int(e.hour), int(e.hours), float64(e.theta[place]), float64(e.rh[place]))
 		}
+		if math.Abs(m.Index()-before) <= settledIndex {
+			return
+		}
 	}
-	damage.Repeat(n, settledIndex, year, m.Index)
 }
 
 // roomAt is the temperature (°C) and the vapour pressure (Pa) of the room in an hour.

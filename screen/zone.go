@@ -156,13 +156,7 @@ func (z *zone) climate(cfg *config.Config, deviate float64, seed uint64, label s
 		c.Latitude, c.Longitude, c.TimeZone = p.Latitude, p.Longitude, p.TimeZone
 		return c
 	}
-	c.Hours = sync.OnceValue(func() *hourly.Hours {
-		h, err := hourly.Generate(z.station, seed, deviate)
-		if err != nil {
-			panic(err) // stations are validated when the configuration is
-		}
-		return h
-	})
+	c.Hours = sync.OnceValue(func() *hourly.Hours { return hourly.Generate(z.station, seed, deviate) })
 	return c
 }
 

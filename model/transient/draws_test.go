@@ -228,11 +228,7 @@ func someDraws(t testing.TB, walls int) (out []draw) {
 		key := fmt.Sprint(id, deviate)
 		if years[key].site == nil {
 			station := l.Config.Stations[id]
-			h, err := hourly.Generate(&station, 1, deviate)
-			if err != nil {
-				t.Fatal(err)
-			}
-			w := Weather(*h.Liquid())
+			w := Weather(*hourly.Generate(&station, 1, deviate).Liquid())
 			site := NewSite(&w, station.Latitude, 0, 0)
 			in := &Indoor{Theta: make([]float64, len(w.Theta)), RH: make([]float64, len(w.Theta))}
 			for k, th := range w.Theta {

@@ -108,6 +108,15 @@ func fakeGathered(t testing.TB, hours int, coefficient float64, g Gather) *Drive
 	return a.Drive(&f)
 }
 
+// NewSolver makes a solver of one wall.
+func NewSolver(w Wall, o Options) (*Solver, error) {
+	s := &Solver{}
+	if err := s.Reset(w, o); err != nil {
+		return nil, err
+	}
+	return s, nil
+}
+
 // closely is how near to a yearly state the tests want to come.
 var closely = PeriodicOptions{MaxYears: 40, Tolerance: 0.002}
 

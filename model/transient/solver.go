@@ -25,8 +25,8 @@ func (o Options) withDefaults() Options {
 	return o
 }
 
-// Solver is the workspace of one wall. It holds the state between runs and is
-// not safe for use by several goroutines at once; its memory is reused by Reset.
+// Solver is the workspace of one wall, ready after Reset. It holds the state between
+// runs and is not safe for use by several goroutines at once.
 type Solver struct {
 	wall Wall
 	opt  Options
@@ -71,17 +71,8 @@ type layerRun struct {
 // tableOf returns the material of cell i.
 func (s *Solver) tableOf(i int) *table { return s.runs[s.grid.layer[i]].t }
 
-// NewSolver checks the wall and lays out the grid; the state is 20 °C and 50 % RH
-// until set.
-func NewSolver(w Wall, o Options) (*Solver, error) {
-	s := &Solver{}
-	if err := s.Reset(w, o); err != nil {
-		return nil, err
-	}
-	return s, nil
-}
-
-// Reset makes the solver ready for another wall, reusing its memory.
+// Reset checks a wall and makes the solver ready for it, reusing its memory. The state
+// is 20 °C and 50 % RH until set.
 func (s *Solver) Reset(w Wall, o Options) error {
 	if err := w.check(); err != nil {
 		return err

@@ -40,9 +40,6 @@ const (
 // At returns the room's hourly air under a rule. The rules speak of means, so
 // the outdoor air is averaged over the 24 hours about each.
 func (c *Climate) At(rule climate.Indoor) *transient.Indoor {
-	if rule > climate.IndoorHigh {
-		rule = 0
-	}
 	in := &c.indoor[rule]
 	in.once.Do(func() {
 		h := c.Hours()

@@ -273,10 +273,7 @@ func (w *watcher) slow(n int) {
 			continue
 		}
 		for range n {
-			for i := range w.entries {
-				e := &w.entries[i]
-				d.Hours(int(e.hour), int(e.hours), float64(e.theta[place]), float64(e.rh[place]))
-			}
+			feed(d, w.entries, place)
 		}
 	}
 }
@@ -288,13 +285,20 @@ func (w *watcher) mould(m *damage.Mould, entries []climateEntry, place, n int) {
 	}
 	for range n {
 		before := m.Index()
-		for i := range entries {
-			e := &entries[i]
-			m.Hours(int(e.hour), int(e.hours), float64(e.theta[place]), float64(e.rh[place]))
-		}
+		feed(m, entries, place)
 		if math.Abs(m.Index()-before) <= settledIndex {
 			return
 		}
+	}
+}
+
+// feed runs a model over the year of a place.
+func feed(m interface {
+	Hours(hour, n int, theta, rh float64)
+}, entries []climateEntry, place int) {
+	for i := range entries {
+		e := &entries[i]
+		m.Hours(int(e.hour), int(e.hours), float64(e.theta[place]), float64(e.rh[place]))
 	}
 }
 

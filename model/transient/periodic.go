@@ -26,23 +26,20 @@ type Periodic struct {
 	Err      error    // nil, or wraps ErrNotPeriodic or ErrNotConverged
 }
 
-// conductanceShare is how much of the correction by conductances is taken. They
-// hold for small changes about the year's course; a wet face that sheds rain or
-// dries out takes and gives off less than they say. Of 0.3, 0.4, 0.5 and 1, half
-// came closest in two years (README.md); Anderson's method finds the rest.
+// conductanceShare is how much of the correction by conductances is taken: they hold
+// for small changes, and a wet face that sheds rain or dries out takes and gives off
+// less than they say. README.md has the race.
 const conductanceShare = 0.5
 
 // RunPeriodic runs the drive over and over, each year under observe (if not
 // nil), until a year ends as it began, and leaves the wall in the state the next
 // year is to begin with.
 //
-// With G the map of the wall's moisture state over one year, it looks for
-// z = G(z). Plain repetition converges by the wall's drying time, in thick dense
-// masonry a century or more. Here the end G(z) of each year is corrected with
-// the moisture conductances summed over that year, which solves for the slow
-// modes, and the corrected years are extrapolated by Anderson's method (Walker
-// and Ni 2011). Temperature follows within weeks and is carried on. A start close
-// to the periodic state, such as that of a similar wall, saves years.
+// Plain repetition converges by the wall's drying time, in thick dense masonry a
+// century or more. Here the end of each year is corrected with the moisture
+// conductances summed over that year, which solves for the slow modes, and the
+// corrected years are extrapolated by Anderson's method (Walker and Ni 2011).
+// Temperature follows within weeks and is carried on.
 func (s *Solver) RunPeriodic(d *Drive, o PeriodicOptions, observe Observer) (p Periodic) {
 	defer func() { s.yearly = nil }()
 	a := anderson{wt: make([]float64, s.n)}

@@ -50,7 +50,7 @@ type Solver struct {
 	hour     int     // hours run since the state was set
 	rainMark float64 // rain of the entry before, kg/(m²·s)
 	hist     int     // valid entries of history behind x (0…2)
-	since    int     // steps since the last restart
+	since    int     // steps since the last restart; the first is backward Euler, others BDF2
 	dt1, dt2 float64 // the last two steps, s
 	a0, a1   float64 // coefficients of the step being tried
 	want     float64 // step wanted next, s

@@ -59,9 +59,8 @@ const Method = "hours-1"
 // Generate makes a year of a station in which climate.Validate finds no fault. The
 // deviate says how bad a year, as a standard normal value of the year's driving rain:
 // 0 the mean year, OneInTen the year passed once in ten, up to 4 to either side. The
-// figures it meets are those of Figures, to round-off: monthly means of Theta, RH, Wind and Global
-// (except that no more sun comes than stands above the horizon, in polar winter),
-// sums of Rain and its days of 1 mm and more. The monthly means of the daily
+// figures it meets are those of Figures (except that no more sun comes than stands
+// above the horizon, in polar winter). The monthly means of the daily
 // extremes of Theta, formed from hourly means, are met to 0.1 K in 99 months of 100
 // and to 0.3 K in 999 of 1000; 0.6 K is the worst seen. The same arguments give the
 // same bytes on one kind of processor.

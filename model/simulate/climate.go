@@ -20,7 +20,6 @@ type Climate struct {
 	TimeZone  float64 // h, likewise
 	Room      float64 // °C, least room temperature under the humidity classes
 
-	// site is what all faces share of the weather, made on first use.
 	once   sync.Once
 	site   *transient.Site
 	indoor [climate.IndoorRules]struct {
@@ -74,11 +73,17 @@ func aroundDay(v []float64) []float64 {
 	return out
 }
 
-// aspect is what all walls that look one way meet in the climate.
-func (c *Climate) aspect(azimuth float64, rule climate.Indoor, g transient.Gather) *transient.Aspect {
+// weather is what all faces share of the climate.
+func (c *Climate) weather() *transient.Site {
 	c.once.Do(func() {
 		w := transient.Weather(*c.Hours().Liquid())
 		c.site = transient.NewSite(&w, c.Latitude, c.Longitude, c.TimeZone)
 	})
-	return c.site.Aspect(azimuth, c.At(rule), g)
+	return c.site
+}
+
+// Toward returns what strikes a face in the open that looks to azimuth: driving rain,
+// kg/m²a, and the mean of the short-wave radiation, W/m².
+func (c *Climate) Toward(azimuth float64) (rain, sun float64) {
+	return c.weather().Toward(azimuth, albedo)
 }

@@ -37,13 +37,13 @@ func (w *Worker) drive(c *Case, y *layout, year *Climate, g transient.Gather) *t
 	key := aspectKey{year, c.Indoor, c.Azimuth, g}
 	a := w.aspects[key]
 	if a == nil {
-		a = year.aspect(c.Azimuth, c.Indoor, g)
+		a = year.weather().Aspect(c.Azimuth, year.At(c.Indoor), g)
 		if len(w.aspects) == keptAspects {
 			clear(w.aspects)
 		}
 		w.aspects[key] = a
 	}
-	return a.Drive(&transient.Face{Azimuth: c.Azimuth, Absorptivity: c.Places.Absorptivity, Emissivity: emissivity, GroundAlbedo: albedo,
+	return a.Drive(&transient.Face{Absorptivity: c.Places.Absorptivity, Emissivity: emissivity, GroundAlbedo: albedo,
 		RainCoefficient: c.RainCoefficient, Wind: c.Wind, Sun: c.Sun, RainLimit: y.rainLimit, Aw: y.takes})
 }
 

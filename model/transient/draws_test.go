@@ -23,6 +23,7 @@ type draw struct {
 	mean, severe *Site
 	in           [2]*Indoor
 	face         Face
+	azimuth      float64
 	cold         int     // layer whose outer face is watched, 0 for the inner face of the masonry
 	masonry      float64 // m
 }
@@ -120,7 +121,7 @@ func (q *draw) run(t testing.TB, s *Solver, n numerics, from *Snapshot) (o judge
 		t.Fatal(err)
 	}
 	drive := func(s *Site, in *Indoor, g Gather) *Drive {
-		a := s.Aspect(q.face.Azimuth, in, g)
+		a := s.Aspect(q.azimuth, in, g)
 		return a.Drive(&q.face)
 	}
 	mean, severe := drive(q.mean, q.in[0], Gather{n.settle, n.together}), drive(q.severe, q.in[1], Gather{n.judge, n.together})
@@ -256,12 +257,12 @@ func someDraws(t testing.TB, walls int) (out []draw) {
 				}
 				q.wall.Layers = append(q.wall.Layers, layer)
 			}
-			q.face = Face{Azimuth: azimuth, Absorptivity: 0.6, Emissivity: 0.9, GroundAlbedo: 0.2, RainCoefficient: rain, Wind: 0.7, Sun: 0.8}
+			q.azimuth, q.face = azimuth, Face{Absorptivity: 0.6, Emissivity: 0.9, GroundAlbedo: 0.2, RainCoefficient: rain, Wind: 0.7, Sun: 0.8}
 			if c, ok := q.wall.Layers[0].Material.Liquid.(CapillaryUptake); ok {
 				q.face.Aw = c.Aw / (1 - q.wall.RainShare)
 			}
 			if !typical {
-				q.face.Azimuth += 40 * (r.Float64() - 0.5)
+				q.azimuth += 40 * (r.Float64() - 0.5)
 				q.face.RainCoefficient *= math.Exp(0.4 * r.NormFloat64())
 				q.face.Absorptivity, q.face.Wind, q.face.Sun = 0.4+0.4*r.Float64(), 0.4+0.6*r.Float64(), 0.5+0.5*r.Float64()
 			}

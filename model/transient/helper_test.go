@@ -102,9 +102,9 @@ func fakeGathered(t testing.TB, hours int, coefficient float64, g Gather) *Drive
 		in.Theta[k] = 20 + 0.15*math.Max(0, w.Theta[k]-10)
 		in.RH[k] = math.Max(0.3, math.Min(0.6, 0.4+0.01*w.Theta[k]))
 	}
-	f := Face{Azimuth: 225, Absorptivity: 0.6, Emissivity: 0.9, GroundAlbedo: 0.2, Latitude: 52, RainCoefficient: coefficient, Wind: 1, Sun: 1}
-	s := NewSite(w, f.Latitude, 0, 0)
-	a := s.Aspect(f.Azimuth, in, g)
+	f := Face{Absorptivity: 0.6, Emissivity: 0.9, GroundAlbedo: 0.2, RainCoefficient: coefficient, Wind: 1, Sun: 1}
+	s := NewSite(w, 52, 0, 0)
+	a := s.Aspect(225, in, g)
 	return a.Drive(&f)
 }
 

@@ -30,15 +30,11 @@ type Weather struct {
 	SkyTheta     []float64 // effective sky temperature, °C (optional)
 }
 
-// Face is the orientation and the surface of the outer face.
+// Face is the surface of the outer face.
 type Face struct {
-	Azimuth         float64 // direction it looks to, degrees from north, clockwise
 	Absorptivity    float64 // short-wave, 0–1
 	Emissivity      float64 // long-wave, 0–1
 	GroundAlbedo    float64 // 0–1 (0.2 is usual)
-	Latitude        float64 // degrees north
-	Longitude       float64 // degrees east
-	TimeZone        float64 // hours ahead of UTC of the weather's clock
 	RainCoefficient float64 // C_R·C_T·O·W of ISO 15927-3 in front of (2/9)·v·r^(8/9)·cos
 	Wind            float64 // share of the weather's wind that reaches the face, 0–1: for h and β, not for rain
 	Sun             float64 // share of the direct sun that reaches the face, 0–1
@@ -67,12 +63,6 @@ func drivingRain(r, wind, from float64) vector {
 	}
 	b, i := bearing(from), 2.0/9*wind*math.Pow(r, 8.0/9)/hourSeconds
 	return vector{i * b.east, i * b.north}
-}
-
-// DrivingRain returns the rain on the face in kg/(m²·s) for horizontal rain in
-// mm/h and wind in m/s from the given direction.
-func (f *Face) DrivingRain(rain, wind, from float64) float64 {
-	return f.RainCoefficient * drivingRain(rain, wind, from).onto(bearing(f.Azimuth))
 }
 
 // sun is the course of the sun on one day: declination and equation of time
@@ -108,14 +98,8 @@ func (s *sun) beam(hour, direct float64) vector {
 	return vector{-direct * s.cosDecl * sinH, direct * (s.cosLat*s.sinDecl - s.sinLat*s.cosDecl*cosH)}
 }
 
-// Solar returns the short-wave radiation on the vertical face in W/m² at hour
-// of the year t (clock hours, fractional): the share Sun of the direct beam by
-// incidence angle, half of the diffuse sky, half of the ground's reflection.
-func (f *Face) Solar(t, directNormal, diffuse, global float64) float64 {
-	s := sunOf(int(t/24), f.Latitude, f.Longitude, f.TimeZone)
-	return f.solar(s.beam(math.Mod(t, 24), directNormal).onto(bearing(f.Azimuth)), diffuse, global)
-}
-
+// solar is the short-wave radiation on the face, W/m²: the share Sun of the direct beam
+// that strikes it, half of the diffuse sky, half of the ground's reflection.
 func (f *Face) solar(beam, diffuse, global float64) float64 {
 	return 0.5*diffuse + 0.5*f.GroundAlbedo*global + f.Sun*beam
 }
@@ -162,6 +146,18 @@ func NewSite(w *Weather, latitude, longitude, timeZone float64) *Site {
 		}
 	}
 	return s
+}
+
+// Toward returns what strikes a face in the open that looks to azimuth: the driving
+// rain of all hours, kg/m², and the mean of the short-wave radiation, W/m².
+func (s *Site) Toward(azimuth, albedo float64) (rain, sun float64) {
+	f, look := Face{GroundAlbedo: albedo, Sun: 1}, bearing(azimuth)
+	for k := range s.hours {
+		h := &s.hours[k]
+		rain += hourSeconds * h.rain.onto(look)
+		sun += f.solar(h.beam.onto(look), h.diffuse, h.global) / float64(len(s.hours))
+	}
+	return rain, sun
 }
 
 // Indoor is the hourly indoor climate, slices as long as the weather's.

@@ -68,7 +68,8 @@ func (s *Site) Aspect(azimuth float64, in *Indoor, g Gather) *Aspect {
 	for k := range s.hours {
 		th, o := in.Theta[k], &s.hours[k]
 		psat, _ := psatExponent(th)
-		e.add(&exposure{o.theta, o.p, o.wind, o.diffuse, o.global, o.beam.onto(look), o.sky, o.rain.onto(look), th, min(in.RH[k], 1) * 610.5 * exp(psat)})
+		e.add(&exposure{o.theta, o.p, o.wind, o.diffuse, o.global, o.beam.onto(look), o.sky, o.rain.onto(look),
+			th, min(in.RH[k], 1) * 610.5 * exp(psat)})
 	}
 	e.flush()
 	a.starts = append(a.starts, len(s.hours))

@@ -74,7 +74,8 @@ type Compiled struct {
 // Compile checks a material and tabulates its functions (about a millisecond;
 // do it once per material, not once per wall).
 func Compile(m Material) (*Compiled, error) {
-	if m.Storage == nil || m.Vapour == nil || !(m.Density > 0 && m.HeatCapacity > 0 && m.Lambda > 0 && m.LambdaMoisture >= 0 && m.Storage.Free() > 0) {
+	if m.Storage == nil || m.Vapour == nil || !(m.Storage.Free() > 0) ||
+		!(m.Density > 0 && m.HeatCapacity > 0 && m.Lambda > 0 && m.LambdaMoisture >= 0) {
 		return nil, fmt.Errorf("transient: material %+v: density, heat capacity, λ and free saturation must be > 0, b_λ ≥ 0", m)
 	}
 	return &Compiled{Material: m, tab: newTable(&m)}, nil

@@ -101,14 +101,15 @@ func (w *Wall) check() error {
 	for i := range w.Layers {
 		l := &w.Layers[i]
 		if l.Material == nil || !(l.Thickness > 0 && l.Thickness < math.Inf(1) && l.AirChange >= 0) || !l.Contact.valid() {
-			return fmt.Errorf("transient: layer %d, %g m with air change %g and contact %+v: needs a material and a thickness > 0 m; air change, R and s_d ≥ 0; rising RH in a curve",
-				i+1, l.Thickness, l.AirChange, l.Contact)
+			return fmt.Errorf("transient: layer %d, %g m with air change %g and contact %+v: needs a material and a thickness > 0 m; "+
+				"air change, R and s_d ≥ 0; rising RH in a curve", i+1, l.Thickness, l.AirChange, l.Contact)
 		}
 	}
-	d, share := w.Thickness(), w.RainShare+w.SkinShare
-	if !(d > 0 && w.RainShare >= 0 && w.SkinShare >= 0 && share <= 1 && w.RainDepth >= 0 && w.RainDepth <= d && w.SkinDepth >= 0 && w.SkinDepth <= d) || !w.Inner.valid() {
-		return fmt.Errorf("transient: wall of %g m with rain shares %g and %g at %g and %g m, inside %+v: needs a layer, shares of 0–1 together, depths within it, R and s_d ≥ 0",
-			d, w.RainShare, w.SkinShare, w.RainDepth, w.SkinDepth, w.Inner)
+	d := w.Thickness()
+	enters := func(share, depth float64) bool { return share >= 0 && depth >= 0 && depth <= d }
+	if !(d > 0 && enters(w.RainShare, w.RainDepth) && enters(w.SkinShare, w.SkinDepth) && w.RainShare+w.SkinShare <= 1 && w.Inner.valid()) {
+		return fmt.Errorf("transient: wall of %g m with rain shares %g and %g at %g and %g m, inside %+v: needs a layer, "+
+			"shares of 0–1 together, depths within it, R and s_d ≥ 0", d, w.RainShare, w.SkinShare, w.RainDepth, w.SkinDepth, w.Inner)
 	}
 	return nil
 }

@@ -104,10 +104,7 @@ func TestHourlyTierDecides(t *testing.T) {
 func TestWeatherFileIsUsed(t *testing.T) {
 	l := load(t, hourByHour(nil))
 	st := l.Config.Stations["glasgow"]
-	h, err := hourly.Generate(&st, 7, 0)
-	if err != nil {
-		t.Fatal(err)
-	}
+	h := hourly.Generate(&st, 7, 0)
 	var b bytes.Buffer
 	b.WriteString("temperature_c,rh,wind_m_s,wind_from_deg,rain_mm,global_w_m2\n")
 	for k := range h.Theta {

@@ -80,17 +80,14 @@ func readWeather(path string, s *climate.Station, seed uint64) (*weather, error)
 	for _, n := range p.Notes {
 		w.notes = append(w.notes, fmt.Sprintf("station %s: in the weather file: %s", s.ID, n))
 	}
-	return w, w.complete(s, seed)
+	w.complete(s, seed)
+	return w, nil
 }
 
 // complete fills what a file lacks: from the hours generated for the station, and
 // direct and diffuse radiation and the sky from the file's own global radiation.
-func (w *weather) complete(s *climate.Station, seed uint64) error {
-	g, err := hourly.Generate(s, seed, 0)
-	if err != nil {
-		return err
-	}
-	h, p := w.hours, w.place
+func (w *weather) complete(s *climate.Station, seed uint64) {
+	g, h, p := hourly.Generate(s, seed, 0), w.hours, w.place
 	sun := hourly.NewSun(p.Latitude, p.Longitude, p.TimeZone)
 	for _, c := range []struct {
 		name string
@@ -108,7 +105,6 @@ func (w *weather) complete(s *climate.Station, seed uint64) error {
 	if h.SkyTheta == nil {
 		h.SkyTheta = sun.Sky(h.Theta, h.RH, h.Global)
 	}
-	return nil
 }
 
 // fingerprint names the hours of a station by what they are made of, so that nothing

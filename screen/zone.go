@@ -15,7 +15,6 @@ import (
 	"wallsift/model/rain"
 	"wallsift/model/simulate"
 	"wallsift/model/steady"
-	"wallsift/model/transient"
 )
 
 // orientationStep is the grid in degrees on which driving rain is kept: the
@@ -74,9 +73,6 @@ type bearing struct {
 
 const bearings = 24
 
-// groundAlbedo is a handbook value, from memory.
-const groundAlbedo = 0.2
-
 func (z *zone) fill(cfg *config.Config) {
 	z.once.Do(func() {
 		s := z.station
@@ -120,14 +116,8 @@ func (z *zone) climates(cfg *config.Config) {
 		if z.given == nil && cfg.Run.Weather == "design" {
 			z.bad = z.climate(cfg, hourly.OneInTen, uint64(cfg.Run.Seed), "bad year, passed once in ten, generated from monthly figures")
 		}
-		h := z.mean.Hours().Liquid()
 		for i := range z.bearings {
-			f := transient.Face{Azimuth: float64(i) * 360 / bearings, GroundAlbedo: groundAlbedo, Latitude: z.mean.Latitude, Longitude: z.mean.Longitude,
-				TimeZone: z.mean.TimeZone, RainCoefficient: 1, Wind: 1, Sun: 1}
-			for k := range h.Theta {
-				z.bearings[i].rain += 3600 * f.DrivingRain(h.Rain[k], h.Wind[k], h.WindFrom[k])
-				z.bearings[i].sun += f.Solar(float64(k)+0.5, h.DirectNormal[k], h.Diffuse[k], h.Global[k]) / float64(len(h.Theta))
-			}
+			z.bearings[i].rain, z.bearings[i].sun = z.mean.Toward(float64(i) * 360 / bearings)
 		}
 	})
 }
@@ -156,13 +146,7 @@ func (z *zone) climate(cfg *config.Config, deviate float64, seed uint64, label s
 		c.Latitude, c.Longitude, c.TimeZone = p.Latitude, p.Longitude, p.TimeZone
 		return c
 	}
-	c.Hours = sync.OnceValue(func() *hourly.Hours {
-		h, err := hourly.Generate(z.station, seed, deviate)
-		if err != nil {
-			panic(err) // stations are validated when the configuration is
-		}
-		return h
-	})
+	c.Hours = sync.OnceValue(func() *hourly.Hours { return hourly.Generate(z.station, seed, deviate) })
 	return c
 }
 

@@ -19,7 +19,7 @@ type feeder struct {
 }
 
 func newFeeder() *feeder {
-	x := &feeder{m: Mould{Class: Sensitive, Decline: 0.25}, h: TimberHumidity{}, u: TimberMoisture{Lag: TimberLag},
+	x := &feeder{m: Mould{Class: Sensitive, Decline: 0.25}, h: TimberHumidity{}, u: TimberMoisture{},
 		f: FreezeThaw{Critical: 0.85}, r: RainFront{Filling: 0.9}}
 	for i := range x.places {
 		x.places[i] = Place{Depth: 0.5 * (float64(i) + 0.5) / 60, Filling: 0.5, RH: 0.9}

@@ -11,8 +11,7 @@
 //   - One call is one hour, in order and without gaps. The hour given is only
 //     the name by which a Peak points back, such as 0–8759.
 //   - A year may be fed again and again; state carries over from December to
-//     January. Repeat does so until a measure settles. To start afresh, set the
-//     variable to a new value.
+//     January. To start afresh, set the variable to a new value.
 //   - What cannot be judged is never taken for good: after an hour or parameter
 //     that is no possible value, or before any hour was fed, the answer is NaN.
 //   - One value serves one goroutine. Only RainFront allocates, once.

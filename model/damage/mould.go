@@ -19,7 +19,7 @@ import "math"
 // has it so.
 type Mould struct {
 	Class   MouldClass
-	Decline float64 // 0–1, see DeclineStrong
+	Decline float64 // 0–1, against pine; see DeclineLow
 
 	watch watch
 	m     float64
@@ -48,7 +48,7 @@ func (m *Mould) Hours(hour, n int, theta, rh float64) {
 	m.watch.rise(m.m, hour, false)
 }
 
-// Index returns the index now, for Repeat; NaN after an unusable hour.
+// Index returns the index now; NaN after an unusable hour.
 func (m *Mould) Index() float64 {
 	if m.watch.broken {
 		return math.NaN()

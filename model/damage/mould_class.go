@@ -10,24 +10,16 @@ type MouldClass struct {
 // The classes of Ojanen et al. (2010), Mold growth modeling of building
 // structures using sensitivity classes of materials, from memory.
 var (
-	// VerySensitive is pine sapwood.
-	VerySensitive = MouldClass{K1Below: 1, K1Above: 2, A: 1, B: 7, C: 2, RHMin: 0.80}
 	// Sensitive is glued wooden boards, paper-faced products, spruce.
 	Sensitive = MouldClass{K1Below: 0.578, K1Above: 0.386, A: 0.3, B: 6, C: 1, RHMin: 0.80}
 	// MediumResistant is concrete, aerated concrete, glass wool, polyester wool.
 	MediumResistant = MouldClass{K1Below: 0.072, K1Above: 0.097, A: 0, B: 5, C: 1.5, RHMin: 0.85}
-	// Resistant is polished surfaces, products that hold mould off.
-	Resistant = MouldClass{K1Below: 0.033, K1Above: 0.014, A: 0, B: 3, C: 1, RHMin: 0.85}
 )
 
-// How strongly the index falls in dry times, against pine: factors for
-// Mould.Decline. Source: Viitanen, Ojanen et al., from memory.
-const (
-	DeclineStrong      = 1.0
-	DeclineSignificant = 0.5
-	DeclineLow         = 0.25
-	DeclineAlmostNone  = 0.1
-)
+// DeclineLow is how strongly the index falls in dry times, against pine, for
+// Mould.Decline: the second lowest of 1, 0.5, 0.25 and 0.1. Source: Viitanen, Ojanen
+// et al., from memory.
+const DeclineLow = 0.25
 
 // CriticalRH returns the relative humidity (0–1) from which mould grows at a
 // temperature (°C), 1 at 0 °C. Outside 0–50 °C nothing grows and it is above 1.

@@ -9,9 +9,9 @@ var timberLine = TimberLine{RH0: 0.95, RH30: 0.86}
 
 // all feeds every accumulator one series and returns what each came to.
 func all(hours int, at func(hour int) (theta, rh, filling float64)) map[string]Peak {
-	m := Mould{Class: VerySensitive, Decline: 1}
+	m := Mould{Class: verySensitive, Decline: 1}
 	h := TimberHumidity{}
-	u := TimberMoisture{Lag: TimberLag}
+	u := TimberMoisture{}
 	var d TimberDecay
 	f := FreezeThaw{Critical: 0.85}
 	var a Highest
@@ -92,22 +92,19 @@ func TestUnusableParametersAreNotGood(t *testing.T) {
 		unknown("mould class "+string(rune('0'+i)), m.Peak().Value)
 	}
 	for _, x := range []float64{nan, inf, -1} {
-		m := Mould{Class: VerySensitive, Decline: x}
+		m := Mould{Class: verySensitive, Decline: x}
 		var h TimberHumidity
-		u := TimberMoisture{Lag: x}
 		f := FreezeThaw{Critical: x}
 		r := RainFront{Filling: x}
 		for i := range 24 {
 			m.Hours(i, 1, 20, 0.5)
 			h.Hours(i, 1, 20, 0.5)
-			u.Hours(i, 1, 20, 0.5)
 			f.Hours(i, 1, 20, 0.1)
 			r.Hours(i, 1, true, []Place{{Depth: 0.1}})
 		}
 		unknown("decline", m.Peak().Value)
 		unknown("limit at 0 °C", TimberLine{x, 0.86}.Worst(h.Days()).RH)
 		unknown("limit at 30 °C", TimberLine{0.95, x}.Worst(h.Days()).RH)
-		unknown("lag", u.Peak().Value)
 		unknown("critical filling", f.Year().Cycles)
 		unknown("filling", r.Peak().Value)
 	}

@@ -2,17 +2,15 @@ package damage
 
 import "math"
 
-// TimberLag is a time constant (h) for the end of a joist to follow the air
+// timberLag is a time constant (h) for the end of a joist to follow the air
 // around it: five days. Common practice, no source.
-const TimberLag = 120
+const timberLag = 120.0
 
 // TimberMoisture is the moisture content of a timber end that follows its
-// equilibrium with a lag: du/dt = (EquilibriumMoisture − u)/Lag. It starts in
+// equilibrium with a lag: du/dt = (EquilibriumMoisture − u)/timberLag. It starts in
 // equilibrium with the first hour. Liquid water taken up from wet masonry is
 // not in it, so it ends near fibre saturation.
 type TimberMoisture struct {
-	Lag float64 // h, time constant; 0 follows at once
-
 	watch watch
 	u     float64
 }
@@ -24,10 +22,10 @@ func (t *TimberMoisture) Hours(hour, n int, theta, rh float64) {
 		return
 	}
 	even := EquilibriumMoisture(theta, rh)
-	if first || t.Lag == 0 {
+	if first {
 		t.u = even
 	} else {
-		t.u -= (even - t.u) * math.Expm1(-float64(n)/t.Lag)
+		t.u -= (even - t.u) * math.Expm1(-float64(n)/timberLag)
 	}
 	t.watch.rise(t.u, hour+n-1, first)
 }
@@ -35,7 +33,7 @@ func (t *TimberMoisture) Hours(hour, n int, theta, rh float64) {
 // Peak returns the highest moisture content, kg of water per kg of dry wood. 0.20
 // is a usual bound of caution, fibre saturation lies near 0.28 to 0.30 (Wood
 // Handbook, from memory).
-func (t *TimberMoisture) Peak() Peak { return t.watch.peak(amount(t.Lag)) }
+func (t *TimberMoisture) Peak() Peak { return t.watch.peak(true) }
 
 // EquilibriumMoisture returns the moisture content (kg/kg) of wood in lasting
 // air of a temperature (°C, held to −1 to 130) and relative humidity (0–1, held

@@ -1,7 +1,5 @@
 package indicator
 
-import "wallsift/model/wall"
-
 var condensate = measure{
 	name: "condensate", label: "condensate within the wall", unit: "kg/m2",
 	monthly: Info{
@@ -30,10 +28,8 @@ func (in *Monthly) condensate(ws *Workspace) Finding {
 }
 
 func (in *Monthly) absorbs(layer uint8) bool {
-	return absorbent(&in.Wall.Layers[layer], in.Limits.AbsorbentAw)
+	return in.Wall.Layers[layer].Material.Aw.Typical >= in.Limits.AbsorbentAw
 }
-
-func absorbent(l *wall.Layer, least float64) bool { return l.Material.Aw.Typical >= least }
 
 // CondensateLimit returns the water (kg/m²) that may gather where it is, or is
 // not, taken up by capillarity.

@@ -52,10 +52,7 @@ func year(t testing.TB, stations map[string]climate.Station, id string, deviate 
 	if !ok {
 		t.Fatalf("no station %s", id)
 	}
-	h, err := hourly.Generate(&s, 1, deviate)
-	if err != nil {
-		t.Fatal(err)
-	}
+	h := hourly.Generate(&s, 1, deviate)
 	years[key] = &simulate.Climate{ID: key, Hours: func() *hourly.Hours { return h }, Latitude: s.Latitude, Room: 20}
 	return years[key]
 }

@@ -1,7 +1,6 @@
 package simulate
 
 import (
-	"fmt"
 	"sync"
 
 	"wallsift/model/air"
@@ -21,10 +20,8 @@ type Climate struct {
 	TimeZone  float64 // h, likewise
 	Room      float64 // °C, least room temperature under the humidity classes
 
-	// site is what all faces share of the weather, made on first use.
 	once   sync.Once
 	site   *transient.Site
-	err    error
 	indoor [climate.IndoorRules]struct {
 		once sync.Once
 		air  transient.Indoor
@@ -42,9 +39,6 @@ const (
 // At returns the room's hourly air under a rule. The rules speak of means, so
 // the outdoor air is averaged over the 24 hours about each.
 func (c *Climate) At(rule climate.Indoor) *transient.Indoor {
-	if rule > climate.IndoorHigh {
-		rule = 0
-	}
 	in := &c.indoor[rule]
 	in.once.Do(func() {
 		h := c.Hours()
@@ -79,18 +73,17 @@ func aroundDay(v []float64) []float64 {
 	return out
 }
 
-// aspect is what all walls that look one way meet in the climate.
-func (c *Climate) aspect(azimuth float64, rule climate.Indoor, g transient.Gather) (*transient.Aspect, error) {
+// weather is what all faces share of the climate.
+func (c *Climate) weather() *transient.Site {
 	c.once.Do(func() {
 		w := transient.Weather(*c.Hours().Liquid())
-		c.site, c.err = transient.NewSite(&w, c.Latitude, c.Longitude, c.TimeZone)
+		c.site = transient.NewSite(&w, c.Latitude, c.Longitude, c.TimeZone)
 	})
-	if c.err != nil {
-		return nil, fmt.Errorf("weather %s: %w", c.ID, c.err)
-	}
-	out, err := c.site.Aspect(azimuth, c.At(rule), g)
-	if err != nil {
-		return nil, fmt.Errorf("weather %s: %w", c.ID, err)
-	}
-	return out, nil
+	return c.site
+}
+
+// Toward returns what strikes a face in the open that looks to azimuth: driving rain,
+// kg/m²a, and the mean of the short-wave radiation, W/m².
+func (c *Climate) Toward(azimuth float64) (rain, sun float64) {
+	return c.weather().Toward(azimuth, albedo)
 }

@@ -31,7 +31,7 @@ func (c *Case) lay(mats *Materials) (*layout, error) {
 	y := &layout{cold: math.NaN(), coldLayer: -1, outer: math.NaN()}
 	var contact transient.Interface
 	var last recipe
-	at, masonry, sized := 0.0, false, -1
+	at, masonry := 0.0, false
 	add := func(r recipe, l *wall.Layer, d float64) error {
 		n := len(y.wall.Layers)
 		plain := contact.Sd == 0 && contact.R == 0 && contact.Curve == nil && !contact.CapillaryBreak
@@ -76,10 +76,9 @@ func (c *Case) lay(mats *Materials) (*layout, error) {
 		}
 		if l.Role == wall.Sized {
 			y.cold, y.exterior, y.aw = at, !masonry, r.Aw
-			sized = len(y.wall.Layers)
 		}
-		d := l.Thickness
-		if len(y.wall.Layers) == 0 {
+		d, n := l.Thickness, len(y.wall.Layers)
+		if n == 0 {
 			y.face = r.Stone
 			if c.Skin.Factor < 1 && r.Aw > 0 {
 				skin := r
@@ -96,14 +95,14 @@ func (c *Case) lay(mats *Materials) (*layout, error) {
 				return nil, err
 			}
 		}
-		if l.Role == wall.Masonry {
+		switch {
+		case l.Role == wall.Masonry:
 			masonry, y.inner = true, at
+		case l.Role == wall.Sized && n > 0 && len(y.wall.Layers) > n: // else it is one with the layer before
+			y.coldLayer = n
 		}
 	}
 	y.wall.Inner = contact
-	if sized > 0 && sized < len(y.wall.Layers) && y.starts(sized, y.cold) {
-		y.coldLayer = sized
-	}
 	if math.IsNaN(y.outer) {
 		return nil, fmt.Errorf("wall without masonry")
 	}
@@ -120,16 +119,6 @@ func (c *Case) lay(mats *Materials) (*layout, error) {
 		}
 	}
 	return y, nil
-}
-
-// starts says whether a layer begins at depth x: equal layers without anything
-// between them are one.
-func (y *layout) starts(layer int, x float64) bool {
-	at := 0.0
-	for _, l := range y.wall.Layers[:layer] {
-		at += l.Thickness
-	}
-	return math.Abs(at-x) < 1e-9
 }
 
 // curve tabulates a retarder more finely: between its points the logarithm of

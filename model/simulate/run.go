@@ -33,21 +33,18 @@ type aspectKey struct {
 const keptAspects = 64
 
 // drive gives the forcing of the case's face in a climate.
-func (w *Worker) drive(c *Case, y *layout, year *Climate, g transient.Gather) (*transient.Drive, error) {
+func (w *Worker) drive(c *Case, y *layout, year *Climate, g transient.Gather) *transient.Drive {
 	key := aspectKey{year, c.Indoor, c.Azimuth, g}
 	a := w.aspects[key]
 	if a == nil {
-		var err error
-		if a, err = year.aspect(c.Azimuth, c.Indoor, g); err != nil {
-			return nil, err
-		}
+		a = year.weather().Aspect(c.Azimuth, year.At(c.Indoor), g)
 		if len(w.aspects) == keptAspects {
 			clear(w.aspects)
 		}
 		w.aspects[key] = a
 	}
-	return a.Drive(&transient.Face{Azimuth: c.Azimuth, Absorptivity: c.Places.Absorptivity, Emissivity: emissivity, GroundAlbedo: albedo,
-		RainCoefficient: c.RainCoefficient, Wind: c.Wind, Sun: c.Sun, RainLimit: y.rainLimit, Aw: y.takes}), nil
+	return a.Drive(&transient.Face{Absorptivity: c.Places.Absorptivity, Emissivity: emissivity, GroundAlbedo: albedo,
+		RainCoefficient: c.RainCoefficient, Wind: c.Wind, Sun: c.Sun, RainLimit: y.rainLimit, Aw: y.takes})
 }
 
 // The start of a search for the yearly state without a settled one to begin
@@ -63,10 +60,8 @@ const (
 const gains = 0.01
 
 // Settled is the state of a wall at the end of the mean years: a start for
-// another case, which takes it when its grid is equal. It is immutable.
-type Settled struct {
-	state transient.Snapshot
-}
+// another case.
+type Settled = transient.Snapshot
 
 // Run settles a case on its mean year and then runs the judged year once from
 // there. from, if not nil, is the start of the search. course, if not nil, receives
@@ -79,71 +74,53 @@ func (w *Worker) Run(c *Case, from *Settled, course *Course) (Outcome, *Settled,
 	if err != nil {
 		return Outcome{}, nil, err
 	}
-	mean, err := w.drive(c, y, c.Climate, c.Settings.Settle)
-	if err != nil {
-		return Outcome{}, nil, err
+	mean, year := w.drive(c, y, c.Climate, c.Settings.Settle), w.drive(c, y, c.judged(), c.Settings.Judge)
+	s := &w.solver
+	attempt := func(noIce bool) (o Outcome, settled *Settled, err error) {
+		if err := s.Reset(y.wall, transient.Options{Cells: c.Settings.Cells, Tolerance: c.Settings.Tolerance, NoIce: noIce}); err != nil {
+			return o, nil, err
+		}
+		s.SetUniform(startTheta, startRH)
+		if from != nil {
+			s.Restore(from)
+		}
+		w.watch.begin(c, y, s.State())
+		settled = w.years(&o, c, mean, year, course)
+		return o, settled, nil
 	}
-	year, err := w.drive(c, y, c.judged(), c.Settings.Judge)
-	if err != nil {
-		return Outcome{}, nil, err
-	}
-	opt := transient.Options{Cells: c.Settings.Cells, Tolerance: c.Settings.Tolerance}
-	r := run{Worker: w, c: c, y: y, mean: mean, year: year, from: from, course: course}
-	o, settled, err := r.attempt(opt)
-	if err == nil && o.Failed {
-		opt.NoIce = true
-		o, settled, err = r.attempt(opt)
+	o, settled, err := attempt(false)
+	if o.Failed {
+		o, settled, err = attempt(true)
 		o.Unfrozen = true
 	}
 	return o, settled, err
 }
 
-// run is a case on its way.
-type run struct {
-	*Worker
-	c          *Case
-	y          *layout
-	mean, year *transient.Drive
-	from       *Settled
-	course     *Course
-}
-
-func (r *run) attempt(opt transient.Options) (Outcome, *Settled, error) {
-	var o Outcome
-	s, watch := &r.solver, &r.watch
-	if err := s.Reset(r.y.wall, opt); err != nil {
-		return o, nil, err
-	}
-	if r.from == nil || !s.Restore(r.from.state) {
-		if err := s.SetUniform(startTheta, startRH); err != nil {
-			return o, nil, err
-		}
-	}
-	watch.begin(r.c, r.y, s.State())
-	p := s.RunPeriodic(r.mean, transient.PeriodicOptions{Tolerance: r.c.Settings.CloseEnough, MaxYears: r.c.Settings.Years,
-		Begin: func() { watch.year(r.c.Climate, r.mean, true, nil) }}, watch.observe)
+// years runs the mean years and the judged one, and returns the state between them.
+func (w *Worker) years(o *Outcome, c *Case, mean, year *transient.Drive, course *Course) *Settled {
+	s, watch := &w.solver, &w.watch
+	p := s.RunPeriodic(mean, transient.PeriodicOptions{Tolerance: c.Settings.CloseEnough, MaxYears: c.Settings.Years,
+		Begin: func() { watch.year(c.Climate, mean, true, nil) }}, watch.observe)
 	o.Years = int32(p.Years)
 	o.count(&p.Counters)
 	o.Unsettled = errors.Is(p.Err, transient.ErrNotPeriodic)
-	if p.Err != nil && !o.Unsettled {
-		o.Failed = true
-		return o, nil, nil
+	if o.Failed = p.Err != nil && !o.Unsettled; o.Failed {
+		return nil
 	}
 	o.Rise = p.Last.StoredWater
 	o.Gathering = o.Unsettled && o.Rise > gains*s.Water()
 	watch.slow(meanYears)
-	settled := &Settled{state: s.Save()}
-	watch.year(r.c.judged(), r.year, false, r.course)
-	last := s.Run(r.year, r.year.Hours(), watch.observe)
+	settled := s.Save()
+	watch.year(c.judged(), year, false, course)
+	last := s.Run(year, year.Hours(), watch.observe)
 	o.count(&last.Counters)
-	if last.Err != nil {
-		o.Failed = true
-		return o, nil, nil
+	if o.Failed = last.Err != nil; o.Failed {
+		return nil
 	}
-	watch.finish(&o)
+	watch.finish(o)
 	f := &last.Flows
 	o.Rain, o.Taken, o.HeatLoss = f.RainOffered, f.RainFace+f.RainBehind, f.HeatIn/3.6e6
-	return o, settled, nil
+	return settled
 }
 
 func (o *Outcome) count(c *transient.Counters) {

@@ -90,9 +90,9 @@ func (w *watcher) begin(c *Case, y *layout, v *transient.State) {
 			break
 		}
 		rain := i == 0 || wall.RainShare > 0 && v.CellAt(wall.RainDepth) == i || wall.SkinShare > 0 && v.CellAt(wall.SkinDepth) == i
-		at := v.At(x)
+		_, fill := v.Filling(v.Spot(x))
 		w.places = append(w.places, damage.Place{Depth: x, Rain: rain})
-		w.wf = append(w.wf, at.Water/at.Fill)
+		w.wf = append(w.wf, v.Water(i)/fill)
 	}
 	// Behind a water-repellent skin frost is looked for where the water is.
 	w.frostAt = v.Spot(max(c.Places.Frost, y.skin+1e-9))
@@ -121,7 +121,7 @@ func (w *watcher) year(climate *Climate, d *transient.Drive, settling bool, cour
 	w.week, w.weekLen = [NumPlaces][Weeks]float64{}, [Weeks]float64{}
 	for k := range TimberClasses {
 		w.humidity[k] = damage.TimberHumidity{}
-		w.moisture[k] = damage.TimberMoisture{Lag: damage.TimberLag}
+		w.moisture[k] = damage.TimberMoisture{}
 	}
 	w.lining, w.reserve = damage.Highest{}, damage.DryingReserve{}
 	w.frost = damage.FreezeThaw{Critical: w.y.face.Scrit}
@@ -273,10 +273,7 @@ func (w *watcher) slow(n int) {
 			continue
 		}
 		for range n {
-			for i := range w.entries {
-				e := &w.entries[i]
-				d.Hours(int(e.hour), int(e.hours), float64(e.theta[place]), float64(e.rh[place]))
-			}
+			feed(d, w.entries, place)
 		}
 	}
 }
@@ -286,13 +283,23 @@ func (w *watcher) mould(m *damage.Mould, entries []climateEntry, place, n int) {
 		m.Hours(0, 1, 20, 0.3) // nothing can grow in such a year
 		return
 	}
-	year := func() {
-		for i := range entries {
-			e := &entries[i]
-			m.Hours(int(e.hour), int(e.hours), float64(e.theta[place]), float64(e.rh[place]))
+	for range n {
+		before := m.Index()
+		feed(m, entries, place)
+		if math.Abs(m.Index()-before) <= settledIndex {
+			return
 		}
 	}
-	damage.Repeat(n, settledIndex, year, m.Index)
+}
+
+// feed runs a model over the year of a place.
+func feed(m interface {
+	Hours(hour, n int, theta, rh float64)
+}, entries []climateEntry, place int) {
+	for i := range entries {
+		e := &entries[i]
+		m.Hours(int(e.hour), int(e.hours), float64(e.theta[place]), float64(e.rh[place]))
+	}
 }
 
 // roomAt is the temperature (°C) and the vapour pressure (Pa) of the room in an hour.

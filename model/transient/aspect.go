@@ -1,8 +1,12 @@
 package transient
 
-import (
-	"fmt"
-	"math"
+import "math"
+
+// Coefficients of inner faces (EN 15026): combined for heat, W/(m²K), and for vapour by
+// Lewis from what is left of it without 4.5 W/(m²K) of radiation, kg/(m²·s·Pa).
+const (
+	indoorH    = 8.0
+	indoorBeta = lewis * (indoorH - 4.5)
 )
 
 // Gather says how hours are gathered into the entries of a drive, each the mean of
@@ -36,7 +40,6 @@ type Aspect struct {
 	means  []exposure
 	starts []int     // as those of Drive
 	wet    []wetHour // of the entries with rain, in their order
-	inH    float64
 }
 
 // exposure is what an hour brings, in the order of the constants.
@@ -58,38 +61,26 @@ const (
 
 // Aspect gathers the weather that strikes a face looking to azimuth (degrees from
 // north, clockwise), with an indoor climate of as many hours.
-func (s *Site) Aspect(azimuth float64, in *Indoor, g Gather) (*Aspect, error) {
-	n := len(s.hours)
-	if len(in.Theta) != n || len(in.RH) != n {
-		return nil, fmt.Errorf("transient: indoor climate has %d temperatures and %d humidities, weather has %d hours", len(in.Theta), len(in.RH), n)
-	}
-	a := &Aspect{inH: in.H}
-	if a.inH == 0 {
-		a.inH = indoorH
-	}
+func (s *Site) Aspect(azimuth float64, in *Indoor, g Gather) *Aspect {
+	a := &Aspect{}
 	e := entries{Gather: g, Aspect: a}
 	look := bearing(azimuth)
 	for k := range s.hours {
-		th, rh := in.Theta[k], in.RH[k]
-		if !(th > -40 && th < 70 && rh >= 0 && rh <= 1.001) {
-			return nil, fmt.Errorf("transient: indoor climate in hour %d: %g °C, RH %g, expected −40…70 and 0…1", k, th, rh)
-		}
-		o := &s.hours[k]
+		th, o := in.Theta[k], &s.hours[k]
 		psat, _ := psatExponent(th)
-		e.add(&exposure{o.theta, o.p, o.wind, o.diffuse, o.global, o.beam.onto(look), o.sky, o.rain.onto(look), th, min(rh, 1) * 610.5 * exp(psat)})
+		e.add(&exposure{o.theta, o.p, o.wind, o.diffuse, o.global, o.beam.onto(look), o.sky, o.rain.onto(look),
+			th, min(in.RH[k], 1) * 610.5 * exp(psat)})
 	}
 	e.flush()
-	a.starts = append(a.starts, n)
-	return a, nil
+	a.starts = append(a.starts, len(s.hours))
+	return a
 }
 
 // Drive is the forcing of a face that looks this way. Outside h = 4 + 4·v with the
 // wind that reaches the face (ISO 6946 annex, EN 15026), all of which counts for
-// vapour transfer by Lewis; from the inside coefficient 4.5 W/m²K of radiation is
-// taken off first (h_i = 8 gives β_i = 2.5e-8).
+// vapour transfer by Lewis.
 func (a *Aspect) Drive(f *Face) *Drive {
 	d := &Drive{hours: make([]hour, len(a.means)), starts: a.starts}
-	inBeta := lewis * max(2.5, a.inH-4.5)
 	face, bounded := runOff{Face: f}, f.RainLimit > 0 || f.Aw > 0
 	wet := a.wet
 	for k := range a.means {
@@ -98,7 +89,7 @@ func (a *Aspect) Drive(f *Face) *Drive {
 		d.hours[k] = hour{
 			out: Edge{Theta: m[airTheta], P: m[airP], H: he, Beta: lewis * he, Rain: f.RainCoefficient * m[rain],
 				Gain: f.Absorptivity*f.solar(m[beam], m[diffuse], m[global]) + f.Emissivity*m[longWave]},
-			in: Edge{Theta: m[roomTheta], P: m[roomP], H: a.inH, Beta: inBeta},
+			in: Edge{Theta: m[roomTheta], P: m[roomP], H: indoorH, Beta: indoorBeta},
 		}
 		if m[rain] > 0 && bounded {
 			n, o := a.starts[k+1]-a.starts[k], &d.hours[k].out

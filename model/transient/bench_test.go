@@ -22,7 +22,6 @@ func BenchmarkWallYear(b *testing.B) {
 		o    Options
 	}{
 		{"retrofit", retrofitWall(b), Options{}},
-		{"retrofit/order1", retrofitWall(b), Options{Order: 1}},
 		{"brick", Wall{Layers: []Layer{{Thickness: 0.4, Material: compiled(b, brick)}}}, Options{}},
 	} {
 		b.Run(c.name, func(b *testing.B) {

@@ -75,10 +75,6 @@ func psatExponent(th float64) (e, eT float64) {
 	return 21.875 * th * d, 21.875 * 265.5 * d * d
 }
 
-// deltaAir is the permeability s_d values are turned into resistances with,
-// kg/(m·s·Pa) (ISO 13788).
-const deltaAir = air.DeltaStandard
-
 // faceAir is the air at a face of known temperature: 1/T, and ln(p_sat/610.5) with
 // its slope.
 type faceAir struct{ r, e, eT float64 }
@@ -116,14 +112,34 @@ func relativeHumidity(t *table, x pair) float64 {
 	return exp(-s / (x.t + air.KelvinOffset))
 }
 
-// freeze adds the ice: what the pores hold beyond the content that stays
-// liquid at the suction ice exerts at th (retention curve + Clapeyron).
+// freeFreeze is the range below 0 °C, K, over which water beyond free
+// saturation, which no suction holds, freezes instead of at once.
+const freeFreeze = 0.2
+
+// freeze adds the ice at th < 0 °C: what the pores hold beyond the content that stays
+// liquid at the suction ice exerts (retention curve + Clapeyron).
 func (t *table) freeze(c *cell, th float64) {
-	ice, iceT, iceU := t.iceAt(c.w, th)
+	var ice, iceT, iceW float64 // kg/m³, and its derivatives in th and w
+	held := c.w
+	if c.w > t.wf {
+		held = t.wf
+		f, fT := -th/freeFreeze, -1/freeFreeze
+		if f > 1 {
+			f, fT = 1, 0
+		}
+		ice, iceT, iceW = f*(c.w-t.wf), fT*(c.w-t.wf), f
+	}
+	if un, unT := t.unfrozen(th); held > un {
+		ice += held - un
+		iceT -= unT
+		if c.w <= t.wf {
+			iceW = 1
+		}
+	}
 	if ice <= 0 {
 		return
 	}
-	iceU *= c.wU
+	iceU := iceW * c.wU
 	c.h -= fusionHeat * ice
 	c.hT -= fusionHeat * iceT
 	c.hU -= fusionHeat * iceU
@@ -131,33 +147,6 @@ func (t *table) freeze(c *cell, th float64) {
 	share := ice * r
 	c.liq = 1 - share
 	c.liqT, c.liqU = -iceT*r, -(iceU-share*c.wU)*r
-}
-
-// freeFreeze is the range below 0 °C, K, over which water beyond free
-// saturation, which no suction holds, freezes instead of at once.
-const freeFreeze = 0.2
-
-// iceAt returns the ice in kg/m³ at water content w and th < 0 °C, with its
-// derivatives in th and w.
-func (t *table) iceAt(w, th float64) (ice, dT, dw float64) {
-	un, unT := t.unfrozen(th)
-	held := w
-	if w > t.wf {
-		held = t.wf
-		f, fT := -th/freeFreeze, -1/freeFreeze
-		if f > 1 {
-			f, fT = 1, 0
-		}
-		ice, dT, dw = f*(w-t.wf), fT*(w-t.wf), f
-	}
-	if held > un {
-		ice += held - un
-		dT -= unT
-		if w <= t.wf {
-			dw = 1
-		}
-	}
-	return ice, dT, dw
 }
 
 // Ice begins where the suction it exerts exceeds that of the pore water. There

@@ -15,7 +15,7 @@ func TestCoarseDriveFindsTheYearlyState(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		p := s.RunPeriodic(d, PeriodicOptions{}, nil)
+		p := s.RunPeriodic(d, closely, nil)
 		if p.Err != nil {
 			t.Fatal(p.Err)
 		}

@@ -23,6 +23,7 @@ type draw struct {
 	mean, severe *Site
 	in           [2]*Indoor
 	face         Face
+	azimuth      float64
 	cold         int     // layer whose outer face is watched, 0 for the inner face of the masonry
 	masonry      float64 // m
 }
@@ -98,12 +99,12 @@ func BenchmarkDraw(b *testing.B) {
 // runDraws runs all draws and says which are typical walls.
 func runDraws(t testing.TB, draws []draw, n numerics) (out []judged, typical []bool) {
 	var s Solver
-	var start Snapshot
+	var start *Snapshot
 	for i := range draws {
 		first := i%drawsEach == 0
 		from := start
 		if first || !n.fromTypical {
-			from = Snapshot{}
+			from = nil
 		}
 		o, settled := draws[i].run(t, &s, n, from)
 		if first {
@@ -114,27 +115,25 @@ func runDraws(t testing.TB, draws []draw, n numerics) (out []judged, typical []b
 	return out, typical
 }
 
-func (q *draw) run(t testing.TB, s *Solver, n numerics, from Snapshot) (o judged, settled Snapshot) {
+func (q *draw) run(t testing.TB, s *Solver, n numerics, from *Snapshot) (o judged, settled *Snapshot) {
 	began := cpuSeconds()
 	if err := s.Reset(q.wall, Options{Cells: n.cells, Tolerance: n.tolerance}); err != nil {
 		t.Fatal(err)
 	}
 	drive := func(s *Site, in *Indoor, g Gather) *Drive {
-		a, err := s.Aspect(q.face.Azimuth, in, g)
-		if err != nil {
-			t.Fatal(err)
-		}
+		a := s.Aspect(q.azimuth, in, g)
 		return a.Drive(&q.face)
 	}
 	mean, severe := drive(q.mean, q.in[0], Gather{n.settle, n.together}), drive(q.severe, q.in[1], Gather{n.judge, n.together})
 	s.SetUniform(10, 0.85)
-	s.Restore(from)
+	if from != nil {
+		s.Restore(from)
+	}
 	coldFace := func(v *State) (theta, rh float64) {
 		if q.cold > 0 {
 			return v.Contact(q.cold)
 		}
-		a := v.At(q.masonry - 1e-9)
-		return a.Theta, a.RH
+		return v.Climate(v.Spot(q.masonry - 1e-9))
 	}
 	var theta, rh [2][]float64 // at the cold face, in the mean and in the severe year
 	watch := func(year int, v *State) {
@@ -143,7 +142,7 @@ func (q *draw) run(t testing.TB, s *Solver, n numerics, from Snapshot) (o judged
 			theta[year], rh[year] = append(theta[year], th), append(rh[year], h)
 		}
 	}
-	p := s.RunPeriodic(mean, PeriodicOptions{Tolerance: n.close, Begin: func() { theta[0], rh[0] = theta[0][:0], rh[0][:0] }}, func(v *State) { watch(0, v) })
+	p := s.RunPeriodic(mean, PeriodicOptions{MaxYears: 40, Tolerance: n.close, Begin: func() { theta[0], rh[0] = theta[0][:0], rh[0][:0] }}, func(v *State) { watch(0, v) })
 	if p.Err != nil {
 		t.Fatal(p.Err)
 	}
@@ -152,9 +151,9 @@ func (q *draw) run(t testing.TB, s *Solver, n numerics, from Snapshot) (o judged
 	at, day := 0, pair{}
 	r := s.Run(severe, severe.Hours(), func(v *State) {
 		watch(1, v)
-		a := v.At(deep)
+		th, h := v.Climate(v.Spot(deep))
 		for until := len(rh[1]); at < until; {
-			day.t, day.u = day.t+a.Theta/24, day.u+a.RH/24
+			day.t, day.u = day.t+th/24, day.u+h/24
 			o.water += s.Water() / 8760
 			if at++; at%24 == 0 {
 				// Pore humidity over the limit of WTA 6-8, from memory.
@@ -230,15 +229,8 @@ func someDraws(t testing.TB, walls int) (out []draw) {
 		key := fmt.Sprint(id, deviate)
 		if years[key].site == nil {
 			station := l.Config.Stations[id]
-			h, err := hourly.Generate(&station, 1, deviate)
-			if err != nil {
-				t.Fatal(err)
-			}
-			w := Weather(*h.Liquid())
-			site, err := NewSite(&w, station.Latitude, 0, 0)
-			if err != nil {
-				t.Fatal(err)
-			}
+			w := Weather(*hourly.Generate(&station, 1, deviate).Liquid())
+			site := NewSite(&w, station.Latitude, 0, 0)
 			in := &Indoor{Theta: make([]float64, len(w.Theta)), RH: make([]float64, len(w.Theta))}
 			for k, th := range w.Theta {
 				in.Theta[k] = 20
@@ -265,12 +257,12 @@ func someDraws(t testing.TB, walls int) (out []draw) {
 				}
 				q.wall.Layers = append(q.wall.Layers, layer)
 			}
-			q.face = Face{Azimuth: azimuth, Absorptivity: 0.6, Emissivity: 0.9, GroundAlbedo: 0.2, RainCoefficient: rain, Wind: 0.7, Sun: 0.8}
+			q.azimuth, q.face = azimuth, Face{Absorptivity: 0.6, Emissivity: 0.9, GroundAlbedo: 0.2, RainCoefficient: rain, Wind: 0.7, Sun: 0.8}
 			if c, ok := q.wall.Layers[0].Material.Liquid.(CapillaryUptake); ok {
 				q.face.Aw = c.Aw / (1 - q.wall.RainShare)
 			}
 			if !typical {
-				q.face.Azimuth += 40 * (r.Float64() - 0.5)
+				q.azimuth += 40 * (r.Float64() - 0.5)
 				q.face.RainCoefficient *= math.Exp(0.4 * r.NormFloat64())
 				q.face.Absorptivity, q.face.Wind, q.face.Sun = 0.4+0.4*r.Float64(), 0.4+0.6*r.Float64(), 0.5+0.5*r.Float64()
 			}

@@ -60,7 +60,7 @@ func en15026Run(t *testing.T, o Options, days []int, look func(day int, v *State
 	}
 	s.SetUniform(20, 0.5)
 	e := Edge{Theta: 30, H: math.Inf(1), P: 0.95 * air.Psat(30), Beta: math.Inf(1)}
-	d := NewConstantDrive(e, Edge{}).WithContact(Outer, Suction(0.95, 30))
+	d := constantDrive(e, Edge{}).withContact(outer, Suction(0.95, 30))
 	done := 0
 	for _, day := range days {
 		r := s.Run(d, 24*(day-done), nil)

@@ -31,11 +31,9 @@ func TestIsothermalDryingMatchesSeries(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if err := s.SetUniform(20, 0.95); err != nil {
-			t.Fatal(err)
-		}
+		s.SetUniform(20, 0.95)
 		e := Edge{Theta: 20, H: math.Inf(1)}
-		drive := NewConstantDrive(e, e).WithContact(Outer, Suction(0.45, 20)).WithContact(Inner, Suction(0.65, 20))
+		drive := constantDrive(e, e).withContact(outer, Suction(0.45, 20)).withContact(inner, Suction(0.65, 20))
 		done := 0
 		for _, h := range []int{100, 300, 1000} {
 			if r := s.Run(drive, h-done, nil); r.Err != nil {

@@ -8,10 +8,11 @@ import (
 )
 
 const (
-	latentHeat   = air.LatentHeat // J/kg, evaporation at 0 °C
-	fusionHeat   = 3.34e5         // J/kg (handbook value)
-	waterHeat    = 4186.0         // J/(kg·K), liquid water
-	waterDensity = 1000.0         // kg/m³
+	latentHeat   = air.LatentHeat    // J/kg, evaporation at 0 °C
+	deltaAir     = air.DeltaStandard // kg/(m·s·Pa), turns s_d values into resistances (ISO 13788)
+	fusionHeat   = 3.34e5            // J/kg (handbook value)
+	waterHeat    = 4186.0            // J/(kg·K), liquid water
+	waterDensity = 1000.0            // kg/m³
 	// rhoRv turns suction into the exponent of Kelvin's law, Pa/K.
 	rhoRv = waterDensity * air.GasConstantVapour
 	// kelvinRef is the temperature at which sorption data given as w(φ) are
@@ -73,14 +74,9 @@ type Compiled struct {
 // Compile checks a material and tabulates its functions (about a millisecond;
 // do it once per material, not once per wall).
 func Compile(m Material) (*Compiled, error) {
-	switch {
-	case !(m.Density > 0 && m.HeatCapacity > 0 && m.Lambda > 0 && m.LambdaMoisture >= 0):
-		return nil, fmt.Errorf("transient: material %q: density %g, heat capacity %g and λ %g must be > 0, b_λ %g ≥ 0",
-			m.Name, m.Density, m.HeatCapacity, m.Lambda, m.LambdaMoisture)
-	case m.Storage == nil || m.Vapour == nil:
-		return nil, fmt.Errorf("transient: material %q: needs a storage and a vapour function", m.Name)
-	case !(m.Storage.Free() > 0):
-		return nil, fmt.Errorf("transient: material %q: free saturation %g must be > 0", m.Name, m.Storage.Free())
+	if m.Storage == nil || m.Vapour == nil || !(m.Storage.Free() > 0) ||
+		!(m.Density > 0 && m.HeatCapacity > 0 && m.Lambda > 0 && m.LambdaMoisture >= 0) {
+		return nil, fmt.Errorf("transient: material %+v: density, heat capacity, λ and free saturation must be > 0, b_λ ≥ 0", m)
 	}
 	return &Compiled{Material: m, tab: newTable(&m)}, nil
 }
@@ -140,18 +136,14 @@ func (c CapillaryUptake) Conductivity(_, w, slope float64, wetting bool) float64
 // factor; 1/μ runs linearly with RH between the mean RH of the two cups,
 // 25 % and 71.5 % (EN ISO 12572 dry cup 0/50, wet cup 50/93).
 type Mu struct {
-	Dry, Wet float64 // > 0; Wet 0 means the same as Dry
+	Dry, Wet float64 // > 0
 }
 
 // Permeability implements Vapour.
 func (m Mu) Permeability(s, _ float64) float64 {
-	wet := m.Wet
-	if wet == 0 {
-		wet = m.Dry
-	}
 	f := (exp(-s/(rhoRv*kelvinRef)) - 0.25) / (0.715 - 0.25)
 	f = math.Max(0, math.Min(1, f))
-	return air.Permeability(10, air.StandardPressure) * ((1-f)/m.Dry + f/wet)
+	return air.Permeability(10, air.StandardPressure) * ((1-f)/m.Dry + f/m.Wet)
 }
 
 // Exponent implements Vapour (Künzel 1995: δ_a ∝ T^0.81).

@@ -15,6 +15,8 @@ const (
 	// iteration; larger ones are cut.
 	maxDeltaT = 10.0
 	maxDeltaU = 1.0
+	// mostNewton is the iterations a step has before it is cut.
+	mostNewton = 16
 	// newtonGoal is how small the next correction must be, in units of the
 	// error tolerance, for the iteration to stop.
 	newtonGoal = 0.3
@@ -39,7 +41,7 @@ func (s *Solver) newton(dt float64, f *hour, d *Drive, wetting bool) bool {
 		goal = polishGoal
 	}
 	prev := 0.0
-	for k := 0; k < s.opt.MaxNewton; k++ {
+	for k := 0; k < mostNewton; k++ {
 		s.evalProps(s.it, wetting)
 		was := s.out.limited
 		s.assemble(dt, f, d, wetting)
@@ -160,8 +162,8 @@ func (s *Solver) edges(f *hour, d *Drive, wetting bool) {
 	if outer.Contact.breaks() {
 		rain = 0
 	}
-	s.out.eval(&f.out, &s.cells[0], s.runs[0].t, s.grid.dx[0]/2, s.it[0], &outer.Contact, &d.contact[Outer], rain, wetting)
-	s.in.eval(&f.in, &s.cells[last], s.runs[len(s.runs)-1].t, s.grid.dx[last]/2, s.it[last], &s.wall.Inner, &d.contact[Inner], 0, wetting)
+	s.out.eval(&f.out, &s.cells[0], s.runs[0].t, s.grid.dx[0]/2, s.it[0], &outer.Contact, &d.contact[0], rain, wetting)
+	s.in.eval(&f.in, &s.cells[last], s.runs[len(s.runs)-1].t, s.grid.dx[last]/2, s.it[last], &s.wall.Inner, &d.contact[1], 0, wetting)
 }
 
 // contact adds the flux over the interface between cells i−1 and i.

@@ -12,8 +12,8 @@ var ErrNotPeriodic = errors.New("no yearly periodic state")
 
 // PeriodicOptions steer the search for the yearly periodic state.
 type PeriodicOptions struct {
-	MaxYears  int     // 0 means 40
-	Tolerance float64 // distance from the periodic state in RH and in w/w_f; 0 means 0.002
+	MaxYears  int
+	Tolerance float64 // distance from the periodic state in RH and in w/w_f
 	Begin     func()  // if not nil, called before every year: the observed course of the last one stands
 }
 
@@ -26,31 +26,21 @@ type Periodic struct {
 	Err      error    // nil, or wraps ErrNotPeriodic or ErrNotConverged
 }
 
-// conductanceShare is how much of the correction by conductances is taken. They
-// hold for small changes about the year's course; a wet face that sheds rain or
-// dries out takes and gives off less than they say. Of 0.3, 0.4, 0.5 and 1, half
-// came closest in two years (README.md); Anderson's method finds the rest.
+// conductanceShare is how much of the correction by conductances is taken: they hold
+// for small changes, and a wet face that sheds rain or dries out takes and gives off
+// less than they say. README.md has the race.
 const conductanceShare = 0.5
 
 // RunPeriodic runs the drive over and over, each year under observe (if not
 // nil), until a year ends as it began, and leaves the wall in the state the next
 // year is to begin with.
 //
-// With G the map of the wall's moisture state over one year, it looks for
-// z = G(z). Plain repetition converges by the wall's drying time, in thick dense
-// masonry a century or more. Here the end G(z) of each year is corrected with
-// the moisture conductances summed over that year, which solves for the slow
-// modes, and the corrected years are extrapolated by Anderson's method (Walker
-// and Ni 2011). Temperature follows within weeks and is carried on. A start close
-// to the periodic state, such as that of a similar wall, saves years.
+// Plain repetition converges by the wall's drying time, in thick dense masonry a
+// century or more. Here the end of each year is corrected with the moisture
+// conductances summed over that year, which solves for the slow modes, and the
+// corrected years are extrapolated by Anderson's method (Walker and Ni 2011).
+// Temperature follows within weeks and is carried on.
 func (s *Solver) RunPeriodic(d *Drive, o PeriodicOptions, observe Observer) (p Periodic) {
-	if o.MaxYears == 0 {
-		o.MaxYears = 40
-	}
-	if o.Tolerance == 0 {
-		o.Tolerance = 0.002
-	}
-	s.yearly = newAverage(s.n)
 	defer func() { s.yearly = nil }()
 	a := anderson{wt: make([]float64, s.n)}
 	z, f, gained := make([]float64, s.n), make([]float64, s.n), make([]float64, s.n)
@@ -61,7 +51,7 @@ func (s *Solver) RunPeriodic(d *Drive, o PeriodicOptions, observe Observer) (p P
 		if o.Begin != nil {
 			o.Begin()
 		}
-		s.yearly.reset()
+		s.yearly = newAverage(s.n)
 		p.Last = s.Run(d, d.Hours(), observe)
 		p.Years++
 		p.Counters.add(&p.Last.Counters)
@@ -103,12 +93,6 @@ type average struct {
 
 func newAverage(n int) *average {
 	return &average{make([]pair, n), make([]float64, n), make([]float64, n), make([]float64, n)}
-}
-
-func (a *average) reset() {
-	clear(a.lo)
-	clear(a.di)
-	clear(a.up)
 }
 
 // add sums the step just committed.

@@ -33,7 +33,7 @@ func TestPeriodicEqualsBruteForce(t *testing.T) {
 			brute, _ := NewSolver(c.w, Options{Cells: 30})
 			fast.SetUniform(10, c.rh)
 			brute.SetUniform(10, c.rh)
-			p := fast.RunPeriodic(d, PeriodicOptions{}, nil)
+			p := fast.RunPeriodic(d, closely, nil)
 			if p.Err != nil {
 				t.Fatal(p.Err)
 			}

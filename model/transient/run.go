@@ -1,9 +1,6 @@
 package transient
 
-import (
-	"errors"
-	"math"
-)
+import "errors"
 
 // ErrNotConverged is wrapped by Result.Err when a step failed at the smallest
 // step allowed.
@@ -11,24 +8,19 @@ var ErrNotConverged = errors.New("no convergence at the smallest step")
 
 // Result is what a run did. Flows and balances cover this run only.
 type Result struct {
-	Err      error // nil, or wraps ErrNotConverged; the state is then that of Hours
-	Hours    int   // hours completed
-	Counters Counters
-	Flows    Flows
-	// BalanceWater and BalanceHeat are |in − out − stored| over gross
-	// throughput, stored being read from the booked amounts.
-	BalanceWater, BalanceHeat float64
-	StoredWater               float64 // change over the run, kg/m²
-	StoredHeat                float64 // change over the run, J/m²
+	Err         error // nil, or wraps ErrNotConverged; the state is then that of Hours
+	Hours       int   // hours completed
+	Counters    Counters
+	Flows       Flows
+	StoredWater float64 // change over the run, kg/m²
 }
 
 // Counters are the work of a run.
 type Counters struct {
-	Steps      int     // accepted
-	TooCoarse  int     // rejected by the error estimate
-	Diverged   int     // rejected because Newton did not converge
-	Newton     int     // iterations, rejected steps included
-	SmallestDt float64 // s, of an accepted step
+	Steps     int // accepted
+	TooCoarse int // rejected by the error estimate
+	Diverged  int // rejected because Newton did not converge
+	Newton    int // iterations, rejected steps included
 }
 
 func (c *Counters) add(o *Counters) {
@@ -36,21 +28,17 @@ func (c *Counters) add(o *Counters) {
 	c.TooCoarse += o.TooCoarse
 	c.Diverged += o.Diverged
 	c.Newton += o.Newton
-	if c.SmallestDt == 0 || o.SmallestDt < c.SmallestDt {
-		c.SmallestDt = o.SmallestDt
-	}
 }
 
 // Flows are amounts per m² of wall since the start of the run, positive into
 // the wall, in kg/m² and J/m².
 type Flows struct {
 	RainOffered float64 // driving rain, face and deposit together
-	RainFace    float64 // rain taken up at the face
+	RainFace    float64 // rain, or water in contact, taken up at the face
 	RainBehind  float64 // deposited behind the face
-	RunOff      float64 // offered and not taken
 	VapourOut   float64 // vapour from outside
 	VapourIn    float64 // vapour from inside
-	Contact     float64 // liquid from water in contact with either face
+	LiquidIn    float64 // liquid through the inner face
 	Vent        float64 // vapour through a ventilated cavity
 	Drained     float64 // run out of a drained cavity, ≤ 0
 	HeatOut     float64 // enthalpy through the outer face, J/m²
@@ -58,22 +46,12 @@ type Flows struct {
 	HeatOther   float64 // enthalpy with deposit, ventilation and drainage, J/m²
 }
 
-// Water returns the net inflow of water, kg/m².
-func (f *Flows) Water() float64 {
-	return f.RainFace + f.RainBehind + f.VapourOut + f.VapourIn + f.Contact + f.Vent + f.Drained
-}
-
-// Heat returns the net inflow of enthalpy, J/m².
-func (f *Flows) Heat() float64 { return f.HeatOut + f.HeatIn + f.HeatOther }
-
 // Run advances the wall by the given number of hours (to the end of the entry
 // they end in), going on in the drive where the last run stopped, and calls
-// observe (if not nil) at the end of every entry: every hour, unless the drive
-// is Coarse.
+// observe (if not nil) at the end of every entry.
 func (s *Solver) Run(d *Drive, hours int, observe Observer) Result {
 	s.openBooks()
-	s.touched = d.contact[Outer].on
-	w0, h0 := s.stored()
+	before := s.Water()
 	var res Result
 	for k := d.entry(s.hour); res.Hours < hours; k = (k + 1) % len(d.hours) {
 		step := d.length(k)
@@ -89,31 +67,16 @@ func (s *Solver) Run(d *Drive, hours int, observe Observer) Result {
 			observe(&s.view)
 		}
 	}
-	w1, h1 := s.stored()
-	res.Counters, res.Flows = s.stat, s.flows()
-	res.StoredWater, res.StoredHeat = w1-w0, h1-h0
-	if s.books.grossW > 0 {
-		res.BalanceWater = math.Abs(res.Flows.Water()-res.StoredWater) / s.books.grossW
-	}
-	if s.books.grossH > 0 {
-		res.BalanceHeat = math.Abs(res.Flows.Heat()-res.StoredHeat) / s.books.grossH
-	}
+	res.Counters, res.Flows, res.StoredWater = s.stat, s.flows(), s.Water()-before
 	return res
 }
 
-// stored returns the booked water (kg/m²) and enthalpy (J/m²) of the wall.
-func (s *Solver) stored() (water, heat float64) {
+// Water returns the water the wall holds by the books, kg/m².
+func (s *Solver) Water() (sum float64) {
 	for i := range s.y {
-		water += s.y[i].u
-		heat += s.y[i].t
+		sum += s.y[i].u
 	}
-	return water, heat
-}
-
-// Water returns the water the wall holds, kg/m².
-func (s *Solver) Water() float64 {
-	w, _ := s.stored()
-	return w
+	return sum
 }
 
 // amount integrates one flow over time with the same formula as the cells, so
@@ -124,11 +87,10 @@ type amount struct {
 }
 
 // add books a step in which the flow's end value times the step is fdt (ra0 is
-// 1/a₀), and returns the size of what passed.
-func (a *amount) add(fdt, a1, ra0 float64) float64 {
+// 1/a₀).
+func (a *amount) add(fdt, a1, ra0 float64) {
 	a.last = (fdt + a1*a.last) * ra0
 	a.total += a.last
-	return abs(a.last)
 }
 
 // books integrates the flows at the edges of the wall.
@@ -136,7 +98,6 @@ type books struct {
 	vapOut, liq, heatOut amount
 	vapIn, liqIn, heatIn amount
 	offered              float64
-	grossW, grossH       float64 // gross throughput: Σ|flow per step|
 }
 
 // post enters the step just solved, its flows linearised about the last Newton
@@ -145,14 +106,17 @@ func (s *Solver) post(dt float64, f *hour) {
 	b, r, a1, ra0 := &s.books, s.sys.r, s.a1, 1/s.a0
 	end := func(v, vT, vU float64, d pair) float64 { return dt * (v + vT*d.t + vU*d.u) }
 	o, e, d0, dn := &s.out, &s.in, r[0], r[s.n-1]
-	b.grossW += b.vapOut.add(end(o.vap, o.vapT, o.vapU, d0), a1, ra0) + b.liq.add(end(o.liq, o.liqT, o.liqU, d0), a1, ra0) +
-		b.vapIn.add(end(e.vap, e.vapT, e.vapU, dn), a1, ra0) + b.liqIn.add(end(e.liq, e.liqT, e.liqU, dn), a1, ra0)
-	b.grossH += b.heatOut.add(end(o.q, o.qT, o.qU, d0), a1, ra0) + b.heatIn.add(end(e.q, e.qT, e.qU, dn), a1, ra0)
+	b.vapOut.add(end(o.vap, o.vapT, o.vapU, d0), a1, ra0)
+	b.liq.add(end(o.liq, o.liqT, o.liqU, d0), a1, ra0)
+	b.heatOut.add(end(o.q, o.qT, o.qU, d0), a1, ra0)
+	b.vapIn.add(end(e.vap, e.vapT, e.vapU, dn), a1, ra0)
+	b.liqIn.add(end(e.liq, e.liqT, e.liqU, dn), a1, ra0)
+	b.heatIn.add(end(e.q, e.qT, e.qU, dn), a1, ra0)
 	b.offered += dt * f.out.Rain
 	for k := range s.src {
 		q := &s.src[k]
-		b.grossW += q.water.add(end(q.g, q.gT, q.gU, r[q.cell]), a1, ra0)
-		b.grossH += q.heat.add(end(q.q, q.qT, q.qU, r[q.cell]), a1, ra0)
+		q.water.add(end(q.g, q.gT, q.gU, r[q.cell]), a1, ra0)
+		q.heat.add(end(q.q, q.qT, q.qU, r[q.cell]), a1, ra0)
 	}
 }
 
@@ -162,17 +126,17 @@ func (s *Solver) openBooks() {
 	for _, a := range []*amount{&b.vapOut, &b.liq, &b.heatOut, &b.vapIn, &b.liqIn, &b.heatIn} {
 		a.total = 0
 	}
-	b.offered, b.grossW, b.grossH = 0, 0, 0
+	b.offered = 0
 	for k := range s.src {
 		s.src[k].water.total, s.src[k].heat.total = 0, 0
 	}
-	s.stat = Counters{SmallestDt: math.Inf(1)}
+	s.stat = Counters{}
 }
 
 // flows reads the books.
 func (s *Solver) flows() Flows {
 	b := &s.books
-	f := Flows{RainOffered: b.offered, RainFace: b.liq.total, VapourOut: b.vapOut.total, VapourIn: b.vapIn.total, Contact: b.liqIn.total,
+	f := Flows{RainOffered: b.offered, RainFace: b.liq.total, VapourOut: b.vapOut.total, VapourIn: b.vapIn.total, LiquidIn: b.liqIn.total,
 		HeatOut: b.heatOut.total, HeatIn: b.heatIn.total}
 	for k := range s.src {
 		q := &s.src[k]
@@ -186,10 +150,5 @@ func (s *Solver) flows() Flows {
 			f.Drained += q.water.total
 		}
 	}
-	if s.touched {
-		f.Contact += f.RainFace
-		f.RainFace = 0
-	}
-	f.RunOff = f.RainOffered - f.RainFace - f.RainBehind
 	return f
 }

@@ -21,7 +21,7 @@ func TestPeriodicCenturyWall(t *testing.T) {
 	brute, _ := NewSolver(w, Options{Cells: 30})
 	fast.SetUniform(10, 0.995)
 	brute.SetUniform(10, 0.995)
-	p := fast.RunPeriodic(d, PeriodicOptions{Tolerance: 5e-4}, nil)
+	p := fast.RunPeriodic(d, PeriodicOptions{MaxYears: 40, Tolerance: 5e-4}, nil)
 	if p.Err != nil {
 		t.Fatal(p.Err)
 	}
@@ -49,62 +49,16 @@ func TestRefinementTable(t *testing.T) {
 		{Cells: 20, Fine: 0.002}, {Cells: 40}, {Cells: 80, Fine: 0.0005}, {Cells: 160, Fine: 0.00025},
 		{Cells: 40, Fine: 0.0005}, {Cells: 40, Fine: 0.002}, {Cells: 80},
 		{MaxStep: 1800, Tolerance: 0.25}, {MaxStep: 900, Tolerance: 0.05},
-		{Order: 1}, {Order: 1, MaxStep: 1800},
 	} {
 		y := yearOf(t, w, o)
 		worst := 0.0
 		for _, v := range [][2]float64{{y.heat, ref.heat}, {y.water, ref.water}, {y.rhMean, ref.rhMean}, {y.rhMax, ref.rhMax}, {y.wFront, ref.wFront}} {
 			worst = math.Max(worst, math.Abs(v[0]/v[1]-1))
 		}
-		t.Logf("cells %3d fine %g order %d max step %4g tolerance %-4g: heat %+.2f %%, water %+.2f %%, RH mean %+.3f %% peak %+.3f %%, water at 100 mm %+.2f %%", o.Cells, o.Fine, o.Order, o.MaxStep, o.Tolerance,
+		t.Logf("cells %3d fine %g max step %4g tolerance %-4g: heat %+.2f %%, water %+.2f %%, RH mean %+.3f %% peak %+.3f %%, water at 100 mm %+.2f %%", o.Cells, o.Fine, o.MaxStep, o.Tolerance,
 			100*(y.heat/ref.heat-1), 100*(y.water/ref.water-1), 100*(y.rhMean/ref.rhMean-1), 100*(y.rhMax/ref.rhMax-1), 100*(y.wFront/ref.wFront-1))
 		if worst > 0.05 {
 			t.Errorf("%+v: %.1f %% off the finest", o, 100*worst)
-		}
-	}
-}
-
-// Backward Euler against BDF2 at default tolerance: error against a run at a
-// hundredth of the tolerance on the same grid.
-func TestOrderEvidence(t *testing.T) {
-	d := fakeDrive(t, 8760)
-	for name, w := range map[string]Wall{
-		"retrofit":  retrofitWall(t),
-		"sandstone": {Layers: []Layer{{Thickness: 0.5, Material: compiled(t, sandstone)}, {Thickness: 0.02, Material: compiled(t, mortar)}}},
-	} {
-		var ref []float64
-		rms := map[int]float64{}
-		for _, o := range []Options{{Tolerance: 0.01}, {Order: 2}, {Order: 1}, {Order: 1, MaxStep: 1800}, {Order: 1, MaxStep: 900}} {
-			s, err := NewSolver(w, o)
-			if err != nil {
-				t.Fatal(err)
-			}
-			s.SetUniform(10, 0.8)
-			var got []float64
-			r := s.Run(d, 8760, func(v *State) {
-				for i := 0; i < v.Cells(); i += 5 {
-					got = append(got, v.Theta(i))
-				}
-			})
-			if r.Err != nil {
-				t.Fatal(r.Err)
-			}
-			if ref == nil {
-				ref = got
-				continue
-			}
-			var sq float64
-			for i := range got {
-				sq += (got[i] - ref[i]) * (got[i] - ref[i])
-			}
-			e := math.Sqrt(sq / float64(len(got)))
-			if o.MaxStep == 0 {
-				rms[o.Order] = e
-			}
-			t.Logf("%s: order %d, max step %g: rms %.4f K, %+v", name, o.Order, o.MaxStep, e, r.Counters)
-		}
-		if rms[2] > rms[1] {
-			t.Errorf("%s: BDF2 is less accurate (%.4f K) than backward Euler (%.4f K)", name, rms[2], rms[1])
 		}
 	}
 }

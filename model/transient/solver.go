@@ -2,7 +2,6 @@ package transient
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
 
@@ -16,25 +15,18 @@ type Options struct {
 	Tolerance float64 // error tolerance, a factor on 0.1 K, 0.005 RH, 0.005 of w/w_f; 0 means 1
 	MaxStep   float64 // s; 0 means, and no step exceeds, an entry of the drive
 	MinStep   float64 // s; below it a step that fails ends the run; 0 means 0.001
-	MaxNewton int     // Newton iterations a step before it is cut; 0 means 16
-	Order     int     // 1: backward Euler only; 0 or 2: BDF2 with backward-Euler restarts
 	NoIce     bool    // pore water does not freeze
 }
 
-func (o Options) withDefaults() (Options, error) {
-	o.Cells, o.MaxNewton, o.Order = cmp.Or(o.Cells, 40), cmp.Or(o.MaxNewton, 16), cmp.Or(o.Order, 2)
-	o.Tolerance, o.MaxStep, o.MinStep = cmp.Or(o.Tolerance, 1), cmp.Or(o.MaxStep, math.Inf(1)), cmp.Or(o.MinStep, 0.001)
+func (o Options) withDefaults() Options {
+	o.Cells, o.Tolerance = cmp.Or(o.Cells, 40), cmp.Or(o.Tolerance, 1)
+	o.MaxStep, o.MinStep = cmp.Or(o.MaxStep, math.Inf(1)), cmp.Or(o.MinStep, 0.001)
 	o.Fine = cmp.Or(o.Fine, max(0.001, 0.04/float64(o.Cells)))
-	if o.Cells < 3 || o.Cells > 10000 || !(o.Fine > 0) || !(o.Tolerance > 0) ||
-		!(o.MaxStep > 0) || !(o.MinStep > 0 && o.MinStep <= o.MaxStep) ||
-		o.MaxNewton < 1 || o.Order < 1 || o.Order > 2 {
-		return o, fmt.Errorf("transient: options out of range: %+v", o)
-	}
-	return o, nil
+	return o
 }
 
-// Solver is the workspace of one wall. It holds the state between runs and is
-// not safe for use by several goroutines at once; its memory is reused by Reset.
+// Solver is the workspace of one wall, ready after Reset. It holds the state between
+// runs and is not safe for use by several goroutines at once.
 type Solver struct {
 	wall Wall
 	opt  Options
@@ -55,11 +47,10 @@ type Solver struct {
 	runs      []layerRun
 
 	polish   bool    // iterate to the end
-	touched  bool    // the outer face is in contact with water
 	hour     int     // hours run since the state was set
 	rainMark float64 // rain of the entry before, kg/(m²·s)
 	hist     int     // valid entries of history behind x (0…2)
-	since    int     // steps since the last restart
+	since    int     // steps since the last restart; the first is backward Euler, others BDF2
 	dt1, dt2 float64 // the last two steps, s
 	a0, a1   float64 // coefficients of the step being tried
 	want     float64 // step wanted next, s
@@ -80,27 +71,14 @@ type layerRun struct {
 // tableOf returns the material of cell i.
 func (s *Solver) tableOf(i int) *table { return s.runs[s.grid.layer[i]].t }
 
-// NewSolver checks the wall and options and lays out the grid; the state is
-// 20 °C and 50 % RH until set.
-func NewSolver(w Wall, o Options) (*Solver, error) {
-	s := &Solver{}
-	if err := s.Reset(w, o); err != nil {
-		return nil, err
-	}
-	return s, nil
-}
-
-// Reset makes the solver ready for another wall, reusing its memory.
+// Reset checks a wall and makes the solver ready for it, reusing its memory. The state
+// is 20 °C and 50 % RH until set.
 func (s *Solver) Reset(w Wall, o Options) error {
 	if err := w.check(); err != nil {
 		return err
 	}
-	o, err := o.withDefaults()
-	if err != nil {
-		return err
-	}
-	s.wall, s.opt = w, o
-	s.grid.build(&s.wall, o.Cells, o.Fine)
+	s.wall, s.opt = w, o.withDefaults()
+	s.grid.build(&s.wall, s.opt.Cells, s.opt.Fine)
 	n := len(s.grid.dx)
 	s.n = n
 	for _, v := range []*[]pair{&s.x, &s.x1, &s.x2, &s.it, &s.xp, &s.y, &s.d, &s.ynew, &s.wt} {
@@ -115,7 +93,8 @@ func (s *Solver) Reset(w Wall, o Options) error {
 	s.layJoins()
 	s.laySources()
 	s.view.s = s
-	return s.SetUniform(20, 0.5)
+	s.SetUniform(20, 0.5)
+	return nil
 }
 
 func (s *Solver) layJoins() {
@@ -163,29 +142,25 @@ func (s *Solver) laySources() {
 
 // SetUniform sets the whole wall to theta °C and relative humidity rh (0–1] and
 // starts the clock at hour 0.
-func (s *Solver) SetUniform(theta, rh float64) error {
-	if !(theta > iceFloor && theta < 95 && rh > 1e-6 && rh <= 1) {
-		return fmt.Errorf("transient: start at %g °C, RH %g; expected −40…95 and 1e-6…1", theta, rh)
-	}
+func (s *Solver) SetUniform(theta, rh float64) {
 	x := pair{theta, uOfS(Suction(rh, theta))}
 	for i := range s.x {
 		s.x[i] = x
 	}
 	s.hour = 0
 	s.begin()
-	return nil
 }
 
-// Snapshot is the state of a wall, to go back to or to start a like wall from. The
-// zero value holds none.
+// Snapshot is the state of a wall, to go back to or to start a like wall from. It is
+// immutable.
 type Snapshot struct {
 	depth, theta, u []float64 // of the cells
 	hour            int
 }
 
 // Save keeps the present state.
-func (s *Solver) Save() Snapshot {
-	p := Snapshot{slices.Clone(s.grid.x), make([]float64, s.n), make([]float64, s.n), s.hour}
+func (s *Solver) Save() *Snapshot {
+	p := &Snapshot{slices.Clone(s.grid.x), make([]float64, s.n), make([]float64, s.n), s.hour}
 	for i, x := range s.x {
 		p.theta[i], p.u[i] = x.t, x.u
 	}
@@ -193,14 +168,12 @@ func (s *Solver) Save() Snapshot {
 }
 
 // Restore sets state and clock to those of p, which may come from another wall;
-// on another grid the state is interpolated over the depth from the outer face. It
-// reports whether p holds a state. Suction is common to all materials, so a wall of
-// other materials starts in the humidity of the one that was saved.
-func (s *Solver) Restore(p Snapshot) bool {
+// on another grid the state is interpolated over the depth from the outer face.
+// Suction is common to all materials, so a wall of other materials starts in the
+// humidity of the one that was saved.
+func (s *Solver) Restore(p *Snapshot) {
 	var theta, u interp.PiecewiseLinear
 	switch {
-	case p.depth == nil:
-		return false
 	case slices.Equal(p.depth, s.grid.x):
 		for i := range s.x {
 			s.x[i] = pair{p.theta[i], p.u[i]}
@@ -212,7 +185,6 @@ func (s *Solver) Restore(p Snapshot) bool {
 	}
 	s.hour = p.hour
 	s.begin()
-	return true
 }
 
 // begin makes the state in s.x the start. Nothing is left of what was run before:

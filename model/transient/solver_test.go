@@ -13,12 +13,18 @@ func TestCutLayerAndReuse(t *testing.T) {
 	b := compiled(t, brick)
 	one := Wall{Layers: []Layer{{Thickness: 0.3, Material: b}}}
 	two := Wall{Layers: []Layer{{Thickness: 0.15, Material: b}, {Thickness: 0.15, Material: b}}}
-	run := func(s *Solver) ([]Sample, Result) {
+	type sample struct{ theta, rh, fill float64 }
+	run := func(s *Solver) ([]sample, Result) {
 		s.SetUniform(10, 0.8)
-		var seen []Sample
+		var seen []sample
 		r := s.Run(d, 4000, func(v *State) {
 			if v.Hour%24 == 0 {
-				seen = append(seen, v.At(0.005), v.At(0.1), v.At(0.25))
+				for _, x := range []float64{0.005, 0.1, 0.25} {
+					p := v.Spot(x)
+					theta, rh := v.Climate(p)
+					_, fill := v.Filling(p)
+					seen = append(seen, sample{theta, rh, fill})
+				}
 			}
 		})
 		if r.Err != nil {
@@ -37,9 +43,9 @@ func TestCutLayerAndReuse(t *testing.T) {
 	c, rc := run(s)
 	var dT, dRH, dW float64
 	for k := range a {
-		dT = math.Max(dT, math.Abs(a[k].Theta-c[k].Theta))
-		dRH = math.Max(dRH, math.Abs(a[k].RH-c[k].RH))
-		dW = math.Max(dW, math.Abs(a[k].Fill-c[k].Fill))
+		dT = math.Max(dT, math.Abs(a[k].theta-c[k].theta))
+		dRH = math.Max(dRH, math.Abs(a[k].rh-c[k].rh))
+		dW = math.Max(dW, math.Abs(a[k].fill-c[k].fill))
 	}
 	t.Logf("one layer or two of the same: %.3f K, RH %.4f, w/w_f %.4f, water taken %.4f and %.4f kg/m²", dT, dRH, dW, ra.StoredWater, rc.StoredWater)
 	if dT > 0.2 || dRH > 0.02 || dW > 0.02 {

@@ -32,16 +32,6 @@ func (v *State) RH(i int) float64 { return relativeHumidity(v.s.tableOf(i), v.s.
 // Water returns the water content of cell i with its ice, kg/m³.
 func (v *State) Water(i int) float64 { return v.s.y[i].u / v.s.grid.dx[i] }
 
-// Ice returns the ice in cell i, kg/m³.
-func (v *State) Ice(i int) float64 {
-	th := v.s.x[i].t
-	if th >= 0 || v.s.opt.NoIce {
-		return 0
-	}
-	ice, _, _ := v.s.tableOf(i).iceAt(v.Water(i), th)
-	return ice
-}
-
 // LayerWater returns the water held by a layer, kg/m².
 func (v *State) LayerWater(layer int) float64 {
 	r := v.s.runs[layer]
@@ -82,17 +72,6 @@ func (s *Solver) State() *State {
 // Observer is called at the end of every hour.
 type Observer func(*State)
 
-// Sample is the state at one depth and hour.
-type Sample struct {
-	Hour  int     // end of this hour since the state was set
-	Depth float64 // m from the outer face
-	Theta float64 // °C
-	RH    float64 // 0–1
-	Water float64 // kg/m³, ice included
-	Ice   float64 // kg/m³
-	Fill  float64 // water over free saturation
-}
-
 // Spot is a depth between the centres of two cells of one layer, so that what is
 // read there does not move with the grid.
 type Spot struct {
@@ -116,8 +95,6 @@ func (v *State) Spot(x float64) Spot {
 	return Spot{i, j, (x - v.Depth(i)) / (v.Depth(j) - v.Depth(i))}
 }
 
-func (p Spot) mix(get func(int) float64) float64 { return (1-p.share)*get(p.i) + p.share*get(p.j) }
-
 // Climate returns temperature (°C) and relative humidity (0–1) at a spot.
 func (v *State) Climate(p Spot) (theta, rh float64) {
 	a, b := v.s.x[p.i], v.s.x[p.j]
@@ -125,16 +102,9 @@ func (v *State) Climate(p Spot) (theta, rh float64) {
 	return x.t, relativeHumidity(v.s.tableOf(p.i), x)
 }
 
-// Filling returns temperature (°C) and the water over free saturation at a spot.
+// Filling returns temperature (°C) and the water, ice included, over free saturation
+// at a spot.
 func (v *State) Filling(p Spot) (theta, fill float64) {
-	return p.mix(v.Theta), p.mix(v.Water) / v.s.tableOf(p.i).wf
-}
-
-// At returns the state at depth x (m).
-func (v *State) At(x float64) Sample {
-	p := v.Spot(x)
-	s := Sample{Hour: v.Hour, Depth: x, Water: p.mix(v.Water), Ice: p.mix(v.Ice)}
-	s.Theta, s.RH = v.Climate(p)
-	s.Fill = s.Water / v.s.tableOf(p.i).wf
-	return s
+	mix := func(of func(int) float64) float64 { return (1-p.share)*of(p.i) + p.share*of(p.j) }
+	return mix(v.Theta), mix(v.Water) / v.s.tableOf(p.i).wf
 }

@@ -36,7 +36,7 @@ func (s *Solver) runEntry(d *Drive, k int) error {
 		}
 		s.rainMark = rain
 	}
-	wetting := rain > 0 || d.wets()
+	wetting := rain > 0 || d.contact[0].on || d.contact[1].on
 	at, fails := 0.0, 0
 	for at < length*(1-timeRound) {
 		left := length - at
@@ -52,7 +52,7 @@ func (s *Solver) runEntry(d *Drive, k int) error {
 		d.at(k, min(1, (at+dt)/length), &f)
 		e := s.try(dt, &f, d, wetting)
 		fit := growLimit // the step that would just meet the tolerance, over dt
-		if e > 0 && s.second() {
+		if e > 0 && s.since > 0 {
 			fit = safety / math.Cbrt(e)
 		} else if e > 0 {
 			fit = safety / math.Sqrt(e)
@@ -83,16 +83,12 @@ func (s *Solver) runEntry(d *Drive, k int) error {
 	return nil
 }
 
-// second reports whether the next step is BDF2; after a restart nothing of the
-// last step's flows is carried over.
-func (s *Solver) second() bool { return s.opt.Order == 2 && s.since > 0 }
-
 // try computes one step of length dt to the end forcing f. It leaves the new
 // iterate in s.it and the new amounts in s.ynew, and returns the local error in
 // units of the tolerance, NaN where Newton's method failed. Nothing is committed.
 func (s *Solver) try(dt float64, f *hour, d *Drive, wetting bool) float64 {
 	it, x, x1 := s.it[:s.n], s.x[:s.n], s.x1[:s.n]
-	if s.second() {
+	if s.since > 0 {
 		// First iterate: the line through the last two states, held back where
 		// it would run off.
 		om := dt / s.dt1
@@ -128,7 +124,6 @@ func (s *Solver) commit(dt float64, f *hour) {
 	s.hist = min(2, s.hist+1)
 	s.since++
 	s.stat.Steps++
-	s.stat.SmallestDt = min(s.stat.SmallestDt, dt)
 }
 
 // localError estimates the local truncation error of the step just solved, as
@@ -137,10 +132,9 @@ func (s *Solver) commit(dt float64, f *hour) {
 //	backward Euler: e = ½·dt²·x″ ≈ dt²·[x, x0, x1]
 //	BDF2:           e = C·x‴/6·… ≈ C·[x, x0, x1, x2], C by the step ratio
 //
-// with divided differences over the last states. Differences overrate the error
-// of stiff components, which follow the forcing whatever the step; so an
-// estimate above tolerance is first passed through J⁻¹·a0·M (Shampine and
-// Baca 1984), at the price of one more back substitution.
+// with divided differences over the last states. They overrate the error of stiff
+// components, which follow the forcing whatever the step; so an estimate above
+// tolerance is first passed through J⁻¹·a0·M (Shampine and Baca 1984).
 func (s *Solver) localError(dt float64) float64 {
 	n := s.n
 	e := s.xp[:n]
@@ -151,7 +145,7 @@ func (s *Solver) localError(dt float64) float64 {
 		for i := range e {
 			e[i] = pair{0.5 * (it[i].t - x[i].t), 0.5 * (it[i].u - x[i].u)}
 		}
-	case s.second() && s.hist >= 2:
+	case s.since > 0 && s.hist >= 2:
 		h0, h1, h2 := dt, s.dt1, s.dt2
 		hh := h0 + h1
 		c := (s.a0*h0*h0*h0 - s.a1*(hh*hh*hh-h0*h0*h0)) / s.a0

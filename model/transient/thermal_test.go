@@ -64,10 +64,7 @@ func TestPeriodicTransmittanceMatchesISO13786(t *testing.T) {
 			out[k] = Edge{Theta: amp * math.Cos(omega*3600*(float64(k)+0.5)), H: 1 / rse}
 			in[k] = Edge{Theta: 0, H: 1 / rsi}
 		}
-		d, err := NewEdgeDrive(out, in)
-		if err != nil {
-			t.Fatal(err)
-		}
+		d := edgeDrive(out, in)
 		s.SetUniform(0.001, 0.5)
 		if r := s.Run(d, 24*60, nil); r.Err != nil {
 			t.Fatal(r.Err)
@@ -104,7 +101,7 @@ func TestSteadyLimits(t *testing.T) {
 	out := Edge{Theta: -5, P: 0.8 * air.Psat(-5), H: 25, Beta: 1e-7}
 	in := Edge{Theta: 20, P: 0.4 * air.Psat(20), H: 1 / 0.13, Beta: 2.5e-8}
 	s.SetUniform(8, 0.5)
-	d := NewConstantDrive(out, in)
+	d := constantDrive(out, in)
 	if r := s.Run(d, 2000, nil); r.Err != nil {
 		t.Fatal(r.Err)
 	}

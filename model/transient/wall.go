@@ -20,16 +20,13 @@ type Interface struct {
 	CapillaryBreak bool      // no liquid crosses; so with any Sd or Curve between layers
 }
 
-func (f *Interface) check(where string) error {
-	if !(f.R >= 0 && f.Sd >= 0) {
-		return fmt.Errorf("transient: %s: R = %g and s_d = %g must be ≥ 0", where, f.R, f.Sd)
-	}
+func (f *Interface) valid() bool {
 	for i, p := range f.Curve {
 		if !(p.Sd >= 0) || (i > 0 && !(p.RH > f.Curve[i-1].RH)) {
-			return fmt.Errorf("transient: %s: s_d curve point %d (RH %g, s_d %g): RH must rise and s_d be ≥ 0", where, i+1, p.RH, p.Sd)
+			return false
 		}
 	}
-	return nil
+	return f.R >= 0 && f.Sd >= 0
 }
 
 // gap reports whether the layers do not touch: a membrane or a gap lies between.
@@ -101,27 +98,18 @@ func (w *Wall) Thickness() float64 {
 }
 
 func (w *Wall) check() error {
-	if len(w.Layers) == 0 {
-		return fmt.Errorf("transient: wall without layers")
-	}
 	for i := range w.Layers {
 		l := &w.Layers[i]
-		where := fmt.Sprintf("layer %d", i+1)
-		switch {
-		case l.Material == nil || l.Material.tab == nil:
-			return fmt.Errorf("transient: %s: material missing or not compiled", where)
-		case !(l.Thickness > 0) || math.IsInf(l.Thickness, 0):
-			return fmt.Errorf("transient: %s: thickness %g m must be > 0", where, l.Thickness)
-		case !(l.AirChange >= 0):
-			return fmt.Errorf("transient: %s: air change %g 1/h must be ≥ 0", where, l.AirChange)
-		}
-		if err := l.Contact.check(where); err != nil {
-			return err
+		if l.Material == nil || !(l.Thickness > 0 && l.Thickness < math.Inf(1) && l.AirChange >= 0) || !l.Contact.valid() {
+			return fmt.Errorf("transient: layer %d, %g m with air change %g and contact %+v: needs a material and a thickness > 0 m; "+
+				"air change, R and s_d ≥ 0; rising RH in a curve", i+1, l.Thickness, l.AirChange, l.Contact)
 		}
 	}
 	d := w.Thickness()
-	if !(w.RainShare >= 0 && w.SkinShare >= 0 && w.RainShare+w.SkinShare <= 1) || !(w.RainDepth >= 0 && w.RainDepth <= d && w.SkinDepth >= 0 && w.SkinDepth <= d) {
-		return fmt.Errorf("transient: rain shares %g and %g must be 0–1 together, their depths %g and %g m within the wall", w.RainShare, w.SkinShare, w.RainDepth, w.SkinDepth)
+	enters := func(share, depth float64) bool { return share >= 0 && depth >= 0 && depth <= d }
+	if !(d > 0 && enters(w.RainShare, w.RainDepth) && enters(w.SkinShare, w.SkinDepth) && w.RainShare+w.SkinShare <= 1 && w.Inner.valid()) {
+		return fmt.Errorf("transient: wall of %g m with rain shares %g and %g at %g and %g m, inside %+v: needs a layer, "+
+			"shares of 0–1 together, depths within it, R and s_d ≥ 0", d, w.RainShare, w.SkinShare, w.RainDepth, w.SkinDepth, w.Inner)
 	}
-	return w.Inner.check("inner face")
+	return nil
 }

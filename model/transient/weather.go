@@ -1,7 +1,6 @@
 package transient
 
 import (
-	"fmt"
 	"math"
 
 	"wallsift/model/air"
@@ -17,7 +16,8 @@ const (
 // Weather is a run of hourly values, all slices of one length (a year as a
 // rule). Entry k is the mean of hour k and is placed at its middle; rain is
 // spread evenly over its hour. A nil optional slice means zero, except SkyTheta:
-// nil means no long-wave exchange beyond the combined coefficient.
+// nil means no long-wave exchange beyond the combined coefficient. Who reads or makes
+// weather bounds it; a value that is no number ends a run as not converged.
 type Weather struct {
 	Theta        []float64 // air temperature, °C
 	RH           []float64 // relative humidity, 0–1
@@ -30,47 +30,11 @@ type Weather struct {
 	SkyTheta     []float64 // effective sky temperature, °C (optional)
 }
 
-func (w *Weather) check() error {
-	n := len(w.Theta)
-	if n == 0 {
-		return fmt.Errorf("transient: weather without hours")
-	}
-	for _, c := range []struct {
-		name     string
-		v        []float64
-		lo, hi   float64
-		optional bool
-	}{
-		{"temperature °C", w.Theta, -80, 70, false}, {"relative humidity", w.RH, 0, 1.001, false},
-		{"wind m/s", w.Wind, 0, 150, true}, {"wind direction", w.WindFrom, -360, 720, true},
-		{"rain mm/h", w.Rain, 0, 500, true}, {"direct radiation W/m²", w.DirectNormal, 0, 1500, true},
-		{"diffuse radiation W/m²", w.Diffuse, 0, 1500, true}, {"global radiation W/m²", w.Global, 0, 1500, true},
-		{"sky temperature °C", w.SkyTheta, -120, 70, true},
-	} {
-		if c.v == nil && c.optional {
-			continue
-		}
-		if len(c.v) != n {
-			return fmt.Errorf("transient: weather: %s has %d hours, temperature has %d", c.name, len(c.v), n)
-		}
-		for k, x := range c.v {
-			if !(x >= c.lo && x <= c.hi) {
-				return fmt.Errorf("transient: weather: %s in hour %d is %g, expected %g…%g", c.name, k, x, c.lo, c.hi)
-			}
-		}
-	}
-	return nil
-}
-
-// Face is the orientation and the surface of the outer face.
+// Face is the surface of the outer face.
 type Face struct {
-	Azimuth         float64 // direction it looks to, degrees from north, clockwise
 	Absorptivity    float64 // short-wave, 0–1
 	Emissivity      float64 // long-wave, 0–1
 	GroundAlbedo    float64 // 0–1 (0.2 is usual)
-	Latitude        float64 // degrees north
-	Longitude       float64 // degrees east
-	TimeZone        float64 // hours ahead of UTC of the weather's clock
 	RainCoefficient float64 // C_R·C_T·O·W of ISO 15927-3 in front of (2/9)·v·r^(8/9)·cos
 	Wind            float64 // share of the weather's wind that reaches the face, 0–1: for h and β, not for rain
 	Sun             float64 // share of the direct sun that reaches the face, 0–1
@@ -99,12 +63,6 @@ func drivingRain(r, wind, from float64) vector {
 	}
 	b, i := bearing(from), 2.0/9*wind*math.Pow(r, 8.0/9)/hourSeconds
 	return vector{i * b.east, i * b.north}
-}
-
-// DrivingRain returns the rain on the face in kg/(m²·s) for horizontal rain in
-// mm/h and wind in m/s from the given direction.
-func (f *Face) DrivingRain(rain, wind, from float64) float64 {
-	return f.RainCoefficient * drivingRain(rain, wind, from).onto(bearing(f.Azimuth))
 }
 
 // sun is the course of the sun on one day: declination and equation of time
@@ -140,14 +98,8 @@ func (s *sun) beam(hour, direct float64) vector {
 	return vector{-direct * s.cosDecl * sinH, direct * (s.cosLat*s.sinDecl - s.sinLat*s.cosDecl*cosH)}
 }
 
-// Solar returns the short-wave radiation on the vertical face in W/m² at hour
-// of the year t (clock hours, fractional): the share Sun of the direct beam by
-// incidence angle, half of the diffuse sky, half of the ground's reflection.
-func (f *Face) Solar(t, directNormal, diffuse, global float64) float64 {
-	s := sunOf(int(t/24), f.Latitude, f.Longitude, f.TimeZone)
-	return f.solar(s.beam(math.Mod(t, 24), directNormal).onto(bearing(f.Azimuth)), diffuse, global)
-}
-
+// solar is the short-wave radiation on the face, W/m²: the share Sun of the direct beam
+// that strikes it, half of the diffuse sky, half of the ground's reflection.
 func (f *Face) solar(beam, diffuse, global float64) float64 {
 	return 0.5*diffuse + 0.5*f.GroundAlbedo*global + f.Sun*beam
 }
@@ -167,10 +119,7 @@ type siteHour struct {
 // NewSite prepares weather at a place (degrees north and east, hours that the
 // weather's clock is ahead of UTC). Precipitation below 0 °C is snow and does
 // not wet a face (common practice, no source).
-func NewSite(w *Weather, latitude, longitude, timeZone float64) (*Site, error) {
-	if err := w.check(); err != nil {
-		return nil, err
-	}
+func NewSite(w *Weather, latitude, longitude, timeZone float64) *Site {
 	at := func(v []float64, k int) float64 {
 		if v == nil {
 			return 0
@@ -196,30 +145,23 @@ func NewSite(w *Weather, latitude, longitude, timeZone float64) (*Site, error) {
 			h.sky = 0.5 * stefan * (ts*ts*ts*ts - te*te*te*te)
 		}
 	}
-	return s, nil
+	return s
+}
+
+// Toward returns what strikes a face in the open that looks to azimuth: the driving
+// rain of all hours, kg/m², and the mean of the short-wave radiation, W/m².
+func (s *Site) Toward(azimuth, albedo float64) (rain, sun float64) {
+	f, look := Face{GroundAlbedo: albedo, Sun: 1}, bearing(azimuth)
+	for k := range s.hours {
+		h := &s.hours[k]
+		rain += hourSeconds * h.rain.onto(look)
+		sun += f.solar(h.beam.onto(look), h.diffuse, h.global) / float64(len(s.hours))
+	}
+	return rain, sun
 }
 
 // Indoor is the hourly indoor climate, slices as long as the weather's.
 type Indoor struct {
 	Theta []float64 // °C
 	RH    []float64 // 0–1
-	H     float64   // W/(m²K); 0 means indoorH
-}
-
-// indoorH is the combined coefficient of inner faces, W/(m²K) (EN 15026).
-const indoorH = 8
-
-// NewDrive compiles weather on a face and an indoor climate, hour by hour. Where
-// faces share weather, or a way to look, keep the Site or the Aspect instead and
-// spare most of the work.
-func NewDrive(w *Weather, f *Face, in *Indoor) (*Drive, error) {
-	s, err := NewSite(w, f.Latitude, f.Longitude, f.TimeZone)
-	if err != nil {
-		return nil, err
-	}
-	a, err := s.Aspect(f.Azimuth, in, Gather{})
-	if err != nil {
-		return nil, err
-	}
-	return a.Drive(f), nil
 }

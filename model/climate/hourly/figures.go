@@ -9,9 +9,6 @@ import (
 // OneInTen is the standard normal deviate passed in one year of ten.
 const OneInTen = 1.2816
 
-// maxDeviate bounds a year's deviate: once in thirty thousand years.
-const maxDeviate = 4
-
 // How years differ: spread is the standard deviation of one year about the mean,
 // with the correlation of the quantity with the year's driving rain, Σ rain·wind
 // over the months. A year that is one in ten in driving rain has with·spread·1.28

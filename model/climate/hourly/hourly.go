@@ -19,8 +19,6 @@
 package hourly
 
 import (
-	"fmt"
-	"math"
 	"slices"
 
 	"wallsift/model/climate"
@@ -58,23 +56,15 @@ type year struct {
 // others. TestMethodNamesTheHours holds it.
 const Method = "hours-1"
 
-// Generate makes a year of a station. The deviate says how bad a year, as a
-// standard normal value of the year's driving rain: 0 the mean year, OneInTen the
-// year passed once in ten, up to 4 to either side. It fails when climate.Validate
-// finds fault with the station or the deviate is out of range. The figures it meets
-// are those of Figures, to round-off: monthly means of Theta, RH, Wind and Global
-// (except that no more sun comes than stands above the horizon, in polar winter),
-// sums of Rain and its days of 1 mm and more. The monthly means of the daily
+// Generate makes a year of a station in which climate.Validate finds no fault. The
+// deviate says how bad a year, as a standard normal value of the year's driving rain:
+// 0 the mean year, OneInTen the year passed once in ten, up to 4 to either side. The
+// figures it meets are those of Figures (except that no more sun comes than stands
+// above the horizon, in polar winter). The monthly means of the daily
 // extremes of Theta, formed from hourly means, are met to 0.1 K in 99 months of 100
 // and to 0.3 K in 999 of 1000; 0.6 K is the worst seen. The same arguments give the
 // same bytes on one kind of processor.
-func Generate(s *climate.Station, seed uint64, deviate float64) (*Hours, error) {
-	if !(math.Abs(deviate) <= maxDeviate) {
-		return nil, fmt.Errorf("hourly: the deviate %v of a year is outside -%d to %d", deviate, maxDeviate, maxDeviate)
-	}
-	if faults := climate.Validate(*s); len(faults) > 0 {
-		return nil, fmt.Errorf("hourly: station %q: %w", s.ID, faults[0])
-	}
+func Generate(s *climate.Station, seed uint64, deviate float64) *Hours {
 	y := year{figures: Figures(s, deviate), seed: seed}
 	y.rain()
 	y.clouds()
@@ -84,7 +74,7 @@ func Generate(s *climate.Station, seed uint64, deviate float64) (*Hours, error) 
 	y.wind()
 	y.direction()
 	y.skyTemperature()
-	return &y.Hours, nil
+	return &y.Hours
 }
 
 // Precipitation falls half as rain, half as snow at 1 °C in air of common

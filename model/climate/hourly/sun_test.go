@@ -71,17 +71,20 @@ func TestSunGeometry(t *testing.T) {
 // 0 and time zone 0: the beam on walls facing east, west, north and south gives
 // its height back.
 func TestSunAgreesWithEngine(t *testing.T) {
+	still, direct := make([]float64, HoursPerYear), make([]float64, HoursPerYear)
 	for _, lat := range []float64{-45, 10, 52, 70} {
 		sun := NewSun(lat, 0, 0)
 		for k := 7; k < HoursPerYear; k += 11 {
 			if sun[k].middle < 0.02 {
 				continue
 			}
-			side := 0.0
+			n, side := k+1, 0.0
+			direct[k] = 1
+			site := transient.NewSite(&transient.Weather{Theta: still[:n], RH: still[:n], DirectNormal: direct[:n]}, lat, 0, 0)
+			direct[k] = 0
 			for _, azimuth := range []float64{0, 90, 180, 270} {
-				f := transient.Face{Azimuth: azimuth, Latitude: lat, Sun: 1}
-				v := f.Solar(float64(k)+0.5, 1, 0, 0)
-				side += v * v
+				_, v := site.Toward(azimuth, 0)
+				side += v * v * float64(n*n)
 			}
 			if got := math.Sqrt(max(0, 1-side)); math.Abs(got-sun[k].middle) > 0.01 {
 				t.Fatalf("latitude %v, hour %d: sine of height %.4f, engine %.4f", lat, k, sun[k].middle, got)

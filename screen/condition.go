@@ -9,16 +9,6 @@ import (
 	"wallsift/ingest"
 )
 
-// facts are what gates, steps and walls are judged by: a building's own, or
-// those after its preparatory steps.
-type facts struct {
-	cat [ingest.NumCategories]uint8
-	num *[ingest.NumNumbers]float64
-}
-
-// factsOf are a building's own facts.
-func factsOf(b *ingest.Building) *facts { return &facts{cat: b.Cat, num: &b.Num} }
-
 // condition is a compiled config.Condition.
 type condition struct {
 	number       bool
@@ -27,17 +17,17 @@ type condition struct {
 	above, below float64
 }
 
-func (c *condition) holds(f *facts) bool {
+func (c *condition) holds(b *ingest.Building) bool {
 	if !c.number {
-		return c.levels&(1<<f.cat[c.field]) != 0
+		return c.levels&(1<<b.Cat[c.field]) != 0
 	}
-	x := f.num[c.field] // comparisons with NaN are false: an unknown number fulfils nothing
+	x := b.Num[c.field] // comparisons with NaN are false: an unknown number fulfils nothing
 	return x > c.above || x < c.below
 }
 
-func allHold(list []condition, f *facts) bool {
+func allHold(list []condition, b *ingest.Building) bool {
 	for i := range list {
-		if !list[i].holds(f) {
+		if !list[i].holds(b) {
 			return false
 		}
 	}

@@ -12,10 +12,8 @@ import (
 
 // drawn is what the draws say of one strategy.
 type drawn struct {
-	st      *strategy
-	after   facts
+	typical trial
 	sized   float64
-	held    bool
 	facings []float64 // that can still govern
 	governs []int     // by facing: draws it governs
 	logs    []float64 // by draw
@@ -149,16 +147,16 @@ func (h *home) drawUnsure(d *drawn, first int, by numerics) error {
 // drawOne runs a draw at the facings that can govern, and says which of them leads.
 // What comes near to a limit is run again if fine runs are wanted.
 func (h *home) drawOne(d *drawn, n int, by numerics) (leads int, err error) {
-	at := h.e.worldOf(h.b, &d.after, d.st, h.point(n))
+	at := h.e.worldOf(d.typical.world.of, d.typical.world.under, h.point(n))
 	most := 0.0
 	d.unsure[n] = false
 	for i, f := range d.facings {
-		t, err := h.askBy(quick, d.st, &at, f, d.sized, n, d.held)
+		t, err := h.askBy(quick, &at, f, d.sized, d.typical.held)
 		if err != nil {
 			return 0, err
 		}
 		if near := t.near(); near && (by == fine || t.outcome.Failed) {
-			if t, err = h.askBy(fine, d.st, &at, f, d.sized, n, d.held); err != nil {
+			if t, err = h.askBy(fine, &at, f, d.sized, d.typical.held); err != nil {
 				return 0, err
 			}
 		} else if near {

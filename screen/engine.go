@@ -130,10 +130,10 @@ const (
 	quickHours = 48
 )
 
-// numerics are the settings of a run, of a draw if n is one.
-func (e *Engine) numerics(by numerics, n int) simulate.Settings {
+// numerics are the settings of a run.
+func (e *Engine) numerics(by numerics, drawn bool) simulate.Settings {
 	s := e.settings
-	if n >= 0 {
+	if drawn {
 		s.CloseEnough = closeForDraws
 	}
 	if by == quick {

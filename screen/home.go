@@ -18,7 +18,6 @@ type home struct {
 	w     *Worker
 	e     *Engine
 	b     *ingest.Building
-	now   *facts
 	z     *zone
 	runs  *runs
 	draws [][]float64
@@ -38,7 +37,7 @@ func (w *Worker) newHome(b *ingest.Building) *home {
 	z := e.zones[e.zoneIndex[b.Zone]]
 	z.fill(e.cfg)
 	z.climates(e.cfg)
-	return &home{w: w, e: e, b: b, now: factsOf(b), z: z, runs: e.newRuns(w.sims, b), draws: e.draws,
+	return &home{w: w, e: e, b: b, z: z, runs: e.newRuns(w.sims, b), draws: e.draws,
 		open: map[uint8]*drawn{}}
 }
 
@@ -96,13 +95,12 @@ const nearGoverning = 0.95
 
 // try runs the typical world: quickly at the facings that can govern, and finely at
 // those that may be the worst.
-func (h *home) try(st *strategy, after *facts, sized float64, held bool) (worst trial, err error) {
-	at := h.e.worldOf(h.b, after, st, point{})
+func (h *home) try(at *world, sized float64, held bool) (worst trial, err error) {
 	front := h.z.front(at.facings)
 	run := func(by numerics, facings []float64) ([]trial, error) {
 		out := make([]trial, len(facings))
 		return out, h.each(len(facings), func(i int) (err error) {
-			out[i], err = h.askBy(by, st, &at, facings[i], sized, -1, held)
+			out[i], err = h.askBy(by, at, facings[i], sized, held)
 			return err
 		})
 	}
@@ -144,38 +142,39 @@ func worstOf(quickly []trial) (may, near []float64) {
 }
 
 // ask runs one world at one facing and judges it, quickly, and finely where that comes
-// near to a limit. n is the draw, -1 for the typical world.
-func (h *home) ask(st *strategy, at *world, facing, sized float64, n int, held bool) (trial, error) {
-	t, err := h.askBy(quick, st, at, facing, sized, n, held)
+// near to a limit.
+func (h *home) ask(at *world, facing, sized float64, held bool) (trial, error) {
+	t, err := h.askBy(quick, at, facing, sized, held)
 	if err == nil && t.near() {
-		return h.askBy(fine, st, at, facing, sized, n, held)
+		return h.askBy(fine, at, facing, sized, held)
 	}
 	return t, err
 }
 
-func (h *home) askBy(by numerics, st *strategy, at *world, facing, sized float64, n int, held bool) (t trial, err error) {
+func (h *home) askBy(by numerics, at *world, facing, sized float64, held bool) (t trial, err error) {
 	t = trial{facing: facing, held: held, world: *at}
-	if t.outcome, err = h.run(by, st, at, facing, sized, n); err != nil {
+	if t.outcome, err = h.run(by, at, facing, sized); err != nil {
 		return t, err
 	}
 	// Frost counts what the strategy adds; where it has no damaging cycle there is
 	// nothing to take off.
 	before := t.outcome
-	if !st.bare() && st.which.Has(indicator.Frost) && t.outcome.Frost.Cycles > 0 {
-		if before, err = h.asItIs(by, n, facing); err != nil {
+	if !at.under.bare() && at.under.which.Has(indicator.Frost) && t.outcome.Frost.Cycles > 0 {
+		if before, err = h.asItIs(by, at, facing); err != nil {
 			return t, err
 		}
 	}
-	t.result = t.outcome.Judge(h.e.question(st, at, before))
+	t.result = t.outcome.Judge(h.e.question(at, before))
 	if held {
 		// The strip at the joists has no lining: its timber fares as in the wall
 		// without one, once the repairs are done.
 		bare := *at
-		o, err := h.run(by, nil, &bare, facing, 0, n)
+		bare.under = nil
+		o, err := h.run(by, &bare, facing, 0)
 		if err != nil {
 			return t, err
 		}
-		strip := o.Judge(h.e.question(st, at, nil))
+		strip := o.Judge(h.e.question(at, nil))
 		for _, id := range timberMeasures {
 			t.result[id] = strip[id]
 		}
@@ -183,37 +182,38 @@ func (h *home) askBy(by numerics, st *strategy, at *world, facing, sized float64
 	return t, nil
 }
 
-func (h *home) run(by numerics, st *strategy, at *world, facing, sized float64, n int) (*simulate.Outcome, error) {
-	return h.runs.run(h.job(by, st, at, facing, sized, n))
+func (h *home) run(by numerics, at *world, facing, sized float64) (*simulate.Outcome, error) {
+	return h.runs.run(h.job(by, at, facing, sized))
 }
 
 // job lays out the run of a world. A quick draw starts from where the typical world
 // settles, a thickness between from where the usual one does, and a fine run from where
 // the quick one does.
-func (h *home) job(by numerics, st *strategy, at *world, facing, sized float64, n int) *job {
-	j := &job{Case: h.e.caseOf(h.z, at, st, sized, facing)}
-	j.Settings = h.e.numerics(by, n)
+func (h *home) job(by numerics, at *world, facing, sized float64) *job {
+	j, st, drawn := &job{Case: h.e.caseOf(h.z, at, sized, facing)}, at.under, at.point.draw != nil
+	j.Settings = h.e.numerics(by, drawn)
 	switch {
 	case by == fine:
-		j.from = h.job(quick, st, at, facing, sized, n)
-	case n >= 0:
-		typical := h.e.worldOf(h.b, &facts{cat: at.given, num: h.now.num}, st, point{})
+		j.from = h.job(quick, at, facing, sized)
+	case drawn:
+		typical := h.e.worldOf(at.of, st, point{})
 		if st == nil {
 			facing = h.asFacing // draws of the wall as it is look their own ways
 		}
-		j.from = h.job(quick, st, &typical, facing, sized, -1)
+		j.from = h.job(quick, &typical, facing, sized)
 	case st != nil && sized != st.Thickness.Typical && sized != st.Thickness.Min:
-		j.from = h.job(quick, st, at, facing, st.Thickness.Typical, -1)
+		j.from = h.job(quick, at, facing, st.Thickness.Typical)
 	}
 	return j
 }
 
-// asItIs runs the wall as it is under draw n, or the typical world for -1.
-func (h *home) asItIs(by numerics, n int, facing float64) (*simulate.Outcome, error) {
-	at := h.e.worldOf(h.b, h.now, nil, h.point(n))
-	return h.run(by, nil, &at, facing, 0, n)
+// asItIs runs the wall as it is, at the point of another world.
+func (h *home) asItIs(by numerics, with *world, facing float64) (*simulate.Outcome, error) {
+	at := h.e.worldOf(h.b, nil, with.point)
+	return h.run(by, &at, facing, 0)
 }
 
+// point is that of draw n, or of the typical world for -1.
 func (h *home) point(n int) point {
 	if n < 0 {
 		return point{}
@@ -261,22 +261,23 @@ func (h *home) judge(a *Answer) error {
 func (h *home) typical(j *Judgement) error {
 	e, st := h.e, &h.e.strategies[j.Strategy]
 	j.Tier = indicator.Transient
-	e.gateEffects(st, h.now, j)
-	after := e.repaired(st, h.now, j)
+	e.gateEffects(st, h.b, j)
+	after := e.repaired(st, h.b, j)
+	at := e.worldOf(after, st, point{})
 	thickness := st.Thickness.Typical
-	t, err := h.try(st, &after, thickness, false)
+	t, err := h.try(&at, thickness, false)
 	if err != nil {
 		return err
 	}
 	usual := t
 	if t.over() && st.Thickness.Steps() > 1 {
-		if t, err = h.try(st, &after, st.Thickness.Min, false); err != nil {
+		if t, err = h.try(&at, st.Thickness.Min, false); err != nil {
 			return err
 		}
 		thickness = st.Thickness.Min
 	}
 	if t.over() && h.timberAlone(st, &t) {
-		back, err := h.try(st, &after, st.Thickness.Typical, true)
+		back, err := h.try(&at, st.Thickness.Typical, true)
 		if err != nil {
 			return err
 		}
@@ -292,7 +293,7 @@ func (h *home) typical(j *Judgement) error {
 	}
 	j.Failed, j.Gathering, j.Unlikely = t.outcome.Failed, t.outcome.Gathering, h.past.Typical
 	j.course(t.outcome, &t.world)
-	h.w.saving(h.b, h.now, &after, h.z, j)
+	h.w.saving(h.b, after, h.z, j)
 	if j.Warned {
 		j.Allowance = Allowance{} // that of the steady tier
 		return nil                // never advice: the typical case says enough of it
@@ -300,11 +301,11 @@ func (h *home) typical(j *Judgement) error {
 	// Of a lining held back, and where the typical case is not believed, that of the
 	// whole lining in the typical case says nothing.
 	if j.Allowance = (Allowance{}); !j.HeldBack && !j.Unlikely {
-		if j.Allowance, err = h.allowance(j, &after, usual); err != nil {
+		if j.Allowance, err = h.allowance(j, usual); err != nil {
 			return err
 		}
 	}
-	h.open[j.Strategy] = &drawn{st: st, after: after, sized: thickness, held: t.held, facings: t.facings, governs: make([]int, len(t.facings))}
+	h.open[j.Strategy] = &drawn{typical: t, sized: thickness, facings: t.facings, governs: make([]int, len(t.facings))}
 	return nil
 }
 

@@ -172,13 +172,12 @@ func (w *Worker) steady(b *ingest.Building, index uint8) Judgement {
 		Chance: notDrawn, ChanceLow: notDrawn, ChanceHigh: notDrawn, Thickness: st.Thickness.Typical}
 	z := e.zones[e.zoneIndex[b.Zone]]
 	z.fill(e.cfg)
-	now := factsOf(b)
-	e.gateEffects(st, now, &j)
-	after := e.repaired(st, now, &j)
+	e.gateEffects(st, b, &j)
+	after := e.repaired(st, b, &j)
 	var found [len(corners)]indicator.Result
 	for i, c := range corners {
-		at := e.worldOf(b, &after, st, point{corner: c})
-		m := w.monthly(z, &at, st, j.Thickness)
+		at := e.worldOf(after, st, point{corner: c})
+		m := w.monthly(z, &at, j.Thickness)
 		found[i] = m.result
 		if c == typical {
 			j.Facing = m.facing
@@ -192,8 +191,8 @@ func (w *Worker) steady(b *ingest.Building, index uint8) Judgement {
 			j.Low = min(j.Low, r[id].Utilisation)
 		}
 	}
-	w.saving(b, now, &after, z, &j)
-	if j.Allowance = w.steadyAllowance(b, &after, z, &j); j.High < j.Typical {
+	w.saving(b, after, z, &j)
+	if j.Allowance = w.steadyAllowance(after, z, &j); j.High < j.Typical {
 		j.High, j.GoverningHigh = j.Typical, j.Governing
 	}
 	e.decide(&j)
@@ -201,12 +200,12 @@ func (w *Worker) steady(b *ingest.Building, index uint8) Judgement {
 }
 
 // saving gives the judgement its U-values and what they save at its thickness.
-func (w *Worker) saving(b *ingest.Building, now, after *facts, z *zone, j *Judgement) {
+func (w *Worker) saving(b, after *ingest.Building, z *zone, j *Judgement) {
 	e, st := w.e, &w.e.strategies[j.Strategy]
-	bare, with := e.worldOf(b, now, nil, point{}), e.worldOf(b, after, st, point{})
+	bare, with := e.worldOf(b, nil, point{}), e.worldOf(after, st, point{})
 	var rBefore, rAfter float64
-	j.UBefore, rBefore = w.transmittance(&bare, nil, 0)
-	j.UAfter, rAfter = w.transmittance(&with, st, j.Thickness)
+	j.UBefore, rBefore = w.transmittance(&bare, 0)
+	j.UAfter, rAfter = w.transmittance(&with, j.Thickness)
 	j.RAdded = rAfter - rBefore
 	covered := 1.0
 	if j.HeldBack {
@@ -236,11 +235,11 @@ func (j *Judgement) take(r *indicator.Result) {
 }
 
 // gateEffects records the gates that act and what they do.
-func (e *Engine) gateEffects(st *strategy, f *facts, j *Judgement) {
+func (e *Engine) gateEffects(st *strategy, b *ingest.Building, j *Judgement) {
 	j.Gates, j.Excluded, j.Hold, j.Survey = 0, false, false, false
 	for i := range e.gates {
 		g := &e.gates[i]
-		if st.gates&(1<<i) == 0 || g.Tier != "" && g.Tier != j.Tier.String() || !allHold(g.when, f) {
+		if st.gates&(1<<i) == 0 || g.Tier != "" && g.Tier != j.Tier.String() || !allHold(g.when, b) {
 			continue
 		}
 		j.Gates |= 1 << i
@@ -255,16 +254,16 @@ func (e *Engine) gateEffects(st *strategy, f *facts, j *Judgement) {
 	}
 }
 
-// repaired records the steps and returns the facts once they are done. A step
+// repaired records the steps and returns the row once they are done. A step
 // that is to be looked at counts as done too: what it finds is put right.
-func (e *Engine) repaired(st *strategy, f *facts, j *Judgement) facts {
-	after := *f
+func (e *Engine) repaired(st *strategy, b *ingest.Building, j *Judgement) *ingest.Building {
+	after := *b
 	j.Do, j.Check = 0, 0
 	for i := range e.steps {
 		if st.steps&(1<<i) == 0 {
 			continue
 		}
-		do, check := e.steps[i].needs(f)
+		do, check := e.steps[i].needs(b)
 		if do {
 			j.Do |= 1 << i
 		}
@@ -273,11 +272,11 @@ func (e *Engine) repaired(st *strategy, f *facts, j *Judgement) facts {
 		}
 		if do || check {
 			for _, s := range e.steps[i].sets {
-				after.cat[s.field] = s.level
+				after.Cat[s.field] = s.level
 			}
 		}
 	}
-	return after
+	return &after
 }
 
 // decide gives a judgement its verdict and what ranks it. With draws the chance

@@ -6,10 +6,10 @@ import (
 	"wallsift/model/wall"
 )
 
-// layers lays out the wall of a world under a strategy (nil: as it is) with sized
-// metres of insulation. It reports false where the wall has more layers than the
-// model holds.
-func (e *Engine) layers(to *wall.Wall, w *world, st *strategy, sized float64) bool {
+// layers lays out the wall of a world with sized metres of insulation. It reports
+// false where the wall has more layers than the model holds.
+func (e *Engine) layers(to *wall.Wall, w *world, sized float64) bool {
+	st := w.under
 	*to = wall.Wall{}
 	ok := true
 	add := func(l wall.Layer) { ok = to.Add(l) >= 0 && ok }
@@ -64,15 +64,14 @@ type StackLayer struct {
 // strategy once its steps are done, outside to inside, at typical values. It
 // costs next to nothing: no year is run.
 func (e *Engine) Stack(b *ingest.Building, j *Judgement) (before, after []StackLayer) {
-	st, now := &e.strategies[j.Strategy], factsOf(b)
-	done := e.repaired(st, now, &Judgement{})
-	return e.stackOf(b, now, nil, 0), e.stackOf(b, &done, st, j.Thickness)
+	st := &e.strategies[j.Strategy]
+	return e.stackOf(b, nil, 0), e.stackOf(e.repaired(st, b, &Judgement{}), st, j.Thickness)
 }
 
-func (e *Engine) stackOf(b *ingest.Building, f *facts, st *strategy, sized float64) []StackLayer {
+func (e *Engine) stackOf(b *ingest.Building, st *strategy, sized float64) []StackLayer {
 	var w wall.Wall
-	at := e.worldOf(b, f, st, point{})
-	e.layers(&w, &at, st, sized)
+	at := e.worldOf(b, st, point{})
+	e.layers(&w, &at, sized)
 	out := make([]StackLayer, w.N)
 	for i := range out {
 		l := &w.Layers[i]

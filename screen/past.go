@@ -23,18 +23,18 @@ type Past struct {
 // worn says how near draw n comes to ruining the wall as it is, 1 where it does: rot
 // begins at embedded timber, or rain comes through to the inner face.
 func (h *home) worn(n int) (float64, error) {
-	at := h.e.worldOf(h.b, h.now, nil, h.point(n))
+	at := h.e.worldOf(h.b, nil, h.point(n))
 	facing := h.z.front(at.facings)[0]
 	if n < 0 {
 		h.asFacing = facing
 	}
-	o, err := h.asItIs(quick, n, facing)
+	o, err := h.run(quick, &at, facing, 0)
 	if err != nil {
 		return 0, err
 	}
 	worn, sure := h.e.wear(o, &at)
 	if !sure {
-		if o, err = h.asItIs(fine, n, facing); err != nil {
+		if o, err = h.run(fine, &at, facing, 0); err != nil {
 			return 0, err
 		}
 		worn, _ = h.e.wear(o, &at)

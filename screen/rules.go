@@ -54,12 +54,12 @@ func (st *strategy) treats(finish uint8) bool { return st.Face != nil && st.face
 
 // needs says whether a step must be done or looked at. A step without any
 // condition always belongs to its strategies.
-func (s *step) needs(f *facts) (do, check bool) {
+func (s *step) needs(b *ingest.Building) (do, check bool) {
 	if len(s.when) == 0 && len(s.check) == 0 {
 		return true, false
 	}
-	do = len(s.when) > 0 && allHold(s.when, f)
-	return do, !do && len(s.check) > 0 && allHold(s.check, f)
+	do = len(s.when) > 0 && allHold(s.when, b)
+	return do, !do && len(s.check) > 0 && allHold(s.check, b)
 }
 
 func compileGates(rows map[string]config.Gate) ([]gate, error) {

@@ -182,20 +182,19 @@ func (r *runs) engine(j *job, course *simulate.Course) (simulate.Outcome, *simul
 	return sim.Run(j.Case, from, course)
 }
 
-// caseOf lays out the case of a world under a strategy (nil: the wall as it is)
-// with sized metres of insulation, facing azimuth.
-func (e *Engine) caseOf(z *zone, at *world, st *strategy, sized, azimuth float64) *simulate.Case {
+// caseOf lays out the case of a world with sized metres of insulation, facing azimuth.
+func (e *Engine) caseOf(z *zone, at *world, sized, azimuth float64) *simulate.Case {
 	c := &simulate.Case{Stone: at.props, Skin: simulate.Skin{Factor: at.passes, Depth: e.treated}, CoatUptake: at.film,
 		Climate: z.mean, Year: z.judgedIn(e.cfg, at.year), Indoor: at.indoor, Azimuth: azimuth, RainCoefficient: at.uptake, Wind: at.wind, Sun: at.sun,
 		LeakShare: at.leak, LeakDepth: e.leakDepth, Places: &e.places, Timber: at.depths, Settings: e.settings}
 	c.Timber[depthJoists] = true // pages draw the course there
-	e.layers(&c.Wall, at, st, sized)
+	e.layers(&c.Wall, at, sized)
 	return c
 }
 
-// question asks an outcome what a strategy is judged by.
-func (e *Engine) question(st *strategy, at *world, before *simulate.Outcome) *simulate.Question {
-	return &simulate.Question{Which: st.which, Limits: &e.limits, Timber: at.timber, Classes: at.depths, Before: before}
+// question asks an outcome what the strategy of a world is judged by.
+func (e *Engine) question(at *world, before *simulate.Outcome) *simulate.Question {
+	return &simulate.Question{Which: at.under.which, Limits: &e.limits, Timber: at.timber, Classes: at.depths, Before: before}
 }
 
 // timberMeasures are what a strip of bare wall at the joists takes off a lining.

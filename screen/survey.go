@@ -82,7 +82,7 @@ func (h *home) survey(list []Judgement) Survey {
 	n := len(h.draws)
 	worlds := make([]world, n)
 	for i := range worlds {
-		worlds[i] = e.worldOf(h.b, h.now, nil, h.point(i))
+		worlds[i] = e.worldOf(h.b, nil, h.point(i))
 	}
 	var actions [][]bool
 	for i := range list {
@@ -99,7 +99,10 @@ func (h *home) survey(list []Judgement) Survey {
 			} else if between := d.chance.P > e.cfg.Chance.SuitedBelow && !over; between && len(d.logs) > 0 {
 				over = d.over(k % len(d.logs))
 			}
-			right[k] = !over && !e.excludes(st, &facts{cat: worlds[k].cat, num: h.now.num})
+			as, then := *h.b, Judgement{Tier: j.Tier}
+			as.Cat = worlds[k].cat
+			e.gateEffects(st, &as, &then)
+			right[k] = !over && !then.Excluded
 		}
 		actions = append(actions, right)
 	}
@@ -121,7 +124,7 @@ func (h *home) survey(list []Judgement) Survey {
 	s.Unclear = list[0].Verdict == SurveyFirst
 	var found []Fact
 	var nothing float64 // what clears knows once nothing more is known
-	add := func(field int, bins []int, known func(bin int) facts) {
+	add := func(field int, bins []int, known func(bin int) *ingest.Building) {
 		gain, wrong := sampling.ValueOfKnowing(bins, weights, actions)
 		s.Wrong = float32(wrong)
 		f := Fact{Field: int16(field), Gain: float32(gain)}
@@ -132,17 +135,17 @@ func (h *home) survey(list []Judgement) Survey {
 			found = append(found, f)
 		}
 	}
-	as := func(int) facts { return *h.now }
+	as := func(int) *ingest.Building { return h.b }
 	one := make([]int, n)
 	if s.Unclear { // for a reason that no draw and no gate knows of
 		nothing = h.clears(&list[0], one, weights, as)
 	}
 	add(-1, one, as) // knows nothing: sets Wrong
 	for c := range ingest.NumCategories {
-		to := func(level int) facts {
-			f := *h.now
-			f.cat[c] = uint8(level)
-			return f
+		to := func(level int) *ingest.Building {
+			b := *h.b
+			b.Cat[c] = uint8(level)
+			return &b
 		}
 		switch {
 		case h.b.Cat[c] != 0:
@@ -151,7 +154,7 @@ func (h *home) survey(list []Judgement) Survey {
 		case e.priors[c] != nil:
 			add(int(c), byCategory(worlds, c), to)
 		case s.Unclear: // a gate may ask for it; its words are alike to the draws
-			add(int(c), one, func(int) facts { return to(1) })
+			add(int(c), one, func(int) *ingest.Building { return to(1) })
 		}
 	}
 	number := func(of ingest.Number, value func(w *world, draw []float64) float64) {
@@ -185,7 +188,7 @@ const leastInBin = 3
 // clears is the chance that the verdict on a strategy is clear once it is known in
 // which bin a fact lies: no gate asks for a survey, given the facts as known then,
 // and the draws of the bin lie clear of the thresholds or a gate excludes.
-func (h *home) clears(j *Judgement, bins []int, weights []float64, known func(bin int) facts) float64 {
+func (h *home) clears(j *Judgement, bins []int, weights []float64, known func(bin int) *ingest.Building) float64 {
 	e, d, st := h.e, h.open[j.Strategy], &h.e.strategies[j.Strategy]
 	if d == nil {
 		return 0
@@ -208,11 +211,11 @@ func (h *home) clears(j *Judgement, bins []int, weights []float64, known func(bi
 		}
 	}
 	for bin := range slices.Max(bins) + 1 {
-		t, f, then := by[bin], known(bin), Judgement{Tier: j.Tier}
+		t, then := by[bin], Judgement{Tier: j.Tier}
 		if t.all == 0 {
 			continue
 		}
-		e.gateEffects(st, &f, &then)
+		e.gateEffects(st, known(bin), &then)
 		p := t.over / t.all
 		if then.Excluded || !then.Survey && t.n >= leastInBin && (p <= e.cfg.Chance.SuitedBelow || p > e.cfg.Chance.NotSuitedAbove) {
 			clear += t.all
@@ -234,15 +237,4 @@ func byCategory(worlds []world, c ingest.Category) []int {
 		}
 	}
 	return bins
-}
-
-// excludes says whether a gate excludes the strategy for such facts.
-func (e *Engine) excludes(st *strategy, f *facts) bool {
-	for i := range e.gates {
-		g := &e.gates[i]
-		if st.gates&(1<<i) != 0 && g.Effect == config.EffectExclude && allHold(g.when, f) {
-			return true
-		}
-	}
-	return false
 }

@@ -45,9 +45,7 @@ func (e *Engine) WorkList(b *ingest.Building, j *Judgement, s *Survey) (Readines
 		l.before(-2, Work{Action: Stop, Gates: gates, Because: gateFacts(gates)})
 	} else {
 		st := &e.strategies[j.Strategy]
-		var scratch Judgement
-		after := e.repaired(st, &facts{cat: b.Cat, num: &b.Num}, &scratch)
-		l.layers = e.builtLayers(st, after.cat[ingest.OuterFinish], j.Thickness)
+		l.layers = e.builtLayers(st, e.repaired(st, b, &Judgement{}).Cat[ingest.OuterFinish], j.Thickness)
 	}
 	for i := range e.steps {
 		if bit := uint64(1) << i; (j.Do|j.Check)&bit != 0 {

@@ -18,8 +18,10 @@ import (
 // says, and for the rest what a point chooses. Unknowns settle here and nowhere
 // else, for both tiers.
 type world struct {
+	of        *ingest.Building // the row, with the strategy once its steps are done
+	under     *strategy        // nil for the wall as it is
+	point     point
 	cat       [ingest.NumCategories]uint8 // no level that has a prior is unknown in a draw
-	given     [ingest.NumCategories]uint8 // the levels before that
 	thickness float64                     // m of masonry
 	stone     *material.Material
 	lambda    float64 // W/(m·K) of the masonry, dry
@@ -151,9 +153,9 @@ const storeyHeight = 2.8
 
 // worldOf settles a building's facts under a strategy; st is nil for the wall as
 // it is.
-func (e *Engine) worldOf(b *ingest.Building, f *facts, st *strategy, p point) world {
+func (e *Engine) worldOf(b *ingest.Building, st *strategy, p point) world {
 	m := e.stones[e.stoneIndex[b.Stone]]
-	w := world{cat: f.cat, given: f.cat, stone: m, year: -1}
+	w := world{of: b, under: st, point: p, cat: b.Cat, stone: m, year: -1}
 	for c, prior := range e.priors {
 		if p.draw != nil && prior != nil && w.cat[c] == 0 {
 			w.cat[c] = prior.levels[sampling.Pick(prior.weights, p.draw[prior.dim])]

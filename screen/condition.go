@@ -3,7 +3,6 @@ package screen
 import (
 	"fmt"
 	"math"
-	"slices"
 
 	"wallsift/config"
 	"wallsift/ingest"
@@ -40,10 +39,7 @@ func compileConditions(key string, list []config.Condition) ([]condition, error)
 		if cat, ok := ingest.LookupCategory(c.Field); ok {
 			one := condition{field: uint8(cat)}
 			for _, word := range c.In {
-				level := slices.Index(cat.Levels(), word)
-				if level < 0 {
-					return nil, fmt.Errorf("%s: %q is not a level of %s", key, word, c.Field)
-				}
+				level, _ := cat.Level(word)
 				one.levels |= 1 << level
 			}
 			out = append(out, one)

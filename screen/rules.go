@@ -71,7 +71,7 @@ func compileGates(rows map[string]config.Gate) ([]gate, error) {
 		}
 		out = append(out, gate{rows[id], when})
 	}
-	return out, tooMany("gates", len(out))
+	return out, nil
 }
 
 // compileSteps lists the steps in the order of work.
@@ -80,10 +80,7 @@ func compileSteps(c *config.Config) ([]step, error) {
 	for _, row := range c.StepsInOrder() {
 		id, s := row.ID, step{Step: row}
 		var err error
-		var ok bool
-		if s.stage, ok = c.StageOf(&row); !ok {
-			return nil, fmt.Errorf("steps.%s: no stage of work for it in stages", id)
-		}
+		s.stage, _ = c.StageOf(&row) // the configuration is checked: there is one
 		if s.when, err = compileConditions("steps."+id, s.When); err != nil {
 			return nil, err
 		}
@@ -95,19 +92,15 @@ func compileSteps(c *config.Config) ([]step, error) {
 			if !ok {
 				return nil, fmt.Errorf("steps.%s.sets: %q is not a category of the inventory", id, field)
 			}
-			level, ok := cat.Level(s.Sets[field])
-			if !ok {
-				return nil, fmt.Errorf("steps.%s.sets.%s: %q is not a level", id, field, s.Sets[field])
-			}
+			level, _ := cat.Level(s.Sets[field])
 			s.sets = append(s.sets, set{cat, level})
 		}
 		out = append(out, s)
 	}
-	return out, tooMany("steps", len(out))
+	return out, nil
 }
 
-func compileStrategies(c *config.Config, gates []gate, steps []step) ([]strategy, error) {
-	var out []strategy
+func compileStrategies(c *config.Config, gates []gate, steps []step) (out []strategy) {
 	for _, id := range slices.Sorted(maps.Keys(c.Strategies)) {
 		s := strategy{Strategy: c.Strategies[id]}
 		s.outsideIn, s.insideIn = stagesOf(c, s.Outside), stagesOf(c, s.Inside)
@@ -123,10 +116,7 @@ func compileStrategies(c *config.Config, gates []gate, steps []step) ([]strategy
 			}
 		}
 		for _, name := range s.Indicators {
-			which, ok := indicator.Lookup(name)
-			if !ok {
-				return nil, fmt.Errorf("strategies.%s.indicators: no indicator %q; did you mean %q?", id, name, ingest.Suggest(name, indicatorNames()))
-			}
+			which, _ := indicator.Lookup(name)
 			s.which = s.which.With(which)
 		}
 		if s.Face != nil {
@@ -147,28 +137,13 @@ func compileStrategies(c *config.Config, gates []gate, steps []step) ([]strategy
 	for i := range out {
 		out[i].index = uint8(i)
 	}
-	return out, tooMany("strategies", len(out))
+	return out
 }
 
 func stagesOf(c *config.Config, layers []config.StrategyLayer) []config.Stage {
 	out := make([]config.Stage, len(layers))
 	for i := range layers {
-		out[i], _ = c.StageOfLayer(&layers[i]) // the configuration is checked: there is one
+		out[i], _ = c.StageOfLayer(&layers[i])
 	}
 	return out
-}
-
-func indicatorNames() []string {
-	var out []string
-	for id := range indicator.Count {
-		out = append(out, id.Info().Name)
-	}
-	return out
-}
-
-func tooMany(table string, n int) error {
-	if n > maxRules {
-		return fmt.Errorf("%s: %d rows, at most %d are supported", table, n, maxRules)
-	}
-	return nil
 }

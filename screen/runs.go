@@ -185,7 +185,7 @@ func (r *runs) engine(j *job, course *simulate.Course) (simulate.Outcome, *simul
 // caseOf lays out the case of a world with sized metres of insulation, facing azimuth.
 func (e *Engine) caseOf(z *zone, at *world, sized, azimuth float64) *simulate.Case {
 	c := &simulate.Case{Stone: at.props, Skin: simulate.Skin{Factor: at.passes, Depth: e.treated}, CoatUptake: at.film,
-		Climate: z.mean, Year: z.judgedIn(e.cfg, at.year), Indoor: at.indoor, Azimuth: azimuth, RainCoefficient: at.uptake, Wind: at.wind, Sun: at.sun,
+		Climate: z.mean, Year: z.judgedIn(at.year), Indoor: at.indoor, Azimuth: azimuth, RainCoefficient: at.uptake, Wind: at.wind, Sun: at.sun,
 		LeakShare: at.leak, LeakDepth: e.leakDepth, Places: &e.places, Timber: at.depths, Settings: e.settings}
 	c.Timber[depthJoists] = true // pages draw the course there
 	e.layers(&c.Wall, at, sized)

@@ -134,6 +134,3 @@ func (z *zone) fingerprint(seed uint64, deviate float64) string {
 	sum := sha256.Sum256(text)
 	return hex.EncodeToString(sum[:])
 }
-
-// weatherOf returns the path of a station's weather file, "" without one.
-func (e *Engine) weatherOf(station string) string { return e.cfg.Stations[station].WeatherFile }

@@ -54,7 +54,7 @@ const (
 func (h *home) sample(j *Judgement, d *drawn) error {
 	e := h.e
 	rule := sampling.Rule{Below: e.cfg.Chance.SuitedBelow, Above: e.cfg.Chance.NotSuitedAbove, Confidence: e.cfg.Chance.Confidence}
-	most := len(h.draws)
+	most := len(h.e.draws)
 	if j.Typical > 1 && !j.Unlikely || j.Survey {
 		// It is not suited, or asks for a survey, whatever the chance.
 		rule.Below, most = 0, min(most, drawsInSurvey)
@@ -152,15 +152,14 @@ func (h *home) drawOne(d *drawn, n int, by numerics) (leads int, err error) {
 	d.unsure[n] = false
 	for i, f := range d.facings {
 		t, err := h.askBy(quick, &at, f, d.sized, d.typical.held)
+		switch near := err == nil && t.near(); {
+		case near && (by == fine || t.outcome.Failed):
+			t, err = h.askBy(fine, &at, f, d.sized, d.typical.held)
+		case near:
+			d.unsure[n] = true
+		}
 		if err != nil {
 			return 0, err
-		}
-		if near := t.near(); near && (by == fine || t.outcome.Failed) {
-			if t, err = h.askBy(fine, &at, f, d.sized, d.typical.held); err != nil {
-				return 0, err
-			}
-		} else if near {
-			d.unsure[n] = true
 		}
 		u, id := t.governing()
 		if u*nearGoverning > most {
@@ -206,30 +205,30 @@ func (d *drawn) hangs(rule sampling.Rule) bool {
 // assess reads the chance off the draws that count, log giving the log-utilisation of
 // each.
 func (d *drawn) assess(rule sampling.Rule, log func(n int) float64) sampling.Chance {
-	var logs, w []float64
-	for n := range d.logs {
-		if x := log(n); d.weights[n] > 0 && !math.IsNaN(x) {
-			logs, w = append(logs, min(max(x, -farEnough), farEnough)), append(w, d.weights[n])
+	x, w := d.counted(func(n int) float64 { return min(max(log(n), -farEnough), farEnough) })
+	if len(x) < 2 {
+		return sampling.Chance{P: 0.5, Low: 0, High: 1, Draws: len(x)}
+	}
+	return sampling.Assess(x, w, rule.Confidence)
+}
+
+// counted lists a figure of the draws that count, and their weights.
+func (d *drawn) counted(figure func(n int) float64) (x, w []float64) {
+	for n, l := range d.logs {
+		if d.weights[n] > 0 && !math.IsNaN(l) {
+			x, w = append(x, figure(n)), append(w, d.weights[n])
 		}
 	}
-	if len(logs) < 2 {
-		return sampling.Chance{P: 0.5, Low: 0, High: 1, Draws: len(logs)}
-	}
-	return sampling.Assess(logs, w, rule.Confidence)
+	return x, w
 }
 
 func (d *drawn) log(n int) float64 { return d.logs[n] }
 
 // quantile is the utilisation that a share of the draws, by weight, keeps below.
 func (d *drawn) quantile(share float64) float64 {
-	var x, w []float64
-	for i, l := range d.logs {
-		if !math.IsNaN(l) && d.weights[i] > 0 {
-			x, w = append(x, math.Exp(l)), append(w, d.weights[i])
-		}
-	}
+	x, w := d.counted(d.log)
 	stat.SortWeighted(x, w)
-	return min(stat.Quantile(share, stat.Empirical, x, w), mostUtilisation)
+	return min(math.Exp(stat.Quantile(share, stat.Empirical, x, w)), mostUtilisation)
 }
 
 // governingHigh is the indicator that governs the worst draw.

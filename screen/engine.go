@@ -20,11 +20,9 @@ import (
 // read; any number of goroutines may use it, each with its own Worker.
 type Engine struct {
 	cfg        *config.Config
-	stones     []*material.Material
-	stoneIndex map[string]uint16
 	materials  map[string]*material.Material
 	zones      []*zone
-	zoneIndex  map[string]uint16
+	zoneOf     map[string]*zone
 	outer      []finish // by level of outer_finish
 	inner      []finish // by level of inner_finish
 	sites      []site   // by level of exposure
@@ -73,15 +71,9 @@ func NewEngine(l *config.Loaded) (*Engine, error) {
 		return nil, err
 	}
 	cfg := &l.Config
-	e := &Engine{cfg: cfg, stoneIndex: map[string]uint16{}, zoneIndex: map[string]uint16{}, materials: map[string]*material.Material{}}
-	resolved := material.Resolve(cfg.Materials)
-	for _, id := range slices.Sorted(maps.Keys(resolved)) {
-		m := resolved[id]
+	e := &Engine{cfg: cfg, zoneOf: map[string]*zone{}, materials: map[string]*material.Material{}}
+	for id, m := range material.Resolve(cfg.Materials) {
 		e.materials[id] = &m
-		if m.IsMasonry() {
-			e.stoneIndex[id] = uint16(len(e.stones))
-			e.stones = append(e.stones, &m)
-		}
 	}
 	e.compileSites()
 	for _, step := range []func() error{e.compileZones, e.compileFinishes, e.compileRules, e.readLimits, e.compilePriors} {
@@ -193,10 +185,9 @@ func (e *Engine) compileZones() error {
 	read := map[string]*weather{} // by station: several zones may share one
 	add := func(id, station string) error {
 		s := e.cfg.Stations[station]
-		if _, taken := e.zoneIndex[id]; taken {
+		if e.zoneOf[id] != nil {
 			return fmt.Errorf("stations.%s: a zone has the same id", id)
 		}
-		e.zoneIndex[id] = uint16(len(e.zones))
 		z := &zone{id: id, station: &s}
 		if path := s.WeatherFile; path != "" && e.cfg.Run.Tier != config.TierSteady {
 			if read[station] == nil {
@@ -209,7 +200,7 @@ func (e *Engine) compileZones() error {
 			}
 			z.given = read[station]
 		}
-		e.zones = append(e.zones, z)
+		e.zones, e.zoneOf[id] = append(e.zones, z), z
 		return nil
 	}
 	for _, id := range slices.Sorted(maps.Keys(e.cfg.Zones)) {
@@ -310,8 +301,10 @@ func (e *Engine) InputOptions() ingest.Options {
 	if r := []rune(in.Delimiter); len(r) == 1 {
 		opt.Delimiter = r[0]
 	}
-	for _, id := range slices.Sorted(maps.Keys(e.stoneIndex)) {
-		opt.Stones = append(opt.Stones, ingest.Term{ID: id, Label: e.materials[id].Label})
+	for _, id := range slices.Sorted(maps.Keys(e.materials)) {
+		if m := e.materials[id]; m.IsMasonry() {
+			opt.Stones = append(opt.Stones, ingest.Term{ID: id, Label: m.Label})
+		}
 	}
 	for _, z := range e.zones {
 		label := z.station.Label

@@ -2,6 +2,7 @@ package screen
 
 import (
 	"fmt"
+	"slices"
 
 	"wallsift/config"
 	"wallsift/ingest"
@@ -54,16 +55,11 @@ func (e *Engine) Explain(walls []ingest.Building, lost int, id string) (*Working
 	}
 	pick := 0
 	if id != "" {
-		pick = -1
 		var known []string
 		for i := range a.Judgements {
-			name := e.Choices()[a.Judgements[i].Strategy].ID
-			known = append(known, name)
-			if name == id {
-				pick = i
-			}
+			known = append(known, e.Choices()[a.Judgements[i].Strategy].ID)
 		}
-		if pick < 0 {
+		if pick = slices.Index(known, id); pick < 0 {
 			hint := ""
 			if near := ingest.Suggest(id, known); near != "" {
 				hint = fmt.Sprintf("; did you mean %q?", near)
@@ -73,7 +69,7 @@ func (e *Engine) Explain(walls []ingest.Building, lost int, id string) (*Working
 	}
 	b, own := a.Governing(&a.Judgements[pick])
 	j := *own
-	st, z := &e.strategies[j.Strategy], e.zones[e.zoneIndex[b.Zone]]
+	st, z := &e.strategies[j.Strategy], e.zoneOf[b.Zone]
 	out := &Working{Strategy: st.Strategy, Judgement: j, Home: a, Picked: pick, Building: b, Station: z.station, DegreeHours: z.degreeHours, Limits: e.limits}
 	after := e.repaired(st, b, &Judgement{})
 	asIs := e.worldOf(b, nil, point{})
@@ -115,16 +111,10 @@ func (w *Worker) explainHourly(after *ingest.Building, st *strategy, out *Workin
 	if err != nil {
 		return err
 	}
-	x := &HourlyWorking{Weather: h.z.mean.Label, Place: simulate.PlaceTimber}
+	x := &HourlyWorking{Weather: h.z.mean.Label, Place: at.timberPlace()}
 	c := h.job(fine, &at, j.Facing, j.Thickness)
 	if c.Year != nil {
 		x.Weather += ", then a " + c.Year.Label
-	}
-	for k, on := range at.depths {
-		if on {
-			x.Place = simulate.PlaceTimber + k
-			break
-		}
 	}
 	if x.Outcome, _, err = h.runs.engine(c, &x.Course); err != nil {
 		return err

@@ -15,12 +15,11 @@ import (
 
 // home is one building under judgement by the hourly engine.
 type home struct {
-	w     *Worker
-	e     *Engine
-	b     *ingest.Building
-	z     *zone
-	runs  *runs
-	draws [][]float64
+	w    *Worker
+	e    *Engine
+	b    *ingest.Building
+	z    *zone
+	runs *runs
 	// past holds the wall as it is under the typical world and the draws, and
 	// what that says of them.
 	past     Past
@@ -34,11 +33,10 @@ type home struct {
 // newHome readies the engine for a building.
 func (w *Worker) newHome(b *ingest.Building) *home {
 	e := w.e
-	z := e.zones[e.zoneIndex[b.Zone]]
+	z := e.zoneOf[b.Zone]
 	z.fill(e.cfg)
 	z.climates(e.cfg)
-	return &home{w: w, e: e, b: b, z: z, runs: e.newRuns(w.sims, b), draws: e.draws,
-		open: map[uint8]*drawn{}}
+	return &home{w: w, e: e, b: b, z: z, runs: e.newRuns(w.sims, b), open: map[uint8]*drawn{}}
 }
 
 // trial is what a wall comes to under one strategy, world and thickness, at the
@@ -113,12 +111,9 @@ func (h *home) try(at *world, sized float64, held bool) (worst trial, err error)
 		front, follow = worstOf(tried)
 	}
 	tried, err := run(fine, front)
-	if err != nil {
-		return worst, err
-	}
 	worst = slices.MaxFunc(tried, func(a, b trial) int { return cmp.Compare(a.utilisation(), b.utilisation()) })
 	worst.facings = append([]float64{worst.facing}, slices.DeleteFunc(follow, func(f float64) bool { return f == worst.facing })...)
-	return worst, nil
+	return worst, err
 }
 
 // worstOf returns the facings that may be the worst in fine runs, and those that came
@@ -218,7 +213,7 @@ func (h *home) point(n int) point {
 	if n < 0 {
 		return point{}
 	}
-	return point{draw: h.draws[n]}
+	return point{draw: h.e.draws[n]}
 }
 
 // judge gives every strategy that wants it the engine's answer: first the typical
@@ -235,21 +230,17 @@ func (h *home) judge(a *Answer) error {
 			}
 		}
 	}
-	if len(h.draws) > 0 {
-		for i := range list {
-			if d := h.open[list[i].Strategy]; d != nil {
-				if err := h.sample(&list[i], d); err != nil {
-					return fmt.Errorf("strategy %s: %w", h.e.strategies[list[i].Strategy].ID, err)
-				}
+	for i := range list {
+		if d := h.open[list[i].Strategy]; d != nil && len(h.e.draws) > 0 {
+			if err := h.sample(&list[i], d); err != nil {
+				return fmt.Errorf("strategy %s: %w", h.e.strategies[list[i].Strategy].ID, err)
 			}
 		}
-	}
-	for i := range list {
 		h.e.decide(&list[i])
 	}
 	byRank(list)
 	a.Past = h.past
-	if len(h.draws) > 0 {
+	if len(h.e.draws) > 0 {
 		a.Survey = h.survey(list)
 	}
 	return h.drier(&list[0])
@@ -292,7 +283,8 @@ func (h *home) typical(j *Judgement) error {
 		j.MassLoss = 0
 	}
 	j.Failed, j.Gathering, j.Unlikely = t.outcome.Failed, t.outcome.Gathering, h.past.Typical
-	j.course(t.outcome, &t.world)
+	j.Course = [2][simulate.Weeks]uint8{t.outcome.Course[simulate.PlaceCold], t.outcome.Course[t.world.timberPlace()]}
+	j.RainOnWall = t.outcome.Rain
 	h.w.saving(h.b, after, h.z, j)
 	if j.Warned {
 		j.Allowance = Allowance{} // that of the steady tier
@@ -315,26 +307,11 @@ func (h *home) timberAlone(st *strategy, t *trial) bool {
 	if st.HoldBack == nil || !t.world.timber || t.world.depths[depthLintels] || t.world.depths[depthBonds] {
 		return false
 	}
-	rest := t.result
+	rest := *t
 	for _, id := range timberMeasures {
-		rest[id] = indicator.Finding{}
+		rest.result[id] = indicator.Finding{}
 	}
-	id, ok := rest.Governing()
-	return !ok || rest[id].Utilisation <= 1
-}
-
-// course copies the yearly course that pages draw: the cold face, and the timber
-// at the first depth that is judged.
-func (j *Judgement) course(o *simulate.Outcome, at *world) {
-	place := simulate.PlaceTimber
-	for k, on := range at.depths {
-		if on {
-			place = simulate.PlaceTimber + k
-			break
-		}
-	}
-	j.Course = [2][simulate.Weeks]uint8{o.Course[simulate.PlaceCold], o.Course[place]}
-	j.RainOnWall = o.Rain
+	return !rest.over()
 }
 
 // each calls f for 0 to n−1, as many at a time as there are idle engines.

@@ -122,21 +122,21 @@ type Answer struct {
 	Cases      int // engine runs asked for
 }
 
-// Steady appends the building's judgement by the steady tier under every
-// strategy to out, in the order of rank within the building.
-func (w *Worker) Steady(b *ingest.Building, out []Judgement) []Judgement {
-	first := len(out)
-	for i := range w.e.strategies {
-		out = append(out, w.steady(b, uint8(i)))
+// Steady returns the building's judgements by the steady tier, one for every
+// strategy, in the order of rank within the building.
+func (w *Worker) Steady(b *ingest.Building) []Judgement {
+	out := make([]Judgement, len(w.e.strategies))
+	for i := range out {
+		out[i] = w.steady(b, uint8(i))
 	}
-	byRank(out[first:])
+	byRank(out)
 	return out
 }
 
 // Judge gives the building's answer: a function of its own row and the
 // configuration alone.
 func (w *Worker) Judge(b *ingest.Building) (Answer, error) {
-	a := Answer{Judgements: w.Steady(b, nil), Survey: noSurvey()}
+	a := Answer{Judgements: w.Steady(b), Survey: noSurvey()}
 	if !slices.ContainsFunc(a.Judgements, func(j Judgement) bool { return w.e.wantsHourly(&j) }) {
 		return a, nil
 	}
@@ -148,7 +148,7 @@ func (w *Worker) Judge(b *ingest.Building) (Answer, error) {
 	if err != nil {
 		return a, fmt.Errorf("building %s: %w", b.ID, err)
 	}
-	a.Cases = len(h.runs.asked)
+	a.Cases = int(h.runs.asked.Load())
 	return a, nil
 }
 
@@ -170,7 +170,7 @@ func (w *Worker) steady(b *ingest.Building, index uint8) Judgement {
 	e, st := w.e, &w.e.strategies[index]
 	j := Judgement{Strategy: index, Warned: st.Warning != "", Bare: st.bare(), Month: -1, Day: -1, Facings: 1,
 		Chance: notDrawn, ChanceLow: notDrawn, ChanceHigh: notDrawn, Thickness: st.Thickness.Typical}
-	z := e.zones[e.zoneIndex[b.Zone]]
+	z := e.zoneOf[b.Zone]
 	z.fill(e.cfg)
 	e.gateEffects(st, b, &j)
 	after := e.repaired(st, b, &j)

@@ -36,7 +36,6 @@ type set struct {
 
 type strategy struct {
 	config.Strategy
-	index        uint8
 	gates, steps uint64 // by index
 	which        indicator.Set
 	faceOn       uint32             // outer finishes that take the face treatment, bit per level
@@ -134,9 +133,6 @@ func compileStrategies(c *config.Config, gates []gate, steps []step) (out []stra
 		out = append(out, s)
 	}
 	slices.SortStableFunc(out, func(a, b strategy) int { return cmp.Compare(a.Order, b.Order) })
-	for i := range out {
-		out[i].index = uint8(i)
-	}
 	return out
 }
 

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"slices"
 	"sync"
+	"sync/atomic"
 
 	"wallsift/ingest"
 	"wallsift/model/indicator"
@@ -34,25 +35,32 @@ type runs struct {
 	sims chan *simulate.Worker // idle ones
 	home [32]byte
 
-	mu    sync.Mutex
-	made  map[simulate.Key]*made
-	asked map[simulate.Key]bool
-	new   bool // something was found that the keeper has not
+	mu   sync.Mutex
+	made map[simulate.Key]*made
+
+	asked atomic.Int32 // cases
+	new   atomic.Bool  // something was found that the keeper has not
 }
 
 // made is one case's outcome and, where it was run here and not before, the
 // settled state that others may start from.
 type made struct {
 	mu      sync.Mutex // held while the engine runs
+	asked   bool
 	outcome *simulate.Outcome
 	settled *simulate.Settled
 }
 
 func (e *Engine) newRuns(sims chan *simulate.Worker, b *ingest.Building) *runs {
-	r := &runs{e: e, sims: sims, home: homeKey(b), made: map[simulate.Key]*made{}, asked: map[simulate.Key]bool{}}
-	if e.keeper != nil {
-		if record, ok := e.keeper.Get(r.home); ok {
-			r.decode(record)
+	r := &runs{e: e, sims: sims, home: homeKey(b), made: map[simulate.Key]*made{}}
+	if e.keeper == nil {
+		return r
+	}
+	var list []kept
+	record, _ := e.keeper.Get(r.home)
+	if gob.NewDecoder(bytes.NewReader(record)).Decode(&list) == nil { // what another build wrote and this one cannot read is run again
+		for i := range list {
+			r.made[list[i].Key] = &made{outcome: &list[i].Outcome}
 		}
 	}
 	return r
@@ -64,22 +72,10 @@ type kept struct {
 	Outcome simulate.Outcome
 }
 
-// decode takes a record; what another build wrote and this one cannot read is run
-// again.
-func (r *runs) decode(record []byte) {
-	var list []kept
-	if gob.NewDecoder(bytes.NewReader(record)).Decode(&list) != nil {
-		return
-	}
-	for i := range list {
-		r.made[list[i].Key] = &made{outcome: &list[i].Outcome}
-	}
-}
-
 // close keeps what is new. Outcomes that this run did not ask for stay in the
 // record: another configuration may want them tomorrow.
 func (r *runs) close() error {
-	if r.e.keeper == nil || !r.new {
+	if r.e.keeper == nil || !r.new.Load() {
 		return nil
 	}
 	var list []kept
@@ -112,13 +108,13 @@ func (j *job) key() simulate.Key {
 
 // run returns the outcome of a job.
 func (r *runs) run(j *job) (*simulate.Outcome, error) {
-	key := j.key()
-	r.mu.Lock()
-	r.asked[key] = true
-	r.mu.Unlock()
-	m := r.of(key)
+	m := r.of(j.key())
 	m.mu.Lock()
 	defer m.mu.Unlock()
+	if !m.asked {
+		m.asked = true
+		r.asked.Add(1)
+	}
 	if m.outcome != nil {
 		return m.outcome, nil
 	}
@@ -163,9 +159,7 @@ func (r *runs) make(m *made, j *job) error {
 	}
 	if m.settled = settled; m.outcome == nil {
 		m.outcome = &o
-		r.mu.Lock()
-		r.new = true
-		r.mu.Unlock()
+		r.new.Store(true)
 	}
 	return nil
 }

@@ -79,7 +79,7 @@ const factBins = 4
 // draw that its settled verdict did not need is taken from that verdict.
 func (h *home) survey(list []Judgement) Survey {
 	e := h.e
-	n := len(h.draws)
+	n := len(e.draws)
 	worlds := make([]world, n)
 	for i := range worlds {
 		worlds[i] = e.worldOf(h.b, nil, h.point(i))
@@ -160,7 +160,7 @@ func (h *home) survey(list []Judgement) Survey {
 	number := func(of ingest.Number, value func(w *world, draw []float64) float64) {
 		values := make([]float64, n)
 		for i := range values {
-			values[i] = value(&worlds[i], h.draws[i])
+			values[i] = value(&worlds[i], e.draws[i])
 		}
 		add(int(ingest.NumCategories)+int(of), sampling.EqualBins(values, factBins), as)
 	}

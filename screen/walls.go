@@ -53,7 +53,7 @@ func (r *Run) gather(opt Options) error {
 		}
 		for i := range walls {
 			if b := &walls[i].Building; protect(b, walls) {
-				walls[i].Judgements = r.engine.NewWorker().Steady(b, nil)
+				walls[i].Judgements = r.engine.NewWorker().Steady(b)
 			}
 		}
 		row := r.engine.homeOf(walls, home.Lost)

@@ -38,7 +38,7 @@ type WeatherFile struct {
 func (e *Engine) WeatherFiles() []WeatherFile {
 	out := []WeatherFile{}
 	for _, id := range slices.Sorted(maps.Keys(e.cfg.Stations)) {
-		own, f := e.zones[e.zoneIndex[id]], WeatherFile{Station: id}
+		own, f := e.zoneOf[id], WeatherFile{Station: id}
 		if own.given == nil {
 			continue
 		}

@@ -13,8 +13,7 @@ import (
 type placed struct {
 	Work
 	stage int // order
-	part  int // of the stage: steps before layers
-	turn  int // within the part
+	turn  int // within the stage: steps before layers
 }
 
 // Stages lists the stages of work in order.
@@ -72,7 +71,7 @@ func (e *Engine) WorkList(b *ingest.Building, j *Judgement, s *Survey) (Readines
 		l.before(-2, Work{Action: Clear})
 	}
 	slices.SortStableFunc(l.lines, func(a, b placed) int {
-		return cmp.Or(cmp.Compare(a.stage, b.stage), cmp.Compare(a.part, b.part), cmp.Compare(a.turn, b.turn))
+		return cmp.Or(cmp.Compare(a.stage, b.stage), cmp.Compare(a.turn, b.turn))
 	})
 	out := make([]Work, len(l.lines))
 	for i := range l.lines {
@@ -175,10 +174,6 @@ func (e *Engine) inDoubt(j *Judgement) bool {
 // Readiness says what stands between a building and the start of the work that a
 // judgement asks for; s is as in WorkList.
 func (e *Engine) Readiness(j *Judgement, s *Survey) Readiness {
-	look := j.Check&^j.Do != 0 || j.Unlikely || e.inDoubt(j) || s != nil && s.Changes()
-	for i := range e.gates {
-		look = look || j.Gates&(1<<i) != 0 && e.gates[i].Effect == config.EffectSurvey
-	}
 	repair := j.Hold
 	for i := range e.steps {
 		step := &e.steps[i]
@@ -187,7 +182,7 @@ func (e *Engine) Readiness(j *Judgement, s *Survey) Readiness {
 	switch {
 	case j.Verdict >= WarningOnly:
 		return NoMeasurePasses
-	case look:
+	case j.Survey || j.Check&^j.Do != 0 || j.Unlikely || e.inDoubt(j) || s != nil && s.Changes():
 		return InvestigateFirst
 	case repair:
 		return RepairFirst
@@ -202,9 +197,9 @@ func (e *Engine) builtLayers(st *strategy, outerFinish uint8, sized float64) []p
 	latest := 0
 	add := func(stage config.Stage, l *BuiltLayer) {
 		latest = max(latest, stage.Order)
-		out = append(out, placed{Work: Work{Stage: stage, Action: Do, Layer: l}, stage: latest, part: 1, turn: len(out)})
+		out = append(out, placed{Work: Work{Stage: stage, Action: Do, Layer: l}, stage: latest, turn: maxRules + len(out)})
 	}
-	if st.Face != nil && st.faceOn&(1<<outerFinish) != 0 {
+	if st.treats(outerFinish) {
 		add(st.faceIn, &BuiltLayer{Material: config.FaceTreatment, Label: st.Face.Label, Side: config.SideExterior, Index: 1, Of: 1})
 	}
 	layer := func(list []config.StrategyLayer, stages []config.Stage, i int, side string) {

@@ -39,6 +39,12 @@ type world struct {
 	year      int                          // bad year it is judged in, -1 for the typical one
 }
 
+// timberPlace is where the course of the timber is taken: the first depth at which it
+// is judged.
+func (w *world) timberPlace() int {
+	return simulate.PlaceTimber + max(0, slices.Index(w.depths[:], true))
+}
+
 // point chooses where in its range each unknown lies: a draw from the unit cube,
 // or with no coordinates a corner of it, all unknowns together.
 type point struct {
@@ -154,7 +160,7 @@ const storeyHeight = 2.8
 // worldOf settles a building's facts under a strategy; st is nil for the wall as
 // it is.
 func (e *Engine) worldOf(b *ingest.Building, st *strategy, p point) world {
-	m := e.stones[e.stoneIndex[b.Stone]]
+	m := e.materials[b.Stone]
 	w := world{of: b, under: st, point: p, cat: b.Cat, stone: m, year: -1}
 	for c, prior := range e.priors {
 		if p.draw != nil && prior != nil && w.cat[c] == 0 {
@@ -239,7 +245,7 @@ func (e *Engine) facingsOf(b *ingest.Building, p point) []float64 {
 		return []float64{given}
 	case math.IsNaN(given):
 		askew := material.Range{Low: 0, Typical: 22.5, High: 45}
-		given = e.zones[e.zoneIndex[b.Zone]].station.RainFrom + p.in(dimOrientation, askew, lowAdverse)
+		given = e.zoneOf[b.Zone].station.RainFrom + p.in(dimOrientation, askew, lowAdverse)
 	}
 	out := make([]float64, 4)
 	for i := range out {
@@ -284,25 +290,20 @@ func (e *Engine) indoorOf(level uint8, p point) climate.Indoor {
 // it may lie at several, the worst of them counts; what is not known is taken
 // for joist ends, for none at the favourable corner and for any at the adverse one.
 func timberOf(level uint8, p point) (timber bool, depths [simulate.TimberClasses]bool) {
-	switch ingest.EmbeddedTimber.Levels()[level] {
-	case "none":
+	word := ingest.EmbeddedTimber.Levels()[level]
+	switch {
+	case word == "none":
 		return false, depths
-	case "lintels":
+	case word == "lintels":
 		depths[depthLintels] = true
-	case "bond_timbers":
+	case word == "bond_timbers":
 		depths[depthBonds] = true
-	case "several":
+	case word == "several", word == "unknown" && p.corner == adverse:
 		depths = [simulate.TimberClasses]bool{true, true, true}
-	case "unknown":
-		depths[depthJoists] = true
-		if p.draw == nil && p.corner == adverse {
-			depths = [simulate.TimberClasses]bool{true, true, true}
-		}
-		return p.draw != nil || p.corner != favourable, depths
 	default:
 		depths[depthJoists] = true
 	}
-	return true, depths
+	return word != "unknown" || p.corner != favourable, depths
 }
 
 // Timber depth classes, by how far timber reaches into the masonry.

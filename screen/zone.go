@@ -55,8 +55,8 @@ type zone struct {
 	frost       [warmingSteps]float64 // wet cycles a year
 
 	hours    sync.Once
-	mean     *simulate.Climate // that walls settle on
-	bad      *simulate.Climate // that the typical world is judged in; nil: the mean one
+	mean     *simulate.Climate           // that walls settle on
+	bad      *simulate.Climate           // that the typical world is judged in; nil: the mean one
 	years    [badYears]*simulate.Climate // that draws are judged in
 	bearings [bearings]bearing
 }

@@ -98,10 +98,10 @@ func (h *home) allowance(j *Judgement, usual trial) (Allowance, error) {
 }
 
 // steadyAllowance finds the allowance by the steady tier.
-func (w *Worker) steadyAllowance(after *ingest.Building, z *zone, j *Judgement) Allowance {
+func (w *Worker) steadyAllowance(after *ingest.Building, j *Judgement) Allowance {
 	at := w.e.worldOf(after, &w.e.strategies[j.Strategy], point{})
 	a, _ := w.e.allowanceOf(j, j.Typical, j.Governing, func(sized float64) (bool, indicator.ID, error) {
-		m := w.monthly(z, &at, sized)
+		m := w.monthly(&at, sized)
 		id, ok := m.result.Governing()
 		return ok && m.result[id].Utilisation > 1, id, nil
 	})

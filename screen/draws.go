@@ -21,7 +21,6 @@ type drawn struct {
 	unsure  []bool    // by draw: a quick run that came near to a limit
 	weights []float64 // of the draws run
 	chance  sampling.Chance
-	settled bool
 }
 
 // over says whether draw k exceeds a limit.
@@ -54,7 +53,7 @@ const (
 func (h *home) sample(j *Judgement, d *drawn) error {
 	e := h.e
 	rule := sampling.Rule{Below: e.cfg.Chance.SuitedBelow, Above: e.cfg.Chance.NotSuitedAbove, Confidence: e.cfg.Chance.Confidence}
-	most := len(h.e.draws)
+	most := len(e.draws)
 	if j.Typical > 1 && !j.Unlikely || j.Survey {
 		// It is not suited, or asks for a survey, whatever the chance.
 		rule.Below, most = 0, min(most, drawsInSurvey)
@@ -68,14 +67,17 @@ func (h *home) sample(j *Judgement, d *drawn) error {
 			continue
 		}
 		look = min(look, most)
-		weights, err := h.weights(look)
-		if err != nil {
+		from := len(d.logs)
+		var err error
+		if d.weights, err = h.weights(look); err != nil {
 			return err
 		}
-		if err := h.draw(d, weights); err != nil {
+		for _, w := range d.weights[from:] {
+			d.logs, d.by, d.unsure = append(d.logs, math.NaN()), append(d.by, 0), append(d.unsure, w > 0)
+		}
+		if err := h.drawUnsure(d, from, quick); err != nil {
 			return err
 		}
-		d.weights = weights
 		if d.hangs(rule) {
 			if err := h.drawUnsure(d, 0, fine); err != nil {
 				return err
@@ -83,7 +85,7 @@ func (h *home) sample(j *Judgement, d *drawn) error {
 		}
 		d.dropFacings()
 		d.chance = d.assess(rule, d.log)
-		if d.settled = d.chance.Settled(rule); d.settled || look == most {
+		if d.chance.Settled(rule) || look == most {
 			break
 		}
 	}
@@ -112,15 +114,6 @@ func (h *home) mixed() bool {
 		}
 	}
 	return false
-}
-
-// draw runs the draws up to the number of weights that an earlier look did not.
-func (h *home) draw(d *drawn, weights []float64) error {
-	first := len(d.logs)
-	for _, w := range weights[first:] {
-		d.logs, d.by, d.unsure = append(d.logs, math.NaN()), append(d.by, 0), append(d.unsure, w > 0)
-	}
-	return h.drawUnsure(d, first, quick)
 }
 
 // drawUnsure runs the draws from first on that are not sure yet.

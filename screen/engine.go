@@ -123,9 +123,9 @@ const (
 )
 
 // numerics are the settings of a run.
-func (e *Engine) numerics(by numerics, drawn bool) simulate.Settings {
+func (e *Engine) numerics(by numerics, draw bool) simulate.Settings {
 	s := e.settings
-	if drawn {
+	if draw {
 		s.CloseEnough = closeForDraws
 	}
 	if by == quick {
@@ -183,12 +183,12 @@ func (e *Engine) Tier() string { return e.cfg.Run.Tier }
 // compileZones makes one zone of every zone word and of every station id.
 func (e *Engine) compileZones() error {
 	read := map[string]*weather{} // by station: several zones may share one
-	add := func(id, station string) error {
+	add := func(id, label, station string) error {
 		s := e.cfg.Stations[station]
 		if e.zoneOf[id] != nil {
 			return fmt.Errorf("stations.%s: a zone has the same id", id)
 		}
-		z := &zone{id: id, station: &s}
+		z := &zone{id: id, label: label, station: &s}
 		if path := s.WeatherFile; path != "" && e.cfg.Run.Tier != config.TierSteady {
 			if read[station] == nil {
 				w, err := readWeather(path, &s, uint64(e.cfg.Run.Seed))
@@ -204,12 +204,12 @@ func (e *Engine) compileZones() error {
 		return nil
 	}
 	for _, id := range slices.Sorted(maps.Keys(e.cfg.Zones)) {
-		if err := add(id, e.cfg.Zones[id].Station); err != nil {
+		if err := add(id, e.cfg.Zones[id].Label, e.cfg.Zones[id].Station); err != nil {
 			return err
 		}
 	}
 	for _, id := range slices.Sorted(maps.Keys(e.cfg.Stations)) {
-		if err := add(id, id); err != nil {
+		if err := add(id, e.cfg.Stations[id].Label, id); err != nil {
 			return err
 		}
 	}
@@ -307,11 +307,7 @@ func (e *Engine) InputOptions() ingest.Options {
 		}
 	}
 	for _, z := range e.zones {
-		label := z.station.Label
-		if row, ok := e.cfg.Zones[z.id]; ok {
-			label = row.Label
-		}
-		opt.Zones = append(opt.Zones, ingest.Term{ID: z.id, Label: label})
+		opt.Zones = append(opt.Zones, ingest.Term{ID: z.id, Label: z.label})
 	}
 	return opt
 }

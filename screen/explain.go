@@ -72,11 +72,10 @@ func (e *Engine) Explain(walls []ingest.Building, lost int, id string) (*Working
 	st, z := &e.strategies[j.Strategy], e.zoneOf[b.Zone]
 	out := &Working{Strategy: st.Strategy, Judgement: j, Home: a, Picked: pick, Building: b, Station: z.station, DegreeHours: z.degreeHours, Limits: e.limits}
 	after := e.repaired(st, b, &Judgement{})
-	asIs := e.worldOf(b, nil, point{})
-	e.layers(&out.Before, &asIs, 0)
+	out.Before, _ = e.Stack(b, &j)
 	for i, c := range corners {
 		at := e.worldOf(after, st, point{corner: c})
-		m := w.monthly(z, &at, j.Thickness)
+		m := w.monthly(&at, j.Thickness)
 		out.Results[i] = m.result
 		if c == typical {
 			out.Monthly, out.Year, out.After, out.Months = m.input, w.ws.Year, w.wall, z.months[at.indoor]

@@ -164,7 +164,7 @@ func (h *home) askBy(by numerics, at *world, facing, sized float64, held bool) (
 		// The strip at the joists has no lining: its timber fares as in the wall
 		// without one, once the repairs are done.
 		bare := *at
-		bare.under = nil
+		bare.under = &asIs
 		o, err := h.run(by, &bare, facing, 0)
 		if err != nil {
 			return t, err
@@ -185,18 +185,18 @@ func (h *home) run(by numerics, at *world, facing, sized float64) (*simulate.Out
 // settles, a thickness between from where the usual one does, and a fine run from where
 // the quick one does.
 func (h *home) job(by numerics, at *world, facing, sized float64) *job {
-	j, st, drawn := &job{Case: h.e.caseOf(h.z, at, sized, facing)}, at.under, at.point.draw != nil
-	j.Settings = h.e.numerics(by, drawn)
+	j, st, draw := &job{Case: h.e.caseOf(at, sized, facing)}, at.under, at.point.draw != nil
+	j.Settings = h.e.numerics(by, draw)
 	switch {
 	case by == fine:
 		j.from = h.job(quick, at, facing, sized)
-	case drawn:
+	case draw:
 		typical := h.e.worldOf(at.of, st, point{})
-		if st == nil {
+		if st == &asIs {
 			facing = h.asFacing // draws of the wall as it is look their own ways
 		}
 		j.from = h.job(quick, &typical, facing, sized)
-	case st != nil && sized != st.Thickness.Typical && sized != st.Thickness.Min:
+	case sized != st.Thickness.Typical && sized != st.Thickness.Min:
 		j.from = h.job(quick, at, facing, st.Thickness.Typical)
 	}
 	return j
@@ -204,7 +204,7 @@ func (h *home) job(by numerics, at *world, facing, sized float64) *job {
 
 // asItIs runs the wall as it is, at the point of another world.
 func (h *home) asItIs(by numerics, with *world, facing float64) (*simulate.Outcome, error) {
-	at := h.e.worldOf(h.b, nil, with.point)
+	at := h.e.worldOf(h.b, &asIs, with.point)
 	return h.run(by, &at, facing, 0)
 }
 
@@ -285,7 +285,7 @@ func (h *home) typical(j *Judgement) error {
 	j.Failed, j.Gathering, j.Unlikely = t.outcome.Failed, t.outcome.Gathering, h.past.Typical
 	j.Course = [2][simulate.Weeks]uint8{t.outcome.Course[simulate.PlaceCold], t.outcome.Course[t.world.timberPlace()]}
 	j.RainOnWall = t.outcome.Rain
-	h.w.saving(h.b, after, h.z, j)
+	h.w.saving(h.b, after, j)
 	if j.Warned {
 		j.Allowance = Allowance{} // that of the steady tier
 		return nil                // never advice: the typical case says enough of it

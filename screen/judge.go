@@ -170,14 +170,13 @@ func (w *Worker) steady(b *ingest.Building, index uint8) Judgement {
 	e, st := w.e, &w.e.strategies[index]
 	j := Judgement{Strategy: index, Warned: st.Warning != "", Bare: st.bare(), Month: -1, Day: -1, Facings: 1,
 		Chance: notDrawn, ChanceLow: notDrawn, ChanceHigh: notDrawn, Thickness: st.Thickness.Typical}
-	z := e.zoneOf[b.Zone]
-	z.fill(e.cfg)
+	e.zoneOf[b.Zone].fill(e.cfg)
 	e.gateEffects(st, b, &j)
 	after := e.repaired(st, b, &j)
 	var found [len(corners)]indicator.Result
 	for i, c := range corners {
 		at := e.worldOf(after, st, point{corner: c})
-		m := w.monthly(z, &at, j.Thickness)
+		m := w.monthly(&at, j.Thickness)
 		found[i] = m.result
 		if c == typical {
 			j.Facing = m.facing
@@ -191,8 +190,8 @@ func (w *Worker) steady(b *ingest.Building, index uint8) Judgement {
 			j.Low = min(j.Low, r[id].Utilisation)
 		}
 	}
-	w.saving(b, after, z, &j)
-	if j.Allowance = w.steadyAllowance(after, z, &j); j.High < j.Typical {
+	w.saving(b, after, &j)
+	if j.Allowance = w.steadyAllowance(after, &j); j.High < j.Typical {
 		j.High, j.GoverningHigh = j.Typical, j.Governing
 	}
 	e.decide(&j)
@@ -200,9 +199,9 @@ func (w *Worker) steady(b *ingest.Building, index uint8) Judgement {
 }
 
 // saving gives the judgement its U-values and what they save at its thickness.
-func (w *Worker) saving(b, after *ingest.Building, z *zone, j *Judgement) {
+func (w *Worker) saving(b, after *ingest.Building, j *Judgement) {
 	e, st := w.e, &w.e.strategies[j.Strategy]
-	bare, with := e.worldOf(b, nil, point{}), e.worldOf(after, st, point{})
+	bare, with := e.worldOf(b, &asIs, point{}), e.worldOf(after, st, point{})
 	var rBefore, rAfter float64
 	j.UBefore, rBefore = w.transmittance(&bare, 0)
 	j.UAfter, rAfter = w.transmittance(&with, j.Thickness)
@@ -211,7 +210,7 @@ func (w *Worker) saving(b, after *ingest.Building, z *zone, j *Judgement) {
 	if j.HeldBack {
 		covered = 1 - st.HoldBack.Height/storeyHeight
 	}
-	j.Saved = covered * benefit.Saved(j.UBefore, j.UAfter, z.degreeHours)
+	j.Saved = covered * benefit.Saved(j.UBefore, j.UAfter, with.zone.degreeHours)
 }
 
 // take gives the judgement the figures of the typical case.

@@ -24,7 +24,7 @@ type Past struct {
 // begins at embedded timber, or rain comes through to the inner face.
 func (h *home) worn(n int) (worn float64, err error) {
 	var sure bool
-	at := h.e.worldOf(h.b, nil, h.point(n))
+	at := h.e.worldOf(h.b, &asIs, h.point(n))
 	facing := h.z.front(at.facings)[0]
 	if n < 0 {
 		h.asFacing = facing

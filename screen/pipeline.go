@@ -237,11 +237,10 @@ func (r *Run) hourly(ctx context.Context, opt Options) error {
 		return at, nil
 	}, func() func(int) (*Row, error) {
 		w := e.newWorker(max(1, e.workers()/max(1, total))) // fewer homes than cores share them
-		var scratch []byte
 		return func(i int) (*Row, error) {
 			row := &Row{}
-			var err error
-			if scratch, err = old.row(uint32(i), scratch, row); err != nil {
+			err := old.row(uint32(i), row)
+			if err != nil {
 				return nil, err
 			}
 			home := []ingest.Building{row.Building}

@@ -15,19 +15,19 @@ import (
 func (w *Worker) Single(b *ingest.Building, id string, change func(*simulate.Case)) (simulate.Outcome, *simulate.Course, error) {
 	e := w.e
 	after, sized := b, 0.0
-	var st *strategy
+	st := &asIs
 	for i := range e.strategies {
 		if e.strategies[i].ID == id {
 			st = &e.strategies[i]
 			after, sized = e.repaired(st, b, &Judgement{}), st.Thickness.Typical
 		}
 	}
-	if st == nil && id != "" {
+	if st == &asIs && id != "" {
 		return simulate.Outcome{}, nil, fmt.Errorf("no strategy %q", id)
 	}
 	h := w.newHome(b)
 	at := e.worldOf(after, st, point{})
-	c := e.caseOf(h.z, &at, sized, h.z.front(at.facings)[0])
+	c := e.caseOf(&at, sized, h.z.front(at.facings)[0])
 	if change != nil {
 		change(c)
 	}

@@ -45,6 +45,9 @@ type strategy struct {
 	faceIn              config.Stage
 }
 
+// asIs is no strategy: the wall as it stands.
+var asIs strategy
+
 // bare says that the strategy adds nothing to the wall.
 func (st *strategy) bare() bool { return len(st.Inside)+len(st.Outside) == 0 }
 

@@ -196,13 +196,11 @@ func (r *Run) In(ctx context.Context) *Run {
 // reused between calls. It ends with the context of the run.
 func (r *Run) Each(order []uint32, f func(building uint32, row *Row) error) error {
 	var row Row
-	var scratch []byte
-	var err error
 	for _, i := range order {
 		if err := r.ctx.Err(); err != nil {
 			return err
 		}
-		if scratch, err = r.spill.row(i, scratch, &row); err != nil {
+		if err := r.spill.row(i, &row); err != nil {
 			return err
 		}
 		if err := f(i, &row); err != nil {

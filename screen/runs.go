@@ -2,8 +2,11 @@ package screen
 
 import (
 	"bytes"
+	"crypto/sha256"
+	"encoding/binary"
 	"encoding/gob"
 	"fmt"
+	"math"
 	"slices"
 	"sync"
 	"sync/atomic"
@@ -64,6 +67,25 @@ func (e *Engine) newRuns(sims chan *simulate.Worker, b *ingest.Building) *runs {
 		}
 	}
 	return r
+}
+
+// homeKey names the facts a building is judged by, so that two runs can tell
+// whether its row changed. What only rides along is not in it.
+func homeKey(b *ingest.Building) [32]byte {
+	buf := append([]byte(b.Stone+"\x00"+b.Zone+"\x00"), b.Cat[:]...)
+	for _, x := range b.Num {
+		buf = binary.LittleEndian.AppendUint64(buf, math.Float64bits(x))
+	}
+	buf = binary.LittleEndian.AppendUint16(buf, uint16(b.Facings))
+	for _, r := range b.Ranges {
+		buf = append(buf, byte(r.Of))
+		buf = binary.LittleEndian.AppendUint64(buf, math.Float64bits(r.Low))
+		buf = binary.LittleEndian.AppendUint64(buf, math.Float64bits(r.High))
+	}
+	if b.Home != "" {
+		buf = append(buf, 1) // one wall of several faces one way
+	}
+	return sha256.Sum256(buf)
 }
 
 // kept is one outcome in a record, its fields encoded by name.
@@ -177,9 +199,9 @@ func (r *runs) engine(j *job, course *simulate.Course) (simulate.Outcome, *simul
 }
 
 // caseOf lays out the case of a world with sized metres of insulation, facing azimuth.
-func (e *Engine) caseOf(z *zone, at *world, sized, azimuth float64) *simulate.Case {
+func (e *Engine) caseOf(at *world, sized, azimuth float64) *simulate.Case {
 	c := &simulate.Case{Stone: at.props, Skin: simulate.Skin{Factor: at.passes, Depth: e.treated}, CoatUptake: at.film,
-		Climate: z.mean, Year: z.judgedIn(at.year), Indoor: at.indoor, Azimuth: azimuth, RainCoefficient: at.uptake, Wind: at.wind, Sun: at.sun,
+		Climate: at.zone.mean, Year: at.zone.judgedIn(at.year), Indoor: at.indoor, Azimuth: azimuth, RainCoefficient: at.uptake, Wind: at.wind, Sun: at.sun,
 		LeakShare: at.leak, LeakDepth: e.leakDepth, Places: &e.places, Timber: at.depths, Settings: e.settings}
 	c.Timber[depthJoists] = true // pages draw the course there
 	e.layers(&c.Wall, at, sized)

@@ -4,7 +4,6 @@ import (
 	"bufio"
 	"fmt"
 	"os"
-	"slices"
 	"unsafe"
 
 	"wallsift/ingest"
@@ -141,18 +140,17 @@ func (s *spill) add(row *Row) error {
 	return nil
 }
 
-// row reads row i into row. scratch is reused and returned.
-func (s *spill) row(i uint32, scratch []byte, row *Row) ([]byte, error) {
+// row reads row i into row.
+func (s *spill) row(i uint32, row *Row) error {
 	from := int64(0)
 	if i > 0 {
 		from = s.ends[i-1]
 	}
-	n := int(s.ends[i] - from)
-	scratch = slices.Grow(scratch[:0], n)[:n]
-	if _, err := s.f.ReadAt(scratch, from); err != nil {
-		return scratch, fmt.Errorf("reading temporary results: %w", err)
+	buf := make([]byte, s.ends[i]-from)
+	if _, err := s.f.ReadAt(buf, from); err != nil {
+		return fmt.Errorf("reading temporary results: %w", err)
 	}
-	return scratch, row.Decode(scratch)
+	return row.Decode(buf)
 }
 
 func (s *spill) close() {

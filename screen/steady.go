@@ -17,15 +17,15 @@ type monthly struct {
 // wall with more layers or slices than the model holds (a configuration mistake)
 // is answered with the worst utilisation, never with a good one. w.wall and w.ws
 // hold what is behind the answer until the next call.
-func (w *Worker) monthly(z *zone, at *world, sized float64) (m monthly) {
+func (w *Worker) monthly(at *world, sized float64) (m monthly) {
 	e, st := w.e, at.under
 	fits := e.layers(&w.wall, at, sized)
 	w.wall.Face = e.steadyFace(at)
-	m.input = indicator.Monthly{Wall: &w.wall, Months: &z.months[at.indoor], Exterior: st.Side == "exterior", Timber: at.timber, TimberDepth: e.depthOf(at),
-		MasonryAw: at.props.Aw, MasonryWf: at.stone.Wf.Typical, LeakShare: at.leak, FrostCycles: z.frostCycles(indicator.Warming(&w.wall, &e.limits)),
+	m.input = indicator.Monthly{Wall: &w.wall, Months: &at.zone.months[at.indoor], Exterior: st.Side == "exterior", Timber: at.timber, TimberDepth: e.depthOf(at),
+		MasonryAw: at.props.Aw, MasonryWf: at.stone.Wf.Typical, LeakShare: at.leak, FrostCycles: at.zone.frostCycles(indicator.Warming(&w.wall, &e.limits)),
 		Which: st.which, Limits: &e.limits}
 	for i, f := range at.facings {
-		if open := z.toward(f); i == 0 || open.Annual > m.input.Rain.Annual {
+		if open := at.zone.toward(f); i == 0 || open.Annual > m.input.Rain.Annual {
 			m.input.Rain, m.facing = open, f
 		}
 	}

@@ -82,7 +82,7 @@ func (h *home) survey(list []Judgement) Survey {
 	n := len(e.draws)
 	worlds := make([]world, n)
 	for i := range worlds {
-		worlds[i] = e.worldOf(h.b, nil, h.point(i))
+		worlds[i] = e.worldOf(h.b, &asIs, h.point(i))
 	}
 	var actions [][]bool
 	for i := range list {
@@ -157,21 +157,21 @@ func (h *home) survey(list []Judgement) Survey {
 			add(int(c), one, func(int) *ingest.Building { return to(1) })
 		}
 	}
-	number := func(of ingest.Number, value func(w *world, draw []float64) float64) {
+	number := func(of ingest.Number, value func(w *world) float64) {
 		values := make([]float64, n)
 		for i := range values {
-			values[i] = value(&worlds[i], e.draws[i])
+			values[i] = value(&worlds[i])
 		}
 		add(int(ingest.NumCategories)+int(of), sampling.EqualBins(values, factBins), as)
 	}
 	if math.IsNaN(h.b.Num[ingest.WaterAbsorption]) {
-		number(ingest.WaterAbsorption, func(w *world, _ []float64) float64 { return w.props.Aw })
+		number(ingest.WaterAbsorption, func(w *world) float64 { return w.props.Aw })
 	}
 	if math.IsNaN(h.b.Num[ingest.Orientation]) && h.b.Facings == 0 {
-		number(ingest.Orientation, func(w *world, _ []float64) float64 { return w.facings[0] })
+		number(ingest.Orientation, func(w *world) float64 { return w.facings[0] })
 	}
 	if math.IsNaN(h.b.Num[ingest.Height]) && math.IsNaN(h.b.Num[ingest.Storeys]) {
-		number(ingest.Height, func(_ *world, draw []float64) float64 { return draw[dimHeight] })
+		number(ingest.Height, func(w *world) float64 { return w.point.draw[dimHeight] })
 	}
 	slices.SortStableFunc(found, func(a, b Fact) int { return cmp.Compare(b.Worth(), a.Worth()) })
 	copy(s.Facts[:], found)

@@ -45,6 +45,12 @@ func (e *Engine) WorkList(b *ingest.Building, j *Judgement, s *Survey) (Readines
 	} else {
 		st := &e.strategies[j.Strategy]
 		l.layers = e.builtLayers(st, e.repaired(st, b, &Judgement{}).Cat[ingest.OuterFinish], j.Thickness)
+		if e.inDoubt(j) || s != nil && s.Changes() {
+			l.before(-1, Work{Action: Investigate, Doubt: true})
+		}
+		if j.Unlikely {
+			l.before(-1, Work{Action: Investigate, Unlikely: true})
+		}
 	}
 	for i := range e.steps {
 		if bit := uint64(1) << i; (j.Do|j.Check)&bit != 0 {
@@ -52,12 +58,6 @@ func (e *Engine) WorkList(b *ingest.Building, j *Judgement, s *Survey) (Readines
 		}
 	}
 	l.gatesLeft()
-	if !l.stopped && (e.inDoubt(j) || s != nil && s.Changes()) {
-		l.before(-1, Work{Action: Investigate, Doubt: true})
-	}
-	if !l.stopped && j.Unlikely {
-		l.before(-1, Work{Action: Investigate, Unlikely: true})
-	}
 	l.lines = append(l.lines, l.layers...)
 	if j.Verdict == SurveyFirst || slices.ContainsFunc(l.lines, func(w placed) bool { return w.Action == Investigate }) {
 		for i := range l.lines {
@@ -94,7 +94,11 @@ type lister struct {
 // before adds a line to the first stage.
 func (l *lister) before(turn int, w Work) {
 	w.Stage = l.first
-	l.lines = append(l.lines, placed{Work: w, stage: l.first.Order, turn: turn})
+	l.add(turn, w)
+}
+
+func (l *lister) add(turn int, w Work) {
+	l.lines = append(l.lines, placed{Work: w, stage: w.Stage.Order, turn: turn})
 }
 
 // take hands out the gates that are wanted and have no line yet.
@@ -132,30 +136,27 @@ func (l *lister) step(i int, do bool) {
 			}
 		}
 	}
-	l.lines = append(l.lines, placed{Work: w, stage: s.stage.Order, turn: i})
+	l.add(i, w)
 }
 
 // gatesLeft gives a line to every gate that no step answers: a hold asks for the
 // step it names, all else must be cleared up before any work.
 func (l *lister) gatesLeft() {
-	for l.gates != 0 {
-		i := bits.TrailingZeros64(l.gates)
-		one := l.take(func(g *gate) bool { return g == &l.e.gates[i] })
-		w := Work{Action: Investigate, Gates: one, Because: gateFacts(one)}
-		at := slices.IndexFunc(l.e.steps, func(s step) bool { return s.ID == one[0].Step })
-		if one[0].Effect != config.EffectHold || at < 0 {
-			if l.stopped {
-				w.Action = NotNow
-			}
-			l.before(i, w)
+	for i := range l.e.gates {
+		g := l.e.gates[i].Gate
+		if l.gates&(1<<i) == 0 {
 			continue
 		}
-		s := &l.e.steps[at]
-		w.Stage, w.Action, w.Step = s.stage, Do, &s.Step
-		if l.stopped && !s.stage.Repair {
+		w, turn := Work{Stage: l.first, Action: Investigate, Gates: []config.Gate{g}, Because: g.When}, i
+		if g.Effect == config.EffectHold { // the configuration is checked: its step is there
+			turn = slices.IndexFunc(l.e.steps, func(s step) bool { return s.ID == g.Step })
+			s := &l.e.steps[turn]
+			w.Stage, w.Action, w.Step = s.stage, Do, &s.Step
+		}
+		if l.stopped && (w.Step == nil || !w.Stage.Repair) {
 			w.Action = NotNow
 		}
-		l.lines = append(l.lines, placed{Work: w, stage: s.stage.Order, turn: at})
+		l.add(turn, w)
 	}
 }
 

@@ -45,6 +45,7 @@ const (
 // station. It is filled on first use and then only read.
 type zone struct {
 	id      string
+	label   string
 	station *climate.Station
 	given   *weather // the user's weather file, nil where the hours are generated
 

@@ -6,7 +6,6 @@ import (
 
 	"wallsift/model/simulate"
 	"wallsift/model/wall"
-	"wallsift/screen"
 	"wallsift/screen/report"
 )
 
@@ -114,14 +113,14 @@ type pool struct {
 // stack keeps layers as [material, thickness in thousandths of unit, role, …]; the
 // masonry's thickness is left to the building, so that walls of many thicknesses
 // share one stack.
-func (p *pool) stack(layers []screen.StackLayer, unit report.Scale) int {
+func (p *pool) stack(w *wall.Wall, unit report.Scale) int {
 	row := []int{}
-	for _, l := range layers {
+	for _, l := range w.Layers[:w.N] {
 		d := int(math.Round(unit.Of(l.Thickness) * 1000))
 		if l.Role == wall.Masonry {
 			d = -1
 		}
-		row = append(row, p.materials.place(material{l.Material, l.Label, l.Kind}), d, int(l.Role))
+		row = append(row, p.materials.place(material{l.Material.ID, l.Material.Label, l.Material.Kind}), d, int(l.Role))
 	}
 	return p.stacks.place(numbersOf(row))
 }

@@ -229,7 +229,7 @@ func (r *Run) hourly(ctx context.Context, opt Options) error {
 	defer old.close()
 	r.spill = fresh
 	r.resetSums()
-	at, total := -1, len(old.ends)
+	at, total := -1, len(old.ends)-1
 	return ordered(ctx, e.workers(), aheadOfSlow*e.workers(), func(context.Context) (int, error) {
 		if at++; at == total {
 			return 0, io.EOF

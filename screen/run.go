@@ -3,6 +3,7 @@ package screen
 import (
 	"cmp"
 	"context"
+	"maps"
 	"math"
 	"slices"
 
@@ -168,15 +169,10 @@ func (r *Run) count(b *ingest.Building, list []Judgement) {
 }
 
 // SurveyOrder returns the facts worth most over the portfolio, best first.
-func (r *Run) SurveyOrder() []FactSum {
-	out := make([]FactSum, 0, len(r.facts))
-	for _, f := range r.facts {
-		out = append(out, *f)
-	}
-	slices.SortFunc(out, func(a, b FactSum) int {
+func (r *Run) SurveyOrder() []*FactSum {
+	return slices.SortedFunc(maps.Values(r.facts), func(a, b *FactSum) int {
 		return cmp.Or(cmp.Compare(b.Gain+b.Clears, a.Gain+a.Clears), cmp.Compare(a.Field, b.Field))
 	})
-	return out
 }
 
 // Close gives up the rows on disk.

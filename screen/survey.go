@@ -198,23 +198,22 @@ func (h *home) clears(j *Judgement, bins []int, weights []float64, known func(bi
 		all, over float64
 		n         int
 	}
-	by := map[int]tally{}
+	by := make([]tally, slices.Max(bins)+1)
 	for k := range d.logs {
 		if !math.IsNaN(d.logs[k]) {
-			t := by[bins[k]]
+			t := &by[bins[k]]
 			t.all, t.n = t.all+weights[k], t.n+1
 			if d.over(k) {
 				t.over += weights[k]
 			}
-			by[bins[k]] = t
 			all += weights[k]
 		}
 	}
-	for bin := range slices.Max(bins) + 1 {
-		t, then := by[bin], Judgement{Tier: j.Tier}
+	for bin, t := range by {
 		if t.all == 0 {
 			continue
 		}
+		then := Judgement{Tier: j.Tier}
 		e.gateEffects(st, known(bin), &then)
 		p := t.over / t.all
 		if then.Excluded || !then.Survey && t.n >= leastInBin && (p <= e.cfg.Chance.SuitedBelow || p > e.cfg.Chance.NotSuitedAbove) {

@@ -67,15 +67,15 @@ func readWeather(path string, s *climate.Station, seed uint64) (*weather, error)
 	if err == nil {
 		_, err = io.Copy(io.Discard, all) // what it did not read is of the file too
 	}
+	if err == nil {
+		err = weatherfile.Check(path, h, p, s)
+	}
 	if err != nil {
 		return nil, fmt.Errorf("stations.%s.weather_file: %w", s.ID, err)
 	}
 	w := &weather{hours: h, place: p, path: path, sum: hex.EncodeToString(sum.Sum(nil))}
 	if !p.Located {
 		w.notes = append(w.notes, fmt.Sprintf("station %s: the weather file does not say where it is of; the place of the station was taken", s.ID))
-	}
-	if err := weatherfile.Check(path, h, p, s); err != nil {
-		return nil, fmt.Errorf("stations.%s.weather_file: %w", s.ID, err)
 	}
 	for _, n := range p.Notes {
 		w.notes = append(w.notes, fmt.Sprintf("station %s: in the weather file: %s", s.ID, n))

@@ -88,22 +88,20 @@ func (e *Engine) sizedR(st *strategy, thickness float64) float64 {
 }
 
 // allowance finds the allowance by the engine, in the typical world.
-func (h *home) allowance(j *Judgement, after *facts, usual trial) (Allowance, error) {
-	st := &h.e.strategies[j.Strategy]
+func (h *home) allowance(j *Judgement, usual trial) (Allowance, error) {
 	u, by := usual.governing()
 	return h.e.allowanceOf(j, u, by, func(sized float64) (bool, indicator.ID, error) {
-		t, err := h.ask(st, &usual.world, usual.facing, sized, -1, false)
+		t, err := h.ask(&usual.world, usual.facing, sized, false)
 		_, by := t.governing()
 		return t.over(), by, err
 	})
 }
 
 // steadyAllowance finds the allowance by the steady tier.
-func (w *Worker) steadyAllowance(b *ingest.Building, after *facts, z *zone, j *Judgement) Allowance {
-	st := &w.e.strategies[j.Strategy]
-	at := w.e.worldOf(b, after, st, point{})
+func (w *Worker) steadyAllowance(after *ingest.Building, j *Judgement) Allowance {
+	at := w.e.worldOf(after, &w.e.strategies[j.Strategy], point{})
 	a, _ := w.e.allowanceOf(j, j.Typical, j.Governing, func(sized float64) (bool, indicator.ID, error) {
-		m := w.monthly(z, &at, st, sized)
+		m := w.monthly(&at, sized)
 		id, ok := m.result.Governing()
 		return ok && m.result[id].Utilisation > 1, id, nil
 	})

@@ -26,9 +26,9 @@ func TestFactClearsVerdict(t *testing.T) {
 		d.logs = append(d.logs, []float64{-0.1, 0.1}[k%2])
 		weights[k], apart[k], mixed[k] = 1, k%2, k/8
 	}
-	now := &facts{num: new([ingest.NumNumbers]float64)}
+	now := &ingest.Building{}
 	for c, word := range map[ingest.Category]string{ingest.DrainOutlet: "yes", ingest.EmbeddedTimber: "none", ingest.ProtectedFacade: "no", ingest.Exposure: "moderate"} {
-		now.cat[c], _ = c.Level(word)
+		now.Cat[c], _ = c.Level(word)
 	}
 	var cavity uint8
 	for i, st := range e.strategies {
@@ -37,8 +37,8 @@ func TestFactClearsVerdict(t *testing.T) {
 		}
 	}
 	j := &Judgement{Strategy: cavity, Verdict: SurveyFirst}
-	h := &home{e: e, now: now, open: map[uint8]*drawn{cavity: d}}
-	as := func(int) facts { return *h.now }
+	h := &home{e: e, b: now, open: map[uint8]*drawn{cavity: d}}
+	as := func(int) *ingest.Building { return h.b }
 	for _, c := range []struct {
 		name string
 		bins []int
@@ -56,14 +56,14 @@ func TestFactClearsVerdict(t *testing.T) {
 	}
 	// Whether water can run out of the cavity is not known: the gate goes on asking
 	// whatever else is found out, until that is known.
-	h.now.cat[ingest.DrainOutlet] = 0
+	h.b.Cat[ingest.DrainOutlet] = 0
 	if got := h.clears(j, apart, weights, as); got != 0 {
 		t.Errorf("with the gate asking: %g", got)
 	}
-	known := func(int) facts {
-		f := *h.now
-		f.cat[ingest.DrainOutlet] = 1
-		return f
+	known := func(int) *ingest.Building {
+		b := *h.b
+		b.Cat[ingest.DrainOutlet] = 1
+		return &b
 	}
 	if got := h.clears(j, apart, weights, known); got != 1 {
 		t.Errorf("with the gate answered: %g", got)

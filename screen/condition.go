@@ -3,21 +3,10 @@ package screen
 import (
 	"fmt"
 	"math"
-	"slices"
 
 	"wallsift/config"
 	"wallsift/ingest"
 )
-
-// facts are what gates, steps and walls are judged by: a building's own, or
-// those after its preparatory steps.
-type facts struct {
-	cat [ingest.NumCategories]uint8
-	num *[ingest.NumNumbers]float64
-}
-
-// factsOf are a building's own facts.
-func factsOf(b *ingest.Building) *facts { return &facts{cat: b.Cat, num: &b.Num} }
 
 // condition is a compiled config.Condition.
 type condition struct {
@@ -27,17 +16,17 @@ type condition struct {
 	above, below float64
 }
 
-func (c *condition) holds(f *facts) bool {
+func (c *condition) holds(b *ingest.Building) bool {
 	if !c.number {
-		return c.levels&(1<<f.cat[c.field]) != 0
+		return c.levels&(1<<b.Cat[c.field]) != 0
 	}
-	x := f.num[c.field] // comparisons with NaN are false: an unknown number fulfils nothing
+	x := b.Num[c.field] // comparisons with NaN are false: an unknown number fulfils nothing
 	return x > c.above || x < c.below
 }
 
-func allHold(list []condition, f *facts) bool {
+func allHold(list []condition, b *ingest.Building) bool {
 	for i := range list {
-		if !list[i].holds(f) {
+		if !list[i].holds(b) {
 			return false
 		}
 	}
@@ -50,10 +39,7 @@ func compileConditions(key string, list []config.Condition) ([]condition, error)
 		if cat, ok := ingest.LookupCategory(c.Field); ok {
 			one := condition{field: uint8(cat)}
 			for _, word := range c.In {
-				level := slices.Index(cat.Levels(), word)
-				if level < 0 {
-					return nil, fmt.Errorf("%s: %q is not a level of %s", key, word, c.Field)
-				}
+				level, _ := cat.Level(word)
 				one.levels |= 1 << level
 			}
 			out = append(out, one)

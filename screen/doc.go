@@ -8,12 +8,11 @@
 //
 //	engine.go     the configuration, compiled once
 //	rules.go      gates, steps and strategies; condition.go: when they apply
-//	facts.go      what a building is judged by, and its key
 //	world.go      everything unknown settled, once for both tiers: corners and draws
 //	layers.go     a world's wall under a strategy
 //	zone.go       the climates walls settle on and are judged in; weather.go: files
 //	steady.go     a world by monthly balances
-//	runs.go       a home's engine runs, and how they are kept between nights
+//	runs.go       a home's engine runs, its key, and how they are kept between nights
 //	home.go       a home by the engine: facings, thickness; draws.go: chances, in looks
 //	past.go       what the wall as it stands says of the draws
 //	allowance.go  how much insulation the wall takes; drier.go: how dry a face helps

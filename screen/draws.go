@@ -12,10 +12,8 @@ import (
 
 // drawn is what the draws say of one strategy.
 type drawn struct {
-	st      *strategy
-	after   facts
+	typical trial
 	sized   float64
-	held    bool
 	facings []float64 // that can still govern
 	governs []int     // by facing: draws it governs
 	logs    []float64 // by draw
@@ -23,7 +21,6 @@ type drawn struct {
 	unsure  []bool    // by draw: a quick run that came near to a limit
 	weights []float64 // of the draws run
 	chance  sampling.Chance
-	settled bool
 }
 
 // over says whether draw k exceeds a limit.
@@ -57,7 +54,7 @@ const (
 func (h *home) sample(j *Judgement, d *drawn) error {
 	e := h.e
 	rule := sampling.Rule{Below: e.cfg.Chance.SuitedBelow, Above: e.cfg.Chance.NotSuitedAbove, Confidence: e.cfg.Chance.Confidence}
-	most := len(h.draws)
+	most := len(e.draws)
 	if j.Typical > 1 && !j.Unlikely || j.Survey {
 		// It is not suited, or asks for a survey, whatever the chance.
 		rule.Below, most = 0, min(most, drawsInSurvey)
@@ -71,14 +68,17 @@ func (h *home) sample(j *Judgement, d *drawn) error {
 			continue
 		}
 		look = min(look, most)
-		weights, err := h.weights(look)
-		if err != nil {
+		from := len(d.logs)
+		var err error
+		if d.weights, err = h.weights(look); err != nil {
 			return err
 		}
-		if err := h.draw(d, weights); err != nil {
+		for _, w := range d.weights[from:] {
+			d.logs, d.by, d.unsure = append(d.logs, math.NaN()), append(d.by, 0), append(d.unsure, w > 0)
+		}
+		if err := h.drawUnsure(d, from, quick); err != nil {
 			return err
 		}
-		d.weights = weights
 		if d.hangs(rule) {
 			if err := h.drawUnsure(d, 0, fine); err != nil {
 				return err
@@ -86,8 +86,7 @@ func (h *home) sample(j *Judgement, d *drawn) error {
 		}
 		d.dropFacings()
 		d.chance = d.assess(rule, d.log)
-		d.settled = d.chance.Settled(rule) && (look >= drawsOfMixed || !d.byLittle())
-		if d.settled || look == most {
+		if d.chance.Settled(rule) && (look >= drawsOfMixed || !d.byLittle()) || look == most {
 			break
 		}
 	}
@@ -118,15 +117,6 @@ func (h *home) mixed() bool {
 	return false
 }
 
-// draw runs the draws up to the number of weights that an earlier look did not.
-func (h *home) draw(d *drawn, weights []float64) error {
-	first := len(d.logs)
-	for _, w := range weights[first:] {
-		d.logs, d.by, d.unsure = append(d.logs, math.NaN()), append(d.by, 0), append(d.unsure, w > 0)
-	}
-	return h.drawUnsure(d, first, quick)
-}
-
 // drawUnsure runs the draws from first on that are not sure yet.
 func (h *home) drawUnsure(d *drawn, first int, by numerics) error {
 	var which []int
@@ -151,20 +141,19 @@ func (h *home) drawUnsure(d *drawn, first int, by numerics) error {
 // drawOne runs a draw at the facings that can govern, and says which of them leads.
 // What comes near to a limit is run again if fine runs are wanted.
 func (h *home) drawOne(d *drawn, n int, by numerics) (leads int, err error) {
-	at := h.e.worldOf(h.b, &d.after, d.st, h.point(n))
+	at := h.e.worldOf(d.typical.world.of, d.typical.world.under, h.point(n))
 	most := 0.0
 	d.unsure[n] = false
 	for i, f := range d.facings {
-		t, err := h.askBy(quick, d.st, &at, f, d.sized, n, d.held)
+		t, err := h.askBy(quick, &at, f, d.sized, d.typical.held)
+		switch near := err == nil && t.near(); {
+		case near && (by == fine || t.outcome.Failed):
+			t, err = h.askBy(fine, &at, f, d.sized, d.typical.held)
+		case near:
+			d.unsure[n] = true
+		}
 		if err != nil {
 			return 0, err
-		}
-		if near := t.near(); near && (by == fine || t.outcome.Failed) {
-			if t, err = h.askBy(fine, d.st, &at, f, d.sized, n, d.held); err != nil {
-				return 0, err
-			}
-		} else if near {
-			d.unsure[n] = true
 		}
 		u, id := t.governing()
 		if u*nearGoverning > most {
@@ -215,30 +204,30 @@ func (d *drawn) hangs(rule sampling.Rule) bool {
 // assess reads the chance off the draws that count, log giving the log-utilisation of
 // each.
 func (d *drawn) assess(rule sampling.Rule, log func(n int) float64) sampling.Chance {
-	var logs, w []float64
-	for n := range d.logs {
-		if x := log(n); d.weights[n] > 0 && !math.IsNaN(x) {
-			logs, w = append(logs, min(max(x, -farEnough), farEnough)), append(w, d.weights[n])
+	x, w := d.counted(func(n int) float64 { return min(max(log(n), -farEnough), farEnough) })
+	if len(x) < 2 {
+		return sampling.Chance{P: 0.5, Low: 0, High: 1, Draws: len(x)}
+	}
+	return sampling.Assess(x, w, rule.Confidence)
+}
+
+// counted lists a figure of the draws that count, and their weights.
+func (d *drawn) counted(figure func(n int) float64) (x, w []float64) {
+	for n, l := range d.logs {
+		if d.weights[n] > 0 && !math.IsNaN(l) {
+			x, w = append(x, figure(n)), append(w, d.weights[n])
 		}
 	}
-	if len(logs) < 2 {
-		return sampling.Chance{P: 0.5, Low: 0, High: 1, Draws: len(logs)}
-	}
-	return sampling.Assess(logs, w, rule.Confidence)
+	return x, w
 }
 
 func (d *drawn) log(n int) float64 { return d.logs[n] }
 
 // quantile is the utilisation that a share of the draws, by weight, keeps below.
 func (d *drawn) quantile(share float64) float64 {
-	var x, w []float64
-	for i, l := range d.logs {
-		if !math.IsNaN(l) && d.weights[i] > 0 {
-			x, w = append(x, math.Exp(l)), append(w, d.weights[i])
-		}
-	}
+	x, w := d.counted(d.log)
 	stat.SortWeighted(x, w)
-	return min(stat.Quantile(share, stat.Empirical, x, w), mostUtilisation)
+	return min(math.Exp(stat.Quantile(share, stat.Empirical, x, w)), mostUtilisation)
 }
 
 // governingHigh is the indicator that governs the worst draw.

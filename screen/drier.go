@@ -30,8 +30,7 @@ func (h *home) drier(j *Judgement) error {
 	if j.Tier != indicator.Transient || j.Failed || j.Excluded || j.Typical <= 1 || len(st.Outside) > 0 {
 		return nil
 	}
-	after := h.e.repaired(st, h.now, &Judgement{})
-	at := h.e.worldOf(h.b, &after, st, point{})
+	at := h.e.worldOf(h.e.repaired(st, h.b, &Judgement{}), st, point{})
 	takes := at.props.Aw
 	if f := &h.e.outer[at.cat[ingest.OuterFinish]]; f.material != nil && f.material.Aw.Typical > 0 {
 		takes = f.material.Aw.Typical
@@ -43,7 +42,7 @@ func (h *home) drier(j *Judgement) error {
 	kept, _, err := border(0, drierFaces, drierFaces, j.Governing, func(k int) (bool, indicator.ID, error) {
 		drier := at
 		drier.passes *= share(k)
-		t, err := h.ask(st, &drier, j.Facing, j.Thickness, -1, j.HeldBack)
+		t, err := h.ask(&drier, j.Facing, j.Thickness, j.HeldBack)
 		_, by := t.governing()
 		return t.over(), by, err
 	})

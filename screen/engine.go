@@ -20,11 +20,9 @@ import (
 // read; any number of goroutines may use it, each with its own Worker.
 type Engine struct {
 	cfg        *config.Config
-	stones     []*material.Material
-	stoneIndex map[string]uint16
 	materials  map[string]*material.Material
 	zones      []*zone
-	zoneIndex  map[string]uint16
+	zoneOf     map[string]*zone
 	outer      []finish // by level of outer_finish
 	inner      []finish // by level of inner_finish
 	sites      []site   // by level of exposure
@@ -63,7 +61,6 @@ type site struct {
 type finish struct {
 	material  *material.Material // nil for a bare face
 	thickness float64
-	set       bool           // a row gave it
 	film      material.Range // kg/(m²·√h), zero without a film
 }
 
@@ -74,17 +71,12 @@ func NewEngine(l *config.Loaded) (*Engine, error) {
 		return nil, err
 	}
 	cfg := &l.Config
-	e := &Engine{cfg: cfg, stoneIndex: map[string]uint16{}, zoneIndex: map[string]uint16{}, materials: map[string]*material.Material{}}
-	resolved := material.Resolve(cfg.Materials)
-	for _, id := range slices.Sorted(maps.Keys(resolved)) {
-		m := resolved[id]
+	e := &Engine{cfg: cfg, zoneOf: map[string]*zone{}, materials: map[string]*material.Material{}}
+	for id, m := range material.Resolve(cfg.Materials) {
 		e.materials[id] = &m
-		if m.IsMasonry() {
-			e.stoneIndex[id] = uint16(len(e.stones))
-			e.stones = append(e.stones, &m)
-		}
 	}
-	for _, step := range []func() error{e.compileZones, e.compileFinishes, e.compileSites, e.compileRules, e.readLimits, e.compilePriors} {
+	e.compileSites()
+	for _, step := range []func() error{e.compileZones, e.compileFinishes, e.compileRules, e.readLimits, e.compilePriors} {
 		if err := step(); err != nil {
 			return nil, err
 		}
@@ -130,10 +122,10 @@ const (
 	quickHours = 48
 )
 
-// numerics are the settings of a run, of a draw if n is one.
-func (e *Engine) numerics(by numerics, n int) simulate.Settings {
+// numerics are the settings of a run.
+func (e *Engine) numerics(by numerics, draw bool) simulate.Settings {
 	s := e.settings
-	if n >= 0 {
+	if draw {
 		s.CloseEnough = closeForDraws
 	}
 	if by == quick {
@@ -149,12 +141,14 @@ func (e *Engine) compileRules() (err error) {
 	if e.gates, err = compileGates(e.cfg.Gates); err != nil {
 		return err
 	}
-	e.stages = e.cfg.StagesInOrder()
 	if e.steps, err = compileSteps(e.cfg); err != nil {
 		return err
 	}
-	if e.strategies, err = compileStrategies(e.cfg, e.gates, e.steps); err != nil {
-		return err
+	e.stages, e.strategies = e.cfg.StagesInOrder(), compileStrategies(e.cfg, e.gates, e.steps)
+	for table, n := range map[string]int{"gates": len(e.gates), "steps": len(e.steps), "strategies": len(e.strategies)} {
+		if n > maxRules {
+			return fmt.Errorf("%s: %d rows, at most %d are supported", table, n, maxRules)
+		}
 	}
 	if len(e.strategies) == 0 {
 		return fmt.Errorf("strategies: none left, at least one is needed")
@@ -162,19 +156,15 @@ func (e *Engine) compileRules() (err error) {
 	return nil
 }
 
-func (e *Engine) compileSites() error {
+func (e *Engine) compileSites() {
 	e.sites = make([]site, len(ingest.Exposure.Levels()))
 	for level, word := range ingest.Exposure.Levels() {
 		if word == "unknown" {
 			word = "moderate"
 		}
-		x, ok := e.cfg.Exposures[word]
-		if !ok {
-			return fmt.Errorf("exposures: no row for the word %s", word)
-		}
+		x := e.cfg.Exposures[word] // which cannot be dropped
 		e.sites[level] = site{rain.Site{Terrain: rain.Terrain(x.Terrain), Obstruction: x.Obstruction, Topography: x.Topography}, x.Wind, x.Sun}
 	}
-	return nil
 }
 
 func (e *Engine) workers() int {
@@ -193,17 +183,13 @@ func (e *Engine) Tier() string { return e.cfg.Run.Tier }
 // compileZones makes one zone of every zone word and of every station id.
 func (e *Engine) compileZones() error {
 	read := map[string]*weather{} // by station: several zones may share one
-	add := func(id, station string) error {
-		s, ok := e.cfg.Stations[station]
-		if !ok {
-			return fmt.Errorf("zones.%s: no station %q", id, station)
-		}
-		if _, taken := e.zoneIndex[id]; taken {
+	add := func(id, label, station string) error {
+		s := e.cfg.Stations[station]
+		if e.zoneOf[id] != nil {
 			return fmt.Errorf("stations.%s: a zone has the same id", id)
 		}
-		e.zoneIndex[id] = uint16(len(e.zones))
-		z := &zone{id: id, station: &s}
-		if path := e.weatherOf(station); path != "" && e.cfg.Run.Tier != config.TierSteady {
+		z := &zone{id: id, label: label, station: &s}
+		if path := s.WeatherFile; path != "" && e.cfg.Run.Tier != config.TierSteady {
 			if read[station] == nil {
 				w, err := readWeather(path, &s, uint64(e.cfg.Run.Seed))
 				if err != nil {
@@ -214,16 +200,16 @@ func (e *Engine) compileZones() error {
 			}
 			z.given = read[station]
 		}
-		e.zones = append(e.zones, z)
+		e.zones, e.zoneOf[id] = append(e.zones, z), z
 		return nil
 	}
 	for _, id := range slices.Sorted(maps.Keys(e.cfg.Zones)) {
-		if err := add(id, e.cfg.Zones[id].Station); err != nil {
+		if err := add(id, e.cfg.Zones[id].Label, e.cfg.Zones[id].Station); err != nil {
 			return err
 		}
 	}
 	for _, id := range slices.Sorted(maps.Keys(e.cfg.Stations)) {
-		if err := add(id, id); err != nil {
+		if err := add(id, e.cfg.Stations[id].Label, id); err != nil {
 			return err
 		}
 	}
@@ -231,36 +217,26 @@ func (e *Engine) compileZones() error {
 }
 
 func (e *Engine) compileFinishes() error {
-	e.outer = make([]finish, len(ingest.OuterFinish.Levels()))
-	e.inner = make([]finish, len(ingest.InnerFinish.Levels()))
-	for _, id := range slices.Sorted(maps.Keys(e.cfg.Finishes)) {
-		f := e.cfg.Finishes[id]
-		field, list := ingest.OuterFinish, e.outer
-		if f.Field == ingest.InnerFinish.Name() {
-			field, list = ingest.InnerFinish, e.inner
-		}
-		level, _ := field.Level(f.Level)
-		one := finish{material: e.materials[f.Material], thickness: f.Thickness, film: f.UptakeW, set: true}
-		if list[level].set {
-			return fmt.Errorf("finishes.%s: the word %s of %s has two rows", id, f.Level, f.Field)
-		}
-		list[level] = one
-	}
-	for _, field := range []ingest.Category{ingest.OuterFinish, ingest.InnerFinish} {
-		list := e.outer
-		if field == ingest.InnerFinish {
-			list = e.inner
-		}
-		for level, word := range field.Levels() {
-			if !list[level].set {
-				return fmt.Errorf("finishes: no row for the word %s of %s", word, field.Name())
+	for field, to := range map[ingest.Category]*[]finish{ingest.OuterFinish: &e.outer, ingest.InnerFinish: &e.inner} {
+		for _, word := range field.Levels() {
+			var ids []string
+			for id, f := range e.cfg.Finishes {
+				if f.Field == field.Name() && f.Level == word {
+					ids = append(ids, id)
+				}
 			}
+			if len(ids) != 1 {
+				slices.Sort(ids)
+				return fmt.Errorf("finishes: the word %s of %s has the rows %v; expected one", word, field.Name(), ids)
+			}
+			f := e.cfg.Finishes[ids[0]]
+			*to = append(*to, finish{material: e.materials[f.Material], thickness: f.Thickness, film: f.UptakeW})
 		}
 	}
 	return nil
 }
 
-// readLimits takes every limit from the limits table, for both tiers.
+// readLimits takes every limit, for both tiers, and the evidence.
 func (e *Engine) readLimits() error {
 	l, p := &e.limits, &e.places
 	sound, weathered, open := material.Range{}, material.Range{}, material.Range{}
@@ -277,8 +253,12 @@ func (e *Engine) readLimits() error {
 		"wet_fill": &p.WetFilling, "solar_absorptivity": &p.Absorptivity,
 		"joint_leak_depth": &e.leakDepth, "treated_depth": &e.treated, "rain_splash": &e.splash, "rain_load": &e.rainLoad,
 		"joint_leak_share": &sound, "joint_leak_share_weathered": &weathered, "joint_leak_share_open": &open, "joint_leak_share_skinned": &e.skinLeak,
+		"damage_base_rate": &e.baseRate, "look_misses_decay": &e.looksMiss, "proven_before": &e.provenBefore,
 	} {
 		row, ok := e.cfg.Limits[id]
+		if !ok {
+			row, ok = e.cfg.Evidence[id]
+		}
 		if !ok {
 			return fmt.Errorf("limits.%s: missing; the indicators need it", id)
 		}
@@ -304,13 +284,6 @@ func (e *Engine) readLimits() error {
 			e.leaks[level] = sound
 		}
 	}
-	for id, to := range map[string]*float64{"damage_base_rate": &e.baseRate, "look_misses_decay": &e.looksMiss, "proven_before": &e.provenBefore} {
-		row, ok := e.cfg.Evidence[id]
-		if !ok {
-			return fmt.Errorf("evidence.%s: missing", id)
-		}
-		*to = row.Value
-	}
 	return nil
 }
 
@@ -328,15 +301,13 @@ func (e *Engine) InputOptions() ingest.Options {
 	if r := []rune(in.Delimiter); len(r) == 1 {
 		opt.Delimiter = r[0]
 	}
-	for _, id := range slices.Sorted(maps.Keys(e.stoneIndex)) {
-		opt.Stones = append(opt.Stones, ingest.Term{ID: id, Label: e.materials[id].Label})
+	for _, id := range slices.Sorted(maps.Keys(e.materials)) {
+		if m := e.materials[id]; m.IsMasonry() {
+			opt.Stones = append(opt.Stones, ingest.Term{ID: id, Label: m.Label})
+		}
 	}
 	for _, z := range e.zones {
-		label := z.station.Label
-		if row, ok := e.cfg.Zones[z.id]; ok {
-			label = row.Label
-		}
-		opt.Zones = append(opt.Zones, ingest.Term{ID: z.id, Label: label})
+		opt.Zones = append(opt.Zones, ingest.Term{ID: z.id, Label: z.label})
 	}
 	return opt
 }

@@ -2,6 +2,7 @@ package screen
 
 import (
 	"fmt"
+	"slices"
 
 	"wallsift/config"
 	"wallsift/ingest"
@@ -54,16 +55,11 @@ func (e *Engine) Explain(walls []ingest.Building, lost int, id string) (*Working
 	}
 	pick := 0
 	if id != "" {
-		pick = -1
 		var known []string
 		for i := range a.Judgements {
-			name := e.Choices()[a.Judgements[i].Strategy].ID
-			known = append(known, name)
-			if name == id {
-				pick = i
-			}
+			known = append(known, e.Choices()[a.Judgements[i].Strategy].ID)
 		}
-		if pick < 0 {
+		if pick = slices.Index(known, id); pick < 0 {
 			hint := ""
 			if near := ingest.Suggest(id, known); near != "" {
 				hint = fmt.Sprintf("; did you mean %q?", near)
@@ -73,15 +69,13 @@ func (e *Engine) Explain(walls []ingest.Building, lost int, id string) (*Working
 	}
 	b, own := a.Governing(&a.Judgements[pick])
 	j := *own
-	st, z := &e.strategies[j.Strategy], e.zones[e.zoneIndex[b.Zone]]
+	st, z := &e.strategies[j.Strategy], e.zoneOf[b.Zone]
 	out := &Working{Strategy: st.Strategy, Judgement: j, Home: a, Picked: pick, Building: b, Station: z.station, DegreeHours: z.degreeHours, Limits: e.limits}
-	now := factsOf(b)
-	after := e.repaired(st, now, &Judgement{})
-	asIs := e.worldOf(b, now, nil, point{})
-	e.layers(&out.Before, &asIs, nil, 0)
+	after := e.repaired(st, b, &Judgement{})
+	out.Before, _ = e.Stack(b, &j)
 	for i, c := range corners {
-		at := e.worldOf(b, &after, st, point{corner: c})
-		m := w.monthly(z, &at, st, j.Thickness)
+		at := e.worldOf(after, st, point{corner: c})
+		m := w.monthly(&at, j.Thickness)
 		out.Results[i] = m.result
 		if c == typical {
 			out.Monthly, out.Year, out.After, out.Months = m.input, w.ws.Year, w.wall, z.months[at.indoor]
@@ -89,7 +83,7 @@ func (e *Engine) Explain(walls []ingest.Building, lost int, id string) (*Working
 		}
 	}
 	if j.Tier == indicator.Transient {
-		return out, w.explainHourly(b, st, &after, out)
+		return out, w.explainHourly(after, st, out)
 	}
 	return out, nil
 }
@@ -109,28 +103,22 @@ func (w *Worker) answer(walls []ingest.Building, lost int) (a Row, err error) {
 }
 
 // explainHourly repeats the typical case for its daily course.
-func (w *Worker) explainHourly(b *ingest.Building, st *strategy, after *facts, out *Working) error {
-	h := w.newHome(b)
-	j, at := &out.Judgement, w.e.worldOf(b, after, st, point{})
-	t, err := h.askBy(fine, st, &at, j.Facing, j.Thickness, -1, j.HeldBack)
+func (w *Worker) explainHourly(after *ingest.Building, st *strategy, out *Working) error {
+	h := w.newHome(out.Building)
+	j, at := &out.Judgement, w.e.worldOf(after, st, point{})
+	t, err := h.askBy(fine, &at, j.Facing, j.Thickness, j.HeldBack)
 	if err != nil {
 		return err
 	}
-	x := &HourlyWorking{Weather: h.z.mean.Label, Place: simulate.PlaceTimber}
-	c := h.job(fine, st, &at, j.Facing, j.Thickness, -1)
+	x := &HourlyWorking{Weather: h.z.mean.Label, Place: at.timberPlace()}
+	c := h.job(fine, &at, j.Facing, j.Thickness)
 	if c.Year != nil {
 		x.Weather += ", then a " + c.Year.Label
-	}
-	for k, on := range at.depths {
-		if on {
-			x.Place = simulate.PlaceTimber + k
-			break
-		}
 	}
 	if x.Outcome, _, err = h.runs.engine(c, &x.Course); err != nil {
 		return err
 	}
-	before, err := h.asItIs(fine, -1, j.Facing)
+	before, err := h.asItIs(fine, &at, j.Facing)
 	if err != nil {
 		return err
 	}

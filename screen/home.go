@@ -15,13 +15,11 @@ import (
 
 // home is one building under judgement by the hourly engine.
 type home struct {
-	w     *Worker
-	e     *Engine
-	b     *ingest.Building
-	now   *facts
-	z     *zone
-	runs  *runs
-	draws [][]float64
+	w    *Worker
+	e    *Engine
+	b    *ingest.Building
+	z    *zone
+	runs *runs
 	// past holds the wall as it is under the typical world and the draws, and
 	// what that says of them.
 	past     Past
@@ -35,11 +33,10 @@ type home struct {
 // newHome readies the engine for a building.
 func (w *Worker) newHome(b *ingest.Building) *home {
 	e := w.e
-	z := e.zones[e.zoneIndex[b.Zone]]
+	z := e.zoneOf[b.Zone]
 	z.fill(e.cfg)
 	z.climates(e.cfg)
-	return &home{w: w, e: e, b: b, now: factsOf(b), z: z, runs: e.newRuns(w.sims, b), draws: e.draws,
-		open: map[uint8]*drawn{}}
+	return &home{w: w, e: e, b: b, z: z, runs: e.newRuns(w.sims, b), open: map[uint8]*drawn{}}
 }
 
 // trial is what a wall comes to under one strategy, world and thickness, at the
@@ -96,13 +93,12 @@ const nearGoverning = 0.95
 
 // try runs the typical world: quickly at the facings that can govern, and finely at
 // those that may be the worst.
-func (h *home) try(st *strategy, after *facts, sized float64, held bool) (worst trial, err error) {
-	at := h.e.worldOf(h.b, after, st, point{})
+func (h *home) try(at *world, sized float64, held bool) (worst trial, err error) {
 	front := h.z.front(at.facings)
 	run := func(by numerics, facings []float64) ([]trial, error) {
 		out := make([]trial, len(facings))
 		return out, h.each(len(facings), func(i int) (err error) {
-			out[i], err = h.askBy(by, st, &at, facings[i], sized, -1, held)
+			out[i], err = h.askBy(by, at, facings[i], sized, held)
 			return err
 		})
 	}
@@ -115,12 +111,9 @@ func (h *home) try(st *strategy, after *facts, sized float64, held bool) (worst 
 		front, follow = worstOf(tried)
 	}
 	tried, err := run(fine, front)
-	if err != nil {
-		return worst, err
-	}
 	worst = slices.MaxFunc(tried, func(a, b trial) int { return cmp.Compare(a.utilisation(), b.utilisation()) })
 	worst.facings = append([]float64{worst.facing}, slices.DeleteFunc(follow, func(f float64) bool { return f == worst.facing })...)
-	return worst, nil
+	return worst, err
 }
 
 // worstOf returns the facings that may be the worst in fine runs, and those that came
@@ -144,38 +137,39 @@ func worstOf(quickly []trial) (may, near []float64) {
 }
 
 // ask runs one world at one facing and judges it, quickly, and finely where that comes
-// near to a limit. n is the draw, -1 for the typical world.
-func (h *home) ask(st *strategy, at *world, facing, sized float64, n int, held bool) (trial, error) {
-	t, err := h.askBy(quick, st, at, facing, sized, n, held)
+// near to a limit.
+func (h *home) ask(at *world, facing, sized float64, held bool) (trial, error) {
+	t, err := h.askBy(quick, at, facing, sized, held)
 	if err == nil && t.near() {
-		return h.askBy(fine, st, at, facing, sized, n, held)
+		return h.askBy(fine, at, facing, sized, held)
 	}
 	return t, err
 }
 
-func (h *home) askBy(by numerics, st *strategy, at *world, facing, sized float64, n int, held bool) (t trial, err error) {
+func (h *home) askBy(by numerics, at *world, facing, sized float64, held bool) (t trial, err error) {
 	t = trial{facing: facing, held: held, world: *at}
-	if t.outcome, err = h.run(by, st, at, facing, sized, n); err != nil {
+	if t.outcome, err = h.run(by, at, facing, sized); err != nil {
 		return t, err
 	}
 	// Frost counts what the strategy adds; where it has no damaging cycle there is
 	// nothing to take off.
 	before := t.outcome
-	if !st.bare() && st.which.Has(indicator.Frost) && t.outcome.Frost.Cycles > 0 {
-		if before, err = h.asItIs(by, n, facing); err != nil {
+	if !at.under.bare() && at.under.which.Has(indicator.Frost) && t.outcome.Frost.Cycles > 0 {
+		if before, err = h.asItIs(by, at, facing); err != nil {
 			return t, err
 		}
 	}
-	t.result = t.outcome.Judge(h.e.question(st, at, before))
+	t.result = t.outcome.Judge(h.e.question(at, before))
 	if held {
 		// The strip at the joists has no lining: its timber fares as in the wall
 		// without one, once the repairs are done.
 		bare := *at
-		o, err := h.run(by, nil, &bare, facing, 0, n)
+		bare.under = &asIs
+		o, err := h.run(by, &bare, facing, 0)
 		if err != nil {
 			return t, err
 		}
-		strip := o.Judge(h.e.question(st, at, nil))
+		strip := o.Judge(h.e.question(at, nil))
 		for _, id := range timberMeasures {
 			t.result[id] = strip[id]
 		}
@@ -183,42 +177,43 @@ func (h *home) askBy(by numerics, st *strategy, at *world, facing, sized float64
 	return t, nil
 }
 
-func (h *home) run(by numerics, st *strategy, at *world, facing, sized float64, n int) (*simulate.Outcome, error) {
-	return h.runs.run(h.job(by, st, at, facing, sized, n))
+func (h *home) run(by numerics, at *world, facing, sized float64) (*simulate.Outcome, error) {
+	return h.runs.run(h.job(by, at, facing, sized))
 }
 
 // job lays out the run of a world. A quick draw starts from where the typical world
 // settles, a thickness between from where the usual one does, and a fine run from where
 // the quick one does.
-func (h *home) job(by numerics, st *strategy, at *world, facing, sized float64, n int) *job {
-	j := &job{Case: h.e.caseOf(h.z, at, st, sized, facing)}
-	j.Settings = h.e.numerics(by, n)
+func (h *home) job(by numerics, at *world, facing, sized float64) *job {
+	j, st, draw := &job{Case: h.e.caseOf(at, sized, facing)}, at.under, at.point.draw != nil
+	j.Settings = h.e.numerics(by, draw)
 	switch {
 	case by == fine:
-		j.from = h.job(quick, st, at, facing, sized, n)
-	case n >= 0:
-		typical := h.e.worldOf(h.b, &facts{cat: at.given, num: h.now.num}, st, point{})
-		if st == nil {
+		j.from = h.job(quick, at, facing, sized)
+	case draw:
+		typical := h.e.worldOf(at.of, st, point{})
+		if st == &asIs {
 			facing = h.asFacing // draws of the wall as it is look their own ways
 		}
-		j.from = h.job(quick, st, &typical, facing, sized, -1)
-	case st != nil && sized != st.Thickness.Typical && sized != st.Thickness.Min:
-		j.from = h.job(quick, st, at, facing, st.Thickness.Typical, -1)
+		j.from = h.job(quick, &typical, facing, sized)
+	case sized != st.Thickness.Typical && sized != st.Thickness.Min:
+		j.from = h.job(quick, at, facing, st.Thickness.Typical)
 	}
 	return j
 }
 
-// asItIs runs the wall as it is under draw n, or the typical world for -1.
-func (h *home) asItIs(by numerics, n int, facing float64) (*simulate.Outcome, error) {
-	at := h.e.worldOf(h.b, h.now, nil, h.point(n))
-	return h.run(by, nil, &at, facing, 0, n)
+// asItIs runs the wall as it is, at the point of another world.
+func (h *home) asItIs(by numerics, with *world, facing float64) (*simulate.Outcome, error) {
+	at := h.e.worldOf(h.b, &asIs, with.point)
+	return h.run(by, &at, facing, 0)
 }
 
+// point is that of draw n, or of the typical world for -1.
 func (h *home) point(n int) point {
 	if n < 0 {
 		return point{}
 	}
-	return point{draw: h.draws[n]}
+	return point{draw: h.e.draws[n]}
 }
 
 // judge gives every strategy that wants it the engine's answer: first the typical
@@ -235,21 +230,17 @@ func (h *home) judge(a *Answer) error {
 			}
 		}
 	}
-	if len(h.draws) > 0 {
-		for i := range list {
-			if d := h.open[list[i].Strategy]; d != nil {
-				if err := h.sample(&list[i], d); err != nil {
-					return fmt.Errorf("strategy %s: %w", h.e.strategies[list[i].Strategy].ID, err)
-				}
+	for i := range list {
+		if d := h.open[list[i].Strategy]; d != nil && len(h.e.draws) > 0 {
+			if err := h.sample(&list[i], d); err != nil {
+				return fmt.Errorf("strategy %s: %w", h.e.strategies[list[i].Strategy].ID, err)
 			}
 		}
-	}
-	for i := range list {
 		h.e.decide(&list[i])
 	}
 	byRank(list)
 	a.Past = h.past
-	if len(h.draws) > 0 {
+	if len(h.e.draws) > 0 {
 		a.Survey = h.survey(list)
 	}
 	return h.drier(&list[0])
@@ -261,22 +252,23 @@ func (h *home) judge(a *Answer) error {
 func (h *home) typical(j *Judgement) error {
 	e, st := h.e, &h.e.strategies[j.Strategy]
 	j.Tier = indicator.Transient
-	e.gateEffects(st, h.now, j)
-	after := e.repaired(st, h.now, j)
+	e.gateEffects(st, h.b, j)
+	after := e.repaired(st, h.b, j)
+	at := e.worldOf(after, st, point{})
 	thickness := st.Thickness.Typical
-	t, err := h.try(st, &after, thickness, false)
+	t, err := h.try(&at, thickness, false)
 	if err != nil {
 		return err
 	}
 	usual := t
 	if t.over() && st.Thickness.Steps() > 1 {
-		if t, err = h.try(st, &after, st.Thickness.Min, false); err != nil {
+		if t, err = h.try(&at, st.Thickness.Min, false); err != nil {
 			return err
 		}
 		thickness = st.Thickness.Min
 	}
 	if t.over() && h.timberAlone(st, &t) {
-		back, err := h.try(st, &after, st.Thickness.Typical, true)
+		back, err := h.try(&at, st.Thickness.Typical, true)
 		if err != nil {
 			return err
 		}
@@ -291,8 +283,9 @@ func (h *home) typical(j *Judgement) error {
 		j.MassLoss = 0
 	}
 	j.Failed, j.Gathering, j.Unlikely = t.outcome.Failed, t.outcome.Gathering, h.past.Typical
-	j.course(t.outcome, &t.world)
-	h.w.saving(h.b, h.now, &after, h.z, j)
+	j.Course = [2][simulate.Weeks]uint8{t.outcome.Course[simulate.PlaceCold], t.outcome.Course[t.world.timberPlace()]}
+	j.RainOnWall = t.outcome.Rain
+	h.w.saving(h.b, after, j)
 	if j.Warned {
 		j.Allowance = Allowance{} // that of the steady tier
 		return nil                // never advice: the typical case says enough of it
@@ -300,11 +293,11 @@ func (h *home) typical(j *Judgement) error {
 	// Of a lining held back, and where the typical case is not believed, that of the
 	// whole lining in the typical case says nothing.
 	if j.Allowance = (Allowance{}); !j.HeldBack && !j.Unlikely {
-		if j.Allowance, err = h.allowance(j, &after, usual); err != nil {
+		if j.Allowance, err = h.allowance(j, usual); err != nil {
 			return err
 		}
 	}
-	h.open[j.Strategy] = &drawn{st: st, after: after, sized: thickness, held: t.held, facings: t.facings, governs: make([]int, len(t.facings))}
+	h.open[j.Strategy] = &drawn{typical: t, sized: thickness, facings: t.facings, governs: make([]int, len(t.facings))}
 	return nil
 }
 
@@ -314,26 +307,11 @@ func (h *home) timberAlone(st *strategy, t *trial) bool {
 	if st.HoldBack == nil || !t.world.timber || t.world.depths[depthLintels] || t.world.depths[depthBonds] {
 		return false
 	}
-	rest := t.result
+	rest := *t
 	for _, id := range timberMeasures {
-		rest[id] = indicator.Finding{}
+		rest.result[id] = indicator.Finding{}
 	}
-	id, ok := rest.Governing()
-	return !ok || rest[id].Utilisation <= 1
-}
-
-// course copies the yearly course that pages draw: the cold face, and the timber
-// at the first depth that is judged.
-func (j *Judgement) course(o *simulate.Outcome, at *world) {
-	place := simulate.PlaceTimber
-	for k, on := range at.depths {
-		if on {
-			place = simulate.PlaceTimber + k
-			break
-		}
-	}
-	j.Course = [2][simulate.Weeks]uint8{o.Course[simulate.PlaceCold], o.Course[place]}
-	j.RainOnWall = o.Rain
+	return !rest.over()
 }
 
 // each calls f for 0 to n−1, as many at a time as there are idle engines.

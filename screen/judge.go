@@ -122,21 +122,21 @@ type Answer struct {
 	Cases      int // engine runs asked for
 }
 
-// Steady appends the building's judgement by the steady tier under every
-// strategy to out, in the order of rank within the building.
-func (w *Worker) Steady(b *ingest.Building, out []Judgement) []Judgement {
-	first := len(out)
-	for i := range w.e.strategies {
-		out = append(out, w.steady(b, uint8(i)))
+// Steady returns the building's judgements by the steady tier, one for every
+// strategy, in the order of rank within the building.
+func (w *Worker) Steady(b *ingest.Building) []Judgement {
+	out := make([]Judgement, len(w.e.strategies))
+	for i := range out {
+		out[i] = w.steady(b, uint8(i))
 	}
-	byRank(out[first:])
+	byRank(out)
 	return out
 }
 
 // Judge gives the building's answer: a function of its own row and the
 // configuration alone.
 func (w *Worker) Judge(b *ingest.Building) (Answer, error) {
-	a := Answer{Judgements: w.Steady(b, nil), Survey: noSurvey()}
+	a := Answer{Judgements: w.Steady(b), Survey: noSurvey()}
 	if !slices.ContainsFunc(a.Judgements, func(j Judgement) bool { return w.e.wantsHourly(&j) }) {
 		return a, nil
 	}
@@ -148,7 +148,7 @@ func (w *Worker) Judge(b *ingest.Building) (Answer, error) {
 	if err != nil {
 		return a, fmt.Errorf("building %s: %w", b.ID, err)
 	}
-	a.Cases = len(h.runs.asked)
+	a.Cases = int(h.runs.asked.Load())
 	return a, nil
 }
 
@@ -170,15 +170,13 @@ func (w *Worker) steady(b *ingest.Building, index uint8) Judgement {
 	e, st := w.e, &w.e.strategies[index]
 	j := Judgement{Strategy: index, Warned: st.Warning != "", Bare: st.bare(), Month: -1, Day: -1, Facings: 1,
 		Chance: notDrawn, ChanceLow: notDrawn, ChanceHigh: notDrawn, Thickness: st.Thickness.Typical}
-	z := e.zones[e.zoneIndex[b.Zone]]
-	z.fill(e.cfg)
-	now := factsOf(b)
-	e.gateEffects(st, now, &j)
-	after := e.repaired(st, now, &j)
+	e.zoneOf[b.Zone].fill(e.cfg)
+	e.gateEffects(st, b, &j)
+	after := e.repaired(st, b, &j)
 	var found [len(corners)]indicator.Result
 	for i, c := range corners {
-		at := e.worldOf(b, &after, st, point{corner: c})
-		m := w.monthly(z, &at, st, j.Thickness)
+		at := e.worldOf(after, st, point{corner: c})
+		m := w.monthly(&at, j.Thickness)
 		found[i] = m.result
 		if c == typical {
 			j.Facing = m.facing
@@ -192,8 +190,8 @@ func (w *Worker) steady(b *ingest.Building, index uint8) Judgement {
 			j.Low = min(j.Low, r[id].Utilisation)
 		}
 	}
-	w.saving(b, now, &after, z, &j)
-	if j.Allowance = w.steadyAllowance(b, &after, z, &j); j.High < j.Typical {
+	w.saving(b, after, &j)
+	if j.Allowance = w.steadyAllowance(after, &j); j.High < j.Typical {
 		j.High, j.GoverningHigh = j.Typical, j.Governing
 	}
 	e.decide(&j)
@@ -201,18 +199,18 @@ func (w *Worker) steady(b *ingest.Building, index uint8) Judgement {
 }
 
 // saving gives the judgement its U-values and what they save at its thickness.
-func (w *Worker) saving(b *ingest.Building, now, after *facts, z *zone, j *Judgement) {
+func (w *Worker) saving(b, after *ingest.Building, j *Judgement) {
 	e, st := w.e, &w.e.strategies[j.Strategy]
-	bare, with := e.worldOf(b, now, nil, point{}), e.worldOf(b, after, st, point{})
+	bare, with := e.worldOf(b, &asIs, point{}), e.worldOf(after, st, point{})
 	var rBefore, rAfter float64
-	j.UBefore, rBefore = w.transmittance(&bare, nil, 0)
-	j.UAfter, rAfter = w.transmittance(&with, st, j.Thickness)
+	j.UBefore, rBefore = w.transmittance(&bare, 0)
+	j.UAfter, rAfter = w.transmittance(&with, j.Thickness)
 	j.RAdded = rAfter - rBefore
 	covered := 1.0
 	if j.HeldBack {
 		covered = 1 - st.HoldBack.Height/storeyHeight
 	}
-	j.Saved = covered * benefit.Saved(j.UBefore, j.UAfter, z.degreeHours)
+	j.Saved = covered * benefit.Saved(j.UBefore, j.UAfter, with.zone.degreeHours)
 }
 
 // take gives the judgement the figures of the typical case.
@@ -236,11 +234,11 @@ func (j *Judgement) take(r *indicator.Result) {
 }
 
 // gateEffects records the gates that act and what they do.
-func (e *Engine) gateEffects(st *strategy, f *facts, j *Judgement) {
+func (e *Engine) gateEffects(st *strategy, b *ingest.Building, j *Judgement) {
 	j.Gates, j.Excluded, j.Hold, j.Survey = 0, false, false, false
 	for i := range e.gates {
 		g := &e.gates[i]
-		if st.gates&(1<<i) == 0 || g.Tier != "" && g.Tier != j.Tier.String() || !allHold(g.when, f) {
+		if st.gates&(1<<i) == 0 || g.Tier != "" && g.Tier != j.Tier.String() || !allHold(g.when, b) {
 			continue
 		}
 		j.Gates |= 1 << i
@@ -255,16 +253,16 @@ func (e *Engine) gateEffects(st *strategy, f *facts, j *Judgement) {
 	}
 }
 
-// repaired records the steps and returns the facts once they are done. A step
+// repaired records the steps and returns the row once they are done. A step
 // that is to be looked at counts as done too: what it finds is put right.
-func (e *Engine) repaired(st *strategy, f *facts, j *Judgement) facts {
-	after := *f
+func (e *Engine) repaired(st *strategy, b *ingest.Building, j *Judgement) *ingest.Building {
+	after := *b
 	j.Do, j.Check = 0, 0
 	for i := range e.steps {
 		if st.steps&(1<<i) == 0 {
 			continue
 		}
-		do, check := e.steps[i].needs(f)
+		do, check := e.steps[i].needs(b)
 		if do {
 			j.Do |= 1 << i
 		}
@@ -273,11 +271,11 @@ func (e *Engine) repaired(st *strategy, f *facts, j *Judgement) facts {
 		}
 		if do || check {
 			for _, s := range e.steps[i].sets {
-				after.cat[s.field] = s.level
+				after.Cat[s.field] = s.level
 			}
 		}
 	}
-	return after
+	return &after
 }
 
 // decide gives a judgement its verdict and what ranks it. With draws the chance

@@ -6,38 +6,32 @@ import (
 	"wallsift/model/wall"
 )
 
-// layers lays out the wall of a world under a strategy (nil: as it is) with sized
-// metres of insulation. It reports false where the wall has more layers than the
-// model holds.
-func (e *Engine) layers(to *wall.Wall, w *world, st *strategy, sized float64) bool {
+// layers lays out the wall of a world with sized metres of insulation. It reports
+// false where the wall has more layers than the model holds.
+func (e *Engine) layers(to *wall.Wall, w *world, sized float64) bool {
+	st, ok := w.under, true
 	*to = wall.Wall{}
-	ok := true
 	add := func(l wall.Layer) { ok = to.Add(l) >= 0 && ok }
-	if st != nil {
-		for i := range st.Outside {
-			add(e.strategyLayer(st.Outside, i, sized))
-		}
-		if st.coat != nil && st.treats(w.cat[ingest.OuterFinish]) {
-			add(wall.NewLayer(st.coat, 0, 0, 0, wall.Plain))
-		}
+	for i := range st.Outside {
+		add(e.strategyLayer(&st.Outside[i], sized))
+	}
+	if st.coat != nil && st.treats(w.cat[ingest.OuterFinish]) {
+		add(wall.NewLayer(st.coat, 0, 0, 0, wall.Plain))
 	}
 	if f := &e.outer[w.cat[ingest.OuterFinish]]; f.material != nil {
 		add(wall.NewLayer(f.material, f.thickness, f.material.Lambda.Typical, 0, wall.Plain))
 	}
 	add(wall.NewLayer(w.stone, w.thickness, w.lambda, 0, wall.Masonry))
-	if f := &e.inner[w.cat[ingest.InnerFinish]]; f.material != nil && (st == nil || !st.StripInner) {
+	if f := &e.inner[w.cat[ingest.InnerFinish]]; f.material != nil && !st.StripInner {
 		add(wall.NewLayer(f.material, f.thickness, f.material.Lambda.Typical, 0, wall.Plain))
 	}
-	if st != nil {
-		for i := range st.Inside {
-			add(e.strategyLayer(st.Inside, i, sized))
-		}
+	for i := range st.Inside {
+		add(e.strategyLayer(&st.Inside[i], sized))
 	}
 	return ok
 }
 
-func (e *Engine) strategyLayer(list []config.StrategyLayer, i int, sized float64) wall.Layer {
-	c := &list[i]
+func (e *Engine) strategyLayer(c *config.StrategyLayer, sized float64) wall.Layer {
 	d, role := c.Thickness, wall.Plain
 	if c.Sized {
 		d, role = sized, wall.Sized
@@ -51,32 +45,12 @@ func (e *Engine) strategyLayer(list []config.StrategyLayer, i int, sized float64
 	return l
 }
 
-// StackLayer is one layer of a wall as it is drawn, from outside to inside.
-type StackLayer struct {
-	Material  string // id; "face_treatment" for the coat of a strategy
-	Label     string
-	Kind      string  // of the material: stone, brick, composite, mortar, plaster, insulation, board, membrane, air
-	Thickness float64 // m, 0 for membranes and coats
-	Role      wall.Role
-}
-
-// Stack returns the layers of a building's wall as it is, and with a judgement's
-// strategy once its steps are done, outside to inside, at typical values. It
-// costs next to nothing: no year is run.
-func (e *Engine) Stack(b *ingest.Building, j *Judgement) (before, after []StackLayer) {
-	st, now := &e.strategies[j.Strategy], factsOf(b)
-	done := e.repaired(st, now, &Judgement{})
-	return e.stackOf(b, now, nil, 0), e.stackOf(b, &done, st, j.Thickness)
-}
-
-func (e *Engine) stackOf(b *ingest.Building, f *facts, st *strategy, sized float64) []StackLayer {
-	var w wall.Wall
-	at := e.worldOf(b, f, st, point{})
-	e.layers(&w, &at, st, sized)
-	out := make([]StackLayer, w.N)
-	for i := range out {
-		l := &w.Layers[i]
-		out[i] = StackLayer{Material: l.Material.ID, Label: l.Material.Label, Kind: string(l.Material.Kind), Thickness: l.Thickness, Role: l.Role}
-	}
-	return out
+// Stack returns a building's wall as it is, and with a judgement's strategy once its
+// steps are done, at typical values. It costs next to nothing: no year is run.
+func (e *Engine) Stack(b *ingest.Building, j *Judgement) (before, after wall.Wall) {
+	st := &e.strategies[j.Strategy]
+	now, done := e.worldOf(b, &asIs, point{}), e.worldOf(e.repaired(st, b, &Judgement{}), st, point{})
+	e.layers(&before, &now, 0)
+	e.layers(&after, &done, j.Thickness)
+	return before, after
 }

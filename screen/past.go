@@ -22,22 +22,21 @@ type Past struct {
 
 // worn says how near draw n comes to ruining the wall as it is, 1 where it does: rot
 // begins at embedded timber, or rain comes through to the inner face.
-func (h *home) worn(n int) (float64, error) {
-	at := h.e.worldOf(h.b, h.now, nil, h.point(n))
+func (h *home) worn(n int) (worn float64, err error) {
+	var sure bool
+	at := h.e.worldOf(h.b, &asIs, h.point(n))
 	facing := h.z.front(at.facings)[0]
 	if n < 0 {
 		h.asFacing = facing
 	}
-	o, err := h.asItIs(quick, n, facing)
-	if err != nil {
-		return 0, err
-	}
-	worn, sure := h.e.wear(o, &at)
-	if !sure {
-		if o, err = h.asItIs(fine, n, facing); err != nil {
+	for _, by := range []numerics{quick, fine} {
+		o, err := h.run(by, &at, facing, 0)
+		if err != nil {
 			return 0, err
 		}
-		worn, _ = h.e.wear(o, &at)
+		if worn, sure = h.e.wear(o, &at); sure {
+			break
+		}
 	}
 	return worn, nil
 }
@@ -136,8 +135,8 @@ func (h *home) weights(n int) ([]float64, error) {
 		bad *= h.e.looksMiss
 	}
 	if ruined == n && bad < good {
-		for more := n; more < len(h.draws) && slices.Min(h.wear) >= 1; {
-			more = min(2*more, len(h.draws))
+		for more := n; more < len(h.e.draws) && slices.Min(h.wear) >= 1; {
+			more = min(2*more, len(h.e.draws))
 			if err := h.look(more); err != nil {
 				return nil, err
 			}

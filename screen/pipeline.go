@@ -164,9 +164,9 @@ func (e *Engine) Run(ctx context.Context, src *ingest.Source, opt Options) (*Run
 
 // batch is one batch of rows after the steady tier.
 type batch struct {
-	buildings []ingest.Building
-	list      []Judgement // as many as there are strategies for each building
-	rejects   []ingest.Reject
+	buildings  []ingest.Building
+	judgements [][]Judgement // by building
+	rejects    []ingest.Reject
 }
 
 // read takes the rows in and judges them by the steady tier.
@@ -177,7 +177,7 @@ func (r *Run) read(ctx context.Context, opt Options) error {
 		return func(in *ingest.Batch) (b batch, err error) {
 			b.buildings, b.rejects = in.Decode()
 			for i := range b.buildings {
-				b.list = w.Steady(&b.buildings[i], b.list)
+				b.judgements = append(b.judgements, w.Steady(&b.buildings[i]))
 			}
 			return b, nil
 		}
@@ -190,14 +190,13 @@ func (r *Run) read(ctx context.Context, opt Options) error {
 
 // take adds one batch.
 func (r *Run) take(d *batch, opt Options) error {
-	n := len(r.engine.strategies)
 	counts, rejects := r.intake.Take(d.buildings, d.rejects)
 	r.Counts.Rejected, r.Counts.BrokenFiles = r.intake.Rejected, r.intake.BrokenFiles
 	for i := range d.buildings {
 		if !counts[i] {
 			continue
 		}
-		row := &Row{Building: d.buildings[i], Answer: Answer{Judgements: d.list[i*n : (i+1)*n], Survey: noSurvey()}}
+		row := &Row{Building: d.buildings[i], Answer: Answer{Judgements: d.judgements[i], Survey: noSurvey()}}
 		add := r.add
 		if row.Building.Home != "" {
 			add = r.held.add
@@ -230,7 +229,7 @@ func (r *Run) hourly(ctx context.Context, opt Options) error {
 	defer old.close()
 	r.spill = fresh
 	r.resetSums()
-	at, total := -1, len(old.ends)
+	at, total := -1, len(old.ends)-1
 	return ordered(ctx, e.workers(), aheadOfSlow*e.workers(), func(context.Context) (int, error) {
 		if at++; at == total {
 			return 0, io.EOF
@@ -238,11 +237,10 @@ func (r *Run) hourly(ctx context.Context, opt Options) error {
 		return at, nil
 	}, func() func(int) (*Row, error) {
 		w := e.newWorker(max(1, e.workers()/max(1, total))) // fewer homes than cores share them
-		var scratch []byte
 		return func(i int) (*Row, error) {
 			row := &Row{}
-			var err error
-			if scratch, err = old.row(uint32(i), scratch, row); err != nil {
+			err := old.row(uint32(i), row)
+			if err != nil {
 				return nil, err
 			}
 			home := []ingest.Building{row.Building}

@@ -14,20 +14,20 @@ import (
 // course comes with the outcome.
 func (w *Worker) Single(b *ingest.Building, id string, change func(*simulate.Case)) (simulate.Outcome, *simulate.Course, error) {
 	e := w.e
-	after, sized := *factsOf(b), 0.0
-	var st *strategy
+	after, sized := b, 0.0
+	st := &asIs
 	for i := range e.strategies {
 		if e.strategies[i].ID == id {
 			st = &e.strategies[i]
-			after, sized = e.repaired(st, &after, &Judgement{}), st.Thickness.Typical
+			after, sized = e.repaired(st, b, &Judgement{}), st.Thickness.Typical
 		}
 	}
-	if st == nil && id != "" {
+	if st == &asIs && id != "" {
 		return simulate.Outcome{}, nil, fmt.Errorf("no strategy %q", id)
 	}
 	h := w.newHome(b)
-	at := e.worldOf(b, &after, st, point{})
-	c := e.caseOf(h.z, &at, st, sized, h.z.front(at.facings)[0])
+	at := e.worldOf(after, st, point{})
+	c := e.caseOf(&at, sized, h.z.front(at.facings)[0])
 	if change != nil {
 		change(c)
 	}
@@ -51,15 +51,15 @@ func (w *Worker) QuickAndFine(b *ingest.Building, draws int) (out []Twice, err e
 	}
 	for i := range w.e.strategies {
 		st := &w.e.strategies[i]
-		after := w.e.repaired(st, h.now, &Judgement{})
+		after := w.e.repaired(st, b, &Judgement{})
 		for n := range draws {
-			at := w.e.worldOf(b, &after, st, h.point(n))
+			at := w.e.worldOf(after, st, h.point(n))
 			facing := h.z.front(at.facings)[0]
-			q, err := h.askBy(quick, st, &at, facing, st.Thickness.Typical, n, false)
+			q, err := h.askBy(quick, &at, facing, st.Thickness.Typical, false)
 			if err != nil {
 				return nil, err
 			}
-			f, err := h.askBy(fine, st, &at, facing, st.Thickness.Typical, n, false)
+			f, err := h.askBy(fine, &at, facing, st.Thickness.Typical, false)
 			if err != nil {
 				return nil, err
 			}
@@ -75,19 +75,19 @@ func (w *Worker) Facings(b *ingest.Building) (out [][2]float64, err error) {
 	h := w.newHome(b)
 	for i := range w.e.strategies {
 		st := &w.e.strategies[i]
-		after := w.e.repaired(st, h.now, &Judgement{})
-		at := w.e.worldOf(b, &after, st, point{})
+		after := w.e.repaired(st, b, &Judgement{})
+		at := w.e.worldOf(after, st, point{})
 		front := h.z.front(at.facings)
 		if len(front) < 2 {
 			continue
 		}
-		told, err := h.try(st, &after, st.Thickness.Typical, false)
+		told, err := h.try(&at, st.Thickness.Typical, false)
 		if err != nil {
 			return nil, err
 		}
 		pair := [2]float64{told.utilisation(), 0}
 		for _, f := range front {
-			t, err := h.askBy(fine, st, &at, f, st.Thickness.Typical, -1, false)
+			t, err := h.askBy(fine, &at, f, st.Thickness.Typical, false)
 			if err != nil {
 				return nil, err
 			}

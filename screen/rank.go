@@ -60,7 +60,9 @@ type Ranks struct {
 	Overall []uint32
 }
 
-func newRanks(strategies int) *Ranks { return &Ranks{keys: make([][]uint64, strategies)} }
+func newRanks(strategies int) *Ranks {
+	return &Ranks{keys: make([][]uint64, strategies), ids: idArena{ends: []uint64{0}}}
+}
 
 func (r *Ranks) add(id string, list []Judgement) {
 	r.ids.add(id)
@@ -121,7 +123,7 @@ func (r *Ranks) In(strategy uint8, building uint32) int { return int(r.place[str
 // idArena keeps many short strings in one piece of memory.
 type idArena struct {
 	bytes []byte
-	ends  []uint64
+	ends  []uint64 // behind a 0
 }
 
 func (a *idArena) add(s string) {
@@ -129,13 +131,7 @@ func (a *idArena) add(s string) {
 	a.ends = append(a.ends, uint64(len(a.bytes)))
 }
 
-func (a *idArena) at(i uint32) []byte {
-	from := uint64(0)
-	if i > 0 {
-		from = a.ends[i-1]
-	}
-	return a.bytes[from:a.ends[i]]
-}
+func (a *idArena) at(i uint32) []byte { return a.bytes[a.ends[i]:a.ends[i+1]] }
 
 // byRank puts the judgements of one building in order.
 func byRank(list []Judgement) {

@@ -71,7 +71,7 @@ func TestRankKeyTurnsScores(t *testing.T) {
 func TestStrategiesStandInTheOrderOfTheRule(t *testing.T) {
 	e := defaults()
 	rapid.Check(t, func(t *rapid.T) {
-		list := e.NewWorker().Steady(draw(t), nil)
+		list := e.NewWorker().Steady(draw(t))
 		for i := range list[1:] {
 			if precedes(&list[i+1], &list[i]) {
 				t.Errorf("%+v stands behind %+v", list[i+1], list[i])

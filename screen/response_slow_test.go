@@ -116,12 +116,12 @@ func responseTable(t *testing.T, e *Engine, title string, rows []response) strin
 		for _, id := range strategies {
 			st := &e.strategies[slices.IndexFunc(e.strategies, func(s strategy) bool { return s.ID == id })]
 			// The facts are taken as they stand: joints and coats are what is varied.
-			at := e.worldOf(&building, h.now, st, point{})
+			at := e.worldOf(&building, st, point{})
 			sized := st.Thickness.Typical
 			if r.thickness > 0 {
 				sized = min(max(r.thickness, st.Thickness.Min), st.Thickness.Max)
 			}
-			one, err := h.ask(st, &at, at.facings[0], sized, -1, false)
+			one, err := h.ask(&at, at.facings[0], sized, false)
 			if err != nil {
 				t.Fatal(err)
 			}

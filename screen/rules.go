@@ -36,7 +36,6 @@ type set struct {
 
 type strategy struct {
 	config.Strategy
-	index        uint8
 	gates, steps uint64 // by index
 	which        indicator.Set
 	faceOn       uint32             // outer finishes that take the face treatment, bit per level
@@ -46,6 +45,9 @@ type strategy struct {
 	faceIn              config.Stage
 }
 
+// asIs is no strategy: the wall as it stands.
+var asIs strategy
+
 // bare says that the strategy adds nothing to the wall.
 func (st *strategy) bare() bool { return len(st.Inside)+len(st.Outside) == 0 }
 
@@ -54,12 +56,12 @@ func (st *strategy) treats(finish uint8) bool { return st.Face != nil && st.face
 
 // needs says whether a step must be done or looked at. A step without any
 // condition always belongs to its strategies.
-func (s *step) needs(f *facts) (do, check bool) {
+func (s *step) needs(b *ingest.Building) (do, check bool) {
 	if len(s.when) == 0 && len(s.check) == 0 {
 		return true, false
 	}
-	do = len(s.when) > 0 && allHold(s.when, f)
-	return do, !do && len(s.check) > 0 && allHold(s.check, f)
+	do = len(s.when) > 0 && allHold(s.when, b)
+	return do, !do && len(s.check) > 0 && allHold(s.check, b)
 }
 
 func compileGates(rows map[string]config.Gate) ([]gate, error) {
@@ -71,7 +73,7 @@ func compileGates(rows map[string]config.Gate) ([]gate, error) {
 		}
 		out = append(out, gate{rows[id], when})
 	}
-	return out, tooMany("gates", len(out))
+	return out, nil
 }
 
 // compileSteps lists the steps in the order of work.
@@ -80,10 +82,7 @@ func compileSteps(c *config.Config) ([]step, error) {
 	for _, row := range c.StepsInOrder() {
 		id, s := row.ID, step{Step: row}
 		var err error
-		var ok bool
-		if s.stage, ok = c.StageOf(&row); !ok {
-			return nil, fmt.Errorf("steps.%s: no stage of work for it in stages", id)
-		}
+		s.stage, _ = c.StageOf(&row) // the configuration is checked: there is one
 		if s.when, err = compileConditions("steps."+id, s.When); err != nil {
 			return nil, err
 		}
@@ -95,19 +94,15 @@ func compileSteps(c *config.Config) ([]step, error) {
 			if !ok {
 				return nil, fmt.Errorf("steps.%s.sets: %q is not a category of the inventory", id, field)
 			}
-			level, ok := cat.Level(s.Sets[field])
-			if !ok {
-				return nil, fmt.Errorf("steps.%s.sets.%s: %q is not a level", id, field, s.Sets[field])
-			}
+			level, _ := cat.Level(s.Sets[field])
 			s.sets = append(s.sets, set{cat, level})
 		}
 		out = append(out, s)
 	}
-	return out, tooMany("steps", len(out))
+	return out, nil
 }
 
-func compileStrategies(c *config.Config, gates []gate, steps []step) ([]strategy, error) {
-	var out []strategy
+func compileStrategies(c *config.Config, gates []gate, steps []step) (out []strategy) {
 	for _, id := range slices.Sorted(maps.Keys(c.Strategies)) {
 		s := strategy{Strategy: c.Strategies[id]}
 		s.outsideIn, s.insideIn = stagesOf(c, s.Outside), stagesOf(c, s.Inside)
@@ -123,10 +118,7 @@ func compileStrategies(c *config.Config, gates []gate, steps []step) ([]strategy
 			}
 		}
 		for _, name := range s.Indicators {
-			which, ok := indicator.Lookup(name)
-			if !ok {
-				return nil, fmt.Errorf("strategies.%s.indicators: no indicator %q; did you mean %q?", id, name, ingest.Suggest(name, indicatorNames()))
-			}
+			which, _ := indicator.Lookup(name)
 			s.which = s.which.With(which)
 		}
 		if s.Face != nil {
@@ -144,31 +136,13 @@ func compileStrategies(c *config.Config, gates []gate, steps []step) ([]strategy
 		out = append(out, s)
 	}
 	slices.SortStableFunc(out, func(a, b strategy) int { return cmp.Compare(a.Order, b.Order) })
-	for i := range out {
-		out[i].index = uint8(i)
-	}
-	return out, tooMany("strategies", len(out))
+	return out
 }
 
 func stagesOf(c *config.Config, layers []config.StrategyLayer) []config.Stage {
 	out := make([]config.Stage, len(layers))
 	for i := range layers {
-		out[i], _ = c.StageOfLayer(&layers[i]) // the configuration is checked: there is one
+		out[i], _ = c.StageOfLayer(&layers[i])
 	}
 	return out
-}
-
-func indicatorNames() []string {
-	var out []string
-	for id := range indicator.Count {
-		out = append(out, id.Info().Name)
-	}
-	return out
-}
-
-func tooMany(table string, n int) error {
-	if n > maxRules {
-		return fmt.Errorf("%s: %d rows, at most %d are supported", table, n, maxRules)
-	}
-	return nil
 }

@@ -3,6 +3,7 @@ package screen
 import (
 	"cmp"
 	"context"
+	"maps"
 	"math"
 	"slices"
 
@@ -168,15 +169,10 @@ func (r *Run) count(b *ingest.Building, list []Judgement) {
 }
 
 // SurveyOrder returns the facts worth most over the portfolio, best first.
-func (r *Run) SurveyOrder() []FactSum {
-	out := make([]FactSum, 0, len(r.facts))
-	for _, f := range r.facts {
-		out = append(out, *f)
-	}
-	slices.SortFunc(out, func(a, b FactSum) int {
+func (r *Run) SurveyOrder() []*FactSum {
+	return slices.SortedFunc(maps.Values(r.facts), func(a, b *FactSum) int {
 		return cmp.Or(cmp.Compare(b.Gain+b.Clears, a.Gain+a.Clears), cmp.Compare(a.Field, b.Field))
 	})
-	return out
 }
 
 // Close gives up the rows on disk.
@@ -196,13 +192,11 @@ func (r *Run) In(ctx context.Context) *Run {
 // reused between calls. It ends with the context of the run.
 func (r *Run) Each(order []uint32, f func(building uint32, row *Row) error) error {
 	var row Row
-	var scratch []byte
-	var err error
 	for _, i := range order {
 		if err := r.ctx.Err(); err != nil {
 			return err
 		}
-		if scratch, err = r.spill.row(i, scratch, &row); err != nil {
+		if err := r.spill.row(i, &row); err != nil {
 			return err
 		}
 		if err := f(i, &row); err != nil {

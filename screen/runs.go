@@ -2,10 +2,14 @@ package screen
 
 import (
 	"bytes"
+	"crypto/sha256"
+	"encoding/binary"
 	"encoding/gob"
 	"fmt"
+	"math"
 	"slices"
 	"sync"
+	"sync/atomic"
 
 	"wallsift/ingest"
 	"wallsift/model/indicator"
@@ -34,28 +38,54 @@ type runs struct {
 	sims chan *simulate.Worker // idle ones
 	home [32]byte
 
-	mu    sync.Mutex
-	made  map[simulate.Key]*made
-	asked map[simulate.Key]bool
-	new   bool // something was found that the keeper has not
+	mu   sync.Mutex
+	made map[simulate.Key]*made
+
+	asked atomic.Int32 // cases
+	new   atomic.Bool  // something was found that the keeper has not
 }
 
 // made is one case's outcome and, where it was run here and not before, the
 // settled state that others may start from.
 type made struct {
 	mu      sync.Mutex // held while the engine runs
+	asked   bool
 	outcome *simulate.Outcome
 	settled *simulate.Settled
 }
 
 func (e *Engine) newRuns(sims chan *simulate.Worker, b *ingest.Building) *runs {
-	r := &runs{e: e, sims: sims, home: homeKey(b), made: map[simulate.Key]*made{}, asked: map[simulate.Key]bool{}}
-	if e.keeper != nil {
-		if record, ok := e.keeper.Get(r.home); ok {
-			r.decode(record)
+	r := &runs{e: e, sims: sims, home: homeKey(b), made: map[simulate.Key]*made{}}
+	if e.keeper == nil {
+		return r
+	}
+	var list []kept
+	record, _ := e.keeper.Get(r.home)
+	if gob.NewDecoder(bytes.NewReader(record)).Decode(&list) == nil { // what another build wrote and this one cannot read is run again
+		for i := range list {
+			r.made[list[i].Key] = &made{outcome: &list[i].Outcome}
 		}
 	}
 	return r
+}
+
+// homeKey names the facts a building is judged by, so that two runs can tell
+// whether its row changed. What only rides along is not in it.
+func homeKey(b *ingest.Building) [32]byte {
+	buf := append([]byte(b.Stone+"\x00"+b.Zone+"\x00"), b.Cat[:]...)
+	for _, x := range b.Num {
+		buf = binary.LittleEndian.AppendUint64(buf, math.Float64bits(x))
+	}
+	buf = binary.LittleEndian.AppendUint16(buf, uint16(b.Facings))
+	for _, r := range b.Ranges {
+		buf = append(buf, byte(r.Of))
+		buf = binary.LittleEndian.AppendUint64(buf, math.Float64bits(r.Low))
+		buf = binary.LittleEndian.AppendUint64(buf, math.Float64bits(r.High))
+	}
+	if b.Home != "" {
+		buf = append(buf, 1) // one wall of several faces one way
+	}
+	return sha256.Sum256(buf)
 }
 
 // kept is one outcome in a record, its fields encoded by name.
@@ -64,22 +94,10 @@ type kept struct {
 	Outcome simulate.Outcome
 }
 
-// decode takes a record; what another build wrote and this one cannot read is run
-// again.
-func (r *runs) decode(record []byte) {
-	var list []kept
-	if gob.NewDecoder(bytes.NewReader(record)).Decode(&list) != nil {
-		return
-	}
-	for i := range list {
-		r.made[list[i].Key] = &made{outcome: &list[i].Outcome}
-	}
-}
-
 // close keeps what is new. Outcomes that this run did not ask for stay in the
 // record: another configuration may want them tomorrow.
 func (r *runs) close() error {
-	if r.e.keeper == nil || !r.new {
+	if r.e.keeper == nil || !r.new.Load() {
 		return nil
 	}
 	var list []kept
@@ -112,13 +130,13 @@ func (j *job) key() simulate.Key {
 
 // run returns the outcome of a job.
 func (r *runs) run(j *job) (*simulate.Outcome, error) {
-	key := j.key()
-	r.mu.Lock()
-	r.asked[key] = true
-	r.mu.Unlock()
-	m := r.of(key)
+	m := r.of(j.key())
 	m.mu.Lock()
 	defer m.mu.Unlock()
+	if !m.asked {
+		m.asked = true
+		r.asked.Add(1)
+	}
 	if m.outcome != nil {
 		return m.outcome, nil
 	}
@@ -163,9 +181,7 @@ func (r *runs) make(m *made, j *job) error {
 	}
 	if m.settled = settled; m.outcome == nil {
 		m.outcome = &o
-		r.mu.Lock()
-		r.new = true
-		r.mu.Unlock()
+		r.new.Store(true)
 	}
 	return nil
 }
@@ -182,20 +198,19 @@ func (r *runs) engine(j *job, course *simulate.Course) (simulate.Outcome, *simul
 	return sim.Run(j.Case, from, course)
 }
 
-// caseOf lays out the case of a world under a strategy (nil: the wall as it is)
-// with sized metres of insulation, facing azimuth.
-func (e *Engine) caseOf(z *zone, at *world, st *strategy, sized, azimuth float64) *simulate.Case {
+// caseOf lays out the case of a world with sized metres of insulation, facing azimuth.
+func (e *Engine) caseOf(at *world, sized, azimuth float64) *simulate.Case {
 	c := &simulate.Case{Stone: at.props, Skin: simulate.Skin{Factor: at.passes, Depth: e.treated}, CoatUptake: at.film,
-		Climate: z.mean, Year: z.judgedIn(e.cfg, at.year), Indoor: at.indoor, Azimuth: azimuth, RainCoefficient: at.uptake, Wind: at.wind, Sun: at.sun,
+		Climate: at.zone.mean, Year: at.zone.judgedIn(at.year), Indoor: at.indoor, Azimuth: azimuth, RainCoefficient: at.uptake, Wind: at.wind, Sun: at.sun,
 		LeakShare: at.leak, LeakDepth: e.leakDepth, Places: &e.places, Timber: at.depths, Settings: e.settings}
 	c.Timber[depthJoists] = true // pages draw the course there
-	e.layers(&c.Wall, at, st, sized)
+	e.layers(&c.Wall, at, sized)
 	return c
 }
 
-// question asks an outcome what a strategy is judged by.
-func (e *Engine) question(st *strategy, at *world, before *simulate.Outcome) *simulate.Question {
-	return &simulate.Question{Which: st.which, Limits: &e.limits, Timber: at.timber, Classes: at.depths, Before: before}
+// question asks an outcome what the strategy of a world is judged by.
+func (e *Engine) question(at *world, before *simulate.Outcome) *simulate.Question {
+	return &simulate.Question{Which: at.under.which, Limits: &e.limits, Timber: at.timber, Classes: at.depths, Before: before}
 }
 
 // timberMeasures are what a strip of bare wall at the joists takes off a lining.

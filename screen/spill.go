@@ -4,7 +4,6 @@ import (
 	"bufio"
 	"fmt"
 	"os"
-	"slices"
 	"unsafe"
 
 	"wallsift/ingest"
@@ -116,8 +115,8 @@ func list[T any](c *coder, items *[]T, item func(*coder, *T)) {
 type spill struct {
 	f    *os.File
 	w    *bufio.Writer
-	ends []int64
-	buf  []byte // of a row on its way there
+	ends []int64 // of the rows, behind a 0
+	buf  []byte  // of a row on its way there
 }
 
 func newSpill(dir string) (*spill, error) {
@@ -125,34 +124,25 @@ func newSpill(dir string) (*spill, error) {
 	if err != nil {
 		return nil, fmt.Errorf("making the temporary file for results: %w", err)
 	}
-	return &spill{f: f, w: bufio.NewWriterSize(f, 1<<20)}, nil
+	return &spill{f: f, w: bufio.NewWriterSize(f, 1<<20), ends: []int64{0}}, nil
 }
 
 func (s *spill) add(row *Row) error {
 	s.buf = row.Encode(s.buf[:0])
-	end := int64(len(s.buf))
-	if n := len(s.ends); n > 0 {
-		end += s.ends[n-1]
-	}
-	s.ends = append(s.ends, end)
+	s.ends = append(s.ends, s.ends[len(s.ends)-1]+int64(len(s.buf)))
 	if _, err := s.w.Write(s.buf); err != nil {
 		return fmt.Errorf("writing temporary results: %w", err)
 	}
 	return nil
 }
 
-// row reads row i into row. scratch is reused and returned.
-func (s *spill) row(i uint32, scratch []byte, row *Row) ([]byte, error) {
-	from := int64(0)
-	if i > 0 {
-		from = s.ends[i-1]
+// row reads row i into row.
+func (s *spill) row(i uint32, row *Row) error {
+	buf := make([]byte, s.ends[i+1]-s.ends[i])
+	if _, err := s.f.ReadAt(buf, s.ends[i]); err != nil {
+		return fmt.Errorf("reading temporary results: %w", err)
 	}
-	n := int(s.ends[i] - from)
-	scratch = slices.Grow(scratch[:0], n)[:n]
-	if _, err := s.f.ReadAt(scratch, from); err != nil {
-		return scratch, fmt.Errorf("reading temporary results: %w", err)
-	}
-	return scratch, row.Decode(scratch)
+	return row.Decode(buf)
 }
 
 func (s *spill) close() {

@@ -17,15 +17,15 @@ type monthly struct {
 // wall with more layers or slices than the model holds (a configuration mistake)
 // is answered with the worst utilisation, never with a good one. w.wall and w.ws
 // hold what is behind the answer until the next call.
-func (w *Worker) monthly(z *zone, at *world, st *strategy, sized float64) (m monthly) {
-	e := w.e
-	fits := e.layers(&w.wall, at, st, sized)
-	w.wall.Face = e.steadyFace(at, st)
-	m.input = indicator.Monthly{Wall: &w.wall, Months: &z.months[at.indoor], Exterior: st.Side == "exterior", Timber: at.timber, TimberDepth: e.depthOf(at),
-		MasonryAw: at.props.Aw, MasonryWf: at.stone.Wf.Typical, LeakShare: at.leak, FrostCycles: z.frostCycles(indicator.Warming(&w.wall, &e.limits)),
+func (w *Worker) monthly(at *world, sized float64) (m monthly) {
+	e, st := w.e, at.under
+	fits := e.layers(&w.wall, at, sized)
+	w.wall.Face = e.steadyFace(at)
+	m.input = indicator.Monthly{Wall: &w.wall, Months: &at.zone.months[at.indoor], Exterior: st.Side == "exterior", Timber: at.timber, TimberDepth: e.depthOf(at),
+		MasonryAw: at.props.Aw, MasonryWf: at.stone.Wf.Typical, LeakShare: at.leak, FrostCycles: at.zone.frostCycles(indicator.Warming(&w.wall, &e.limits)),
 		Which: st.which, Limits: &e.limits}
 	for i, f := range at.facings {
-		if open := z.toward(f); i == 0 || open.Annual > m.input.Rain.Annual {
+		if open := at.zone.toward(f); i == 0 || open.Annual > m.input.Rain.Annual {
 			m.input.Rain, m.facing = open, f
 		}
 	}
@@ -43,8 +43,8 @@ func (w *Worker) monthly(z *zone, at *world, st *strategy, sized float64) (m mon
 }
 
 // transmittance is U (W/(m²·K)) and R (m²K/W) of a wall.
-func (w *Worker) transmittance(at *world, st *strategy, sized float64) (u, r float64) {
-	w.e.layers(&w.wall, at, st, sized)
+func (w *Worker) transmittance(at *world, sized float64) (u, r float64) {
+	w.e.layers(&w.wall, at, sized)
 	return w.wall.U(w.e.limits.Rsi, w.e.limits.Rse), w.wall.Resistance()
 }
 
@@ -64,8 +64,8 @@ func (e *Engine) depthOf(at *world) float64 {
 }
 
 // steadyFace returns what driving rain meets.
-func (e *Engine) steadyFace(at *world, st *strategy) wall.Face {
-	takes, finish := at.stone, &e.outer[at.cat[ingest.OuterFinish]]
+func (e *Engine) steadyFace(at *world) wall.Face {
+	st, takes, finish := at.under, at.stone, &e.outer[at.cat[ingest.OuterFinish]]
 	f := wall.Face{Aw: at.props.Aw * at.passes, Scrit: at.props.Scrit}
 	switch {
 	case len(st.Outside) > 0:

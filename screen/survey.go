@@ -79,10 +79,10 @@ const factBins = 4
 // draw that its settled verdict did not need is taken from that verdict.
 func (h *home) survey(list []Judgement) Survey {
 	e := h.e
-	n := len(h.draws)
+	n := len(e.draws)
 	worlds := make([]world, n)
 	for i := range worlds {
-		worlds[i] = e.worldOf(h.b, h.now, nil, h.point(i))
+		worlds[i] = e.worldOf(h.b, &asIs, h.point(i))
 	}
 	var actions [][]bool
 	for i := range list {
@@ -99,7 +99,10 @@ func (h *home) survey(list []Judgement) Survey {
 			} else if between := d.chance.P > e.cfg.Chance.SuitedBelow && !over; between && len(d.logs) > 0 {
 				over = d.over(k % len(d.logs))
 			}
-			right[k] = !over && !e.excludes(st, &facts{cat: worlds[k].cat, num: h.now.num})
+			as, then := *h.b, Judgement{Tier: j.Tier}
+			as.Cat = worlds[k].cat
+			e.gateEffects(st, &as, &then)
+			right[k] = !over && !then.Excluded
 		}
 		actions = append(actions, right)
 	}
@@ -121,7 +124,7 @@ func (h *home) survey(list []Judgement) Survey {
 	s.Unclear = list[0].Verdict == SurveyFirst
 	var found []Fact
 	var nothing float64 // what clears knows once nothing more is known
-	add := func(field int, bins []int, known func(bin int) facts) {
+	add := func(field int, bins []int, known func(bin int) *ingest.Building) {
 		gain, wrong := sampling.ValueOfKnowing(bins, weights, actions)
 		s.Wrong = float32(wrong)
 		f := Fact{Field: int16(field), Gain: float32(gain)}
@@ -132,17 +135,17 @@ func (h *home) survey(list []Judgement) Survey {
 			found = append(found, f)
 		}
 	}
-	as := func(int) facts { return *h.now }
+	as := func(int) *ingest.Building { return h.b }
 	one := make([]int, n)
 	if s.Unclear { // for a reason that no draw and no gate knows of
 		nothing = h.clears(&list[0], one, weights, as)
 	}
 	add(-1, one, as) // knows nothing: sets Wrong
 	for c := range ingest.NumCategories {
-		to := func(level int) facts {
-			f := *h.now
-			f.cat[c] = uint8(level)
-			return f
+		to := func(level int) *ingest.Building {
+			b := *h.b
+			b.Cat[c] = uint8(level)
+			return &b
 		}
 		switch {
 		case h.b.Cat[c] != 0:
@@ -151,24 +154,24 @@ func (h *home) survey(list []Judgement) Survey {
 		case e.priors[c] != nil:
 			add(int(c), byCategory(worlds, c), to)
 		case s.Unclear: // a gate may ask for it; its words are alike to the draws
-			add(int(c), one, func(int) facts { return to(1) })
+			add(int(c), one, func(int) *ingest.Building { return to(1) })
 		}
 	}
-	number := func(of ingest.Number, value func(w *world, draw []float64) float64) {
+	number := func(of ingest.Number, value func(w *world) float64) {
 		values := make([]float64, n)
 		for i := range values {
-			values[i] = value(&worlds[i], h.draws[i])
+			values[i] = value(&worlds[i])
 		}
 		add(int(ingest.NumCategories)+int(of), sampling.EqualBins(values, factBins), as)
 	}
 	if math.IsNaN(h.b.Num[ingest.WaterAbsorption]) {
-		number(ingest.WaterAbsorption, func(w *world, _ []float64) float64 { return w.props.Aw })
+		number(ingest.WaterAbsorption, func(w *world) float64 { return w.props.Aw })
 	}
 	if math.IsNaN(h.b.Num[ingest.Orientation]) && h.b.Facings == 0 {
-		number(ingest.Orientation, func(w *world, _ []float64) float64 { return w.facings[0] })
+		number(ingest.Orientation, func(w *world) float64 { return w.facings[0] })
 	}
 	if math.IsNaN(h.b.Num[ingest.Height]) && math.IsNaN(h.b.Num[ingest.Storeys]) {
-		number(ingest.Height, func(_ *world, draw []float64) float64 { return draw[dimHeight] })
+		number(ingest.Height, func(w *world) float64 { return w.point.draw[dimHeight] })
 	}
 	slices.SortStableFunc(found, func(a, b Fact) int { return cmp.Compare(b.Worth(), a.Worth()) })
 	copy(s.Facts[:], found)
@@ -185,7 +188,7 @@ const leastInBin = 3
 // clears is the chance that the verdict on a strategy is clear once it is known in
 // which bin a fact lies: no gate asks for a survey, given the facts as known then,
 // and the draws of the bin lie clear of the thresholds or a gate excludes.
-func (h *home) clears(j *Judgement, bins []int, weights []float64, known func(bin int) facts) float64 {
+func (h *home) clears(j *Judgement, bins []int, weights []float64, known func(bin int) *ingest.Building) float64 {
 	e, d, st := h.e, h.open[j.Strategy], &h.e.strategies[j.Strategy]
 	if d == nil {
 		return 0
@@ -195,24 +198,23 @@ func (h *home) clears(j *Judgement, bins []int, weights []float64, known func(bi
 		all, over float64
 		n         int
 	}
-	by := map[int]tally{}
+	by := make([]tally, slices.Max(bins)+1)
 	for k := range d.logs {
 		if !math.IsNaN(d.logs[k]) {
-			t := by[bins[k]]
+			t := &by[bins[k]]
 			t.all, t.n = t.all+weights[k], t.n+1
 			if d.over(k) {
 				t.over += weights[k]
 			}
-			by[bins[k]] = t
 			all += weights[k]
 		}
 	}
-	for bin := range slices.Max(bins) + 1 {
-		t, f, then := by[bin], known(bin), Judgement{Tier: j.Tier}
+	for bin, t := range by {
 		if t.all == 0 {
 			continue
 		}
-		e.gateEffects(st, &f, &then)
+		then := Judgement{Tier: j.Tier}
+		e.gateEffects(st, known(bin), &then)
 		p := t.over / t.all
 		if then.Excluded || !then.Survey && t.n >= leastInBin && (p <= e.cfg.Chance.SuitedBelow || p > e.cfg.Chance.NotSuitedAbove) {
 			clear += t.all
@@ -234,15 +236,4 @@ func byCategory(worlds []world, c ingest.Category) []int {
 		}
 	}
 	return bins
-}
-
-// excludes says whether a gate excludes the strategy for such facts.
-func (e *Engine) excludes(st *strategy, f *facts) bool {
-	for i := range e.gates {
-		g := &e.gates[i]
-		if st.gates&(1<<i) != 0 && g.Effect == config.EffectExclude && allHold(g.when, f) {
-			return true
-		}
-	}
-	return false
 }

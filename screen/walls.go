@@ -32,7 +32,6 @@ func (r *Run) gather(opt Options) error {
 	if err := r.held.w.Flush(); err != nil {
 		return err
 	}
-	var scratch []byte
 	for home := range r.intake.Homes() {
 		if err := r.ctx.Err(); err != nil {
 			return err
@@ -45,15 +44,14 @@ func (r *Run) gather(opt Options) error {
 			continue
 		}
 		walls := make([]Row, len(home.Rows))
-		var err error
 		for i, at := range home.Rows {
-			if scratch, err = r.held.row(at, scratch, &walls[i]); err != nil {
+			if err := r.held.row(at, &walls[i]); err != nil {
 				return err
 			}
 		}
 		for i := range walls {
 			if b := &walls[i].Building; protect(b, walls) {
-				walls[i].Judgements = r.engine.NewWorker().Steady(b, nil)
+				walls[i].Judgements = r.engine.NewWorker().Steady(b)
 			}
 		}
 		row := r.engine.homeOf(walls, home.Lost)
@@ -190,12 +188,7 @@ func (r *Row) Governing(j *Judgement) (*ingest.Building, *Judgement) {
 
 // Differ says whether the walls of a home have different best strategies.
 func (r *Row) Differ() bool {
-	for i := range r.Walls {
-		if r.Walls[i].Judgements[0].Strategy != r.Walls[0].Judgements[0].Strategy {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(r.Walls, func(w Row) bool { return w.Judgements[0].Strategy != r.Walls[0].Judgements[0].Strategy })
 }
 
 // InputsHash is a short name of the facts a row is judged by, of all its walls.

@@ -38,7 +38,7 @@ type WeatherFile struct {
 func (e *Engine) WeatherFiles() []WeatherFile {
 	out := []WeatherFile{}
 	for _, id := range slices.Sorted(maps.Keys(e.cfg.Stations)) {
-		own, f := e.zones[e.zoneIndex[id]], WeatherFile{Station: id}
+		own, f := e.zoneOf[id], WeatherFile{Station: id}
 		if own.given == nil {
 			continue
 		}
@@ -67,15 +67,15 @@ func readWeather(path string, s *climate.Station, seed uint64) (*weather, error)
 	if err == nil {
 		_, err = io.Copy(io.Discard, all) // what it did not read is of the file too
 	}
+	if err == nil {
+		err = weatherfile.Check(path, h, p, s)
+	}
 	if err != nil {
 		return nil, fmt.Errorf("stations.%s.weather_file: %w", s.ID, err)
 	}
 	w := &weather{hours: h, place: p, path: path, sum: hex.EncodeToString(sum.Sum(nil))}
 	if !p.Located {
 		w.notes = append(w.notes, fmt.Sprintf("station %s: the weather file does not say where it is of; the place of the station was taken", s.ID))
-	}
-	if err := weatherfile.Check(path, h, p, s); err != nil {
-		return nil, fmt.Errorf("stations.%s.weather_file: %w", s.ID, err)
 	}
 	for _, n := range p.Notes {
 		w.notes = append(w.notes, fmt.Sprintf("station %s: in the weather file: %s", s.ID, n))
@@ -130,6 +130,3 @@ func (z *zone) fingerprint(seed uint64, deviate float64) string {
 	sum := sha256.Sum256(text)
 	return hex.EncodeToString(sum[:])
 }
-
-// weatherOf returns the path of a station's weather file, "" without one.
-func (e *Engine) weatherOf(station string) string { return e.cfg.Stations[station].WeatherFile }

@@ -13,8 +13,7 @@ import (
 type placed struct {
 	Work
 	stage int // order
-	part  int // of the stage: steps before layers
-	turn  int // within the part
+	turn  int // within the stage: steps before layers
 }
 
 // Stages lists the stages of work in order.
@@ -45,9 +44,13 @@ func (e *Engine) WorkList(b *ingest.Building, j *Judgement, s *Survey) (Readines
 		l.before(-2, Work{Action: Stop, Gates: gates, Because: gateFacts(gates)})
 	} else {
 		st := &e.strategies[j.Strategy]
-		var scratch Judgement
-		after := e.repaired(st, &facts{cat: b.Cat, num: &b.Num}, &scratch)
-		l.layers = e.builtLayers(st, after.cat[ingest.OuterFinish], j.Thickness)
+		l.layers = e.builtLayers(st, e.repaired(st, b, &Judgement{}).Cat[ingest.OuterFinish], j.Thickness)
+		if e.inDoubt(j) || s != nil && s.Changes() {
+			l.before(-1, Work{Action: Investigate, Doubt: true})
+		}
+		if j.Unlikely {
+			l.before(-1, Work{Action: Investigate, Unlikely: true})
+		}
 	}
 	for i := range e.steps {
 		if bit := uint64(1) << i; (j.Do|j.Check)&bit != 0 {
@@ -55,12 +58,6 @@ func (e *Engine) WorkList(b *ingest.Building, j *Judgement, s *Survey) (Readines
 		}
 	}
 	l.gatesLeft()
-	if !l.stopped && (e.inDoubt(j) || s != nil && s.Changes()) {
-		l.before(-1, Work{Action: Investigate, Doubt: true})
-	}
-	if !l.stopped && j.Unlikely {
-		l.before(-1, Work{Action: Investigate, Unlikely: true})
-	}
 	l.lines = append(l.lines, l.layers...)
 	if j.Verdict == SurveyFirst || slices.ContainsFunc(l.lines, func(w placed) bool { return w.Action == Investigate }) {
 		for i := range l.lines {
@@ -74,7 +71,7 @@ func (e *Engine) WorkList(b *ingest.Building, j *Judgement, s *Survey) (Readines
 		l.before(-2, Work{Action: Clear})
 	}
 	slices.SortStableFunc(l.lines, func(a, b placed) int {
-		return cmp.Or(cmp.Compare(a.stage, b.stage), cmp.Compare(a.part, b.part), cmp.Compare(a.turn, b.turn))
+		return cmp.Or(cmp.Compare(a.stage, b.stage), cmp.Compare(a.turn, b.turn))
 	})
 	out := make([]Work, len(l.lines))
 	for i := range l.lines {
@@ -97,7 +94,11 @@ type lister struct {
 // before adds a line to the first stage.
 func (l *lister) before(turn int, w Work) {
 	w.Stage = l.first
-	l.lines = append(l.lines, placed{Work: w, stage: l.first.Order, turn: turn})
+	l.add(turn, w)
+}
+
+func (l *lister) add(turn int, w Work) {
+	l.lines = append(l.lines, placed{Work: w, stage: w.Stage.Order, turn: turn})
 }
 
 // take hands out the gates that are wanted and have no line yet.
@@ -135,30 +136,27 @@ func (l *lister) step(i int, do bool) {
 			}
 		}
 	}
-	l.lines = append(l.lines, placed{Work: w, stage: s.stage.Order, turn: i})
+	l.add(i, w)
 }
 
 // gatesLeft gives a line to every gate that no step answers: a hold asks for the
 // step it names, all else must be cleared up before any work.
 func (l *lister) gatesLeft() {
-	for l.gates != 0 {
-		i := bits.TrailingZeros64(l.gates)
-		one := l.take(func(g *gate) bool { return g == &l.e.gates[i] })
-		w := Work{Action: Investigate, Gates: one, Because: gateFacts(one)}
-		at := slices.IndexFunc(l.e.steps, func(s step) bool { return s.ID == one[0].Step })
-		if one[0].Effect != config.EffectHold || at < 0 {
-			if l.stopped {
-				w.Action = NotNow
-			}
-			l.before(i, w)
+	for i := range l.e.gates {
+		g := l.e.gates[i].Gate
+		if l.gates&(1<<i) == 0 {
 			continue
 		}
-		s := &l.e.steps[at]
-		w.Stage, w.Action, w.Step = s.stage, Do, &s.Step
-		if l.stopped && !s.stage.Repair {
+		w, turn := Work{Stage: l.first, Action: Investigate, Gates: []config.Gate{g}, Because: g.When}, i
+		if g.Effect == config.EffectHold { // the configuration is checked: its step is there
+			turn = slices.IndexFunc(l.e.steps, func(s step) bool { return s.ID == g.Step })
+			s := &l.e.steps[turn]
+			w.Stage, w.Action, w.Step = s.stage, Do, &s.Step
+		}
+		if l.stopped && (w.Step == nil || !w.Stage.Repair) {
 			w.Action = NotNow
 		}
-		l.lines = append(l.lines, placed{Work: w, stage: s.stage.Order, turn: at})
+		l.add(turn, w)
 	}
 }
 
@@ -177,10 +175,6 @@ func (e *Engine) inDoubt(j *Judgement) bool {
 // Readiness says what stands between a building and the start of the work that a
 // judgement asks for; s is as in WorkList.
 func (e *Engine) Readiness(j *Judgement, s *Survey) Readiness {
-	look := j.Check&^j.Do != 0 || j.Unlikely || e.inDoubt(j) || s != nil && s.Changes()
-	for i := range e.gates {
-		look = look || j.Gates&(1<<i) != 0 && e.gates[i].Effect == config.EffectSurvey
-	}
 	repair := j.Hold
 	for i := range e.steps {
 		step := &e.steps[i]
@@ -189,7 +183,7 @@ func (e *Engine) Readiness(j *Judgement, s *Survey) Readiness {
 	switch {
 	case j.Verdict >= WarningOnly:
 		return NoMeasurePasses
-	case look:
+	case j.Survey || j.Check&^j.Do != 0 || j.Unlikely || e.inDoubt(j) || s != nil && s.Changes():
 		return InvestigateFirst
 	case repair:
 		return RepairFirst
@@ -204,9 +198,9 @@ func (e *Engine) builtLayers(st *strategy, outerFinish uint8, sized float64) []p
 	latest := 0
 	add := func(stage config.Stage, l *BuiltLayer) {
 		latest = max(latest, stage.Order)
-		out = append(out, placed{Work: Work{Stage: stage, Action: Do, Layer: l}, stage: latest, part: 1, turn: len(out)})
+		out = append(out, placed{Work: Work{Stage: stage, Action: Do, Layer: l}, stage: latest, turn: maxRules + len(out)})
 	}
-	if st.Face != nil && st.faceOn&(1<<outerFinish) != 0 {
+	if st.treats(outerFinish) {
 		add(st.faceIn, &BuiltLayer{Material: config.FaceTreatment, Label: st.Face.Label, Side: config.SideExterior, Index: 1, Of: 1})
 	}
 	layer := func(list []config.StrategyLayer, stages []config.Stage, i int, side string) {

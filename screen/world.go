@@ -18,8 +18,11 @@ import (
 // says, and for the rest what a point chooses. Unknowns settle here and nowhere
 // else, for both tiers.
 type world struct {
+	of        *ingest.Building // the row, with the strategy once its steps are done
+	under     *strategy
+	zone      *zone
+	point     point
 	cat       [ingest.NumCategories]uint8 // no level that has a prior is unknown in a draw
-	given     [ingest.NumCategories]uint8 // the levels before that
 	thickness float64                     // m of masonry
 	stone     *material.Material
 	lambda    float64 // W/(m·K) of the masonry, dry
@@ -35,6 +38,12 @@ type world struct {
 	timber    bool
 	depths    [simulate.TimberClasses]bool // at which timber is judged
 	year      int                          // bad year it is judged in, -1 for the typical one
+}
+
+// timberPlace is where the course of the timber is taken: the first depth at which it
+// is judged.
+func (w *world) timberPlace() int {
+	return simulate.PlaceTimber + max(0, slices.Index(w.depths[:], true))
 }
 
 // point chooses where in its range each unknown lies: a draw from the unit cube,
@@ -149,11 +158,10 @@ var (
 // storeyHeight in m. Common practice, no source.
 const storeyHeight = 2.8
 
-// worldOf settles a building's facts under a strategy; st is nil for the wall as
-// it is.
-func (e *Engine) worldOf(b *ingest.Building, f *facts, st *strategy, p point) world {
-	m := e.stones[e.stoneIndex[b.Stone]]
-	w := world{cat: f.cat, given: f.cat, stone: m, year: -1}
+// worldOf settles a building's facts under a strategy.
+func (e *Engine) worldOf(b *ingest.Building, st *strategy, p point) world {
+	m := e.materials[b.Stone]
+	w := world{of: b, under: st, zone: e.zoneOf[b.Zone], point: p, cat: b.Cat, stone: m, year: -1}
 	for c, prior := range e.priors {
 		if p.draw != nil && prior != nil && w.cat[c] == 0 {
 			w.cat[c] = prior.levels[sampling.Pick(prior.weights, p.draw[prior.dim])]
@@ -165,7 +173,7 @@ func (e *Engine) worldOf(b *ingest.Building, f *facts, st *strategy, p point) wo
 		Aw: p.log(dimAw, m.Aw, highAdverse), W80: p.log(dimW80, m.W80, neither), Wf: p.in(dimPores, m.Wf, neither),
 		Scrit: p.in(dimScrit, m.Scrit, lowAdverse)}
 	e.faceOf(&w, b, st, p)
-	w.facings = e.facingsOf(b, p)
+	w.facings = facingsOf(b, w.zone, p)
 
 	site := e.sites[w.cat[ingest.Exposure]]
 	w.index = rain.WallIndex(1, site.rain, heightOf(b, p), p.in(dimForm, formRange, highAdverse))
@@ -206,7 +214,6 @@ func (e *Engine) faceOf(w *world, b *ingest.Building, st *strategy, p point) {
 	}
 	skinned := w.film > 0 && finish.material != nil && finish.material.Sd > 0
 	switch {
-	case st == nil:
 	case len(st.Outside) > 0:
 		w.film, skinned = 0, false // the new face is the strategy's
 	case st.treats(w.cat[ingest.OuterFinish]):
@@ -228,7 +235,7 @@ func filmUptake(w float64) float64 { return w / math.Sqrt(24) }
 // or the one of the row where the row is one wall of several, or all four sides
 // of a home about its orientation. Where that is not known the home stands
 // askew to the rain, at most half a right angle.
-func (e *Engine) facingsOf(b *ingest.Building, p point) []float64 {
+func facingsOf(b *ingest.Building, z *zone, p point) []float64 {
 	given := b.Num[ingest.Orientation]
 	switch {
 	case b.Facings != 0:
@@ -237,7 +244,7 @@ func (e *Engine) facingsOf(b *ingest.Building, p point) []float64 {
 		return []float64{given}
 	case math.IsNaN(given):
 		askew := material.Range{Low: 0, Typical: 22.5, High: 45}
-		given = e.zones[e.zoneIndex[b.Zone]].station.RainFrom + p.in(dimOrientation, askew, lowAdverse)
+		given = z.station.RainFrom + p.in(dimOrientation, askew, lowAdverse)
 	}
 	out := make([]float64, 4)
 	for i := range out {
@@ -282,25 +289,20 @@ func (e *Engine) indoorOf(level uint8, p point) climate.Indoor {
 // it may lie at several, the worst of them counts; what is not known is taken
 // for joist ends, for none at the favourable corner and for any at the adverse one.
 func timberOf(level uint8, p point) (timber bool, depths [simulate.TimberClasses]bool) {
-	switch ingest.EmbeddedTimber.Levels()[level] {
-	case "none":
+	word := ingest.EmbeddedTimber.Levels()[level]
+	switch {
+	case word == "none":
 		return false, depths
-	case "lintels":
+	case word == "lintels":
 		depths[depthLintels] = true
-	case "bond_timbers":
+	case word == "bond_timbers":
 		depths[depthBonds] = true
-	case "several":
+	case word == "several", word == "unknown" && p.corner == adverse:
 		depths = [simulate.TimberClasses]bool{true, true, true}
-	case "unknown":
-		depths[depthJoists] = true
-		if p.draw == nil && p.corner == adverse {
-			depths = [simulate.TimberClasses]bool{true, true, true}
-		}
-		return p.draw != nil || p.corner != favourable, depths
 	default:
 		depths[depthJoists] = true
 	}
-	return true, depths
+	return word != "unknown" || p.corner != favourable, depths
 }
 
 // Timber depth classes, by how far timber reaches into the masonry.

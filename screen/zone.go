@@ -44,6 +44,7 @@ const (
 // station. It is filled on first use and then only read.
 type zone struct {
 	id      string
+	label   string
 	station *climate.Station
 	given   *weather // the user's weather file, nil where the hours are generated
 
@@ -54,15 +55,10 @@ type zone struct {
 	frost       [warmingSteps]float64 // wet cycles a year
 
 	hours    sync.Once
-	mean     *simulate.Climate // that walls settle on
-	bad      *simulate.Climate // that the typical world is judged in; nil: the mean one
-	years    [badYears]badYear // that draws are judged in
+	mean     *simulate.Climate           // that walls settle on
+	bad      *simulate.Climate           // that the typical world is judged in; nil: the mean one
+	years    [badYears]*simulate.Climate // that draws are judged in
 	bearings [bearings]bearing
-}
-
-type badYear struct {
-	once   sync.Once
-	course *simulate.Climate
 }
 
 // bearing is what a face of one orientation gets in the mean year.
@@ -115,6 +111,11 @@ func (z *zone) climates(cfg *config.Config) {
 		z.mean = z.climate(cfg, 0, uint64(cfg.Run.Seed), "mean year generated from monthly figures")
 		if z.given == nil && cfg.Run.Weather == "design" {
 			z.bad = z.climate(cfg, hourly.OneInTen, uint64(cfg.Run.Seed), "bad year, passed once in ten, generated from monthly figures")
+			for i := range z.years {
+				// The middle of each part of the law of the worst of badSpan normal years.
+				p := math.Pow((float64(i)+0.5)/badYears, 1.0/badSpan)
+				z.years[i] = z.climate(cfg, distuv.UnitNormal.Quantile(p), uint64(cfg.Run.Seed)<<8+uint64(i)+1, "bad year of a decade")
+			}
 		}
 		for i := range z.bearings {
 			z.bearings[i].rain, z.bearings[i].sun = z.mean.Toward(float64(i) * 360 / bearings)
@@ -124,20 +125,15 @@ func (z *zone) climates(cfg *config.Config) {
 
 // judgedIn returns the year that a world is judged in after it has settled; nil
 // stands for the mean year itself.
-func (z *zone) judgedIn(cfg *config.Config, year int) *simulate.Climate {
-	if year < 0 || z.bad == nil {
+func (z *zone) judgedIn(year int) *simulate.Climate {
+	if year < 0 {
 		return z.bad
 	}
-	y := &z.years[year]
-	y.once.Do(func() {
-		// The middle of each part of the law of the worst of badSpan normal years.
-		p := math.Pow((float64(year)+0.5)/badYears, 1.0/badSpan)
-		y.course = z.climate(cfg, distuv.UnitNormal.Quantile(p), uint64(cfg.Run.Seed)<<8+uint64(year)+1, "bad year of a decade")
-	})
-	return y.course
+	return z.years[year]
 }
 
-// climate makes one year of the station, or takes the user's.
+// climate is one year of the station, whose hours are made when they are asked for, or
+// the user's.
 func (z *zone) climate(cfg *config.Config, deviate float64, seed uint64, label string) *simulate.Climate {
 	c := &simulate.Climate{ID: z.fingerprint(seed, deviate), Label: label, Latitude: z.station.Latitude, Room: cfg.Indoor.Temperature}
 	if z.given != nil {

@@ -145,7 +145,7 @@ func (w *writer) details() error {
 			}
 		}
 		before, _ := w.in.Engine.Stack(row.Governing(&row.Judgements[0]))
-		stack := w.pool.stack(before, w.units.Thickness)
+		stack := w.pool.stack(&before, w.units.Thickness)
 		for place := range row.Judgements {
 			rows = append(rows, w.judgement(row, &row.Judgements[place]))
 		}
@@ -179,7 +179,7 @@ func (w *writer) judgement(row *screen.Row, j *screen.Judgement) []any {
 	_, after := e.Stack(row.Governing(j))
 	out := []any{
 		j.Strategy, int(j.Tier) | int(ready)<<1, list, scaled(j.Low, 100), scaled(j.Typical, 100), append([]any{applies, notJudged}, shares...),
-		scaled(w.units.U.Of(j.UAfter), 1000), scaled(j.MassLoss, 1000), j.Draws, w.pool.stack(after, w.units.Thickness), spell(j.Course[0]), spell(j.Course[1]),
+		scaled(w.units.U.Of(j.UAfter), 1000), scaled(j.MassLoss, 1000), j.Draws, w.pool.stack(&after, w.units.Thickness), spell(j.Course[0]), spell(j.Course[1]),
 	}
 	texts := append([]string{report.VerdictWords(e, j), report.Governed(b, j), w.limit(j), w.keptUpTo(j), w.facing(j), report.JudgedBy(j)}, report.Clauses(w.units, e, b, j)...)
 	if text := report.WallsClause(e, row, j); text != "" {

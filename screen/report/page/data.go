@@ -7,7 +7,6 @@ import (
 
 	"wallsift/model/simulate"
 	"wallsift/model/wall"
-	"wallsift/screen"
 	"wallsift/screen/report"
 )
 
@@ -85,14 +84,14 @@ type pool struct{ words, lines, lists, stacks, materials shelf }
 // stack keeps layers as [material, thickness in thousandths of unit, role, …]; the
 // masonry's thickness is left to the building, so that walls of many thicknesses
 // share one stack.
-func (p *pool) stack(layers []screen.StackLayer, unit report.Scale) int {
+func (p *pool) stack(w *wall.Wall, unit report.Scale) int {
 	row := []int{}
-	for _, l := range layers {
+	for _, l := range w.Layers[:w.N] {
 		d := int(math.Round(unit.Of(l.Thickness) * 1000))
 		if l.Role == wall.Masonry {
 			d = -1
 		}
-		row = append(row, p.materials.place(l.Material, report.Object{{"label", l.Label}, {"kind", l.Kind}}), d, int(l.Role))
+		row = append(row, p.materials.place(l.Material.ID, report.Object{{"label", l.Material.Label}, {"kind", l.Material.Kind}}), d, int(l.Role))
 	}
 	return p.stacks.place(fmt.Sprint(row), row)
 }

@@ -243,11 +243,11 @@ func TestStackIsTheExplainedWall(t *testing.T) {
 				return err
 			}
 			before, after := in.Engine.Stack(&row.Building, &w.Judgement)
-			if len(before) != w.Before.N || len(after) != w.After.N {
-				t.Fatalf("%s, %s: %d and %d layers, want %d and %d", row.Building.ID, st.ID, len(before), len(after), w.Before.N, w.After.N)
+			if before.N != w.Before.N || after.N != w.After.N {
+				t.Fatalf("%s, %s: %d and %d layers, want %d and %d", row.Building.ID, st.ID, before.N, after.N, w.Before.N, w.After.N)
 			}
-			for i, l := range after {
-				if x := w.After.Layers[i]; l.Label != x.Material.Label || l.Thickness != x.Thickness || l.Role != x.Role {
+			for i, l := range after.Layers[:after.N] {
+				if x := w.After.Layers[i]; l.Material != x.Material || l.Thickness != x.Thickness || l.Role != x.Role {
 					t.Errorf("%s, %s, layer %d: %v, want %s %g", row.Building.ID, st.ID, i, l, x.Material.Label, x.Thickness)
 				}
 			}

@@ -29,11 +29,13 @@ func (d *drawn) over(k int) bool { return d.logs[k] > 0 }
 // looks are the numbers of draws after which a judgement may stop.
 var looks = [...]int{4, 8, 16, 32, 48, 64}
 
-// drawsOfMixed are the fewest draws where a category is drawn, since four may miss a
-// sort, and where a draw keeps the limit by little: of 479 judgements of the demo that
-// four settled, 8 were suited that 16 or 32 draws leave in doubt. drawsInSurvey are the most where a survey comes first in any case.
+// Choices of this tool.
 const (
-	drawsOfMixed  = 8
+	// leastDraws are the fewest where a category is drawn, since four may miss a sort,
+	// and where a draw keeps the limit by little: of 479 judgements of the demo that
+	// four settled, 8 were suited that 16 or 32 draws leave in doubt.
+	leastDraws = 8
+	// drawsInSurvey are the most where a survey comes first in any case.
 	drawsInSurvey = 16
 )
 
@@ -61,7 +63,7 @@ func (h *home) sample(j *Judgement, d *drawn) error {
 	}
 	first := 0
 	if h.mixed() {
-		first = drawsOfMixed
+		first = leastDraws
 	}
 	for _, look := range looks {
 		if look < first {
@@ -86,7 +88,7 @@ func (h *home) sample(j *Judgement, d *drawn) error {
 		}
 		d.dropFacings()
 		d.chance = d.assess(rule, d.log)
-		if d.chance.Settled(rule) && (look >= drawsOfMixed || !d.byLittle()) || look == most {
+		if d.chance.Settled(rule) && (look >= leastDraws || !d.byLittle()) || look == most {
 			break
 		}
 	}

@@ -129,6 +129,10 @@ func (w *watcher) year(climate *Climate, d *transient.Drive, settling bool, cour
 	w.entries, w.corners = w.entries[:0], w.corners[:0]
 }
 
+// halfDay is how often the room's air is read, h: a choice of this tool, raced in
+// model/transient/README.md.
+const halfDay = 12
+
 // observe takes the end of an entry of the drive, and counts it for all its hours.
 func (w *watcher) observe(v *transient.State) {
 	until := v.Hour % damage.HoursPerYear
@@ -165,9 +169,10 @@ func (w *watcher) observe(v *transient.State) {
 	flows := v.Flows()
 	q := (flows.HeatIn - w.flows.HeatIn - air.LatentHeat*(flows.VapourIn-w.flows.VapourIn)) / (3600 * float64(n))
 	w.flows = flows
-	for a := h; a < until; a += 12 {
-		// The room's air changes from day to day.
-		b := min(a+12, until)
+	// The room's air follows the weather of about a day: read once in an entry of two
+	// days it hides the days on which mould grows.
+	for a := h; a < until; a += halfDay {
+		b := min(a+halfDay, until)
 		ti, roomP := w.roomAt((a + b) / 2)
 		th := ti - w.c.Places.CornerRsi*w.corner*q
 		c := climateEntry{hour: int16(a), hours: int16(b - a)}
@@ -197,7 +202,7 @@ func (w *watcher) observe(v *transient.State) {
 	for i := range NumPlaces {
 		w.week[i][week] += float64(n) * rh[i]
 	}
-	for a := h; a < until; a += 24 {
+	for a := h; a < until; a += 24 { // models of days take a day at most
 		n := min(24, until-a)
 		for k, on := range w.c.Timber {
 			if i := PlaceTimber + k; on {

@@ -9,6 +9,9 @@ import (
 // pair is a value for each of the two unknowns or balances of a cell.
 type pair struct{ t, u float64 }
 
+// dual is a value with its derivatives in temperature and u.
+type dual struct{ v, t, u float64 }
+
 // cell holds what the balances need of one cell at one iterate: values and
 // their derivatives in temperature (T) and in u (U).
 type cell struct {
@@ -84,25 +87,21 @@ func airAt(th float64) faceAir {
 	return faceAir{1 / (th + air.KelvinOffset), e, eT}
 }
 
-// vapour is the vapour pressure at a face, Pa, or its relative humidity (0–1), with
-// the derivatives.
-type vapour struct{ p, pT, pU float64 }
-
-// at evaluates Kelvin's law in a segment of a table. Any table does: suction is
-// common to all materials.
-func (f *faceAir) at(g *segment, q float64) vapour {
+// at evaluates Kelvin's law, Pa, in a segment of a table. Any table does: suction
+// is common to all materials.
+func (f *faceAir) at(g *segment, q float64) dual {
 	s, d := poly(&g.sigma, q)
 	p := 610.5 * exp(f.e-s*f.r)
-	return vapour{p, p * (f.eT + s*f.r*f.r), -p * d * uStepInv * f.r}
+	return dual{p, p * (f.eT + s*f.r*f.r), -p * d * uStepInv * f.r}
 }
 
 // dry is 1/p_sat.
 func (f *faceAir) dry() float64 { return 1 / (610.5 * exp(f.e)) }
 
 // humidity turns vapour pressure into relative humidity; dry is 1/p_sat.
-func (f *faceAir) humidity(v *vapour, dry float64) vapour {
-	rh := v.p * dry
-	return vapour{rh, v.pT*dry - rh*f.eT, v.pU * dry}
+func (f *faceAir) humidity(p *dual, dry float64) dual {
+	rh := p.v * dry
+	return dual{rh, p.t*dry - rh*f.eT, p.u * dry}
 }
 
 // relativeHumidity returns φ (0–1) at state x.

@@ -14,7 +14,7 @@ type halfCell struct {
 	t      *table
 	r      float64 // 1/length, 1/m
 	kv, kl float64 // conductances for vapour pressure and potential
-	v      vapour
+	p      dual    // vapour pressure at the face, Pa
 	psi    float64 // potential at the face
 	psiU   float64
 }
@@ -28,14 +28,14 @@ func halfOf(c *cell, t *table, length float64) halfCell {
 // arrives from the centre and its slope in u.
 func (h *halfCell) look(a *faceAir, u float64, wetting bool) (flow, slope float64) {
 	g, q := h.t.locate(u)
-	h.v = a.at(g, q)
+	h.p = a.at(g, q)
 	h.psi, h.psiU = g.potential(q, wetting)
-	return h.kv*(h.c.p-h.v.p) + h.kl*(h.c.psi-h.psi), -h.kv*h.v.pU - h.kl*h.psiU
+	return h.kv*(h.c.p-h.p.v) + h.kl*(h.c.psi-h.psi), -h.kv*h.p.u - h.kl*h.psiU
 }
 
 // shift moves the face by du, to first order.
 func (h *halfCell) shift(du float64) {
-	h.v.p += h.v.pU * du
+	h.p.v += h.p.u * du
 	h.psi += h.psiU * du
 }
 
@@ -45,8 +45,8 @@ type flow struct{ v, T, U, F, S float64 }
 
 // vapour returns the part of the flow that is vapour.
 func (h *halfCell) vapour() flow {
-	c, dp := h.c, h.c.p-h.v.p
-	return flow{h.kv * dp, h.r*c.delT*dp + h.kv*c.pT, h.r*c.delU*dp + h.kv*c.pU, -h.kv * h.v.pT, -h.kv * h.v.pU}
+	c, dp := h.c, h.c.p-h.p.v
+	return flow{h.kv * dp, h.r*c.delT*dp + h.kv*c.pT, h.r*c.delU*dp + h.kv*c.pU, -h.kv * h.p.t, -h.kv * h.p.u}
 }
 
 // flow returns the whole flow.
@@ -88,17 +88,29 @@ func (r *root) next(u, e, d float64) (float64, bool) {
 	return v, abs(v-u) < faceAccuracy || r.hi-r.lo < faceAccuracy
 }
 
-// edgeFlux is the exchange at a boundary face, positive into the wall, with its
-// derivatives in the unknowns of the cell behind the face.
+// path is a flow from outside the wall into a cell, kg/(m²·s) or W/m², with its
+// derivatives in the unknowns of the cell, and what has passed. That is integrated
+// over time with the same formula as the cells, so that what left the books on one
+// side arrives on the other to round-off.
+type path struct {
+	dual
+	last  float64 // passed in the last step
+	total float64 // passed since the books were opened
+}
+
+// add books a step of length dt after the last correction x of the cell (ra0 is
+// 1/a₀): the flow is linearised about the last Newton iterate like the amounts.
+func (p *path) add(dt float64, x pair, a1, ra0 float64) {
+	p.last = (dt*(p.v+p.t*x.t+p.u*x.u) + a1*p.last) * ra0
+	p.total += p.last
+}
+
+// edgeFlux is the exchange at a boundary face, positive into the wall.
 type edgeFlux struct {
-	vap, liq, q float64 // kg/(m²·s), kg/(m²·s), W/m²
-	vapT, vapU  float64
-	liqT, liqU  float64
-	qT, qU      float64
-	limited     bool    // the face is full and sheds water
-	u           float64 // state of the face, start of the next local solve
-	x           pair    // cell state u belongs to
-	uT, uU      float64 // and how u follows it
+	vap, liq, q path
+	limited     bool // the face is full and sheds water
+	u           dual // state of the face, start of the next local solve, and how it follows the cell
+	x           pair // cell state u belongs to
 }
 
 // mostBeta stands for an infinite vapour transfer coefficient, kg/(m²·s·Pa):
@@ -107,8 +119,8 @@ const mostBeta = 1e-2
 
 // film is what air film and coat conduct, and the temperature of the face.
 type film struct {
-	b, bT, bU    float64 // vapour, kg/(m²·s·Pa)
-	ts, tsT, tsU float64 // °C
+	b  dual // vapour, kg/(m²·s·Pa)
+	ts dual // °C
 }
 
 // eval computes the exchange between edge e and a cell in state x behind coat
@@ -116,45 +128,43 @@ type film struct {
 // temperature by Gain/h. The heat of evaporation at the face is neglected in the
 // face's temperature.
 func (f *edgeFlux) eval(e *Edge, c *cell, t *table, length float64, x pair, ifc *Interface, touch *contact, rain float64, wetting bool) {
-	f.vap, f.liq, f.vapT, f.vapU, f.liqT, f.liqU = 0, 0, 0, 0, 0, 0
-	f.q, f.qT, f.qU = 0, 0, 0
-	f.limited = false
-	m := film{ts: x.t, tsT: 1}
+	f.vap.dual, f.liq.dual, f.q.dual, f.limited = dual{}, dual{}, dual{}, false
+	m := film{ts: dual{v: x.t, t: 1}}
 	if e.H > 0 {
 		ri, ro := length/c.lam, 1/e.H+ifc.R
 		k := 1 / (ri + ro)
 		kU := k * k * ri / c.lam * c.lamU
 		dT := e.Theta + e.Gain/e.H - x.t
-		f.q, f.qT, f.qU = k*dT, -k, kU*dT
-		m.ts, m.tsT, m.tsU = x.t+k*ri*dT, 1-k*ri, -ro*kU*dT
+		f.q.dual = dual{k * dT, -k, kU * dT}
+		m.ts = dual{x.t + k*ri*dT, 1 - k*ri, -ro * kU * dT}
 	}
 	if e.Beta > 0 {
 		sd, slope := ifc.Sd, 0.0
-		var rh vapour
+		var rh dual
 		if len(ifc.Curve) > 0 {
 			a := airAt(x.t)
-			v := a.at(t.locate(x.u))
-			rh = a.humidity(&v, a.dry())
-			sd, slope = ifc.sd(rh.p)
+			p := a.at(t.locate(x.u))
+			rh = a.humidity(&p, a.dry())
+			sd, slope = ifc.sd(rh.v)
 		}
-		m.b = 1 / (1/min(e.Beta, mostBeta) + sd/deltaAir)
-		m.bT, m.bU = -m.b*m.b*slope/deltaAir*rh.pT, -m.b*m.b*slope/deltaAir*rh.pU
+		b := 1 / (1/min(e.Beta, mostBeta) + sd/deltaAir)
+		m.b = dual{b, -b * b * slope / deltaAir * rh.t, -b * b * slope / deltaAir * rh.u}
 	}
-	h, a := halfOf(c, t, length), airAt(m.ts)
+	h, a := halfOf(c, t, length), airAt(m.ts.v)
 	switch {
 	case touch.on:
 		h.look(&a, touch.u, true)
 		p, g := h.vapour(), h.flow()
-		f.vap, f.vapT, f.vapU = -p.v, -(p.T + p.F*m.tsT), -(p.U + p.F*m.tsU)
-		f.liq, f.liqT, f.liqU = p.v-g.v, p.T-g.T, p.U-g.U
-	case m.b > 0 || rain > 0:
+		f.vap.dual = dual{-p.v, -(p.T + p.F*m.ts.t), -(p.U + p.F*m.ts.u)}
+		f.liq.dual = dual{p.v - g.v, p.T - g.T, p.U - g.U}
+	case m.b.v > 0 || rain > 0:
 		f.exchange(e.P, &h, &a, &m, x, rain, !ifc.breaks(), wetting)
 	}
 	hv := latentHeat + waterHeat*x.t
 	cw := waterHeat * math.Max(e.Theta, 0)
-	f.q += hv*f.vap + cw*f.liq
-	f.qT += hv*f.vapT + waterHeat*f.vap + cw*f.liqT
-	f.qU += hv*f.vapU + cw*f.liqU
+	f.q.v += hv*f.vap.v + cw*f.liq.v
+	f.q.t += hv*f.vap.t + waterHeat*f.vap.v + cw*f.liq.t
+	f.q.u += hv*f.vap.u + cw*f.liq.u
 }
 
 // exchange solves for the state of the face, where what the air and the rain
@@ -163,14 +173,14 @@ func (f *edgeFlux) eval(e *Edge, c *cell, t *table, length float64, x pair, ifc 
 // off, unless the face never sheds.
 func (f *edgeFlux) exchange(pe float64, h *halfCell, a *faceAir, m *film, x pair, rain float64, sheds, wetting bool) {
 	s := root{uMin, uMax}
-	u := f.u + clamp(f.uT*(x.t-f.x.t)+f.uU*(x.u-f.x.u), 0.5)
+	u := f.u.v + clamp(f.u.t*(x.t-f.x.t)+f.u.u*(x.u-f.x.u), 0.5)
 	if sheds {
 		u = max(u, 0)
 	}
 	unsaturated := !sheds // known to have its root above zero suction
 	for k := 0; k < faceIterations; k++ {
 		g, slope := h.look(a, u, wetting)
-		r := m.b*(pe-h.v.p) + rain + g
+		r := m.b.v*(pe-h.p.v) + rain + g
 		if sheds && u == 0 {
 			if r >= 0 {
 				f.limited = true
@@ -178,7 +188,7 @@ func (f *edgeFlux) exchange(pe float64, h *halfCell, a *faceAir, m *film, x pair
 			}
 			unsaturated = true
 		}
-		w, done := s.next(u, r, slope-m.b*h.v.pU)
+		w, done := s.next(u, r, slope-m.b.v*h.p.u)
 		if !unsaturated && w < 1e-3 {
 			u = 0 // look there first
 			continue
@@ -190,21 +200,15 @@ func (f *edgeFlux) exchange(pe float64, h *halfCell, a *faceAir, m *film, x pair
 			break
 		}
 	}
-	g, dp := h.flow(), pe-h.v.p
-	// How the face follows the cell: not at all when full.
-	var uT, uU float64
-	if d := g.S - m.b*h.v.pU; d > 0 && !f.limited {
-		uT = -(m.bT*dp - m.b*h.v.pT*m.tsT + g.T + g.F*m.tsT) / d
-		uU = -(m.bU*dp - m.b*h.v.pT*m.tsU + g.U + g.F*m.tsU) / d
+	g, dp := h.flow(), pe-h.p.v
+	f.u, f.x = dual{v: u}, x // a full face does not follow the cell
+	if d := g.S - m.b.v*h.p.u; d > 0 && !f.limited {
+		f.u.t = -(m.b.t*dp - m.b.v*h.p.t*m.ts.t + g.T + g.F*m.ts.t) / d
+		f.u.u = -(m.b.u*dp - m.b.v*h.p.t*m.ts.u + g.U + g.F*m.ts.u) / d
 	}
-	f.u, f.x, f.uT, f.uU = u, x, uT, uU
-	f.vap = m.b * dp
-	f.vapT = m.bT*dp - m.b*(h.v.pT*m.tsT+h.v.pU*uT)
-	f.vapU = m.bU*dp - m.b*(h.v.pT*m.tsU+h.v.pU*uU)
-	f.liq = rain
+	f.vap.dual = dual{m.b.v * dp, m.b.t*dp - m.b.v*(h.p.t*m.ts.t+h.p.u*f.u.t), m.b.u*dp - m.b.v*(h.p.t*m.ts.u+h.p.u*f.u.u)}
+	f.liq.v = rain
 	if f.limited {
-		f.liq = -g.v - f.vap
-		f.liqT = -(g.T + g.F*m.tsT) - f.vapT
-		f.liqU = -(g.U + g.F*m.tsU) - f.vapU
+		f.liq.dual = dual{-g.v - f.vap.v, -(g.T + g.F*m.ts.t) - f.vap.t, -(g.U + g.F*m.ts.u) - f.vap.u}
 	}
 }

@@ -80,10 +80,10 @@ func (j *join) touching(l, r *halfCell, air *faceAir, tg *grad, wetting bool) (g
 	}
 	for k := 0; k < faceIterations; k++ {
 		gl, sl := l.look(air, u, wetting)
-		r.v = l.v // suction is common to both, so is the vapour
+		r.p = l.p // suction is common to both, so is the vapour
 		g, q := r.t.locate(u)
 		r.psi, r.psiU = g.potential(q, wetting)
-		gr, sr := r.kv*(r.c.p-r.v.p)+r.kl*(r.c.psi-r.psi), -r.kv*r.v.pU-r.kl*r.psiU
+		gr, sr := r.kv*(r.c.p-r.p.v)+r.kl*(r.c.psi-r.psi), -r.kv*r.p.u-r.kl*r.psiU
 		// Both flows run from the centre to the face; what arrives leaves.
 		w, done := s.next(u, gl+gr, sl+sr)
 		du := w - u
@@ -144,15 +144,15 @@ func (j *join) overGap(l, r *halfCell, air *faceAir, tg *grad, wetting bool) (g 
 	for k := 0; ; k++ {
 		a, sl := l.look(air, ul, wetting)
 		b, sr := r.look(air, ur, wetting)
-		hl, hr := air.humidity(&l.v, dry), air.humidity(&r.v, dry)
-		sd, slope := j.ifc.sd(0.5 * (hl.p + hr.p))
+		hl, hr := air.humidity(&l.p, dry), air.humidity(&r.p, dry)
+		sd, slope := j.ifc.sd(0.5 * (hl.v + hr.v))
 		v := deltaAir / sd
 		s := -v / sd * slope * 0.5
-		dp := l.v.p - r.v.p
+		dp := l.p.v - r.p.v
 		c = v * dp
-		cT = v*(l.v.pT-r.v.pT) + s*(hl.pT+hr.pT)*dp
-		cl = v*l.v.pU + s*hl.pU*dp
-		cr = -v*r.v.pU + s*hr.pU*dp
+		cT = v*(l.p.t-r.p.t) + s*(hl.t+hr.t)*dp
+		cl = v*l.p.u + s*hl.u*dp
+		cr = -v*r.p.u + s*hr.u*dp
 		// a − c = 0 and b + c = 0, unless the face is full.
 		e1, e2 := a-c, b+c
 		full1, full2 := ul == 0 && e1 > 0, ur == 0 && e2 > 0
@@ -206,8 +206,8 @@ const (
 func (j *join) bisectGap(l, r *halfCell, air *faceAir, wetting bool) (ul, ur float64) {
 	dry := air.dry()
 	cross := func() float64 {
-		sd, _ := j.ifc.sd(0.5 * (l.v.p + r.v.p) * dry)
-		return deltaAir / sd * (l.v.p - r.v.p)
+		sd, _ := j.ifc.sd(0.5 * (l.p.v + r.p.v) * dry)
+		return deltaAir / sd * (l.p.v - r.p.v)
 	}
 	ul = bisect(func(u float64) float64 {
 		c, _ := l.look(air, u, wetting)

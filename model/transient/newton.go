@@ -136,11 +136,11 @@ func (s *Solver) assemble(dt float64, f *hour, d *Drive, wetting bool) {
 	for k := range s.src {
 		q := &s.src[k]
 		q.eval(&f.out, &cells[q.cell], s.it[q.cell], s.tableOf(q.cell).wf)
-		s.sys.feed(q.cell, dt, pair{q.q, q.g}, mat2{q.qT, q.qU, q.gT, q.gU})
+		s.sys.feed(q.cell, dt, pair{q.q.v, q.g.v}, mat2{q.q.t, q.q.u, q.g.t, q.g.u})
 	}
 	for e, i := range [2]int{0, n - 1} {
 		o := [2]*edgeFlux{&s.out, &s.in}[e]
-		s.sys.feed(i, dt, pair{o.q, o.vap + o.liq}, mat2{o.qT, o.qU, o.vapT + o.liqT, o.vapU + o.liqU})
+		s.sys.feed(i, dt, pair{o.q.v, o.vap.v + o.liq.v}, mat2{o.q.t, o.q.u, o.vap.t + o.liq.t, o.vap.u + o.liq.u})
 	}
 }
 

@@ -106,10 +106,10 @@ func (a *average) add(s *Solver, dt float64) {
 		a.lo[i] -= l
 		a.di[i] -= r
 	}
-	a.di[0] -= dt * (s.out.vapU + s.out.liqU)
-	a.di[n-1] -= dt * (s.in.vapU + s.in.liqU)
+	a.di[0] -= dt * (s.out.vap.u + s.out.liq.u)
+	a.di[n-1] -= dt * (s.in.vap.u + s.in.liq.u)
 	for k := range s.src {
-		a.di[s.src[k].cell] -= dt * s.src[k].gU
+		a.di[s.src[k].cell] -= dt * s.src[k].g.u
 	}
 }
 

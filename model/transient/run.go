@@ -79,76 +79,42 @@ func (s *Solver) Water() (sum float64) {
 	return sum
 }
 
-// amount integrates one flow over time with the same formula as the cells, so
-// that what left the books on one side arrives on the other to round-off.
-type amount struct {
-	last  float64 // passed in the last step
-	total float64 // passed since the books were opened
-}
-
-// add books a step in which the flow's end value times the step is fdt (ra0 is
-// 1/a₀).
-func (a *amount) add(fdt, a1, ra0 float64) {
-	a.last = (fdt + a1*a.last) * ra0
-	a.total += a.last
-}
-
-// books integrates the flows at the edges of the wall.
-type books struct {
-	vapOut, liq, heatOut amount
-	vapIn, liqIn, heatIn amount
-	offered              float64
-}
-
-// post enters the step just solved, its flows linearised about the last Newton
-// iterate like the amounts.
-func (s *Solver) post(dt float64, f *hour) {
-	b, r, a1, ra0 := &s.books, s.sys.r, s.a1, 1/s.a0
-	end := func(v, vT, vU float64, d pair) float64 { return dt * (v + vT*d.t + vU*d.u) }
-	o, e, d0, dn := &s.out, &s.in, r[0], r[s.n-1]
-	b.vapOut.add(end(o.vap, o.vapT, o.vapU, d0), a1, ra0)
-	b.liq.add(end(o.liq, o.liqT, o.liqU, d0), a1, ra0)
-	b.heatOut.add(end(o.q, o.qT, o.qU, d0), a1, ra0)
-	b.vapIn.add(end(e.vap, e.vapT, e.vapU, dn), a1, ra0)
-	b.liqIn.add(end(e.liq, e.liqT, e.liqU, dn), a1, ra0)
-	b.heatIn.add(end(e.q, e.qT, e.qU, dn), a1, ra0)
-	b.offered += dt * f.out.Rain
+// paths calls f with every path into the wall and its cell.
+func (s *Solver) paths(f func(p *path, cell int)) {
+	for k, e := range [2]*edgeFlux{&s.out, &s.in} {
+		for _, p := range [3]*path{&e.vap, &e.liq, &e.q} {
+			f(p, k*(s.n-1))
+		}
+	}
 	for k := range s.src {
 		q := &s.src[k]
-		q.water.add(end(q.g, q.gT, q.gU, r[q.cell]), a1, ra0)
-		q.heat.add(end(q.q, q.qT, q.qU, r[q.cell]), a1, ra0)
+		f(&q.g, q.cell)
+		f(&q.q, q.cell)
 	}
+}
+
+// post enters the step just solved in the books.
+func (s *Solver) post(dt float64, f *hour) {
+	ra0 := 1 / s.a0
+	s.paths(func(p *path, cell int) { p.add(dt, s.sys.r[cell], s.a1, ra0) })
+	s.offered += dt * f.out.Rain
 }
 
 // openBooks zeroes the totals; the last step's share is kept for BDF2.
 func (s *Solver) openBooks() {
-	b := &s.books
-	for _, a := range []*amount{&b.vapOut, &b.liq, &b.heatOut, &b.vapIn, &b.liqIn, &b.heatIn} {
-		a.total = 0
-	}
-	b.offered = 0
-	for k := range s.src {
-		s.src[k].water.total, s.src[k].heat.total = 0, 0
-	}
-	s.stat = Counters{}
+	s.paths(func(p *path, _ int) { p.total = 0 })
+	s.offered, s.stat = 0, Counters{}
 }
 
 // flows reads the books.
 func (s *Solver) flows() Flows {
-	b := &s.books
-	f := Flows{RainOffered: b.offered, RainFace: b.liq.total, VapourOut: b.vapOut.total, VapourIn: b.vapIn.total, LiquidIn: b.liqIn.total,
-		HeatOut: b.heatOut.total, HeatIn: b.heatIn.total}
+	o, e := &s.out, &s.in
+	f := Flows{RainOffered: s.offered, RainFace: o.liq.total, VapourOut: o.vap.total, VapourIn: e.vap.total, LiquidIn: e.liq.total,
+		HeatOut: o.q.total, HeatIn: e.q.total}
 	for k := range s.src {
 		q := &s.src[k]
-		f.HeatOther += q.heat.total
-		switch q.kind {
-		case deposit:
-			f.RainBehind += q.water.total
-		case vent:
-			f.Vent += q.water.total
-		case drain:
-			f.Drained += q.water.total
-		}
+		f.HeatOther += q.q.total
+		*[...]*float64{deposit: &f.RainBehind, vent: &f.Vent, drain: &f.Drained}[q.kind] += q.g.total
 	}
 	return f
 }

@@ -56,10 +56,10 @@ type Solver struct {
 	want     float64 // step wanted next, s
 	kappa    float64 // Newton contraction: |Δ₂| ≈ κ·|Δ₁|²
 
-	books  books
-	stat   Counters
-	view   State
-	yearly *average // kept by RunPeriodic
+	offered float64 // driving rain since the books were opened, kg/m²
+	stat    Counters
+	view    State
+	yearly  *average // kept by RunPeriodic
 }
 
 // layerRun is the cells of one layer.
@@ -191,13 +191,16 @@ func (s *Solver) Restore(p *Snapshot) {
 // the same start gives the same result to the last bit.
 func (s *Solver) begin() {
 	s.hist, s.since = 0, 0
-	s.books = books{}
-	s.out, s.in = edgeFlux{u: s.x[0].u, x: s.x[0]}, edgeFlux{u: s.x[s.n-1].u, x: s.x[s.n-1]}
+	s.offered = 0
+	for k, e := range [2]*edgeFlux{&s.out, &s.in} {
+		x := s.x[k*(s.n-1)]
+		*e = edgeFlux{u: dual{v: x.u}, x: x}
+	}
 	for i := 1; i < s.n; i++ {
 		s.joins[i].warm(s.x[i-1], s.x[i])
 	}
 	for k := range s.src {
-		s.src[k].water, s.src[k].heat = amount{}, amount{}
+		s.src[k].g, s.src[k].q = path{}, path{}
 	}
 	s.rainMark = math.NaN()
 	s.evalProps(s.x, false)

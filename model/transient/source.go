@@ -9,15 +9,12 @@ const (
 	drain                     // water running out of a cavity
 )
 
-// source is one such path of one cell, with its current value per m² of wall
-// (positive into the cell) and derivatives.
+// source is one such path of one cell, per m² of wall and positive into the cell.
 type source struct {
-	kind        sourceKind
-	cell        int
-	coef        float64 // deposit: share; vent: air flow m³/(m²·s); drain: m/s of the cell
-	g, gT, gU   float64
-	q, qT, qU   float64
-	water, heat amount // what has passed
+	kind sourceKind
+	cell int
+	coef float64 // deposit: share; vent: air flow m³/(m²·s); drain: m/s of the cell
+	g, q path    // water and heat
 }
 
 const (
@@ -26,7 +23,7 @@ const (
 )
 
 func (s *source) eval(e *Edge, c *cell, x pair, wf float64) {
-	s.g, s.gT, s.gU, s.q, s.qT, s.qU = 0, 0, 0, 0, 0, 0
+	s.g.dual, s.q.dual = dual{}, dual{}
 	switch s.kind {
 	case deposit:
 		if e.Rain <= 0 {
@@ -39,23 +36,21 @@ func (s *source) eval(e *Edge, c *cell, x pair, wf float64) {
 		} else if room <= 0 {
 			room, roomU = 0, 0
 		}
-		s.g, s.gU = s.coef*e.Rain*room, s.coef*e.Rain*roomU
+		s.g.v, s.g.u = s.coef*e.Rain*room, s.coef*e.Rain*roomU
 		cw := waterHeat * max(e.Theta, 0)
-		s.q, s.qU = cw*s.g, cw*s.gU
+		s.q.v, s.q.u = cw*s.g.v, cw*s.g.u
 	case vent:
 		k := s.coef / (461.5 * (e.Theta + 273.15))
-		s.g, s.gT, s.gU = k*(e.P-c.p), -k*c.pT, -k*c.pU
+		s.g.dual = dual{k * (e.P - c.p), -k * c.pT, -k * c.pU}
 		hv := latentHeat + waterHeat*x.t
-		s.q = s.coef*airHeat*(e.Theta-x.t) + hv*s.g
-		s.qT = -s.coef*airHeat + hv*s.gT + waterHeat*s.g
-		s.qU = hv * s.gU
+		s.q.dual = dual{s.coef*airHeat*(e.Theta-x.t) + hv*s.g.v, -s.coef*airHeat + hv*s.g.t + waterHeat*s.g.v, hv * s.g.u}
 	case drain:
 		over := c.w - wf
 		if over <= 0 {
 			return
 		}
-		s.g, s.gU = -s.coef*over, -s.coef*c.wU
+		s.g.v, s.g.u = -s.coef*over, -s.coef*c.wU
 		cw := waterHeat * x.t
-		s.q, s.qT, s.qU = cw*s.g, waterHeat*s.g, cw*s.gU
+		s.q.dual = dual{cw * s.g.v, waterHeat * s.g.v, cw * s.g.u}
 	}
 }

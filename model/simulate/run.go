@@ -84,7 +84,7 @@ func (w *Worker) Run(c *Case, from *Settled, course *Course) (Outcome, *Settled,
 		if from != nil {
 			s.Restore(from)
 		}
-		w.watch.begin(c, y, s.State())
+		w.watch.begin(c, y, s)
 		settled = w.years(&o, c, mean, year, course)
 		return o, settled, nil
 	}
@@ -108,7 +108,7 @@ func (w *Worker) years(o *Outcome, c *Case, mean, year *transient.Drive, course 
 		return nil
 	}
 	o.Rise = p.Last.StoredWater
-	o.Gathering = o.Unsettled && o.Rise > gains*s.Water()
+	o.Gathering = o.Unsettled && o.Rise > gains*s.Stored()
 	watch.slow(meanYears)
 	settled := s.Save()
 	watch.year(c.judged(), year, false, course)

@@ -73,7 +73,7 @@ type Course struct {
 }
 
 // begin sets the watcher up for a case; year has to follow.
-func (w *watcher) begin(c *Case, y *layout, v *transient.State) {
+func (w *watcher) begin(c *Case, y *layout, v *transient.Solver) {
 	*w = watcher{c: c, y: y, places: w.places[:0], wf: w.wf[:0], rain: w.rain, entries: w.entries, corners: w.corners}
 	w.cold, w.within = y.coldLayer, v.Spot(y.inner-1e-9)
 	if !math.IsNaN(y.cold) {
@@ -134,7 +134,7 @@ func (w *watcher) year(climate *Climate, d *transient.Drive, settling bool, cour
 const halfDay = 12
 
 // observe takes the end of an entry of the drive, and counts it for all its hours.
-func (w *watcher) observe(v *transient.State) {
+func (w *watcher) observe(v *transient.Solver) {
 	until := v.Hour % damage.HoursPerYear
 	if until == 0 {
 		until = damage.HoursPerYear
@@ -234,7 +234,7 @@ func follows(b float64) float64 {
 }
 
 // freeze feeds frost hour by hour: within an entry the face goes along with the air.
-func (w *watcher) freeze(h, until int, v *transient.State) {
+func (w *watcher) freeze(h, until int, v *transient.Solver) {
 	theta, fill := v.Filling(w.frostAt)
 	air := w.air[h:until]
 	mean := stat.Mean(air, nil)

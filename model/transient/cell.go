@@ -25,7 +25,7 @@ type cell struct {
 }
 
 // properties evaluates cells, all of material t, at iterate x.
-func (t *table) properties(cells []cell, x []pair, wetting, noIce bool) {
+func (t *Compiled) properties(cells []cell, x []pair, wetting, noIce bool) {
 	x = x[:len(cells)]
 	for i := range cells {
 		c := &cells[i]
@@ -105,7 +105,7 @@ func (f *faceAir) humidity(p *dual, dry float64) dual {
 }
 
 // relativeHumidity returns φ (0–1) at state x.
-func relativeHumidity(t *table, x pair) float64 {
+func relativeHumidity(t *Compiled, x pair) float64 {
 	g, q := t.locate(x.u)
 	s, _ := poly(&g.sigma, q)
 	return exp(-s / (x.t + air.KelvinOffset))
@@ -117,7 +117,7 @@ const freeFreeze = 0.2
 
 // freeze adds the ice at th < 0 °C: what the pores hold beyond the content that stays
 // liquid at the suction ice exerts (retention curve + Clapeyron).
-func (t *table) freeze(c *cell, th float64) {
+func (t *Compiled) freeze(c *cell, th float64) {
 	var ice, iceT, iceW float64 // kg/m³, and its derivatives in th and w
 	held := c.w
 	if c.w > t.wf {
@@ -155,7 +155,7 @@ func (t *table) freeze(c *cell, th float64) {
 // slope of the new branch is known.
 
 // onset returns the temperature, °C, at which ice begins at state u.
-func (t *table) onset(u float64) float64 {
+func (t *Compiled) onset(u float64) float64 {
 	g, q := t.locate(u)
 	s, _ := poly(&g.sigma, q)
 	return -s * rhoRv / freezeSuction

@@ -29,7 +29,7 @@ func TestCoarseDriveFindsTheYearlyState(t *testing.T) {
 	if pc.Last.Counters.Steps >= pf.Last.Counters.Steps {
 		t.Errorf("coarse year took %d steps, hourly one %d", pc.Last.Counters.Steps, pf.Last.Counters.Steps)
 	}
-	a, b := fine.State(), coarse.State()
+	a, b := fine, coarse
 	for i := range a.Cells() {
 		wf := fine.tableOf(i).wf
 		if d := math.Abs(a.RH(i) - b.RH(i)); d > 0.01 {

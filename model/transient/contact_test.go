@@ -13,7 +13,7 @@ func TestContact(t *testing.T) {
 	d := fakeDrive(t, 8760)
 	b := compiled(t, brick)
 	two := Wall{Layers: []Layer{{Thickness: 0.15, Material: b}, {Thickness: 0.15, Material: b}}}
-	watch := func(w Wall, cells int, see func(v *State)) Result {
+	watch := func(w Wall, cells int, see func(v *Solver)) Result {
 		s, err := NewSolver(w, Options{Cells: cells})
 		if err != nil {
 			t.Fatal(err)
@@ -25,7 +25,7 @@ func TestContact(t *testing.T) {
 		}
 		return r
 	}
-	seen := watch(two, 40, func(v *State) {
+	seen := watch(two, 40, func(v *Solver) {
 		if v.Hour%50 != 0 {
 			return
 		}
@@ -43,13 +43,13 @@ func TestContact(t *testing.T) {
 	const insulation = 2
 	var contact, cell [2][]float64
 	for k, cells := range []int{24, 72} {
-		watch(w, cells, func(v *State) {
+		watch(w, cells, func(v *Solver) {
 			if v.Hour%24 != 0 {
 				return
 			}
 			_, rh := v.Contact(insulation)
 			contact[k] = append(contact[k], rh)
-			first := v.s.runs[insulation].first
+			first, _ := v.grid.span(insulation)
 			cell[k] = append(cell[k], v.RH(first))
 		})
 	}

@@ -129,32 +129,32 @@ func (q *draw) run(t testing.TB, s *Solver, n numerics, from *Snapshot) (o judge
 	if from != nil {
 		s.Restore(from)
 	}
-	coldFace := func(v *State) (theta, rh float64) {
+	coldFace := func(v *Solver) (theta, rh float64) {
 		if q.cold > 0 {
 			return v.Contact(q.cold)
 		}
 		return v.Climate(v.Spot(q.masonry - 1e-9))
 	}
 	var theta, rh [2][]float64 // at the cold face, in the mean and in the severe year
-	watch := func(year int, v *State) {
+	watch := func(year int, v *Solver) {
 		th, h := coldFace(v)
 		for until := (v.Hour-1)%8760 + 1; len(rh[year]) < until; {
 			theta[year], rh[year] = append(theta[year], th), append(rh[year], h)
 		}
 	}
-	p := s.RunPeriodic(mean, PeriodicOptions{MaxYears: 40, Tolerance: n.close, Begin: func() { theta[0], rh[0] = theta[0][:0], rh[0][:0] }}, func(v *State) { watch(0, v) })
+	p := s.RunPeriodic(mean, PeriodicOptions{MaxYears: 40, Tolerance: n.close, Begin: func() { theta[0], rh[0] = theta[0][:0], rh[0][:0] }}, func(v *Solver) { watch(0, v) })
 	if p.Err != nil {
 		t.Fatal(p.Err)
 	}
 	settled = s.Save()
 	deep := q.masonry - min(0.1, q.masonry/2)
 	at, day := 0, pair{}
-	r := s.Run(severe, severe.Hours(), func(v *State) {
+	r := s.Run(severe, severe.Hours(), func(v *Solver) {
 		watch(1, v)
 		th, h := v.Climate(v.Spot(deep))
 		for until := len(rh[1]); at < until; {
 			day.t, day.u = day.t+th/24, day.u+h/24
-			o.water += s.Water() / 8760
+			o.water += s.Stored() / 8760
 			if at++; at%24 == 0 {
 				// Pore humidity over the limit of WTA 6-8, from memory.
 				o.timber = max(o.timber, day.u/(0.95-0.09*max(0, min(1, day.t/30))))

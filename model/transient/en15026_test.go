@@ -51,7 +51,7 @@ func valueAt(x, y []float64, at float64) float64 {
 }
 
 // en15026Run returns the engine's wall after each of the times (days).
-func en15026Run(t *testing.T, o Options, days []int, look func(day int, v *State)) {
+func en15026Run(t *testing.T, o Options, days []int, look func(day int, v *Solver)) {
 	t.Helper()
 	const depth = 45.0 // m, semi-infinite for a year of heat
 	s, err := NewSolver(Wall{Layers: []Layer{{Thickness: depth, Material: compiled(t, en15026())}}}, o)
@@ -69,7 +69,7 @@ func en15026Run(t *testing.T, o Options, days []int, look func(day int, v *State
 		}
 		t.Logf("to day %d: %+v", day, r.Counters)
 		done = day
-		look(day, s.State())
+		look(day, s)
 	}
 }
 
@@ -81,7 +81,7 @@ func TestEN15026AnnexA(t *testing.T) {
 	ref := readSimilarity(t)
 	span := ref.water[0] - ref.water[len(ref.water)-1]
 	for _, cells := range []int{80, 160} {
-		en15026Run(t, Options{Cells: cells}, []int{7, 30, 365}, func(day int, v *State) {
+		en15026Run(t, Options{Cells: cells}, []int{7, 30, 365}, func(day int, v *Solver) {
 			rt := math.Sqrt(float64(day) * 86400)
 			var dT, dW float64
 			for i := 0; i < v.Cells(); i++ {

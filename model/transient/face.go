@@ -11,7 +11,7 @@ import "math"
 // of that face in the last trial of the local solve.
 type halfCell struct {
 	c      *cell
-	t      *table
+	t      *Compiled
 	r      float64 // 1/length, 1/m
 	kv, kl float64 // conductances for vapour pressure and potential
 	p      dual    // vapour pressure at the face, Pa
@@ -19,7 +19,7 @@ type halfCell struct {
 	psiU   float64
 }
 
-func halfOf(c *cell, t *table, length float64) halfCell {
+func halfOf(c *cell, t *Compiled, length float64) halfCell {
 	r := 1 / length
 	return halfCell{c: c, t: t, r: r, kv: c.del * r, kl: c.liq * r}
 }
@@ -127,7 +127,7 @@ type film struct {
 // ifc, its half width length long. Radiation enters as a rise of the air
 // temperature by Gain/h. The heat of evaporation at the face is neglected in the
 // face's temperature.
-func (f *edgeFlux) eval(e *Edge, c *cell, t *table, length float64, x pair, ifc *Interface, touch *contact, rain float64, wetting bool) {
+func (f *edgeFlux) eval(e *Edge, c *cell, t *Compiled, length float64, x pair, ifc *Interface, touch *contact, rain float64, wetting bool) {
 	f.vap.dual, f.liq.dual, f.q.dual, f.limited = dual{}, dual{}, dual{}, false
 	m := film{ts: dual{v: x.t, t: 1}}
 	if e.H > 0 {

@@ -41,6 +41,9 @@ func (g *grid) build(w *Wall, cells int, fine float64) {
 	g.first = append(g.first, len(g.dx))
 }
 
+// span is the cells of a layer: the first and one past the last.
+func (g *grid) span(layer int) (first, last int) { return g.first[layer], g.first[layer+1] }
+
 // appendLayer appends n widths that add up to d, starting near a and ending
 // near b, with one growth ratio towards the middle (at most 2).
 func appendLayer(dst []float64, d float64, n int, a, b float64) []float64 {
@@ -71,14 +74,4 @@ func appendLayer(dst []float64, d float64, n int, a, b float64) []float64 {
 		dst = append(dst, f*width(lo, k))
 	}
 	return dst
-}
-
-// cellAt returns the cell that contains depth x.
-func (g *grid) cellAt(x float64) int {
-	for i := range g.dx {
-		if x < g.x[i]+g.dx[i]/2 {
-			return i
-		}
-	}
-	return len(g.dx) - 1
 }

@@ -40,7 +40,7 @@ func TestIsothermalDryingMatchesSeries(t *testing.T) {
 				t.Fatal(r.Err)
 			}
 			done = h
-			v, worst := s.State(), 0.0
+			v, worst := s, 0.0
 			for i := 0; i < v.Cells(); i++ {
 				want := series(v.Depth(i), float64(h)*3600)
 				worst = math.Max(worst, math.Abs(v.Water(i)-want)/(w0-wl))

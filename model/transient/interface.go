@@ -7,7 +7,7 @@ type join struct {
 	hl, hr float64 // half widths, m
 	// The rest is for cells of different layers.
 	ifc        *Interface
-	tl, tr     *table
+	tl, tr     *Compiled
 	vl, vr     float64 // weights of the two vapour flows in what crosses a contact: the side without liquid knows
 	vapourOnly bool    // neither side conducts liquid
 	ul, ur     float64 // last states of the two faces: start of the next local solve

@@ -64,26 +64,9 @@ type Vapour interface {
 	Exponent() float64
 }
 
-// Compiled is a material made ready for the step loop. It is immutable; any
-// number of walls and goroutines may share it.
-type Compiled struct {
-	Material
-	tab *table
-}
-
-// Compile checks a material and tabulates its functions (about a millisecond;
-// do it once per material, not once per wall).
-func Compile(m Material) (*Compiled, error) {
-	if m.Storage == nil || m.Vapour == nil || !(m.Storage.Free() > 0) ||
-		!(m.Density > 0 && m.HeatCapacity > 0 && m.Lambda > 0 && m.LambdaMoisture >= 0) {
-		return nil, fmt.Errorf("transient: material %+v: density, heat capacity, λ and free saturation must be > 0, b_λ ≥ 0", m)
-	}
-	return &Compiled{Material: m, tab: newTable(&m)}, nil
-}
-
 // Water returns the equilibrium water content in kg/m³ at relative humidity rh
 // (0–1, read at 20 °C).
-func (c *Compiled) Water(rh float64) float64 { return c.tab.water(uOfS(Suction(rh, 20))) }
+func (c *Compiled) Water(rh float64) float64 { return c.water(uOfS(Suction(rh, 20))) }
 
 // Parametric is the storage curve w(φ) = w_f·(b−1)·φ/(b−φ) (Künzel 1995), read
 // as a function of suction through Kelvin's law at 20 °C.

@@ -106,8 +106,9 @@ func (s *Solver) book(r []pair) {
 }
 
 func (s *Solver) evalProps(x []pair, wetting bool) {
-	for _, r := range s.runs {
-		r.t.properties(s.cells[r.first:r.last], x[r.first:r.last], wetting, s.opt.NoIce)
+	for l := range s.wall.Layers {
+		a, b := s.grid.span(l)
+		s.wall.Layers[l].Material.properties(s.cells[a:b], x[a:b], wetting, s.opt.NoIce)
 	}
 }
 
@@ -126,8 +127,8 @@ func (s *Solver) assemble(dt float64, f *hour, d *Drive, wetting bool) {
 		}
 	}
 	s.edges(f, d, wetting)
-	for k := range s.runs {
-		a, b := s.runs[k].first, s.runs[k].last
+	for l := range s.wall.Layers {
+		a, b := s.grid.span(l)
 		if a > 0 {
 			s.contact(a, dt, wetting)
 		}
@@ -162,8 +163,8 @@ func (s *Solver) edges(f *hour, d *Drive, wetting bool) {
 	if outer.Contact.breaks() {
 		rain = 0
 	}
-	s.out.eval(&f.out, &s.cells[0], s.runs[0].t, s.grid.dx[0]/2, s.it[0], &outer.Contact, &d.contact[0], rain, wetting)
-	s.in.eval(&f.in, &s.cells[last], s.runs[len(s.runs)-1].t, s.grid.dx[last]/2, s.it[last], &s.wall.Inner, &d.contact[1], 0, wetting)
+	s.out.eval(&f.out, &s.cells[0], s.tableOf(0), s.grid.dx[0]/2, s.it[0], &outer.Contact, &d.contact[0], rain, wetting)
+	s.in.eval(&f.in, &s.cells[last], s.tableOf(last), s.grid.dx[last]/2, s.it[last], &s.wall.Inner, &d.contact[1], 0, wetting)
 }
 
 // contact adds the flux over the interface between cells i−1 and i.

@@ -60,7 +60,7 @@ func TestPeriodicEqualsBruteForce(t *testing.T) {
 
 // stateDistance is the largest difference in RH or filling, and that in water.
 func stateDistance(a, b *Solver) (worst, water float64) {
-	va, vb := a.State(), b.State()
+	va, vb := a, b
 	for i := 0; i < va.Cells(); i++ {
 		worst = math.Max(worst, math.Abs(va.RH(i)-vb.RH(i)))
 		worst = math.Max(worst, math.Abs(va.Water(i)-vb.Water(i))/a.tableOf(i).wf)

@@ -19,7 +19,7 @@ func yearOf(t *testing.T, w Wall, o Options) yearly {
 	var y yearly
 	// RH at the cold side of the insulation, read at the interface by the two
 	// cells around it.
-	r := s.Run(d, 8760, func(v *State) {
+	r := s.Run(d, 8760, func(v *Solver) {
 		c := v.CellAt(0.42 - 1e-6)
 		rh := v.RH(c)
 		y.rhMean += rh / 8760

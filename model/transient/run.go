@@ -51,28 +51,27 @@ type Flows struct {
 // observe (if not nil) at the end of every entry.
 func (s *Solver) Run(d *Drive, hours int, observe Observer) Result {
 	s.openBooks()
-	before := s.Water()
+	before := s.Stored()
 	var res Result
-	for k := d.entry(s.hour); res.Hours < hours; k = (k + 1) % len(d.hours) {
+	for k := d.entry(s.Hour); res.Hours < hours; k = (k + 1) % len(d.hours) {
 		step := d.length(k)
 		s.polish = res.Hours+step >= hours
 		if err := s.runEntry(d, k); err != nil {
 			res.Err = err
 			break
 		}
-		s.hour += step
+		s.Hour += step
 		res.Hours += step
 		if observe != nil {
-			s.view.Hour = s.hour
-			observe(&s.view)
+			observe(s)
 		}
 	}
-	res.Counters, res.Flows, res.StoredWater = s.stat, s.flows(), s.Water()-before
+	res.Counters, res.Flows, res.StoredWater = s.stat, s.Flows(), s.Stored()-before
 	return res
 }
 
-// Water returns the water the wall holds by the books, kg/m².
-func (s *Solver) Water() (sum float64) {
+// Stored returns the water the wall holds by the books, kg/m².
+func (s *Solver) Stored() (sum float64) {
 	for i := range s.y {
 		sum += s.y[i].u
 	}
@@ -106,8 +105,8 @@ func (s *Solver) openBooks() {
 	s.offered, s.stat = 0, Counters{}
 }
 
-// flows reads the books.
-func (s *Solver) flows() Flows {
+// Flows returns the amounts exchanged since the start of the run.
+func (s *Solver) Flows() Flows {
 	o, e := &s.out, &s.in
 	f := Flows{RainOffered: s.offered, RainFace: o.liq.total, VapourOut: o.vap.total, VapourIn: e.vap.total, LiquidIn: e.liq.total,
 		HeatOut: o.q.total, HeatIn: e.q.total}

@@ -3,7 +3,6 @@ package transient
 import (
 	"cmp"
 	"math"
-	"slices"
 
 	"gonum.org/v1/gonum/interp"
 )
@@ -44,10 +43,10 @@ type Solver struct {
 	src       []source
 	sys       blockTri
 	out, in   edgeFlux
-	runs      []layerRun
+
+	Hour int // hours run since the state was set
 
 	polish   bool    // iterate to the end
-	hour     int     // hours run since the state was set
 	rainMark float64 // rain of the entry before, kg/(m²·s)
 	hist     int     // valid entries of history behind x (0…2)
 	since    int     // steps since the last restart; the first is backward Euler, others BDF2
@@ -58,18 +57,11 @@ type Solver struct {
 
 	offered float64 // driving rain since the books were opened, kg/m²
 	stat    Counters
-	view    State
 	yearly  *average // kept by RunPeriodic
 }
 
-// layerRun is the cells of one layer.
-type layerRun struct {
-	t           *table
-	first, last int
-}
-
 // tableOf returns the material of cell i.
-func (s *Solver) tableOf(i int) *table { return s.runs[s.grid.layer[i]].t }
+func (s *Solver) tableOf(i int) *Compiled { return s.wall.Layers[s.grid.layer[i]].Material }
 
 // Reset checks a wall and makes the solver ready for it, reusing its memory. The state
 // is 20 °C and 50 % RH until set.
@@ -86,13 +78,8 @@ func (s *Solver) Reset(w Wall, o Options) error {
 	}
 	s.cells = grow(s.cells, n)
 	s.sys.resize(n)
-	s.runs = s.runs[:0]
-	for l := range w.Layers {
-		s.runs = append(s.runs, layerRun{w.Layers[l].Material.tab, s.grid.first[l], s.grid.first[l+1]})
-	}
 	s.layJoins()
 	s.laySources()
-	s.view.s = s
 	s.SetUniform(20, 0.5)
 	return nil
 }
@@ -106,7 +93,7 @@ func (s *Solver) layJoins() {
 		if a, b := g.layer[i-1], g.layer[i]; a != b {
 			ma, mb := w.Layers[a].Material, w.Layers[b].Material
 			j.ifc = &w.Layers[b].Contact
-			j.tl, j.tr = ma.tab, mb.tab
+			j.tl, j.tr = ma, mb
 			j.vl, j.vr = 0.5, 0.5
 			j.vapourOnly = ma.Liquid == nil && mb.Liquid == nil
 			if mb.Liquid == nil {
@@ -124,18 +111,16 @@ func (s *Solver) laySources() {
 	w := &s.wall
 	for _, d := range [...]struct{ depth, share float64 }{{w.RainDepth, w.RainShare}, {w.SkinDepth, w.SkinShare}} {
 		if d.share > 0 {
-			s.src = append(s.src, source{kind: deposit, cell: s.grid.cellAt(d.depth), coef: d.share})
+			s.src = append(s.src, source{kind: deposit, cell: s.CellAt(d.depth), coef: d.share})
 		}
 	}
-	for l, r := range s.runs {
+	for i, l := range s.grid.layer {
 		layer := &s.wall.Layers[l]
-		for i := r.first; i < r.last; i++ {
-			if layer.AirChange > 0 {
-				s.src = append(s.src, source{kind: vent, cell: i, coef: layer.AirChange / hourSeconds * s.grid.dx[i]})
-			}
-			if layer.Drained {
-				s.src = append(s.src, source{kind: drain, cell: i, coef: s.grid.dx[i] / drainTime})
-			}
+		if layer.AirChange > 0 {
+			s.src = append(s.src, source{kind: vent, cell: i, coef: layer.AirChange / hourSeconds * s.grid.dx[i]})
+		}
+		if layer.Drained {
+			s.src = append(s.src, source{kind: drain, cell: i, coef: s.grid.dx[i] / drainTime})
 		}
 	}
 }
@@ -147,23 +132,24 @@ func (s *Solver) SetUniform(theta, rh float64) {
 	for i := range s.x {
 		s.x[i] = x
 	}
-	s.hour = 0
+	s.Hour = 0
 	s.begin()
 }
 
-// Snapshot is the state of a wall, to go back to or to start a like wall from. It is
-// immutable.
+// Snapshot is the state of a wall over the depth, to go back to or to start a like
+// wall from. It is immutable.
 type Snapshot struct {
-	depth, theta, u []float64 // of the cells
-	hour            int
+	theta, u interp.PiecewiseLinear
+	hour     int
 }
 
 // Save keeps the present state.
 func (s *Solver) Save() *Snapshot {
-	p := &Snapshot{slices.Clone(s.grid.x), make([]float64, s.n), make([]float64, s.n), s.hour}
+	p, theta, u := &Snapshot{hour: s.Hour}, make([]float64, s.n), make([]float64, s.n)
 	for i, x := range s.x {
-		p.theta[i], p.u[i] = x.t, x.u
+		theta[i], u[i] = x.t, x.u
 	}
+	_, _ = p.theta.Fit(s.grid.x, theta), p.u.Fit(s.grid.x, u) // never fails for depths that rise
 	return p
 }
 
@@ -172,18 +158,10 @@ func (s *Solver) Save() *Snapshot {
 // Suction is common to all materials, so a wall of other materials starts in the
 // humidity of the one that was saved.
 func (s *Solver) Restore(p *Snapshot) {
-	var theta, u interp.PiecewiseLinear
-	switch {
-	case slices.Equal(p.depth, s.grid.x):
-		for i := range s.x {
-			s.x[i] = pair{p.theta[i], p.u[i]}
-		}
-	case theta.Fit(p.depth, p.theta) == nil && u.Fit(p.depth, p.u) == nil:
-		for i, x := range s.grid.x {
-			s.x[i] = pair{theta.Predict(x), u.Predict(x)}
-		}
+	for i, x := range s.grid.x {
+		s.x[i] = pair{p.theta.Predict(x), p.u.Predict(x)}
 	}
-	s.hour = p.hour
+	s.Hour = p.hour
 	s.begin()
 }
 
@@ -192,15 +170,13 @@ func (s *Solver) Restore(p *Snapshot) {
 func (s *Solver) begin() {
 	s.hist, s.since = 0, 0
 	s.offered = 0
+	s.paths(func(p *path, _ int) { *p = path{} })
 	for k, e := range [2]*edgeFlux{&s.out, &s.in} {
 		x := s.x[k*(s.n-1)]
-		*e = edgeFlux{u: dual{v: x.u}, x: x}
+		e.u, e.x, e.limited = dual{v: x.u}, x, false
 	}
 	for i := 1; i < s.n; i++ {
 		s.joins[i].warm(s.x[i-1], s.x[i])
-	}
-	for k := range s.src {
-		s.src[k].g, s.src[k].q = path{}, path{}
 	}
 	s.rainMark = math.NaN()
 	s.evalProps(s.x, false)

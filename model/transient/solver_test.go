@@ -17,7 +17,7 @@ func TestCutLayerAndReuse(t *testing.T) {
 	run := func(s *Solver) ([]sample, Result) {
 		s.SetUniform(10, 0.8)
 		var seen []sample
-		r := s.Run(d, 4000, func(v *State) {
+		r := s.Run(d, 4000, func(v *Solver) {
 			if v.Hour%24 == 0 {
 				for _, x := range []float64{0.005, 0.1, 0.25} {
 					p := v.Spot(x)

@@ -77,7 +77,7 @@ func (s *Solver) runEntry(d *Drive, k int) error {
 			s.since = 0
 		}
 		if s.want < s.opt.MinStep {
-			return fmt.Errorf("transient: hour %d, %.3g s in, step %.3g s: %w", s.hour, at, dt, ErrNotConverged)
+			return fmt.Errorf("transient: hour %d, %.3g s in, step %.3g s: %w", s.Hour, at, dt, ErrNotConverged)
 		}
 	}
 	return nil
@@ -189,9 +189,10 @@ func (s *Solver) rms(e []pair) float64 {
 // temperature; for u the larger of what it does to RH and to the pore filling.
 func (s *Solver) weights() {
 	tol := 1 / s.opt.Tolerance
-	for _, l := range s.runs {
-		fill := tol / (tolFill * l.t.wf)
-		for i := l.first; i < l.last; i++ {
+	for l := range s.wall.Layers {
+		fill := tol / (tolFill * s.wall.Layers[l].Material.wf)
+		first, last := s.grid.span(l)
+		for i := first; i < last; i++ {
 			c := &s.cells[i]
 			rh := math.Abs(c.pU) * invPsatNear(s.it[i].t) * (tol / tolRH)
 			s.wt[i] = pair{tol / tolTheta, max(rh, math.Abs(c.wU)*fill)}

@@ -1,6 +1,7 @@
 package transient
 
 import (
+	"fmt"
 	"math"
 
 	"wallsift/model/air"
@@ -33,9 +34,10 @@ type segment struct {
 	delta   [2]float64 // vapour permeability at 10 °C, kg/(m·s·Pa)
 }
 
-// table is a material compiled for the step loop. It is immutable once built
-// and may be shared by solvers in different goroutines.
-type table struct {
+// Compiled is a material made ready for the step loop. It is immutable; any
+// number of walls and goroutines may share it.
+type Compiled struct {
+	Material
 	seg        [tableCells]segment
 	ice        [iceCells][4]float64 // unfrozen water w_u(θ) for θ < 0
 	wf         float64
@@ -59,11 +61,16 @@ type node struct {
 	wet, redist float64 // −dΨ/du while the face is wetted, and otherwise
 }
 
-// newTable tabulates a material: piecewise cubics through exact values and
-// slopes, so that the step loop calls no closure and no transcendental
-// function but the exponential of the vapour pressure.
-func newTable(m *Material) *table {
-	t := &table{wf: m.Storage.Free(), dryHeat: m.Density * m.HeatCapacity, lam0: m.Lambda,
+// Compile checks a material and tabulates its functions (about a millisecond; do it
+// once per material, not once per wall): piecewise cubics through exact values and
+// slopes, so that the step loop calls no closure and no transcendental function but
+// the exponential of the vapour pressure.
+func Compile(m Material) (*Compiled, error) {
+	if m.Storage == nil || m.Vapour == nil || !(m.Storage.Free() > 0) ||
+		!(m.Density > 0 && m.HeatCapacity > 0 && m.Lambda > 0 && m.LambdaMoisture >= 0) {
+		return nil, fmt.Errorf("transient: material %+v: density, heat capacity, λ and free saturation must be > 0, b_λ ≥ 0", m)
+	}
+	t := &Compiled{Material: m, wf: m.Storage.Free(), dryHeat: m.Density * m.HeatCapacity, lam0: m.Lambda,
 		lamW: m.Lambda * m.LambdaMoisture / m.Density}
 	n := m.Vapour.Exponent()
 	t0 := 283.15
@@ -138,7 +145,7 @@ func newTable(m *Material) *table {
 		t.ice[k] = hermite(wa, wb, da, db)
 		wa, da = wb, db
 	}
-	return t
+	return t, nil
 }
 
 // hermite returns the cubic c0 + c1·t + c2·t² + c3·t³ through the end values
@@ -172,7 +179,7 @@ func poly(c *[4]float64, t float64) (v, d float64) {
 }
 
 // locate returns the segment and local coordinate of u, held to the table.
-func (t *table) locate(u float64) (*segment, float64) {
+func (t *Compiled) locate(u float64) (*segment, float64) {
 	x := (u - uMin) * uStepInv
 	k := int(x)
 	if k < 0 {
@@ -194,14 +201,14 @@ func (g *segment) potential(x float64, wetting bool) (psi, slope float64) {
 }
 
 // water returns the water content at u.
-func (t *table) water(u float64) float64 {
+func (t *Compiled) water(u float64) float64 {
 	g, x := t.locate(u)
 	w, _ := poly(&g.w, x)
 	return w
 }
 
 // unfrozen returns w_u and dw_u/dθ for theta < 0.
-func (t *table) unfrozen(theta float64) (w, d float64) {
+func (t *Compiled) unfrozen(theta float64) (w, d float64) {
 	x := (theta - iceFloor) * (1 / iceStep)
 	k := int(x)
 	if x < 0 {

@@ -72,7 +72,7 @@ func TestPeriodicTransmittanceMatchesISO13786(t *testing.T) {
 		// First harmonic of the hourly heat given to the room.
 		var h complex128
 		last := 0.0
-		s.Run(d, 24, func(v *State) {
+		s.Run(d, 24, func(v *Solver) {
 			now := -v.Flows().HeatIn
 			h += complex((now-last)/3600, 0) * cmplx.Exp(complex(0, -omega*3600*(float64((v.Hour-1)%24)+0.5))) / 12
 			last = now
@@ -118,7 +118,7 @@ func TestSteadyLimits(t *testing.T) {
 	if math.Abs(q/25/u-1) > 1e-3 {
 		t.Errorf("U = %.5f, ISO 6946 %.5f", q/25, u)
 	}
-	v := s.State()
+	v := s
 	// s_d on the permeability the engine uses, which varies with temperature.
 	var z, zi float64
 	rs := make([]float64, v.Cells())

@@ -85,7 +85,7 @@ func TestRoughWeatherRunsThrough(t *testing.T) {
 			t.Errorf("trial %d: took %g of %g kg/m² rain", trial, r.Flows.RainFace, r.Flows.RainOffered)
 		}
 		for i := 0; i < s.n; i++ {
-			v := s.State()
+			v := s
 			if th, rh := v.Theta(i), v.RH(i); !(th > -60 && th < 120 && rh > 0 && rh < 1.1) {
 				t.Errorf("trial %d cell %d: %g °C, RH %g", trial, i, th, rh)
 				break

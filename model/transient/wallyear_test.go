@@ -89,7 +89,7 @@ func TestWallYearMatchesSciPy(t *testing.T) {
 		s.SetUniform(10, 0.8)
 		var worst [3]float64
 		var sq, tot, n float64
-		r := s.Run(d, 8760, func(v *State) {
+		r := s.Run(d, 8760, func(v *Solver) {
 			w := ref[v.Hour]
 			if w == nil {
 				return

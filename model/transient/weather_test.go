@@ -129,7 +129,7 @@ func TestRestore(t *testing.T) {
 	}
 	d := fakeDrive(t, 8760)
 	a.Run(d, 100, nil)
-	kept := a.Save()
+	kept, depth, was := a.Save(), slices.Clone(a.grid.x), slices.Clone(a.x)
 	other := Wall{Layers: []Layer{{Thickness: 0.3, Material: compiled(t, sandstone)}}}
 	fresh, _ := NewSolver(other, Options{})
 	fresh.Restore(kept)
@@ -143,8 +143,8 @@ func TestRestore(t *testing.T) {
 	a.Reset(other, Options{})
 	a.Restore(kept)
 	for i, x := range a.grid.x {
-		k := sort.SearchFloat64s(kept.depth, x)
-		lo, hi := kept.u[max(k-1, 0)], kept.u[min(k, len(kept.u)-1)]
+		k := sort.SearchFloat64s(depth, x)
+		lo, hi := was[max(k-1, 0)].u, was[min(k, len(was)-1)].u
 		if is := a.x[i].u; is < min(lo, hi)-1e-12 || is > max(lo, hi)+1e-12 {
 			t.Errorf("%.3f m: u is %g between cells of %g and %g", x, is, lo, hi)
 		}

@@ -82,13 +82,13 @@ func (s *Solver) newton(dt float64, f *hour, d *Drive, wetting bool) bool {
 		}
 		prev = worst
 		for i := range it {
-			if it[i].t < 0.5 && s.crosses(i) {
-				it[i].u = max(uMin, min(uMax, it[i].u+clamp(r[i].u, maxDeltaU)))
-				it[i].t = s.beyondFreezing(i)
-				continue
-			}
-			it[i].t += clamp(r[i].t, maxDeltaT)
+			crosses := it[i].t < 0.5 && s.crosses(i)
 			it[i].u = max(uMin, min(uMax, it[i].u+clamp(r[i].u, maxDeltaU)))
+			if crosses {
+				it[i].t = s.beyondFreezing(i)
+			} else {
+				it[i].t += clamp(r[i].t, maxDeltaT)
+			}
 		}
 	}
 	return false
@@ -126,7 +126,6 @@ func (s *Solver) assemble(dt float64, f *hour, d *Drive, wetting bool) {
 			a1*dy[i].u - a0*(c.w*dx[i]-y[i].u),
 		}
 	}
-	s.edges(f, d, wetting)
 	for l := range s.wall.Layers {
 		a, b := s.grid.span(l)
 		if a > 0 {
@@ -139,8 +138,15 @@ func (s *Solver) assemble(dt float64, f *hour, d *Drive, wetting bool) {
 		q.eval(&f.out, &cells[q.cell], s.it[q.cell], s.tableOf(q.cell).wf)
 		s.sys.feed(q.cell, dt, pair{q.q.v, q.g.v}, mat2{q.q.t, q.q.u, q.g.t, q.g.u})
 	}
-	for e, i := range [2]int{0, n - 1} {
-		o := [2]*edgeFlux{&s.out, &s.in}[e]
+	rain := (f.out.Rain - f.out.Shed) * (1 - s.wall.RainShare - s.wall.SkinShare)
+	coat := &s.wall.Layers[0].Contact
+	if coat.breaks() {
+		rain = 0
+	}
+	s.out.eval(&f.out, &cells[0], s.tableOf(0), dx[0]/2, s.it[0], coat, &d.contact[0], rain, wetting)
+	s.in.eval(&f.in, &cells[n-1], s.tableOf(n-1), dx[n-1]/2, s.it[n-1], &s.wall.Inner, &d.contact[1], 0, wetting)
+	for e, o := range [2]*edgeFlux{&s.out, &s.in} {
+		i := e * (n - 1)
 		s.sys.feed(i, dt, pair{o.q.v, o.vap.v + o.liq.v}, mat2{o.q.t, o.q.u, o.vap.t + o.liq.t, o.vap.u + o.liq.u})
 	}
 }
@@ -154,17 +160,6 @@ func (b *blockTri) feed(i int, dt float64, q pair, m mat2) {
 	d.tu -= dt * m.tu
 	d.ut -= dt * m.ut
 	d.uu -= dt * m.uu
-}
-
-// edges evaluates both faces of the wall.
-func (s *Solver) edges(f *hour, d *Drive, wetting bool) {
-	last, outer := s.n-1, &s.wall.Layers[0]
-	rain := (f.out.Rain - f.out.Shed) * (1 - s.wall.RainShare - s.wall.SkinShare)
-	if outer.Contact.breaks() {
-		rain = 0
-	}
-	s.out.eval(&f.out, &s.cells[0], s.tableOf(0), s.grid.dx[0]/2, s.it[0], &outer.Contact, &d.contact[0], rain, wetting)
-	s.in.eval(&f.in, &s.cells[last], s.tableOf(last), s.grid.dx[last]/2, s.it[last], &s.wall.Inner, &d.contact[1], 0, wetting)
 }
 
 // contact adds the flux over the interface between cells i−1 and i.

@@ -3,6 +3,8 @@ package transient
 import (
 	"errors"
 	"fmt"
+
+	"gonum.org/v1/gonum/mat"
 )
 
 // ErrNotPeriodic is wrapped when the year did not close within MaxYears. The
@@ -116,20 +118,13 @@ func (a *average) add(s *Solver, dt float64) {
 // solve overwrites w, the water each cell gained over the year (kg/m²), with the
 // change of u that would make the gain vanish by this matrix.
 func (a *average) solve(w []float64) {
-	n := len(w)
 	// u falls as water rises, so the matrix is negative definite.
 	for i := range a.di {
 		a.di[i] -= 1e-9
 	}
-	for i := 1; i < n; i++ {
-		q := a.lo[i] / a.di[i-1]
-		a.di[i] -= q * a.up[i-1]
-		w[i] -= q * w[i-1]
-	}
-	w[n-1] /= a.di[n-1]
-	for i := n - 2; i >= 0; i-- {
-		w[i] = (w[i] - a.up[i]*w[i+1]) / a.di[i]
-	}
+	n := len(w)
+	x := mat.NewVecDense(n, w)
+	_ = mat.NewTridiag(n, a.lo[1:], a.di, a.up[:n-1]).SolveVecTo(x, false, x)
 }
 
 // anderson extrapolates a fixed-point iteration by its last difference.

@@ -1,7 +1,10 @@
 package hourly
 
-// Span is the hours of a month, for tests.
-var Span = span
+// Span is the hours of a month, Extremes its mean daily extremes, for tests.
+var (
+	Span     = span
+	Extremes = extremes
+)
 
 // How years differ, for tests.
 const (

@@ -102,30 +102,12 @@ func liquidShare(theta float64) float64 {
 	return max(0, min((theta-allSnow)/(allRain-allSnow), 1))
 }
 
-// Months returns the monthly figures of the hours: means of temperature, of its
-// daily extremes, of humidity, wind and global radiation, sums of rain and its days
-// of 1 mm and more. What the hours lack stays zero.
+// Months returns the monthly figures of the hours: means of temperature, humidity,
+// wind and global radiation, sums of rain. What the hours lack stays zero.
 func (h *Hours) Months() (f climate.Station) {
-	for d := range days {
-		m, n := climate.MonthOf[d], float64(climate.Days[climate.MonthOf[d]])
-		from, to := 24*d, 24*d+24
-		mean := func(v []float64) float64 {
-			if v == nil {
-				return 0
-			}
-			return total(v[from:to]) / 24
-		}
-		f.Temp[m] += mean(h.Theta) / n
-		f.TempMin[m] += slices.Min(h.Theta[from:to]) / n
-		f.TempMax[m] += slices.Max(h.Theta[from:to]) / n
-		f.RH[m] += mean(h.RH) / n
-		f.Wind[m] += mean(h.Wind) / n
-		f.Sun[m] += mean(h.Global) / n
-		rain := 24 * mean(h.Rain)
-		f.Rain[m] += rain
-		if rain >= 1 {
-			f.RainDays[m]++
-		}
+	for m := range 12 {
+		f.Temp[m], f.RH[m], f.Wind[m], f.Sun[m] = mean(h.Theta, m), mean(h.RH, m), mean(h.Wind, m), mean(h.Global, m)
+		f.Rain[m] = 24 * float64(climate.Days[m]) * mean(h.Rain, m)
 	}
 	return f
 }

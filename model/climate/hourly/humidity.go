@@ -61,19 +61,12 @@ func (y *year) humidity() {
 	for m := range 12 {
 		from, to := span(m)
 		want := y.figures.RH[m] * float64(to-from)
-		lo, hi := -20.0, 20.0 // logarithm of the factor
-		for range 50 {
-			mid, sum := (lo+hi)/2, 0.0
+		bisect(-20, 20, 50, func(factor float64) bool { // its logarithm
 			for k := from; k < to; k++ {
-				y.RH[k] = math.Exp(min(drawn[k]+(1-pull[k])*mid, 0))
-				sum += y.RH[k]
+				y.RH[k] = math.Exp(min(drawn[k]+(1-pull[k])*factor, 0))
 			}
-			if sum < want {
-				lo = mid
-			} else {
-				hi = mid
-			}
-		}
+			return total(y.RH[from:to]) < want
+		})
 	}
 }
 

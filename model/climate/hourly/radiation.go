@@ -38,15 +38,7 @@ func (y *year) radiation() {
 	for m := range 12 {
 		from, to := span(m)
 		want := y.figures.Sun[m] * float64(to-from)
-		lo, hi := -8.0, 8.0
-		for range radiationIterations {
-			mid := (lo + hi) / 2
-			if y.light(sun, from, to, mid) < want {
-				lo = mid
-			} else {
-				hi = mid
-			}
-		}
+		_, hi := bisect(-8, 8, radiationIterations, func(mid float64) bool { return y.light(sun, from, to, mid) < want })
 		// No more than the sun above the horizon can bring: polar winter.
 		scaleTo(y.Global[from:to], min(want, y.light(sun, from, to, hi)/0.8))
 	}

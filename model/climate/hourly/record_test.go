@@ -7,6 +7,8 @@ import (
 	"testing"
 	"time"
 
+	"gonum.org/v1/gonum/floats"
+
 	"wallsift/model/climate"
 	"wallsift/model/climate/climatetest"
 	"wallsift/model/climate/hourly"
@@ -298,7 +300,13 @@ func TestRainAgainstRecords(t *testing.T) {
 		h, _ := record.Hours(t)
 		want, s := rainCharacterOf(h), climatetest.Station(t, record.Station)
 		own := h.Months()
-		s.Temp, s.TempMin, s.TempMax, s.RH, s.Wind, s.Rain, s.RainDays = own.Temp, own.TempMin, own.TempMax, own.RH, own.Wind, own.Rain, own.RainDays
+		s.Temp, s.RH, s.Wind, s.Rain, s.RainDays = own.Temp, own.RH, own.Wind, own.Rain, climate.Months{}
+		for d, m := range climate.MonthOf {
+			s.TempMin[m], s.TempMax[m] = hourly.Extremes(h.Theta, m)
+			if floats.Sum(h.Rain[24*d:24*d+24]) >= 1 {
+				s.RainDays[m]++
+			}
+		}
 		if h.Global != nil {
 			s.Sun = own.Sun
 		}

@@ -34,8 +34,11 @@ func addCurve(out []float64, knots climate.Months) {
 
 func middleHour(m int) float64 { return 12 * float64(climate.FirstDay[m]+climate.FirstDay[m+1]) }
 
-// mean is the mean of an hourly series over month m.
+// mean is the mean of an hourly series over month m, 0 where there is none.
 func mean(v []float64, m int) float64 {
+	if v == nil {
+		return 0
+	}
 	from, to := span(m)
 	return total(v[from:to]) / float64(to-from)
 }
@@ -57,6 +60,18 @@ func scaleTo(v []float64, sum float64) {
 	for k := range v {
 		v[k] *= sum / have
 	}
+}
+
+// bisect halves the range n times towards where what low says of its middle ends.
+func bisect(lo, hi float64, n int, low func(mid float64) bool) (float64, float64) {
+	for range n {
+		if mid := (lo + hi) / 2; low(mid) {
+			lo = mid
+		} else {
+			hi = mid
+		}
+	}
+	return lo, hi
 }
 
 // A stream of its own for each quantity: a change to one leaves the others.

@@ -63,9 +63,9 @@ func TestClassCorners(t *testing.T) {
 // some 100 K·d of a bound may fall on the other side of it than in a published
 // list, which rests on daily records or on county lines.
 func ashraeZone(s *climate.Station) string {
-	hdd := climate.YearSum(climate.HeatingDegreeDays(s, 65.0/1.8-32/1.8))
+	hdd := climate.HeatingDegreeHours(s, 65.0/1.8-32/1.8) / 24
 	// Heating less cooling degree-days of one base are the plain differences.
-	cdd := climate.YearSum(climate.HeatingDegreeDays(s, 10)) - 365*(10-climate.YearMean(s.Temp))
+	cdd := climate.HeatingDegreeHours(s, 10)/24 - 365*(10-climate.YearMean(s.Temp))
 	n := thermalZone(hdd, cdd)
 	zone := strconv.Itoa(n)
 	switch {

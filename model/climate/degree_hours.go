@@ -34,33 +34,20 @@ const (
 // curve at h = 0 (ln 2 / 2a) agree with the normal distribution (1/√(2π)).
 var toDaily = math.Ln2 / (2 * erbsA) * math.Sqrt(2*math.Pi)
 
-// degreeDays returns a month's sum of positive daily differences d = base − θ
-// in K·d, for the mean difference diff in K over n days and the daily
-// spread sigma in K.
-func degreeDays(diff, sigma, n float64) float64 {
-	width := sigma / toDaily // Erbs' σ_m·√N
-	h := diff / width
-	// ln(e^-x + e^x) written so that it does not overflow.
-	x := math.Abs(erbsA * h)
-	softplus := x + math.Log1p(math.Exp(-2*x))
-	return width * n * (h/2 + softplus/(2*erbsA))
-}
-
-// HeatingDegreeDays returns the degree-days below base (°C) of each month, K·d,
-// from the monthly means alone. Source: Erbs, Klein & Beckman 1983 as in ASHRAE
-// Fundamentals, with the spread of DailySigma.
-func HeatingDegreeDays(s *Station, base float64) Months {
-	sigma := DailySigma(s)
-	var out Months
-	for m := range out {
-		out[m] = degreeDays(base-s.Temp[m], sigma[m], float64(Days[m]))
-	}
-	return out
-}
-
-// HeatingDegreeHours returns the yearly degree-hours below base (°C) in K·h: 24
-// times the degree-days of the daily means. Hours counted one by one would give
-// a few per cent more, since a night can need heat on a day whose mean does not.
+// HeatingDegreeHours returns the yearly degree-hours below base (°C) in K·h, from the
+// monthly means alone: 24 times the degree-days of the daily means. Hours counted
+// one by one would give a few per cent more, since a night can need heat on a day
+// whose mean does not. Source: Erbs, Klein & Beckman 1983 as in ASHRAE Fundamentals,
+// with the spread of DailySigma.
 func HeatingDegreeHours(s *Station, base float64) float64 {
-	return 24 * YearSum(HeatingDegreeDays(s, base))
+	days := 0.0 // K·d
+	for m, sigma := range DailySigma(s) {
+		width := sigma / toDaily // Erbs' σ_m·√N
+		h := (base - s.Temp[m]) / width
+		// ln(e^-x + e^x) written so that it does not overflow.
+		x := math.Abs(erbsA * h)
+		softplus := x + math.Log1p(math.Exp(-2*x))
+		days += width * float64(Days[m]) * (h/2 + softplus/(2*erbsA))
+	}
+	return 24 * days
 }

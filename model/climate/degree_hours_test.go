@@ -48,7 +48,7 @@ func TestDegreeDaysAgainstHitchin(t *testing.T) {
 			d := 15.5 - temp
 			want += float64(climate.Days[m]) * d / (1 - math.Exp(-0.71*d))
 		}
-		got := climate.YearSum(climate.HeatingDegreeDays(&s, 15.5))
+		got := climate.HeatingDegreeHours(&s, 15.5) / 24
 		t.Logf("%s: %.0f, Hitchin %.0f K·d", id, got, want)
 		if math.Abs(got/want-1) > 0.05 {
 			t.Errorf("%s: %.0f K·d, Hitchin %.0f", id, got, want)

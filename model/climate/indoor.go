@@ -44,41 +44,27 @@ func HumidityLoad(class int, within float64) Indoor {
 	return Indoor(max(1, min(load, float64(MaxLoad))))
 }
 
-// At returns the room temperature in °C and vapour pressure in Pa for outdoor
-// air at te (°C) with vapour pressure pe (Pa). The excess of a load falls in a
-// straight line to none at 20 °C outside; the EN 15026 rules ignore pe. The vapour
-// pressure never exceeds saturation.
-func (i Indoor) At(te, pe float64) (ti, pi float64) {
+// Room returns the temperature in °C and the vapour pressure in Pa of a heated room
+// without cooling that is kept at theta °C or more, for outdoor air of te (°C) in
+// the mean and a vapour pressure of pe (Pa). Under a humidity load it is no cooler
+// than the outdoor air, of which the classes say nothing, and the excess falls in a
+// straight line to none at 20 °C outside; the EN 15026 rules set their own
+// temperature and ignore pe. The vapour pressure never exceeds saturation.
+func (i Indoor) Room(theta, te, pe float64) (ti, pi float64) {
 	if i == IndoorNormal || i == IndoorHigh {
-		return en15026(te, i == IndoorHigh)
+		ti = 20 + 5*max(0, min((te-10)/10, 1))
+		rh := 0.30 + 0.30*max(0, min((te+10)/30, 1))
+		if i == IndoorHigh {
+			rh += 0.10
+		}
+		return ti, rh * air.Psat(ti)
 	}
 	if i < 1 || i > MaxLoad {
 		i = 3 * LoadSteps
 	}
 	fall := 1 - max(0, min(te, IndoorTemp))/IndoorTemp
-	pi = pe + air.VapourPressure(float64(i)/LoadSteps*classWidth*fall, IndoorTemp)
-	return IndoorTemp, min(pi, air.Psat(IndoorTemp))
-}
-
-// Room returns the air of a heated room without cooling that is kept at theta °C
-// or more: under a humidity load it is no cooler than the outdoor mean te, of which
-// the classes say nothing. The EN 15026 rules set their own temperature.
-func (i Indoor) Room(theta, te, pe float64) (ti, pi float64) {
-	ti, pi = i.At(te, pe)
-	if i <= MaxLoad {
-		ti = max(theta, te)
-		pi = min(pi, air.Psat(ti))
-	}
-	return ti, pi
-}
-
-func en15026(te float64, high bool) (ti, pi float64) {
-	ti = 20 + 5*max(0, min((te-10)/10, 1))
-	rh := 0.30 + 0.30*max(0, min((te+10)/30, 1))
-	if high {
-		rh += 0.10
-	}
-	return ti, rh * air.Psat(ti)
+	ti, pi = max(theta, te), pe+air.VapourPressure(float64(i)/LoadSteps*classWidth*fall, IndoorTemp)
+	return ti, min(pi, air.Psat(IndoorTemp), air.Psat(ti))
 }
 
 // VapourPressure returns the monthly mean outdoor vapour pressure in Pa, formed

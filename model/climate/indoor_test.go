@@ -19,14 +19,14 @@ func TestIndoor(t *testing.T) {
 			if class == 0 {
 				continue
 			}
-			ti, pi := climate.HumidityLoad(class, 1).At(te, 300)
+			ti, pi := climate.HumidityLoad(class, 1).Room(climate.IndoorTemp, te, 300)
 			fall := min(1, (20-te)/20)
 			if ti != 20 || math.Abs(pi-300-want*fall) > 2.5 {
 				t.Errorf("class %d at %v °C: %v °C, excess %.1f Pa, expected %.1f", class, te, ti, pi-300, want*fall)
 			}
 		}
 	}
-	if _, pi := climate.MaxLoad.At(0, 2000); pi != air.Psat(20) {
+	if _, pi := climate.MaxLoad.Room(climate.IndoorTemp, 0, 2000); pi != air.Psat(20) {
 		t.Errorf("vapour pressure %v above saturation", pi)
 	}
 	corners := []struct {
@@ -39,7 +39,7 @@ func TestIndoor(t *testing.T) {
 		{climate.IndoorNormal, 30, 25, 0.60}, {climate.IndoorHigh, -10, 20, 0.40}, {climate.IndoorHigh, 25, 25, 0.70},
 	}
 	for _, c := range corners {
-		ti, pi := c.rule.At(c.te, 0)
+		ti, pi := c.rule.Room(climate.IndoorTemp, c.te, 0)
 		if rh := pi / air.Psat(ti); math.Abs(ti-c.ti) > 1e-9 || math.Abs(rh-c.rh) > 1e-9 {
 			t.Errorf("rule %d at %v °C: %v °C, %.3f; expected %v °C, %.2f", c.rule, c.te, ti, rh, c.ti, c.rh)
 		}
@@ -58,9 +58,9 @@ func TestHumidityLoad(t *testing.T) {
 			t.Errorf("class %d, %v within it: load %d, expected %d", c.class, c.within, got, c.want)
 		}
 	}
-	_, want := climate.HumidityLoad(3, 1).At(5, 700)
+	_, want := climate.HumidityLoad(3, 1).Room(climate.IndoorTemp, 5, 700)
 	for _, i := range []climate.Indoor{0, climate.IndoorHigh + 1} {
-		if _, pi := i.At(5, 700); pi != want {
+		if _, pi := i.Room(climate.IndoorTemp, 5, 700); pi != want {
 			t.Errorf("rule %d: %v Pa, expected %v", i, pi, want)
 		}
 	}

@@ -52,24 +52,15 @@ func Crossings(s *climate.Station, face Face) climate.Months {
 // cool damp weather, no source.
 const wetFor = 2
 
-// WetChance returns for each month the chance (0–1) that rain, not snow, fell on
-// at least one of the days for which a face stays wet. Days count as
-// independent, which overstates it a little, since wet days come in runs.
-func WetChance(s *climate.Station) climate.Months {
-	var out climate.Months
+// WetCrossings returns for each month the expected freeze–thaw days that follow
+// rain: rain, not snow, fell on at least one of the days for which a face stays wet.
+// Days count as independent, which overstates that a little, since wet days come in
+// runs; rain and frost count as independent within the month.
+func WetCrossings(s *climate.Station, face Face) climate.Months {
+	out := Crossings(s, face)
 	for m := range out {
 		day := s.RainDays[m] / float64(climate.Days[m]) * climate.LiquidShare(s.Temp[m])
-		out[m] = 1 - math.Pow(1-day, wetFor)
-	}
-	return out
-}
-
-// WetCrossings returns for each month the expected freeze–thaw days that follow
-// rain. Rain and frost count as independent within the month.
-func WetCrossings(s *climate.Station, face Face) climate.Months {
-	out, wet := Crossings(s, face), WetChance(s)
-	for m := range out {
-		out[m] *= wet[m]
+		out[m] *= 1 - math.Pow(1-day, wetFor)
 	}
 	return out
 }

@@ -2,6 +2,7 @@ package indicator
 
 var condensate = measure{
 	name: "condensate", label: "condensate within the wall", unit: "kg/m2",
+	judge: (*Workspace).condensate,
 	monthly: Info{
 		Demand:  "most condensate held in the year",
 		Limit:   "what the plane may hold",
@@ -18,13 +19,13 @@ var condensate = measure{
 
 // condensate compares the most condensate held with what its plane may hold:
 // less where one face of the plane cannot take up water.
-func (in *Monthly) condensate(ws *Workspace) Finding {
+func (ws *Workspace) condensate() Finding {
 	c, p := &ws.Year, &ws.Profile
 	absorbs := true
 	if c.Plane > 0 && c.Plane < p.N-1 {
-		absorbs = in.absorbs(p.Layer[c.Plane]) && in.absorbs(p.Layer[c.Plane+1])
+		absorbs = ws.absorbs(p.Layer[c.Plane]) && ws.absorbs(p.Layer[c.Plane+1])
 	}
-	return Compare(c.Peak, in.Limits.CondensateLimit(absorbs), c.PeakMonth)
+	return Compare(c.Peak, ws.Limits.CondensateLimit(absorbs), c.PeakMonth)
 }
 
 func (in *Monthly) absorbs(layer uint8) bool {

@@ -2,6 +2,7 @@ package indicator
 
 var dryingReserve = measure{
 	name: "drying_reserve", label: "drying reserve", unit: "kg/m2a",
+	judge: (*Workspace).dryingReserve,
 	monthly: Info{
 		Demand:  "water that comes in each year (condensate, rain behind the face, 0.1 kg/m2 by air leaks)",
 		Limit:   "water the plane can give off in a year",
@@ -19,11 +20,11 @@ var dryingReserve = measure{
 // dryingReserve compares the water that comes to the critical plane in a year
 // with what the plane could give off. The plane is the face of the masonry
 // that the insulation covers.
-func (in *Monthly) dryingReserve(ws *Workspace) Finding {
+func (ws *Workspace) dryingReserve() Finding {
 	node := ws.Profile.Inner
-	if in.Exterior {
+	if ws.Exterior {
 		node = ws.Profile.Outer
 	}
-	wetting := in.Limits.AirLeak + in.LeakShare*in.Rain.Annual + ws.Year.Condensed
-	return Compare(wetting, ws.Solver.DryingCapacity(&ws.Profile, in.Months, node), -1)
+	wetting := ws.Limits.AirLeak + ws.LeakShare*ws.Rain.Annual + ws.Year.Condensed
+	return Compare(wetting, ws.Solver.DryingCapacity(&ws.Profile, ws.Months, node), -1)
 }

@@ -56,7 +56,7 @@ func Hourly(p damage.Peak, limit float64) Finding {
 }
 
 func worse(a, b Finding) Finding {
-	if b.Utilisation > a.Utilisation {
+	if !a.Applies || b.Utilisation > a.Utilisation {
 		return b
 	}
 	return a

@@ -8,6 +8,7 @@ import (
 
 var frost = measure{
 	name: "frost", label: "frost at the face", unit: "1",
+	judge: (*Workspace).frost,
 	monthly: Info{
 		Demand:  "filling of the outer zone, scaled down when wet frost cycles are few",
 		Limit:   "critical filling",

@@ -49,10 +49,11 @@ type Info struct {
 	Source  string
 }
 
-// measure is an indicator in the words of both tiers.
+// measure is an indicator: its words in both tiers, and the equation of the monthly one.
 type measure struct {
 	name, label, unit string
 	monthly, hourly   Info
+	judge             func(*Workspace) Finding // nil where the steady tier does not measure it
 }
 
 var measures = [Count]*measure{

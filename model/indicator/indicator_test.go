@@ -135,12 +135,12 @@ func TestTimberHumidityWorkedExample(t *testing.T) {
 	}
 	c.MarkRH[3], c.MarkTheta[3] = 0.8145, 15 // 0.8145/0.905 = 0.9
 	c.MarkRH[4], c.MarkTheta[4] = 0.8188, 10 // 0.8188/0.92 = 0.89
-	v := (&Monthly{Timber: true, Limits: &limits}).timberHumidity(&c)
+	v := (&Workspace{Monthly: Monthly{Timber: true, Limits: &limits}, Year: c}).timberHumidity()
 	expect(t, "timber", v, 0.8145, 0.905, 0.9, 1e-12)
 	if v.Month != 3 {
 		t.Errorf("month %d", v.Month)
 	}
-	if v := (&Monthly{Limits: &limits}).timberHumidity(&c); v.Applies {
+	if v := (&Workspace{Monthly: Monthly{Limits: &limits}, Year: c}).timberHumidity(); v.Applies {
 		t.Error("timber is judged where there is none")
 	}
 }

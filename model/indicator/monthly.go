@@ -25,6 +25,7 @@ type Monthly struct {
 // Workspace is scratch memory for Judge; one serves one goroutine. After Judge it
 // holds the profile and the year behind the answers.
 type Workspace struct {
+	Monthly // the wall at hand
 	Profile steady.Profile
 	Solver  steady.Solver
 	Year    steady.Condensation
@@ -36,37 +37,18 @@ type Workspace struct {
 func (in *Monthly) Judge(ws *Workspace) (Result, bool) {
 	var r Result
 	l := in.Limits
+	ws.Monthly = *in
 	if !ws.Profile.Cut(in.Wall, l.Rse, l.Rsi, l.SliceR, in.TimberDepth) {
 		return r, false
 	}
 	ws.Year = ws.Solver.Condense(&ws.Profile, in.Months)
 	for id := range Count {
 		r[id] = nothing
-		if in.Which.Has(id) {
-			r[id] = in.judge(id, ws)
+		if m := measures[id]; m.judge != nil && in.Which.Has(id) {
+			r[id] = m.judge(ws)
 		}
 	}
 	return r, true
-}
-
-func (in *Monthly) judge(id ID, ws *Workspace) Finding {
-	switch id {
-	case SurfaceMould:
-		return in.surfaceMould()
-	case Condensate:
-		return in.condensate(ws)
-	case DryingReserve:
-		return in.dryingReserve(ws)
-	case TimberHumidity:
-		return in.timberHumidity(&ws.Year)
-	case RainProtection:
-		return in.rainProtection()
-	case WetFront:
-		return in.wetFront()
-	case Frost:
-		return in.frost()
-	}
-	return nothing // the transient tier's alone
 }
 
 // Warming returns the share (0–1) of the difference between inside and outside

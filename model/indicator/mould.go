@@ -4,6 +4,7 @@ import "wallsift/model/steady"
 
 var surfaceMould = measure{
 	name: "surface_mould", label: "mould at the inner surface", unit: "1",
+	judge: (*Workspace).surfaceMould,
 	monthly: Info{
 		Demand:  "temperature deficit of the surface in corners and behind furniture, 1 - fRsi",
 		Limit:   "largest deficit in the worst month, 1 - fRsi,min",

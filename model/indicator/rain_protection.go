@@ -2,6 +2,7 @@ package indicator
 
 var rainProtection = measure{
 	name: "rain_protection", label: "rain protection of the face", unit: "kg/m2h05",
+	judge: (*Workspace).rainProtection,
 	monthly: Info{
 		Demand:  "water absorption w of the face, or s_d, or w s_d, whichever governs",
 		Limit:   "what the rain load on the wall allows",

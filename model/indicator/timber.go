@@ -1,9 +1,8 @@
 package indicator
 
-import "wallsift/model/steady"
-
 var timberHumidity = measure{
 	name: "timber_humidity", label: "humidity at embedded timber", unit: "1",
+	judge: (*Workspace).timberHumidity,
 	monthly: Info{
 		Demand:  "monthly mean pore humidity at the timber",
 		Limit:   "pore humidity limit at its temperature",
@@ -20,16 +19,13 @@ var timberHumidity = measure{
 
 // timberHumidity compares the monthly humidity at the embedded timber with the
 // pore humidity limit at its temperature, and returns the worst month.
-func (in *Monthly) timberHumidity(c *steady.Condensation) Finding {
-	if !in.Timber {
+func (ws *Workspace) timberHumidity() Finding {
+	if !ws.Timber {
 		return nothing
 	}
 	worst := nothing
-	for m := range c.MarkRH {
-		v := Compare(c.MarkRH[m], in.Limits.Timber.At(c.MarkTheta[m]), m)
-		if !worst.Applies || v.Utilisation > worst.Utilisation {
-			worst = v
-		}
+	for m := range ws.Year.MarkRH {
+		worst = worse(worst, Compare(ws.Year.MarkRH[m], ws.Limits.Timber.At(ws.Year.MarkTheta[m]), m))
 	}
 	return worst
 }

@@ -4,6 +4,7 @@ import "wallsift/model/rain"
 
 var wetFront = measure{
 	name: "wet_front", label: "depth of the wet front", unit: "m",
+	judge: (*Workspace).wetFront,
 	monthly: Info{
 		Demand:  "depth that a long driving-rain spell wets",
 		Limit:   "share of the masonry that may be wetted",

@@ -19,23 +19,18 @@ import (
 //   - the critical saturation is the stone's.
 func Compose(m, stone, mortar Material) Material {
 	share := m.Mix.MortarShare
-	if m.Lambda == (Range{}) {
-		m.Lambda = Range{
-			Low:     min(series(stone.Lambda.Low, mortar.Lambda.Low, share.Low), series(stone.Lambda.Low, mortar.Lambda.Low, share.High)),
-			Typical: math.Sqrt(series(stone.Lambda.Typical, mortar.Lambda.Typical, share.Typical) * mean(stone.Lambda.Typical, mortar.Lambda.Typical, share.Typical)),
-			High:    max(mean(stone.Lambda.High, mortar.Lambda.High, share.Low), mean(stone.Lambda.High, mortar.Lambda.High, share.High)),
-		}
-	}
+	between := func(a, b, s float64) float64 { return math.Sqrt(series(a, b, s) * mean(a, b, s)) }
 	s := share.Typical
+	mixRange(&m.Lambda, stone.Lambda, mortar.Lambda, share, series, between)
 	setZero(&m.MuDry, series(stone.MuDry, mortar.MuDry, s))
 	setZero(&m.MuWet, series(stone.MuWet, mortar.MuWet, s))
 	setZero(&m.HeatCapacity, mean(stone.HeatCapacity, mortar.HeatCapacity, s))
 	setZero(&m.LambdaMoisture, mean(stone.LambdaMoisture, mortar.LambdaMoisture, s))
-	mixRange(&m.Density, stone.Density, mortar.Density, share)
-	mixRange(&m.Porosity, stone.Porosity, mortar.Porosity, share)
-	mixRange(&m.Aw, stone.Aw, mortar.Aw, share)
-	mixRange(&m.W80, stone.W80, mortar.W80, share)
-	mixRange(&m.Wf, stone.Wf, mortar.Wf, share)
+	mixRange(&m.Density, stone.Density, mortar.Density, share, mean, mean)
+	mixRange(&m.Porosity, stone.Porosity, mortar.Porosity, share, mean, mean)
+	mixRange(&m.Aw, stone.Aw, mortar.Aw, share, mean, mean)
+	mixRange(&m.W80, stone.W80, mortar.W80, share, mean, mean)
+	mixRange(&m.Wf, stone.Wf, mortar.Wf, share, mean, mean)
 	if m.Scrit == (Range{}) {
 		m.Scrit = stone.Scrit
 	}
@@ -54,15 +49,15 @@ func setZero(v *float64, to float64) {
 	}
 }
 
-// mixRange fills an empty range with the widest volume mean that both
-// components and the share of mortar allow.
-func mixRange(r *Range, stone, mortar, share Range) {
+// mixRange fills an empty range with the widest that both components and the share
+// of mortar allow, by the laws of its low and its typical end and a volume mean.
+func mixRange(r *Range, stone, mortar, share Range, low, typical func(a, b, s float64) float64) {
 	if *r != (Range{}) {
 		return
 	}
-	r.Low = min(mean(stone.Low, mortar.Low, share.Low), mean(stone.Low, mortar.Low, share.High))
+	r.Low = min(low(stone.Low, mortar.Low, share.Low), low(stone.Low, mortar.Low, share.High))
 	r.High = max(mean(stone.High, mortar.High, share.Low), mean(stone.High, mortar.High, share.High))
-	r.Typical = mean(stone.Typical, mortar.Typical, share.Typical)
+	r.Typical = typical(stone.Typical, mortar.Typical, share.Typical)
 }
 
 // Resolve returns a copy of the table with every composite row composed. A mix names

@@ -221,14 +221,6 @@ func exp(x float64) float64 {
 }
 
 // clamp holds v between −lim and lim.
-func clamp(v, lim float64) float64 {
-	if v > lim {
-		return lim
-	}
-	if v < -lim {
-		return -lim
-	}
-	return v
-}
+func clamp(v, lim float64) float64 { return max(-lim, min(v, lim)) }
 
 func abs(v float64) float64 { return math.Abs(v) }

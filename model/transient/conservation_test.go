@@ -52,8 +52,8 @@ func TestYearConservesWaterAndHeat(t *testing.T) {
 func held(s *Solver) (water, heat float64) {
 	s.evalProps(s.x, false)
 	for i := range s.x {
-		water += s.cells[i].w * s.grid.dx[i]
-		heat += s.cells[i].h * s.grid.dx[i]
+		water += s.cells[i].w * s.dx[i]
+		heat += s.cells[i].h * s.dx[i]
 	}
 	return water, heat
 }

@@ -49,7 +49,7 @@ func TestContact(t *testing.T) {
 			}
 			_, rh := v.Contact(insulation)
 			contact[k] = append(contact[k], rh)
-			first, _ := v.grid.span(insulation)
+			first, _ := v.span(insulation)
 			cell[k] = append(cell[k], v.RH(first))
 		})
 	}

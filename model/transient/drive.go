@@ -60,18 +60,12 @@ func (d *Drive) entry(h int) int {
 // at sets f to the forcing at fraction x (0–1) of entry k: linear between the
 // middles of the entries, rain constant within one.
 func (d *Drive) at(k int, x float64, f *hour) {
-	n := len(d.hours)
 	// a and b are the entries whose middles the time lies between, w the share
 	// of b.
-	a, b, w := k, k+1, x-0.5
+	n := len(d.hours)
+	a, b, w := k, (k+1)%n, x-0.5
 	if x < 0.5 {
-		a, b = k-1, k
-	}
-	if a < 0 {
-		a = n - 1
-	}
-	if b == n {
-		b = 0
+		a, b = (k+n-1)%n, k
 	}
 	w *= 2 * float64(d.length(k)) / float64(d.length(a)+d.length(b))
 	if x < 0.5 {

@@ -2,47 +2,38 @@ package transient
 
 import "math"
 
-// grid is the discretisation of a wall: cells, and the faces between them.
-type grid struct {
-	dx    []float64 // cell width, m
-	x     []float64 // cell centre, m from the outer face
-	layer []int     // layer of each cell
-	first []int     // first cell of each layer, and the number of cells at the end
-}
-
-// build lays about cells cells into the wall: each layer gets a share by the
-// square root of its thickness (at least three), finest at its two faces and
-// growing geometrically to its middle. fine is the width aimed at next to the
-// outer face, m; other faces get twice that.
-func (g *grid) build(w *Wall, cells int, fine float64) {
+// lay makes about as many cells of the wall as are asked for: each layer gets a share
+// by the square root of its thickness (at least three), finest at its two faces and
+// growing geometrically to its middle. The width aimed at next to the outer face is
+// Options.Fine; other faces get twice that.
+func (s *Solver) lay() {
 	var sum float64
-	for i := range w.Layers {
-		sum += math.Sqrt(w.Layers[i].Thickness)
+	for _, l := range s.wall.Layers {
+		sum += math.Sqrt(l.Thickness)
 	}
-	g.dx, g.x, g.layer, g.first = g.dx[:0], g.x[:0], g.layer[:0], g.first[:0]
+	s.dx, s.mid, s.layer, s.first = s.dx[:0], s.mid[:0], s.layer[:0], s.first[:0]
 	var at float64
-	for i := range w.Layers {
-		d := w.Layers[i].Thickness
-		n := int(math.Round(float64(cells) * math.Sqrt(d) / sum))
-		n = max(n, 3)
-		a, b := 2*fine, 2*fine
+	for i, l := range s.wall.Layers {
+		n := max(3, int(math.Round(float64(s.opt.Cells)*math.Sqrt(l.Thickness)/sum)))
+		a, b := 2*s.opt.Fine, 2*s.opt.Fine
 		if i == 0 {
-			a = fine
+			a = s.opt.Fine
 		}
-		g.first = append(g.first, len(g.dx))
-		start := len(g.dx)
-		g.dx = appendLayer(g.dx, d, n, a, b)
-		for _, h := range g.dx[start:] {
-			g.x = append(g.x, at+h/2)
-			g.layer = append(g.layer, i)
+		start := len(s.dx)
+		s.first = append(s.first, start)
+		s.dx = appendLayer(s.dx, l.Thickness, n, a, b)
+		for _, h := range s.dx[start:] {
+			s.mid = append(s.mid, at+h/2)
+			s.layer = append(s.layer, i)
 			at += h
 		}
 	}
-	g.first = append(g.first, len(g.dx))
+	s.n = len(s.dx)
+	s.first = append(s.first, s.n)
 }
 
 // span is the cells of a layer: the first and one past the last.
-func (g *grid) span(layer int) (first, last int) { return g.first[layer], g.first[layer+1] }
+func (s *Solver) span(layer int) (first, last int) { return s.first[layer], s.first[layer+1] }
 
 // appendLayer appends n widths that add up to d, starting near a and ending
 // near b, with one growth ratio towards the middle (at most 2).

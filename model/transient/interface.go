@@ -243,17 +243,14 @@ func bisect(f func(float64) float64) float64 {
 
 // inverse inverts m, leaving out unknowns that are held.
 func inverse(m mat2, hold1, hold2 bool) mat2 {
-	switch {
-	case hold1 && hold2:
-		return mat2{}
-	case hold1 && m.uu != 0:
-		return mat2{uu: 1 / m.uu}
-	case hold2 && m.tt != 0:
-		return mat2{tt: 1 / m.tt}
-	}
 	det := m.tt*m.uu - m.tu*m.ut
-	if hold1 || hold2 || det == 0 {
-		return mat2{}
+	switch {
+	case hold1 && !hold2 && m.uu != 0:
+		return mat2{uu: 1 / m.uu}
+	case hold2 && !hold1 && m.tt != 0:
+		return mat2{tt: 1 / m.tt}
+	case !hold1 && !hold2 && det != 0:
+		return mat2{m.uu / det, -m.tu / det, -m.ut / det, m.tt / det}
 	}
-	return mat2{m.uu / det, -m.tu / det, -m.ut / det, m.tt / det}
+	return mat2{}
 }

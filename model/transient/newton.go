@@ -96,7 +96,7 @@ func (s *Solver) newton(dt float64, f *hour, d *Drive, wetting bool) bool {
 
 // book takes the last correction r and computes the linearised amounts.
 func (s *Solver) book(r []pair) {
-	it, cells, dx, y := s.it[:len(r)], s.cells[:len(r)], s.grid.dx[:len(r)], s.ynew[:len(r)]
+	it, cells, dx, y := s.it[:len(r)], s.cells[:len(r)], s.dx[:len(r)], s.ynew[:len(r)]
 	for i := range r {
 		c := &cells[i]
 		y[i] = pair{dx[i] * (c.h + c.hT*r[i].t + c.hU*r[i].u), dx[i] * (c.w + c.wU*r[i].u)}
@@ -107,7 +107,7 @@ func (s *Solver) book(r []pair) {
 
 func (s *Solver) evalProps(x []pair, wetting bool) {
 	for l := range s.wall.Layers {
-		a, b := s.grid.span(l)
+		a, b := s.span(l)
 		s.wall.Layers[l].Material.properties(s.cells[a:b], x[a:b], wetting, s.opt.NoIce)
 	}
 }
@@ -115,7 +115,7 @@ func (s *Solver) evalProps(x []pair, wetting bool) {
 // assemble evaluates all fluxes at iterate s.it and fills the system.
 func (s *Solver) assemble(dt float64, f *hour, d *Drive, wetting bool) {
 	n, a0, a1 := s.n, s.a0, s.a1
-	cells, dx, y, dy := s.cells[:n], s.grid.dx[:n], s.y[:n], s.d[:n]
+	cells, dx, y, dy := s.cells[:n], s.dx[:n], s.y[:n], s.d[:n]
 	di, r := s.sys.di[:n], s.sys.r[:n]
 	for i := range cells {
 		c := &cells[i]
@@ -127,7 +127,7 @@ func (s *Solver) assemble(dt float64, f *hour, d *Drive, wetting bool) {
 		}
 	}
 	for l := range s.wall.Layers {
-		a, b := s.grid.span(l)
+		a, b := s.span(l)
 		if a > 0 {
 			s.contact(a, dt, wetting)
 		}

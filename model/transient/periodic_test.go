@@ -64,7 +64,7 @@ func stateDistance(a, b *Solver) (worst, water float64) {
 	for i := 0; i < va.Cells(); i++ {
 		worst = math.Max(worst, math.Abs(va.RH(i)-vb.RH(i)))
 		worst = math.Max(worst, math.Abs(va.Water(i)-vb.Water(i))/a.tableOf(i).wf)
-		water += (va.Water(i) - vb.Water(i)) * a.grid.dx[i]
+		water += (va.Water(i) - vb.Water(i)) * a.dx[i]
 	}
 	return worst, water
 }

@@ -29,8 +29,12 @@ func (o Options) withDefaults() Options {
 type Solver struct {
 	wall Wall
 	opt  Options
-	grid grid
-	n    int
+
+	n     int       // cells
+	dx    []float64 // their width, m
+	mid   []float64 // their centre, m from the outer face
+	layer []int     // their layer
+	first []int     // first cell of each layer, and the number of cells at the end
 
 	x, x1, x2 []pair // newest state and the two before it
 	it        []pair // Newton iterate
@@ -61,7 +65,7 @@ type Solver struct {
 }
 
 // tableOf returns the material of cell i.
-func (s *Solver) tableOf(i int) *Compiled { return s.wall.Layers[s.grid.layer[i]].Material }
+func (s *Solver) tableOf(i int) *Compiled { return s.wall.Layers[s.layer[i]].Material }
 
 // Reset checks a wall and makes the solver ready for it, reusing its memory. The state
 // is 20 °C and 50 % RH until set.
@@ -70,9 +74,8 @@ func (s *Solver) Reset(w Wall, o Options) error {
 		return err
 	}
 	s.wall, s.opt = w, o.withDefaults()
-	s.grid.build(&s.wall, s.opt.Cells, s.opt.Fine)
-	n := len(s.grid.dx)
-	s.n = n
+	s.lay()
+	n := s.n
 	for _, v := range []*[]pair{&s.x, &s.x1, &s.x2, &s.it, &s.xp, &s.y, &s.d, &s.ynew, &s.wt} {
 		*v = grow(*v, n)
 	}
@@ -85,12 +88,12 @@ func (s *Solver) Reset(w Wall, o Options) error {
 }
 
 func (s *Solver) layJoins() {
-	g, w := &s.grid, &s.wall
+	w := &s.wall
 	s.joins = grow(s.joins, s.n)
 	for i := 1; i < s.n; i++ {
-		hl, hr := g.dx[i-1]/2, g.dx[i]/2
+		hl, hr := s.dx[i-1]/2, s.dx[i]/2
 		j := join{rdx: 1 / (hl + hr), wl: hr / (hl + hr), wr: hl / (hl + hr), hl: hl, hr: hr}
-		if a, b := g.layer[i-1], g.layer[i]; a != b {
+		if a, b := s.layer[i-1], s.layer[i]; a != b {
 			ma, mb := w.Layers[a].Material, w.Layers[b].Material
 			j.ifc = &w.Layers[b].Contact
 			j.tl, j.tr = ma, mb
@@ -114,13 +117,13 @@ func (s *Solver) laySources() {
 			s.src = append(s.src, source{kind: deposit, cell: s.CellAt(d.depth), coef: d.share})
 		}
 	}
-	for i, l := range s.grid.layer {
+	for i, l := range s.layer {
 		layer := &s.wall.Layers[l]
 		if layer.AirChange > 0 {
-			s.src = append(s.src, source{kind: vent, cell: i, coef: layer.AirChange / hourSeconds * s.grid.dx[i]})
+			s.src = append(s.src, source{kind: vent, cell: i, coef: layer.AirChange / hourSeconds * s.dx[i]})
 		}
 		if layer.Drained {
-			s.src = append(s.src, source{kind: drain, cell: i, coef: s.grid.dx[i] / drainTime})
+			s.src = append(s.src, source{kind: drain, cell: i, coef: s.dx[i] / drainTime})
 		}
 	}
 }
@@ -149,7 +152,7 @@ func (s *Solver) Save() *Snapshot {
 	for i, x := range s.x {
 		theta[i], u[i] = x.t, x.u
 	}
-	_, _ = p.theta.Fit(s.grid.x, theta), p.u.Fit(s.grid.x, u) // never fails for depths that rise
+	_, _ = p.theta.Fit(s.mid, theta), p.u.Fit(s.mid, u) // never fails for depths that rise
 	return p
 }
 
@@ -158,7 +161,7 @@ func (s *Solver) Save() *Snapshot {
 // Suction is common to all materials, so a wall of other materials starts in the
 // humidity of the one that was saved.
 func (s *Solver) Restore(p *Snapshot) {
-	for i, x := range s.grid.x {
+	for i, x := range s.mid {
 		s.x[i] = pair{p.theta.Predict(x), p.u.Predict(x)}
 	}
 	s.Hour = p.hour
@@ -181,7 +184,7 @@ func (s *Solver) begin() {
 	s.rainMark = math.NaN()
 	s.evalProps(s.x, false)
 	for i := range s.y {
-		s.y[i] = pair{s.cells[i].h * s.grid.dx[i], s.cells[i].w * s.grid.dx[i]}
+		s.y[i] = pair{s.cells[i].h * s.dx[i], s.cells[i].w * s.dx[i]}
 	}
 	s.want = 60
 	s.kappa = 1

@@ -6,18 +6,18 @@ package transient
 func (s *Solver) Cells() int { return s.n }
 
 // Depth returns the depth of cell i's centre, m from the outer face.
-func (s *Solver) Depth(i int) float64 { return s.grid.x[i] }
+func (s *Solver) Depth(i int) float64 { return s.mid[i] }
 
 // Width returns the width of cell i, m.
-func (s *Solver) Width(i int) float64 { return s.grid.dx[i] }
+func (s *Solver) Width(i int) float64 { return s.dx[i] }
 
 // Layer returns the layer of cell i.
-func (s *Solver) Layer(i int) int { return s.grid.layer[i] }
+func (s *Solver) Layer(i int) int { return s.layer[i] }
 
 // CellAt returns the cell that contains depth x (m).
 func (s *Solver) CellAt(x float64) int {
 	i := 0
-	for i < s.n-1 && x >= s.grid.x[i]+s.grid.dx[i]/2 {
+	for i < s.n-1 && x >= s.mid[i]+s.dx[i]/2 {
 		i++
 	}
 	return i
@@ -31,12 +31,12 @@ func (s *Solver) Theta(i int) float64 { return s.x[i].t }
 func (s *Solver) RH(i int) float64 { return relativeHumidity(s.tableOf(i), s.x[i]) }
 
 // Water returns the water content of cell i with its ice, kg/m³.
-func (s *Solver) Water(i int) float64 { return s.y[i].u / s.grid.dx[i] }
+func (s *Solver) Water(i int) float64 { return s.y[i].u / s.dx[i] }
 
 // LayerWater returns the water held by a layer, kg/m².
 func (s *Solver) LayerWater(layer int) float64 {
 	var sum float64
-	first, last := s.grid.span(layer)
+	first, last := s.span(layer)
 	for i := first; i < last; i++ {
 		sum += s.y[i].u
 	}
@@ -48,7 +48,7 @@ func (s *Solver) LayerWater(layer int) float64 {
 // brings the other takes. It hardly depends on the width of the cells, where the
 // centre of the layer's first cell lies some millimetres of insulation inside.
 func (s *Solver) Contact(layer int) (theta, rh float64) {
-	i, _ := s.grid.span(layer)
+	i, _ := s.span(layer)
 	j, a, b := &s.joins[i], &s.cells[i-1], &s.cells[i]
 	l, r := s.x[i-1], s.x[i]
 	rl, rr := j.resistances(a, b)

@@ -168,7 +168,7 @@ func (s *Solver) localError(dt float64) float64 {
 		return norm
 	}
 	for i := range e {
-		c, v := &s.cells[i], s.a0*s.grid.dx[i]
+		c, v := &s.cells[i], s.a0*s.dx[i]
 		e[i] = pair{v * (c.hT*e[i].t + c.hU*e[i].u), v * c.wU * e[i].u}
 	}
 	s.sys.resolve(e)
@@ -191,7 +191,7 @@ func (s *Solver) weights() {
 	tol := 1 / s.opt.Tolerance
 	for l := range s.wall.Layers {
 		fill := tol / (tolFill * s.wall.Layers[l].Material.wf)
-		first, last := s.grid.span(l)
+		first, last := s.span(l)
 		for i := first; i < last; i++ {
 			c := &s.cells[i]
 			rh := math.Abs(c.pU) * invPsatNear(s.it[i].t) * (tol / tolRH)

@@ -125,8 +125,8 @@ func TestSteadyLimits(t *testing.T) {
 	z = 1 / out.Beta
 	for i := range rs {
 		del := air.Permeability(v.Theta(i), air.StandardPressure) / ls[v.Layer(i)].mu
-		rs[i] = z + s.grid.dx[i]/2/del
-		z += s.grid.dx[i] / del
+		rs[i] = z + s.dx[i]/2/del
+		z += s.dx[i] / del
 	}
 	z += 1 / in.Beta
 	for i := range rs {

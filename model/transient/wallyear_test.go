@@ -31,8 +31,8 @@ func TestWriteWallYearGrid(t *testing.T) {
 	}
 	var b strings.Builder
 	b.WriteString("cell,dx_m,layer\n")
-	for i, dx := range s.grid.dx {
-		fmt.Fprintf(&b, "%d,%.17g,%d\n", i, dx, s.grid.layer[i])
+	for i, dx := range s.dx {
+		fmt.Fprintf(&b, "%d,%.17g,%d\n", i, dx, s.layer[i])
 	}
 	if os.Getenv("WALLYEAR_GRID") != "" {
 		if err := os.WriteFile(wallYear+"grid.csv", []byte(b.String()), 0o644); err != nil {

@@ -129,7 +129,7 @@ func TestRestore(t *testing.T) {
 	}
 	d := fakeDrive(t, 8760)
 	a.Run(d, 100, nil)
-	kept, depth, was := a.Save(), slices.Clone(a.grid.x), slices.Clone(a.x)
+	kept, depth, was := a.Save(), slices.Clone(a.mid), slices.Clone(a.x)
 	other := Wall{Layers: []Layer{{Thickness: 0.3, Material: compiled(t, sandstone)}}}
 	fresh, _ := NewSolver(other, Options{})
 	fresh.Restore(kept)
@@ -142,7 +142,7 @@ func TestRestore(t *testing.T) {
 	other.Layers = append(other.Layers, retrofitWall(t).Layers[1:]...)
 	a.Reset(other, Options{})
 	a.Restore(kept)
-	for i, x := range a.grid.x {
+	for i, x := range a.mid {
 		k := sort.SearchFloat64s(depth, x)
 		lo, hi := was[max(k-1, 0)].u, was[min(k, len(was)-1)].u
 		if is := a.x[i].u; is < min(lo, hi)-1e-12 || is > max(lo, hi)+1e-12 {

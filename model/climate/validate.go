@@ -3,6 +3,8 @@ package climate
 import (
 	"fmt"
 	"math"
+	"slices"
+	"strings"
 	"time"
 )
 
@@ -13,45 +15,35 @@ type Fault struct {
 	Want  string
 }
 
-// Error returns key, value and what was expected.
-func (f Fault) Error() string { return fmt.Sprintf("%s: got %v, %s", f.Key, f.Value, f.Want) }
-
-// Validate returns every way in which the figures of a row cannot go together, nil
+// Validate returns every way in which the figures of a row cannot go together, none
 // when there is none: one fault a series and rule, since a wrong unit makes twelve
 // alike. What each may be by itself is for the configuration to say.
 func Validate(s Station) []Fault {
-	var faults []Fault
-	rule := func(key string, values *Months, holds func(m int) bool, want func(m int) string) {
-		var broken []int
-		for m := range values {
-			if !holds(m) { // as with NaN
-				broken = append(broken, m)
+	const later = " and in later months"
+	var faults [4]Fault // of the rules below
+	for m := range 12 {
+		top := extraterrestrial(s.Latitude, m)
+		for i, rule := range []struct {
+			key   string
+			value float64
+			holds bool // not so with NaN
+			want  string
+		}{
+			{"temp", s.Temp[m], s.TempMin[m] < s.Temp[m] && s.Temp[m] < s.TempMax[m], fmt.Sprintf("expected between temp_min %g and temp_max %g", s.TempMin[m], s.TempMax[m])},
+			{"rain_days", s.RainDays[m], s.RainDays[m] <= float64(Days[m]), fmt.Sprintf("expected at most the %d days", Days[m])},
+			{"rain_days", s.RainDays[m], s.RainDays[m] <= s.Rain[m], fmt.Sprintf("a rain day has 1 mm or more, but there is only %g mm of rain", s.Rain[m])},
+			{"sun", s.Sun[m], s.Sun[m] <= 0.85*top+1, fmt.Sprintf("expected less than a clear sky lets through of %.0f W/m² above the air", top)},
+		} {
+			switch f := &faults[i]; {
+			case rule.holds:
+			case f.Key == "":
+				*f = Fault{fmt.Sprintf("%s[%d]", rule.key, m), rule.value, rule.want + " in " + time.Month(m+1).String()}
+			case !strings.HasSuffix(f.Want, later):
+				f.Want += later
 			}
 		}
-		if len(broken) == 0 {
-			return
-		}
-		m, more := broken[0], ""
-		if len(broken) > 1 {
-			more = " and in later months"
-		}
-		faults = append(faults, Fault{fmt.Sprintf("%s[%d]", key, m), values[m], want(m) + " in " + time.Month(m+1).String() + more})
 	}
-	rule("temp", &s.Temp, func(m int) bool { return s.TempMin[m] < s.Temp[m] && s.Temp[m] < s.TempMax[m] },
-		func(m int) string {
-			return fmt.Sprintf("expected between temp_min %g and temp_max %g", s.TempMin[m], s.TempMax[m])
-		})
-	rule("rain_days", &s.RainDays, func(m int) bool { return s.RainDays[m] <= float64(Days[m]) },
-		func(m int) string { return fmt.Sprintf("expected at most the %d days", Days[m]) })
-	rule("rain_days", &s.RainDays, func(m int) bool { return s.RainDays[m] <= s.Rain[m] },
-		func(m int) string {
-			return fmt.Sprintf("a rain day has 1 mm or more, but there is only %g mm of rain", s.Rain[m])
-		})
-	rule("sun", &s.Sun, func(m int) bool { return s.Sun[m] <= 0.85*extraterrestrial(s.Latitude, m)+1 },
-		func(m int) string {
-			return fmt.Sprintf("expected less than a clear sky lets through of %.0f W/m² above the air", extraterrestrial(s.Latitude, m))
-		})
-	return faults
+	return slices.DeleteFunc(faults[:], func(f Fault) bool { return f.Key == "" })
 }
 
 // middle holds the day of the year whose declination stands for the month.

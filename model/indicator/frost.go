@@ -30,7 +30,7 @@ func (in *Monthly) frost() Finding {
 	if !(f.Scrit > 0 && f.Wf > 0) {
 		return notJudged
 	}
-	filling := min(f.Wf, f.W80+in.absorbed(f.Aw)/l.FrostZone) / f.Wf
+	filling := min(f.Wf, f.W80+in.Rain.Absorbed(f.Aw)/l.FrostZone) / f.Wf
 	return Compare(filling*min(in.FrostCycles/l.FrostCyclesMin, 1), f.Scrit, -1)
 }
 

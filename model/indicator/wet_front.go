@@ -1,7 +1,5 @@
 package indicator
 
-import "wallsift/model/rain"
-
 var wetFront = measure{
 	name: "wet_front", label: "depth of the wet front", unit: "m",
 	judge: (*Workspace).wetFront,
@@ -19,17 +17,11 @@ var wetFront = measure{
 	},
 }
 
-// absorbed returns the water in kg/m² that the face takes up in a long
-// driving-rain spell: all that falls, or what capillarity can draw in.
-func (in *Monthly) absorbed(aw float64) float64 {
-	return rain.Absorbed(in.Rain.Spell, in.Rain.SpellHours, aw)
-}
-
-// wetFront compares the depth a spell wets with the share of the masonry that
-// may be wetted. A render that drinks more than the stone behind it holds the
+// wetFront compares the depth a spell wets, with a sharp front behind which the
+// masonry is full, with the share of it that may be wetted. A render that drinks more than the stone behind it holds the
 // water itself: the masonry takes no more than its own A_w lets in.
 func (in *Monthly) wetFront() Finding {
-	reaches := in.absorbed(min(in.Wall.Face.Aw, in.MasonryAw))
+	reaches := in.Rain.Absorbed(min(in.Wall.Face.Aw, in.MasonryAw))
 	masonry := in.Wall.Layers[in.Wall.Masonry].Thickness
-	return Compare(rain.FrontDepth(reaches, in.MasonryWf), in.Limits.WetFrontShare*masonry, -1)
+	return Compare(reaches/in.MasonryWf, in.Limits.WetFrontShare*masonry, -1)
 }

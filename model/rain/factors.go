@@ -1,6 +1,6 @@
 // Package rain holds driving rain on a wall: an estimate of the airfield index of
-// ISO 15927-3 from monthly normals, the wall index, how much a face takes up, and how
-// deep a spell wets it. It refuses to know about heat or vapour.
+// ISO 15927-3 from monthly normals, the wall index, and how much a face takes up. It
+// refuses to know about heat or vapour.
 //
 // How exposure and station combine: the station gives the airfield index, what
 // an open airfield there would catch; the exposure word of the inventory gives
@@ -60,13 +60,7 @@ func WallIndex(airfield float64, s Site, z, wall float64) float64 {
 	return airfield * Roughness(s.Terrain, z) * s.Topography * s.Obstruction * wall
 }
 
-// Absorbed returns the water in kg/m² that a face takes up in a spell: all that
+// Absorbed returns the water in kg/m² that a face takes up in the spell: all that
 // falls on it, or what capillarity draws in over the rain hours, whichever is
-// less. spell in l/m², aw in kg/(m²·√s).
-func Absorbed(spell, hours, aw float64) float64 {
-	return min(spell, aw*math.Sqrt(hours*3600))
-}
-
-// FrontDepth returns the depth in m that absorbed water (kg/m²) wets with a
-// sharp front behind which the stone holds wf (kg/m³, > 0).
-func FrontDepth(absorbed, wf float64) float64 { return absorbed / wf }
+// less. aw in kg/(m²·√s).
+func (n *Normals) Absorbed(aw float64) float64 { return min(n.Spell, aw*math.Sqrt(n.SpellHours*3600)) }

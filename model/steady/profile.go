@@ -52,7 +52,7 @@ func (p *Profile) Cut(w *wall.Wall, rse, rsi, sliceMax, mark float64) bool {
 		if !ok {
 			return false
 		}
-		if l.Curve != nil && p.Retarder == 0 {
+		if len(l.Curve) > 0 && p.Retarder == 0 {
 			p.Retarder, p.curve = p.N-1, l.Curve
 		}
 	}

@@ -1,14 +1,10 @@
 package wall
 
+import "math"
+
 // Resistance returns the sum of the layers' thermal resistances in m²K/W,
 // surfaces and bridges left out.
-func (w *Wall) Resistance() float64 {
-	sum := 0.0
-	for i := range w.Layers[:w.N] {
-		sum += w.Layers[i].R
-	}
-	return sum
-}
+func (w *Wall) Resistance() float64 { return w.ResistanceTo(math.Inf(1)) }
 
 // U returns the thermal transmittance in W/(m²·K) between rse and rsi
 // (m²K/W). Bridged layers follow the combined method of ISO 6946:2017 clause

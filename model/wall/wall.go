@@ -25,7 +25,7 @@ type Layer struct {
 	Lambda      float64            // W/(m·K), 0 where R is given
 	R           float64            // m²K/W
 	Sd          float64            // m, dry value for variable retarders
-	Curve       []material.SdPoint // nil unless the layer is a variable retarder
+	Curve       []material.SdPoint // empty unless the layer is a variable retarder
 	BridgeR     float64            // m²K/W of the bridging material, 0 when unbridged
 	BridgeShare float64            // 0–1 of the area
 	Role        Role
@@ -67,10 +67,7 @@ func (w *Wall) Add(l Layer) int {
 // NewLayer settles a layer of thickness d (m) from a material with thermal
 // conductivity lambda (W/(m·K)); r > 0 (m²K/W) replaces d/lambda for air gaps.
 func NewLayer(m *material.Material, d, lambda, r float64, role Role) Layer {
-	l := Layer{Material: m, Thickness: d, Lambda: lambda, R: r, Sd: m.SdLayer(d), Role: role}
-	if len(m.SdCurve) > 0 {
-		l.Curve = m.SdCurve
-	}
+	l := Layer{Material: m, Thickness: d, Lambda: lambda, R: r, Sd: m.SdLayer(d), Curve: m.SdCurve, Role: role}
 	if r == 0 && lambda > 0 {
 		l.R = d / lambda
 	}

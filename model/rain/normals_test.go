@@ -46,33 +46,6 @@ func TestNormalsAgainstLacy(t *testing.T) {
 	}
 }
 
-// The rain of Seattle and New York, day by day with the recorded wind, against
-// the estimate for the same four years. The record has no direction and no
-// hours: a face that always turns into the wind is compared, with the rain of a
-// day spread evenly over 24 h as the lower case and falling within 3 h as the
-// upper one. Σ r^(8/9) lies between them whatever the hours were.
-func TestNormalsAgainstRecordedDays(t *testing.T) {
-	for id, place := range map[string]string{"seattle": "Seattle", "new_york": "New York"} {
-		s := climatetest.Station(t, id)
-		slow, fast := 0.0, 0.0
-		for _, d := range climatetest.Daily(t, place) {
-			if d.Rain <= 0 || (d.Min+d.Max)/2 < 0 {
-				continue
-			}
-			one := func(hours float64) float64 {
-				return 2.0 / 9 * d.Wind * hours * math.Pow(d.Rain/hours, 8.0/9) / 4
-			}
-			slow += one(24)
-			fast += one(3)
-		}
-		got := math.Pi * rain.AirfieldMean(&s).Annual
-		t.Logf("%s: estimate %.0f l/m²a into the wind; days give %.0f to %.0f", id, got, fast, slow)
-		if got < fast/1.25 || got > slow*1.25 { // 1.25: four years against thirty
-			t.Errorf("%s: estimate %.0f l/m²a into the wind; days give %.0f to %.0f", id, got, fast, slow)
-		}
-	}
-}
-
 func TestNormalsProperties(t *testing.T) {
 	stations, _ := climatetest.Table(t)
 	for id, s := range stations {

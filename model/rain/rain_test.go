@@ -4,8 +4,6 @@ import (
 	"math"
 	"testing"
 
-	"wallsift/model/climate/climatetest"
-	"wallsift/model/climate/hourly"
 	"wallsift/model/rain"
 )
 
@@ -14,22 +12,6 @@ func near(t *testing.T, what string, got, want, tolerance float64) {
 	if math.Abs(got-want) > tolerance {
 		t.Errorf("%s: %v, expected %v", what, got, want)
 	}
-}
-
-// Hand-worked hours of ISO 15927-3, wall facing south-west (225°):
-//
-//	1: 9 m/s from 225°, 1 mm: 2/9·9·1·cos 0          = 2.0000
-//	2: 4.5 m/s from 285°, 1 mm: 2/9·4.5·1·cos 60°    = 0.5000
-//	3: 6 m/s from 225°, 8 mm: 8^(8/9) = 2^(8/3) = 6.3496; 2/9·6·6.3496 = 8.4661
-//	4: 9 m/s from 45°, 5 mm: wind on the back        = 0
-//	5: 9 m/s from 225°, dry                          = 0
-//	sum 10.9661; over half a year twice that
-func TestAirfieldIndexByHand(t *testing.T) {
-	hours := &hourly.Hours{Wind: []float64{9, 4.5, 6, 9, 9}, WindFrom: []float64{225, 285, 225, 45, 225}, Rain: []float64{1, 1, 8, 5, 0}}
-	near(t, "one year", climatetest.AirfieldIndex(hours, 1, 225), 10.9661, 1e-4)
-	near(t, "half a year", climatetest.AirfieldIndex(hours, 0.5, 225), 21.9322, 2e-4)
-	// The back wall (45°) catches hour 4 alone: 5^(8/9) = 4.1815; 2·4.1815 = 8.3630.
-	near(t, "back wall", climatetest.AirfieldIndex(hours, 1, 45), 8.3630, 1e-3)
 }
 
 // Factor tables of ISO 15927-3, from memory: C_R = K_R·ln(z/z0), worked by hand.

@@ -1,9 +1,12 @@
 package hourly_test
 
 import (
+	"encoding/csv"
 	"maps"
 	"math"
+	"os"
 	"slices"
+	"strconv"
 	"testing"
 
 	"wallsift/model/climate"
@@ -11,12 +14,45 @@ import (
 	"wallsift/model/climate/hourly"
 )
 
+// month is one recorded month: °C, mm, m/s, hours of sunshine; NaN where it is
+// missing.
+type month struct {
+	Month                    int // 0–11
+	Temp, Rain, Wind, Shines float64
+}
+
+// monthly reads the months of 1961 to 2020 of five stations of the table.
+func monthly(t testing.TB) map[string][]month {
+	f, err := os.Open("../../../testdata/reference/weather/monthly_series.csv")
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	rows, err := csv.NewReader(f).ReadAll()
+	if err != nil {
+		t.Fatal(err)
+	}
+	out := map[string][]month{}
+	for _, r := range rows[1:] {
+		var v [8]float64
+		for i, cell := range r[1:] {
+			if v[i] = math.NaN(); cell != "" {
+				if v[i], err = strconv.ParseFloat(cell, 64); err != nil {
+					t.Fatal(err)
+				}
+			}
+		}
+		out[r[0]] = append(out[r[0]], month{int(v[1]) - 1, v[2], v[5], v[6], v[7]})
+	}
+	return out
+}
+
 // aYear is what is said of one year, as departures from the trend, the relative
 // ones over the mean.
 type aYear struct{ rain, wind, sun, driving, winter, summer float64 }
 
 // yearsOf forms the whole years of a station; what a month lacks makes NaN.
-func yearsOf(months []climatetest.Month) (out []aYear) {
+func yearsOf(months []month) (out []aYear) {
 	for len(months) >= 12 {
 		var y aYear
 		for _, m := range months[:12] {
@@ -68,7 +104,7 @@ func spreadOf(a, b []float64) (sigma, with float64) {
 // and 0.1 of a correlation are what rounding and a station more or less change.
 func TestYearsDiffer(t *testing.T) {
 	stations, _ := climatetest.Table(t)
-	series := climatetest.Monthly(t)
+	series := monthly(t)
 	type found struct{ sum, n float64 }
 	got := map[string]found{}
 	add := func(what string, v float64) {

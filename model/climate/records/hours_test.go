@@ -1,4 +1,4 @@
-package hourly_test
+package records
 
 import (
 	"cmp"
@@ -21,7 +21,7 @@ type day struct {
 }
 
 func recorded(t testing.TB, place string) (out []day) {
-	for _, d := range climatetest.Daily(t, place) {
+	for _, d := range daily(t, place) {
 		out = append(out, day{d.Date.Year(), int(d.Date.Month()) - 1, d.Min, d.Max, d.Rain, d.Wind})
 	}
 	return out
@@ -166,19 +166,18 @@ func TestMeanDayAgainstNormals(t *testing.T) {
 	s := climatetest.Station(t, "seattle")
 	const seeds = 8
 	var record, year [12][24]float64
-	for _, row := range climatetest.Rows(t, "seattle-hourly-normals.csv") { // of 1981 to 2010
+	for _, row := range rows(t, "seattle-hourly-normals.csv") { // of 1981 to 2010
 		at, err := time.Parse("2006-01-02T15:04:05", row[0])
 		if err != nil {
 			t.Fatal(err)
 		}
 		m := int(at.Month()) - 1
-		record[m][at.Hour()] += climatetest.Numbers(t, row[2])[0] / float64(climate.Days[m])
+		record[m][at.Hour()] += numbers(t, row[2])[0] / float64(climate.Days[m])
 	}
 	for seed := range seeds {
 		h := generate(t, &s, uint64(seed), 0)
 		for m, n := range climate.Days {
-			from, to := hourly.Span(m)
-			for k := from; k < to; k++ {
+			for k := 24 * climate.FirstDay[m]; k < 24*climate.FirstDay[m+1]; k++ {
 				year[m][k%24] += h.Theta[k] / float64(n*seeds)
 			}
 		}
@@ -278,7 +277,7 @@ func rainCharacterOf(h *hourly.Hours) (c rainCharacter) {
 	c.from = math.Mod(math.Atan2(east, north)*180/math.Pi+360, 360)
 	c.spread = math.Sqrt(-2*math.Log(math.Hypot(east, north)/driven)) * 180 / math.Pi
 	for i := range c.walls {
-		c.walls[i] = climatetest.AirfieldIndex(liquid, 1, 45*float64(i))
+		c.walls[i] = airfieldIndex(liquid, 1, 45*float64(i))
 		c.mean += c.walls[i] / 8
 	}
 	return c
@@ -296,13 +295,16 @@ func rainCharacterOf(h *hourly.Hours) (c rainCharacter) {
 func TestRainAgainstRecords(t *testing.T) {
 	known := map[string]bool{"ie_dublin_2017 wind": true, "ie_dublin_2017 driving rain": true, "ie_dublin_2017 wall": true, "tmy3_quillayute wind": true, "tmy3_quillayute driving rain": true,
 		"tmy3_quillayute wall": true, "tmy3_chicago hours": true, "tmy3_boston wall": true}
-	for _, record := range climatetest.Records {
+	for _, record := range records {
 		h, _ := record.Hours(t)
 		want, s := rainCharacterOf(h), climatetest.Station(t, record.Station)
 		own := h.Months()
-		s.Temp, s.RH, s.Wind, s.Rain, s.RainDays = own.Temp, own.RH, own.Wind, own.Rain, climate.Months{}
+		s.Temp, s.RH, s.Wind, s.Rain = own.Temp, own.RH, own.Wind, own.Rain
+		s.TempMin, s.TempMax, s.RainDays = climate.Months{}, climate.Months{}, climate.Months{}
 		for d, m := range climate.MonthOf {
-			s.TempMin[m], s.TempMax[m] = hourly.Extremes(h.Theta, m)
+			n, hours := float64(climate.Days[m]), h.Theta[24*d:24*d+24]
+			s.TempMin[m] += slices.Min(hours) / n
+			s.TempMax[m] += slices.Max(hours) / n
 			if floats.Sum(h.Rain[24*d:24*d+24]) >= 1 {
 				s.RainDays[m]++
 			}

@@ -1,10 +1,6 @@
 package steady
 
-import (
-	"math"
-
-	"wallsift/model/air"
-)
+import "wallsift/model/air"
 
 // Condensation is a year of interstitial condensation. Nodes are those of the
 // Profile it was computed from; months run 0–11 from January.
@@ -100,25 +96,15 @@ func (v *Solver) settle(p *Profile, m *Month) float64 {
 		v.line(p)
 		return 0
 	}
-	// Log-damped fixed point: the curve falls with humidity and the humidity
-	// falls with s_d, so the undamped iteration can swing between two values.
-	for range 40 {
-		v.setRetarder(p, v.sd)
-		v.line(p)
-		want := v.curve.at((v.rh(p, p.Retarder-1) + v.rh(p, p.Retarder)) / 2)
-		if math.Abs(want-v.sd) < 0.005*v.sd {
-			break
+	v.sd = v.curve.settle(v.sd, func(sd float64) float64 {
+		shift := v.s[p.Retarder-1] + sd - v.s[p.Retarder]
+		for i := p.Retarder; i < p.N; i++ {
+			v.s[i] += shift
 		}
-		v.sd = math.Sqrt(v.sd * want)
-	}
+		v.line(p)
+		return (v.rh(p, p.Retarder-1) + v.rh(p, p.Retarder)) / 2
+	})
 	return v.sd
-}
-
-func (v *Solver) setRetarder(p *Profile, sd float64) {
-	shift := v.s[p.Retarder-1] + sd - v.s[p.Retarder]
-	for i := p.Retarder; i < p.N; i++ {
-		v.s[i] += shift
-	}
 }
 
 // line fills corner with the bends of the vapour pressure line.

@@ -1,10 +1,6 @@
 package steady
 
-import (
-	"math"
-
-	"wallsift/model/air"
-)
+import "wallsift/model/air"
 
 // DryingCapacity returns how much water in kg/m²a a wet plane at node could
 // give off to both sides, month by month, months of net condensation counted
@@ -41,18 +37,11 @@ func (v *Solver) insideSd(p *Profile, m *Month, node int, wet float64, guess *fl
 	}
 	dry := p.S[p.Retarder] - p.S[p.Retarder-1]
 	outerP, innerP := air.PsatFast(p.Theta(p.Retarder-1, m)), air.PsatFast(p.Theta(p.Retarder, m))
-	sd := *guess
-	for range 40 {
+	*guess = v.curve.settle(*guess, func(sd float64) float64 {
 		all := total - dry + sd
 		outer := wet + (m.Pi-wet)*(p.S[p.Retarder-1]-p.S[node])/all
 		inner := wet + (m.Pi-wet)*(p.S[p.Retarder-1]-p.S[node]+sd)/all
-		rh := (min(1, outer/outerP) + min(1, inner/innerP)) / 2
-		want := v.curve.at(rh)
-		if math.Abs(want-sd) < 0.005*sd {
-			break
-		}
-		sd = math.Sqrt(sd * want)
-	}
-	*guess = sd
-	return total - dry + sd
+		return (min(1, outer/outerP) + min(1, inner/innerP)) / 2
+	})
+	return total - dry + *guess
 }

@@ -30,24 +30,22 @@ type Profile struct {
 
 // Cut fills p with the slices of w between rse and rsi: no slice has more
 // thermal resistance than sliceMax (m²K/W, ISO 13788:2012, 6.4.2), and one node
-// stands in the masonry at depth mark (m) from its inner face. It reports false
+// stands in the masonry at a depth (m) from its inner face. It reports false
 // when the wall needs more than MaxNodes.
-func (p *Profile) Cut(w *wall.Wall, rse, rsi, sliceMax, mark float64) bool {
+func (p *Profile) Cut(w *wall.Wall, rse, rsi, sliceMax, depth float64) bool {
 	p.N, p.Mark, p.Inner, p.Outer, p.Retarder, p.curve = 1, 0, 0, 0, 0, nil
 	p.R[0], p.S[0] = rse, 0
 	for i := range w.Layers[:w.N] {
 		l := &w.Layers[i]
-		ok := true
-		switch {
-		case l.Role == wall.Masonry:
-			p.Outer = p.N - 1
-			inner := min(max(mark/l.Thickness, 0), 1)
-			ok = p.slices(i, l.R*(1-inner), l.Sd*(1-inner), sliceMax)
+		mark := 0.0 // share of the layer inside of the mark
+		if l.Role == wall.Masonry {
+			p.Outer, mark = p.N-1, min(max(depth/l.Thickness, 0), 1)
+		}
+		ok := p.slices(i, l.R*(1-mark), l.Sd*(1-mark), sliceMax)
+		if l.Role == wall.Masonry {
 			p.Mark = p.N - 1
-			ok = ok && p.slices(i, l.R*inner, l.Sd*inner, sliceMax)
+			ok = ok && p.slices(i, l.R*mark, l.Sd*mark, sliceMax)
 			p.Inner = p.N - 1
-		default:
-			ok = p.slices(i, l.R, l.Sd, sliceMax)
 		}
 		if !ok {
 			return false

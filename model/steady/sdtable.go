@@ -1,6 +1,10 @@
 package steady
 
-import "wallsift/model/material"
+import (
+	"math"
+
+	"wallsift/model/material"
+)
 
 // sdTable is a variable retarder's curve on a fine grid of humidity, so that
 // the fixed point needs no power function. It is remade only when the curve
@@ -20,6 +24,20 @@ func (t *sdTable) use(curve []material.SdPoint) {
 	for i := range t.sd {
 		t.sd[i] = material.SdAt(curve, float64(i)/sdPoints)
 	}
+}
+
+// settle returns the s_d in m that agrees with the humidity (0–1) it makes, from a
+// guess: a log-damped fixed point, since the curve falls with humidity and the
+// humidity falls with s_d, so that the undamped iteration can swing between two values.
+func (t *sdTable) settle(sd float64, humidity func(sd float64) float64) float64 {
+	for range 40 {
+		want := t.at(humidity(sd))
+		if math.Abs(want-sd) < 0.005*sd {
+			break
+		}
+		sd = math.Sqrt(sd * want)
+	}
+	return sd
 }
 
 // at returns the s_d in m at a mean humidity of 0–1.

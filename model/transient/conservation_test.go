@@ -33,9 +33,9 @@ func TestYearConservesWaterAndHeat(t *testing.T) {
 		w1, h1 := held(s)
 		// Stored amounts read from the final temperatures and humidities, not
 		// from the books: Newton's remainder of the last step shows here.
-		stateW, stateH := r.Flows.openBy(w1-w0, h1-h0)
+		stateW, stateH := s.openBy(w1-w0, h1-h0)
 		w2, h2 := s.booked()
-		bookW, bookH := r.Flows.openBy(w2-bw, h2-bh)
+		bookW, bookH := s.openBy(w2-bw, h2-bh)
 		t.Logf("%s: booked %.1e water, %.1e heat; by state %.1e water, %.1e heat; flows %+v, %+v", c.name, bookW, bookH, stateW, stateH, r.Flows, r.Counters)
 		for _, v := range []float64{bookW, bookH, stateW, stateH} {
 			if !(v < 1e-8) {

@@ -135,7 +135,7 @@ func (f *Flows) runOff() float64 { return f.RainOffered - f.RainFace - f.RainBeh
 
 // openBy is how far what flowed in is off what was stored, in water and in heat, as
 // shares of what passed.
-func (f *Flows) openBy(water, heat float64) (w, h float64) {
+func (s *Solver) openBy(water, heat float64) (w, h float64) {
 	share := func(stored float64, flows ...float64) float64 {
 		net, gross := -stored, 0.0
 		for _, x := range flows {
@@ -143,8 +143,11 @@ func (f *Flows) openBy(water, heat float64) (w, h float64) {
 		}
 		return math.Abs(net) / gross
 	}
-	return share(water, f.RainFace, f.RainBehind, f.VapourOut, f.VapourIn, f.LiquidIn, f.Vent, f.Drained),
-		share(heat, f.HeatOut, f.HeatIn, f.HeatOther)
+	g, q := []float64{s.out.vap.total, s.out.liq.total, s.in.vap.total, s.in.liq.total}, []float64{s.out.q.total, s.in.q.total}
+	for _, c := range s.src {
+		g, q = append(g, c.g.total), append(q, c.q.total)
+	}
+	return share(water, g...), share(heat, q...)
 }
 
 // booked is the water (kg/m²) and enthalpy (J/m²) of a wall by its books.

@@ -36,14 +36,8 @@ type Flows struct {
 	RainOffered float64 // driving rain, face and deposit together
 	RainFace    float64 // rain, or water in contact, taken up at the face
 	RainBehind  float64 // deposited behind the face
-	VapourOut   float64 // vapour from outside
 	VapourIn    float64 // vapour from inside
-	LiquidIn    float64 // liquid through the inner face
-	Vent        float64 // vapour through a ventilated cavity
-	Drained     float64 // run out of a drained cavity, ≤ 0
-	HeatOut     float64 // enthalpy through the outer face, J/m²
 	HeatIn      float64 // enthalpy through the inner face, J/m²
-	HeatOther   float64 // enthalpy with deposit, ventilation and drainage, J/m²
 }
 
 // Run advances the wall by the given number of hours (to the end of the entry
@@ -107,13 +101,11 @@ func (s *Solver) openBooks() {
 
 // Flows returns the amounts exchanged since the start of the run.
 func (s *Solver) Flows() Flows {
-	o, e := &s.out, &s.in
-	f := Flows{RainOffered: s.offered, RainFace: o.liq.total, VapourOut: o.vap.total, VapourIn: e.vap.total, LiquidIn: e.liq.total,
-		HeatOut: o.q.total, HeatIn: e.q.total}
+	f := Flows{RainOffered: s.offered, RainFace: s.out.liq.total, VapourIn: s.in.vap.total, HeatIn: s.in.q.total}
 	for k := range s.src {
-		q := &s.src[k]
-		f.HeatOther += q.q.total
-		*[...]*float64{deposit: &f.RainBehind, vent: &f.Vent, drain: &f.Drained}[q.kind] += q.g.total
+		if s.src[k].kind == deposit {
+			f.RainBehind += s.src[k].g.total
+		}
 	}
 	return f
 }

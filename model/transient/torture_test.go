@@ -78,7 +78,7 @@ func TestRoughWeatherRunsThrough(t *testing.T) {
 			continue
 		}
 		w1, h1 := s.booked()
-		if w, h := r.Flows.openBy(w1-w0, h1-h0); !(w < 1e-8 && h < 1e-8) {
+		if w, h := s.openBy(w1-w0, h1-h0); !(w < 1e-8 && h < 1e-8) {
 			t.Errorf("trial %d: balance open by %.2g water, %.2g heat", trial, w, h)
 		}
 		if r.Flows.runOff() < -1e-6*(1+r.Flows.RainOffered) && r.Flows.RainFace > r.Flows.RainOffered {

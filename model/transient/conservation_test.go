@@ -96,7 +96,7 @@ func TestNonConvergenceIsReported(t *testing.T) {
 		t.Errorf("got %v after %d hours, want ErrNotConverged after none", r.Err, r.Hours)
 	}
 	for i := 0; i < s.n; i++ {
-		if v := s; math.IsNaN(v.Theta(i)) || math.IsNaN(v.RH(i)) {
+		if v := s; math.IsNaN(v.x[i].t) || math.IsNaN(v.RH(i)) {
 			t.Fatal("NaN in the state")
 		}
 	}

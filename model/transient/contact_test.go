@@ -32,8 +32,8 @@ func TestContact(t *testing.T) {
 		th, rh := v.Contact(1)
 		i := v.CellAt(0.15 + 1e-9)
 		// Cells on both sides are equally wide, so the middle is the mean.
-		if math.Abs(th-(v.Theta(i-1)+v.Theta(i))/2) > 0.02 || math.Abs(rh-(v.RH(i-1)+v.RH(i))/2) > 0.005 {
-			t.Errorf("hour %d: %.3f °C, RH %.4f between cells at %.3f °C, %.4f and %.3f °C, %.4f", v.Hour, th, rh, v.Theta(i-1), v.RH(i-1), v.Theta(i), v.RH(i))
+		if math.Abs(th-(v.x[i-1].t+v.x[i].t)/2) > 0.02 || math.Abs(rh-(v.RH(i-1)+v.RH(i))/2) > 0.005 {
+			t.Errorf("hour %d: %.3f °C, RH %.4f between cells at %.3f °C, %.4f and %.3f °C, %.4f", v.Hour, th, rh, v.x[i-1].t, v.RH(i-1), v.x[i].t, v.RH(i))
 		}
 	})
 	if blind := watch(two, 40, nil); blind != seen {

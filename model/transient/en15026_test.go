@@ -86,7 +86,7 @@ func TestEN15026AnnexA(t *testing.T) {
 			var dT, dW float64
 			for i := 0; i < v.Cells(); i++ {
 				eta := v.Depth(i) / rt
-				dT = math.Max(dT, math.Abs(v.Theta(i)-valueAt(ref.eta, ref.theta, eta))/10)
+				dT = math.Max(dT, math.Abs(v.x[i].t-valueAt(ref.eta, ref.theta, eta))/10)
 				dW = math.Max(dW, math.Abs(v.Water(i)-valueAt(ref.eta, ref.water, eta))/span)
 			}
 			t.Logf("%d cells, day %d: temperature within %.3f %%, water within %.3f %%", cells, day, 100*dT, 100*dW)

@@ -11,9 +11,6 @@ func (s *Solver) Depth(i int) float64 { return s.mid[i] }
 // Width returns the width of cell i, m.
 func (s *Solver) Width(i int) float64 { return s.dx[i] }
 
-// Layer returns the layer of cell i.
-func (s *Solver) Layer(i int) int { return s.layer[i] }
-
 // CellAt returns the cell that contains depth x (m).
 func (s *Solver) CellAt(x float64) int {
 	i := 0
@@ -22,9 +19,6 @@ func (s *Solver) CellAt(x float64) int {
 	}
 	return i
 }
-
-// Theta returns the temperature of cell i, °C.
-func (s *Solver) Theta(i int) float64 { return s.x[i].t }
 
 // RH returns the relative humidity of cell i, 0–1 (a trace above 1 where pores
 // are overfilled).
@@ -76,15 +70,15 @@ type Spot struct {
 func (s *Solver) Spot(x float64) Spot {
 	i := s.CellAt(x)
 	j := i
-	if x > s.Depth(i) && i+1 < s.Cells() {
+	if x > s.mid[i] && i+1 < s.n {
 		j = i + 1
-	} else if x < s.Depth(i) && i > 0 {
+	} else if x < s.mid[i] && i > 0 {
 		j = i - 1
 	}
-	if i == j || s.Layer(i) != s.Layer(j) {
+	if i == j || s.layer[i] != s.layer[j] {
 		return Spot{i, i, 0}
 	}
-	return Spot{i, j, (x - s.Depth(i)) / (s.Depth(j) - s.Depth(i))}
+	return Spot{i, j, (x - s.mid[i]) / (s.mid[j] - s.mid[i])}
 }
 
 // Climate returns temperature (°C) and relative humidity (0–1) at a spot.
@@ -97,6 +91,6 @@ func (s *Solver) Climate(p Spot) (theta, rh float64) {
 // Filling returns temperature (°C) and the water, ice included, over free saturation
 // at a spot.
 func (s *Solver) Filling(p Spot) (theta, fill float64) {
-	mix := func(of func(int) float64) float64 { return (1-p.share)*of(p.i) + p.share*of(p.j) }
-	return mix(s.Theta), mix(s.Water) / s.tableOf(p.i).wf
+	mix := func(a, b float64) float64 { return (1-p.share)*a + p.share*b }
+	return mix(s.x[p.i].t, s.x[p.j].t), mix(s.Water(p.i), s.Water(p.j)) / s.tableOf(p.i).wf
 }

@@ -86,7 +86,7 @@ func TestRoughWeatherRunsThrough(t *testing.T) {
 		}
 		for i := 0; i < s.n; i++ {
 			v := s
-			if th, rh := v.Theta(i), v.RH(i); !(th > -60 && th < 120 && rh > 0 && rh < 1.1) {
+			if th, rh := v.x[i].t, v.RH(i); !(th > -60 && th < 120 && rh > 0 && rh < 1.1) {
 				t.Errorf("trial %d cell %d: %g °C, RH %g", trial, i, th, rh)
 				break
 			}

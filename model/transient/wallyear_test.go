@@ -96,7 +96,7 @@ func TestWallYearMatchesSciPy(t *testing.T) {
 			}
 			for k := 1; k+2 < len(head); k += 3 {
 				cell, _ := strconv.Atoi(head[k][len("theta"):])
-				e := v.Theta(cell) - w[k]
+				e := v.x[cell].t - w[k]
 				sq, n = sq+e*e, n+1
 				worst[0] = math.Max(worst[0], math.Abs(e))
 				worst[1] = math.Max(worst[1], math.Abs(v.RH(cell)-w[k+1]))

@@ -37,14 +37,9 @@ const (
 func (y *year) humidity() {
 	r := stream(y.seed, streamHumidity)
 	day := autoregressive(r, days, humidDaily)
-	var pressure [days]float64
-	for d := range days {
-		theta, clear := 0.0, 0.0
-		for k := 24 * d; k < 24*d+24; k++ {
-			theta += y.Theta[k] / 24
-			clear += y.clear[k] / 24
-		}
-		x := humidSD*day[d] + humidClear*clear
+	pressure, clear := daily(y.Theta), daily(y.clear)
+	for d, theta := range pressure {
+		x := humidSD*day[d] + humidClear*clear[d]
 		if y.wet[d] {
 			x += humidWet
 		}

@@ -43,6 +43,14 @@ func mean(v []float64, m int) float64 {
 	return total(v[from:to]) / float64(to-from)
 }
 
+// daily are the means of the days.
+func daily(v []float64) (out [days]float64) {
+	for k, x := range v {
+		out[k/24] += x / 24
+	}
+	return out
+}
+
 func total(v []float64) float64 {
 	sum := 0.0
 	for _, x := range v {

@@ -123,11 +123,7 @@ func (y *year) departures() []float64 {
 // sky, replaced by unrest where no sun drives it. bend lifts peaks and troughs
 // alike.
 func (y *year) waves() (wave, bend []float64) {
-	noise := y.unrest()
-	var clear [days]float64
-	for k, c := range y.clear {
-		clear[k/24] += c / 24
-	}
+	noise, clear := y.unrest(), daily(y.clear)
 	wave, bend = make([]float64, HoursPerYear), make([]float64, HoursPerYear)
 	for m := range 12 {
 		lit := math.Sqrt(min(y.figures.Sun[m]/fullSun, 1))
@@ -146,10 +142,7 @@ func (y *year) waves() (wave, bend []float64) {
 // unrest is noise within the days, less what would move their means.
 func (y *year) unrest() []float64 {
 	noise := autoregressive(stream(y.seed, streamUnrest), HoursPerYear, hourToHour)
-	var day [days]float64
-	for k, z := range noise {
-		day[k/24] += z / 24
-	}
+	day := daily(noise)
 	for k := range noise {
 		noise[k] -= between(day[:], k)
 	}

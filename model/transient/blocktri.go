@@ -1,5 +1,7 @@
 package transient
 
+import "slices"
+
 // mat2 is a 2×2 block: rows (enthalpy, water), columns (temperature, u).
 type mat2 struct{ tt, tu, ut, uu float64 }
 
@@ -45,12 +47,7 @@ func (b *blockTri) resize(n int) {
 }
 
 // grow returns v with length n, reusing its array where it fits.
-func grow[T any](v []T, n int) []T {
-	if cap(v) < n {
-		return make([]T, n)
-	}
-	return v[:n]
-}
+func grow[T any](v []T, n int) []T { return slices.Grow(v[:0], n)[:n] }
 
 // solve overwrites r with the solution, di with the inverses of the pivots, up
 // above the middle with di⁻¹·up and lo below it with di⁻¹·lo.

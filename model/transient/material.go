@@ -64,10 +64,6 @@ type Vapour interface {
 	Exponent() float64
 }
 
-// Water returns the equilibrium water content in kg/m³ at relative humidity rh
-// (0–1, read at 20 °C).
-func (c *Compiled) Water(rh float64) float64 { return c.water(uOfS(Suction(rh, 20))) }
-
 // Parametric is the storage curve w(φ) = w_f·(b−1)·φ/(b−φ) (Künzel 1995), read
 // as a function of suction through Kelvin's law at 20 °C.
 type Parametric struct {

@@ -53,7 +53,7 @@ func (s *Solver) RunPeriodic(d *Drive, o PeriodicOptions, observe Observer) (p P
 		if o.Begin != nil {
 			o.Begin()
 		}
-		s.yearly = newAverage(s.n)
+		s.yearly = &average{make([]pair, s.n), make([]float64, s.n), make([]float64, s.n), make([]float64, s.n)}
 		p.Last = s.Run(d, d.Hours(), observe)
 		p.Years++
 		p.Counters.add(&p.Last.Counters)
@@ -91,10 +91,6 @@ func (s *Solver) RunPeriodic(d *Drive, o PeriodicOptions, observe Observer) (p P
 type average struct {
 	slope      []pair // ∂g/∂u on both sides of each face, of the step being solved
 	lo, di, up []float64
-}
-
-func newAverage(n int) *average {
-	return &average{make([]pair, n), make([]float64, n), make([]float64, n), make([]float64, n)}
 }
 
 // add sums the step just committed.

@@ -200,9 +200,10 @@ func (g *segment) potential(x float64, wetting bool) (psi, slope float64) {
 	return psi, slope * uStepInv
 }
 
-// water returns the water content at u.
-func (t *Compiled) water(u float64) float64 {
-	g, x := t.locate(u)
+// Water returns the equilibrium water content in kg/m³ at relative humidity rh
+// (0–1, read at 20 °C).
+func (t *Compiled) Water(rh float64) float64 {
+	g, x := t.locate(uOfS(Suction(rh, 20)))
 	w, _ := poly(&g.w, x)
 	return w
 }

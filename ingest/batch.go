@@ -1,10 +1,11 @@
 package ingest
 
 import (
+	"bytes"
 	"cmp"
-	"io"
 	"math"
 	"slices"
+	"strings"
 )
 
 // Batch is a run of rows of one file as text, not yet judged, with the rejects
@@ -114,8 +115,22 @@ func (g *gathering) open(at int) []byte {
 	return g.data[g.ends[i]:g.ends[i+1]]
 }
 
-// keep adds the row whose cells were closed last.
-func (g *gathering) keep(line int64, size int) {
+// id is what the row that is being added is known by.
+func (g *gathering) id() string { return strings.TrimSpace(string(g.open(g.layout.id[0].src))) }
+
+// keep adds the row whose cells were closed last, or leaves it out if one is no
+// text: not says what such a cell is not.
+func (g *gathering) keep(line int64, size int, not string) {
+	for at, name := range g.layout.names {
+		if cell := g.open(at); !wholesome(cell) {
+			reason := "the cell is " + not
+			if bytes.IndexByte(cell, 0) >= 0 {
+				reason = "the cell holds a NUL byte, a sign of damage or of another encoding than UTF-8"
+			}
+			g.leaveOut(line, name, string(cell), g.id(), reason, "export the file again as UTF-8")
+			return
+		}
+	}
 	g.lines = append(g.lines, line)
 	g.size += size + rowBytes + cellBytes*g.layout.numExtra
 }
@@ -129,13 +144,13 @@ func (g *gathering) leaveOut(line int64, column, value, known, reason, fix strin
 	g.rejects = append(g.rejects, Reject{File: g.name, Line: line, Column: column, Value: shorten(value), Known: shorten(known), Reason: reason, Fix: fix})
 }
 
-// seal makes the batch, or returns io.EOF if it is empty.
-func (g *gathering) seal(delim byte) (*Batch, error) {
+// seal makes the batch, nil if it is empty.
+func (g *gathering) seal(delim byte) *Batch {
 	if g.empty() {
-		return nil, io.EOF
+		return nil
 	}
 	g.src.data, g.src.ends = g.data, g.ends
 	b := g.Batch
 	b.delim, b.text, b.ends = delim, string(g.data), slices.Clone(g.ends)
-	return &b, nil
+	return &b
 }

@@ -1,13 +1,10 @@
 package ingest
 
 import (
-	"bytes"
-	"context"
 	"encoding/binary"
 	"errors"
 	"fmt"
 	"math"
-	"unicode/utf8"
 
 	"github.com/apache/arrow/go/v17/parquet"
 	"github.com/apache/arrow/go/v17/parquet/compress"
@@ -146,13 +143,10 @@ func (p *parquetFile) whole(row int64, err error) *Reject {
 	return wholeFile(p.src.files[p.file], row, reason, fix)
 }
 
-// next reads the next batch, or returns io.EOF.
-func (p *parquetFile) next(ctx context.Context) (*Batch, error) {
+// next reads the next batch.
+func (p *parquetFile) next() *Batch {
 	b := p.src.gather(p.file, p.layout)
 	for !p.done && !b.full() {
-		if p.row%256 == 0 && ctx.Err() != nil {
-			return nil, ctx.Err()
-		}
 		err := p.nextRow(b)
 		if err != nil {
 			p.done = true
@@ -174,8 +168,7 @@ func (p *parquetFile) nextRow(b *gathering) error {
 			return err
 		}
 	}
-	size, torn := 0, -1
-	long := false
+	size, long := 0, false
 	for at, c := range p.from {
 		if err := c.cell(&b.data); err != nil {
 			b.undo()
@@ -183,9 +176,6 @@ func (p *parquetFile) nextRow(b *gathering) error {
 		}
 		b.end()
 		cell := b.open(at)
-		if c.meaning.is == isText && !wholesome(cell) {
-			torn = at
-		}
 		if size+len(cell) > p.src.opt.MaxRecord {
 			long = true
 			b.cut(len(b.ends) - 2) // the other columns go on to the next row, in bounds
@@ -196,27 +186,17 @@ func (p *parquetFile) nextRow(b *gathering) error {
 	}
 	p.left--
 	p.row++
-	id := func() string { return string(b.open(p.layout.id[0].src)) }
 	if long {
-		b.leaveOut(p.row, "", "", id(), fmt.Sprintf("the row is longer than %d bytes", p.src.opt.MaxRecord), "shorten the cells, or raise max_record_bytes in the configuration (input)")
+		b.leaveOut(p.row, "", "", b.id(), fmt.Sprintf("the row is longer than %d bytes", p.src.opt.MaxRecord), "shorten the cells, or raise max_record_bytes in the configuration (input)")
 		return nil
 	}
-	if torn >= 0 {
-		b.leaveOut(p.row, p.layout.names[torn], string(b.open(torn)), id(), "the text is not valid UTF-8 or holds a NUL byte", "export the file again")
-		return nil
-	}
-	b.keep(p.row, size)
+	b.keep(p.row, size, "not valid UTF-8")
 	return nil
 }
 
 // about says which column an error is about.
 func (p *parquetFile) about(at int, err error) error {
 	return fmt.Errorf("column %q: %w", p.layout.names[at], err)
-}
-
-// wholesome says whether text can be printed at all.
-func wholesome(cell []byte) bool {
-	return bytes.IndexByte(cell, 0) < 0 && utf8.Valid(cell)
 }
 
 // openGroup points every column at its pages in the next row group.

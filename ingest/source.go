@@ -74,10 +74,8 @@ type Input struct {
 	SHA256 string // of all its bytes in hexadecimal; "" if it was not read to its end or changed meanwhile
 }
 
-// fileReader reads one file in batches and then returns io.EOF.
-type fileReader interface {
-	next(context.Context) (*Batch, error)
-}
+// fileReader reads one file in batches and then returns nil.
+type fileReader interface{ next() *Batch }
 
 // Open lists the files that the patterns name, in the order given: files,
 // globs, folders (their .csv, .tsv, .txt and .parquet files, by name) and "-"
@@ -257,53 +255,35 @@ func (s *Source) note(text string) {
 // comes as a Reject in a batch; an error is returned only when ctx ends, even if the
 // read hangs, as one from a silent standard input does. After that s is left alone.
 func (s *Source) Next(ctx context.Context) (*Batch, error) {
-	type answer struct {
-		b   *Batch
-		err error
-	}
-	got := make(chan answer, 1)
-	go func() {
-		b, err := s.next(ctx)
-		got <- answer{b, err}
-	}()
+	got := make(chan *Batch, 1)
+	go func() { got <- s.next(ctx) }()
 	select {
-	case a := <-got:
-		return a.b, a.err
+	case b := <-got:
+		if b == nil && ctx.Err() == nil {
+			return nil, io.EOF
+		}
+		return b, ctx.Err()
 	case <-ctx.Done():
 		return nil, ctx.Err()
 	}
 }
 
-func (s *Source) next(ctx context.Context) (*Batch, error) {
-	for {
-		if err := ctx.Err(); err != nil {
-			s.Close()
-			return nil, err
-		}
+func (s *Source) next(ctx context.Context) *Batch {
+	for s.cur != nil || s.file < len(s.paths) {
 		if s.cur == nil {
-			if s.file == len(s.paths) {
-				return nil, io.EOF
-			}
 			rej := s.open(ctx, s.file)
 			s.file++
 			if rej != nil {
 				s.finish()
-				if ctx.Err() != nil {
-					continue
-				}
-				return &Batch{file: int32(s.file - 1), name: rej.File, rejects: []Reject{*rej}}, nil
+				return &Batch{file: int32(s.file - 1), name: rej.File, rejects: []Reject{*rej}}
 			}
 		}
-		b, err := s.cur.next(ctx)
-		if err == nil {
-			return b, nil
-		}
-		if err != io.EOF {
-			s.Close()
-			return nil, err
+		if b := s.cur.next(); b != nil {
+			return b
 		}
 		s.finish()
 	}
+	return nil
 }
 
 // Close gives up the file being read. It is needed only when Next was not
@@ -318,13 +298,17 @@ func (s *Source) Close() {
 // input is an open file, or the standard input, that is hashed while it is read.
 type input struct {
 	io.Reader
-	file  *os.File    // nil for the standard input
-	info  fs.FileInfo // nil for streams
+	ctx   context.Context // under which it may be read
+	file  *os.File        // nil for the standard input
+	info  fs.FileInfo     // nil for streams
 	sum   hash.Hash
 	ended bool
 }
 
 func (in *input) Read(p []byte) (int, error) {
+	if err := in.ctx.Err(); err != nil {
+		return 0, err
+	}
 	n, err := in.Reader.Read(p)
 	in.sum.Write(p[:n])
 	in.ended = in.ended || err == io.EOF
@@ -357,7 +341,7 @@ func (s *Source) finish() {
 // open opens file i and tells CSV from Parquet by its first bytes.
 func (s *Source) open(ctx context.Context, i int) (rej *Reject) {
 	name := s.files[i]
-	in := &input{Reader: s.opt.Stdin, sum: sha256.New()}
+	in := &input{Reader: s.opt.Stdin, ctx: ctx, sum: sha256.New()}
 	if s.paths[i] != "-" {
 		f, err := os.Open(s.paths[i])
 		if err != nil {
@@ -392,7 +376,7 @@ func (s *Source) open(ctx context.Context, i int) (rej *Reject) {
 	case strings.EqualFold(filepath.Ext(name), ".parquet"):
 		return wholeFile(name, 0, "the file is not Parquet: it does not begin with PAR1", "export it again, or name it .csv if it is CSV")
 	default:
-		s.cur, rej = openCSV(ctx, s, int32(i), in, head)
+		s.cur, rej = openCSV(s, int32(i), in, head)
 	}
 	return rej
 }

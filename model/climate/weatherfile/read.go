@@ -154,11 +154,10 @@ func (f *file) read(s *climate.Station) *hourly.Hours {
 	for more := header(); more && !f.row(); {
 		more = f.next()
 	}
-	if len(f.faults) > 0 || f.scan.Err() != nil {
-		return nil
+	if len(f.faults) == 0 && f.scan.Err() == nil {
+		f.year()
 	}
-	h := f.year()
-	if h == nil {
+	if len(f.faults) > 0 || f.scan.Err() != nil {
 		return nil
 	}
 	if p := f.place; !p.Located {
@@ -166,8 +165,7 @@ func (f *file) read(s *climate.Station) *hourly.Hours {
 	} else if !f.zoned {
 		p.note("No longitude_deg and time_zone_h: the clock counts as local mean solar time.")
 	}
-	f.light(h)
-	return h
+	return f.light()
 }
 
 // next moves to the next line that is not blank. It ends at the end of the text

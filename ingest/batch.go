@@ -89,16 +89,14 @@ type gathering struct {
 	size int
 }
 
-func (s *Source) gather(file int32, lay *layout) *gathering {
-	b := Batch{file: file, name: s.files[file], layout: lay, rules: s.rules, ends: append(s.ends[:0], 0)}
+func (s *Source) gather(lay *layout) *gathering {
+	b := Batch{file: int32(s.file), name: s.files[s.file], layout: lay, rules: s.rules, ends: append(s.ends[:0], 0)}
 	return &gathering{Batch: b, src: s, data: s.data[:0], rows: s.opt.BatchRows}
 }
 
 func (g *gathering) full() bool {
 	return len(g.lines) >= g.rows || len(g.rejects) >= g.rows || g.size >= batchBytes
 }
-
-func (g *gathering) empty() bool { return len(g.lines) == 0 && len(g.rejects) == 0 }
 
 // end closes the cell whose text was appended to data.
 func (g *gathering) end() { g.ends = append(g.ends, int32(len(g.data))) }
@@ -146,7 +144,7 @@ func (g *gathering) leaveOut(line int64, column, value, known, reason, fix strin
 
 // seal makes the batch, nil if it is empty.
 func (g *gathering) seal(delim byte) *Batch {
-	if g.empty() {
+	if len(g.lines) == 0 && len(g.rejects) == 0 {
 		return nil
 	}
 	g.src.data, g.src.ends = g.data, g.ends

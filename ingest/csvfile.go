@@ -12,7 +12,6 @@ import (
 // csvFile reads one CSV file batch by batch.
 type csvFile struct {
 	src    *Source
-	file   int32
 	name   string
 	scan   *scanner
 	strict bool // not UTF-8 means broken, not Windows-1252
@@ -21,13 +20,12 @@ type csvFile struct {
 	layout *layout
 	width  int      // cells of the header, with those at its end that have no name
 	above  []Reject // lines above the header, until the first batch takes them
-	any    bool     // a batch was made
 	done   bool
 }
 
 // openCSV reads up to the header. A nil Reject means that rows may follow.
-func openCSV(src *Source, file int32, in io.Reader, head []byte) (fileReader, *Reject) {
-	f := &csvFile{src: src, file: file, name: src.files[file]}
+func openCSV(src *Source, in io.Reader, head []byte) (fileReader, *Reject) {
+	f := &csvFile{src: src, name: src.files[src.file]}
 	text, strict := toUTF8(in, head)
 	f.strict = strict
 	f.scan = newScanner(text, src.opt.MaxRecord)
@@ -169,7 +167,7 @@ func (f *csvFile) broken(err error) *Reject {
 
 // next reads the next batch.
 func (f *csvFile) next() *Batch {
-	b := f.src.gather(f.file, f.layout)
+	b := f.src.gather(f.layout)
 	b.rejects, f.above = f.above, nil
 	for !f.done && !b.full() {
 		switch err := f.scan.next().(type) {
@@ -182,16 +180,11 @@ func (f *csvFile) next() *Batch {
 			}
 			f.reject(b, at, err.reason, err.fix+"; reading resumes on the next line")
 		default:
-			f.done = true
-			switch {
-			case err != io.EOF:
+			if f.done = true; err != io.EOF {
 				b.rejects = append(b.rejects, *f.broken(err))
-			case !f.any && b.empty():
-				b.rejects = append(b.rejects, *wholeFile(f.name, 0, "the file has a header but no rows", "add the rows, or leave the file out"))
 			}
 		}
 	}
-	f.any = true
 	return b.seal(f.scan.delim)
 }
 

@@ -4,7 +4,6 @@ import (
 	"encoding/binary"
 	"errors"
 	"fmt"
-	"math"
 
 	"github.com/apache/arrow/go/v17/parquet"
 	"github.com/apache/arrow/go/v17/parquet/compress"
@@ -18,16 +17,15 @@ import (
 // when compressed, take 3.3 GB.
 type parquetFile struct {
 	src    *Source
-	file   int32
+	name   string
 	in     *input
-	groups []thriftValue // RowGroup of parquet.thrift
+	groups []thriftValue // still to open
 	layout *layout
 	from   []*parquetColumn // as in layout.names
 
-	group int   // next to open
-	left  int64 // rows of the open group still to come
-	row   int64 // rows read from the file, with those left out
-	done  bool
+	left int64 // rows of the open group still to come
+	row  int64 // rows read from the file, with those left out
+	done bool
 }
 
 // unsupported is a feature of the format that cannot be read.
@@ -41,8 +39,8 @@ var (
 )
 
 // openParquet reads the footer and binds the columns.
-func openParquet(src *Source, i int32, in *input) (fileReader, *Reject) {
-	p := &parquetFile{src: src, file: i, in: in}
+func openParquet(src *Source, in *input) (fileReader, *Reject) {
+	p := &parquetFile{src: src, name: src.files[src.file], in: in}
 	footer, err := p.footer()
 	if err != nil {
 		return nil, p.whole(0, err)
@@ -88,7 +86,6 @@ func (p *parquetFile) footer() (footer thriftValue, err error) {
 // bind matches the columns of the file with the catalogue. The schema lists
 // every column behind the group it is in; the first entry is the root.
 func (p *parquetFile) bind(schema []thriftValue) *Reject {
-	name := p.src.files[p.file]
 	var headers []string
 	var flat []*parquetColumn
 	leaf := 0
@@ -102,7 +99,7 @@ func (p *parquetFile) bind(schema []thriftValue) *Reject {
 			at, leaf = at+1, leaf+1
 			continue
 		}
-		p.src.note(Printable(fmt.Sprintf("%s: column %q is nested, does not fit in a cell and is left out", name, top.field(4).b)))
+		p.src.note(Printable(fmt.Sprintf("%s: column %q is nested, does not fit in a cell and is left out", p.name, top.field(4).b)))
 		for open := int64(1); open > 0 && at < len(schema); at++ {
 			children := schema[at].field(5).n
 			if open += children - 1; children == 0 {
@@ -110,24 +107,13 @@ func (p *parquetFile) bind(schema []thriftValue) *Reject {
 			}
 		}
 	}
-	lay, rej := p.src.bind(name, headers)
+	lay, rej := p.src.bind(p.name, headers)
 	if rej != nil {
 		return rej
 	}
 	p.layout, p.from = lay, flat
 	for at, c := range flat {
 		c.withheld = lay.withheld[at]
-	}
-	rows := int64(0)
-	for _, g := range p.groups {
-		n := g.field(3).n
-		if n < 0 || n > math.MaxInt64-rows {
-			return p.whole(0, errDamaged)
-		}
-		rows += n
-	}
-	if rows == 0 {
-		return wholeFile(name, 0, "the file has columns but no rows", "add the rows, or leave the file out")
 	}
 	return nil
 }
@@ -140,12 +126,12 @@ func (p *parquetFile) whole(row int64, err error) *Reject {
 	if u := (unsupported{}); errors.As(err, &u) {
 		fix = u.fix
 	}
-	return wholeFile(p.src.files[p.file], row, reason, fix)
+	return wholeFile(p.name, row, reason, fix)
 }
 
 // next reads the next batch.
 func (p *parquetFile) next() *Batch {
-	b := p.src.gather(p.file, p.layout)
+	b := p.src.gather(p.layout)
 	for !p.done && !b.full() {
 		err := p.nextRow(b)
 		if err != nil {
@@ -160,19 +146,23 @@ func (p *parquetFile) next() *Batch {
 // holds. An error means that the rows from here on cannot be read.
 func (p *parquetFile) nextRow(b *gathering) error {
 	for p.left == 0 {
-		if p.group == len(p.groups) {
+		if len(p.groups) == 0 {
 			p.done = true
 			return nil
 		}
-		if err := p.openGroup(); err != nil {
-			return err
+		group := p.groups[0]
+		p.groups, p.left = p.groups[1:], group.field(3).n
+		for at, c := range p.from {
+			if err := c.open(group); err != nil {
+				return fmt.Errorf("column %q: %w", p.layout.names[at], err)
+			}
 		}
 	}
 	size, long := 0, false
 	for at, c := range p.from {
 		if err := c.cell(&b.data); err != nil {
 			b.undo()
-			return p.about(at, err)
+			return fmt.Errorf("column %q: %w", p.layout.names[at], err)
 		}
 		b.end()
 		cell := b.open(at)
@@ -194,34 +184,16 @@ func (p *parquetFile) nextRow(b *gathering) error {
 	return nil
 }
 
-// about says which column an error is about.
-func (p *parquetFile) about(at int, err error) error {
-	return fmt.Errorf("column %q: %w", p.layout.names[at], err)
-}
-
-// openGroup points every column at its pages in the next row group.
-func (p *parquetFile) openGroup() error {
-	group := p.groups[p.group]
-	p.group++
-	for at, c := range p.from {
-		err := errDamaged
-		if chunks := group.field(1).list; c.leaf < len(chunks) {
-			err = c.open(chunks[c.leaf], p.in.info.Size(), group.field(3).n)
-		}
-		if err != nil {
-			return p.about(at, err)
-		}
-	}
-	p.left = group.field(3).n
-	return nil
-}
-
-// open points a column at its pages in a row group: a ColumnChunk of
-// parquet.thrift.
-func (c *parquetColumn) open(chunk thriftValue, size, rows int64) error {
-	if c.withheld {
+// open points a column at its pages in a row group: a RowGroup of parquet.thrift.
+func (c *parquetColumn) open(group thriftValue) error {
+	chunks, rows, size := group.field(1).list, group.field(3).n, c.p.in.info.Size()
+	switch {
+	case c.withheld, rows == 0: // there may be no pages
 		return nil
+	case c.leaf >= len(chunks):
+		return errDamaged
 	}
+	chunk := chunks[c.leaf]
 	meta := chunk.field(3)
 	c.at = meta.field(9).n
 	if d := meta.field(11).n; d > 0 && d < c.at {
@@ -229,15 +201,10 @@ func (c *parquetColumn) open(chunk thriftValue, size, rows int64) error {
 	}
 	length := meta.field(7).n
 	c.compression = compress.Compression(meta.field(4).n)
-	switch c.compression {
-	case compress.Codecs.Uncompressed, compress.Codecs.Snappy, compress.Codecs.Gzip, compress.Codecs.Zstd, compress.Codecs.Brotli:
-	default:
-		return unsupported{fmt.Sprintf("compression %s cannot be read", c.compression), "write it without compression or with snappy, gzip, zstd or brotli"}
-	}
 	switch {
 	case len(chunk.field(8).list) > 0:
 		return encrypted
-	case c.at < 4 || length < 0 || c.at > size || length > size-c.at, meta.field(5).n != rows, parquet.Type(meta.field(1).n) != c.kind:
+	case c.at < 4 || min(length, rows) < 0 || c.at > size || length > size-c.at, meta.field(5).n != rows, parquet.Type(meta.field(1).n) != c.kind:
 		return errDamaged
 	}
 	c.end, c.rows = c.at+length, rows

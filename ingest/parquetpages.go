@@ -117,6 +117,8 @@ func unpack(kind compress.Compression, src []byte, size int64) (out []byte, err 
 			out = make([]byte, size)
 			_, err = io.ReadFull(r, out)
 		}
+	default:
+		return nil, unsupported{fmt.Sprintf("compression %s cannot be read", kind), "write it without compression or with snappy, gzip, zstd or brotli"}
 	}
 	if err != nil || int64(len(out)) != size {
 		return nil, errDamaged

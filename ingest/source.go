@@ -61,11 +61,12 @@ type Source struct {
 	inputs []Input
 	seen   *Seen // of this source, if any
 
-	data []byte  // of the last batch, to be used again
-	ends []int32 // likewise
-	cur  fileReader
-	in   *input // behind cur
-	file int    // next to open
+	data []byte     // of the last batch, to be used again
+	ends []int32    // likewise
+	file int        // being read or, if there is no cur, next
+	cur  fileReader // of it
+	in   *input     // behind cur
+	any  bool       // a batch of it was made
 }
 
 // Input is a file as it was read.
@@ -269,19 +270,25 @@ func (s *Source) Next(ctx context.Context) (*Batch, error) {
 }
 
 func (s *Source) next(ctx context.Context) *Batch {
-	for s.cur != nil || s.file < len(s.paths) {
+	for ; s.file < len(s.paths); s.file++ {
+		var rej *Reject
 		if s.cur == nil {
-			rej := s.open(ctx, s.file)
-			s.file++
-			if rej != nil {
-				s.finish()
-				return &Batch{file: int32(s.file - 1), name: rej.File, rejects: []Reject{*rej}}
+			s.any, rej = false, s.open(ctx)
+		}
+		if rej == nil {
+			if b := s.cur.next(); b != nil {
+				s.any = true
+				return b
+			}
+			if !s.any {
+				rej = wholeFile(s.files[s.file], 0, "the file has a header but no rows", "add the rows, or leave the file out")
 			}
 		}
-		if b := s.cur.next(); b != nil {
-			return b
-		}
 		s.finish()
+		if rej != nil {
+			s.file++
+			return &Batch{file: int32(s.file - 1), name: rej.File, rejects: []Reject{*rej}}
+		}
 	}
 	return nil
 }
@@ -327,23 +334,23 @@ func (s *Source) finish() {
 	if in.info != nil {
 		io.Copy(io.Discard, in) //nolint:errcheck // then there is no hash
 		if now, err := in.file.Stat(); err != nil || now.Size() != in.info.Size() || !now.ModTime().Equal(in.info.ModTime()) {
-			s.note(s.files[s.file-1] + ": the file changed while it was read; run again")
+			s.note(s.files[s.file] + ": the file changed while it was read; run again")
 			return
 		}
 	}
 	if in.ended {
 		s.mu.Lock()
 		defer s.mu.Unlock()
-		s.inputs[s.file-1].SHA256 = hex.EncodeToString(in.sum.Sum(nil))
+		s.inputs[s.file].SHA256 = hex.EncodeToString(in.sum.Sum(nil))
 	}
 }
 
-// open opens file i and tells CSV from Parquet by its first bytes.
-func (s *Source) open(ctx context.Context, i int) (rej *Reject) {
-	name := s.files[i]
+// open opens the file and tells CSV from Parquet by its first bytes.
+func (s *Source) open(ctx context.Context) (rej *Reject) {
+	name, path := s.files[s.file], s.paths[s.file]
 	in := &input{Reader: s.opt.Stdin, ctx: ctx, sum: sha256.New()}
-	if s.paths[i] != "-" {
-		f, err := os.Open(s.paths[i])
+	if path != "-" {
+		f, err := os.Open(path)
 		if err != nil {
 			return wholeFile(name, 0, fmt.Sprintf("the file cannot be opened: %v", err), "check the path and the permissions")
 		}
@@ -372,11 +379,11 @@ func (s *Source) open(ctx context.Context, i int) (rej *Reject) {
 	case isParquet && in.info == nil:
 		return wholeFile(name, 0, "Parquet cannot be read from the standard input or another stream", "name a file instead")
 	case isParquet:
-		s.cur, rej = openParquet(s, int32(i), in)
+		s.cur, rej = openParquet(s, in)
 	case strings.EqualFold(filepath.Ext(name), ".parquet"):
 		return wholeFile(name, 0, "the file is not Parquet: it does not begin with PAR1", "export it again, or name it .csv if it is CSV")
 	default:
-		s.cur, rej = openCSV(s, int32(i), in, head)
+		s.cur, rej = openCSV(s, in, head)
 	}
 	return rej
 }

@@ -41,8 +41,8 @@ var (
 // openParquet reads the footer and binds the columns.
 func openParquet(src *Source, in *input) (fileReader, *Reject) {
 	p := &parquetFile{src: src, name: src.files[src.file], in: in}
-	footer, err := p.footer()
-	if err != nil {
+	var footer thriftValue
+	if err := damage(func() { footer = in.footer() }); err != nil {
 		return nil, p.whole(0, err)
 	}
 	p.groups = footer.field(4).list
@@ -52,35 +52,39 @@ func openParquet(src *Source, in *input) (fileReader, *Reject) {
 	return p, nil
 }
 
+// at reads n bytes from a place in the file.
+func (in *input) at(n, at int64) packed {
+	b := make(packed, n)
+	if _, err := in.file.ReadAt(b, at); err != nil {
+		panic(err)
+	}
+	return b
+}
+
 // footer reads the FileMetaData of parquet.thrift at the end of the file.
-func (p *parquetFile) footer() (footer thriftValue, err error) {
-	defer recoverDamage(&err)
-	tail, size := make([]byte, 8), p.in.info.Size()
+func (in *input) footer() thriftValue {
+	size := in.info.Size()
 	if size < 12 {
-		return footer, errors.New("the file is too short")
+		panic(errors.New("the file is too short"))
 	}
-	if _, err := p.in.file.ReadAt(tail, size-8); err != nil {
-		return footer, err
-	}
+	tail := in.at(8, size-8)
 	switch string(tail[4:]) {
 	case "PAR1":
 	case "PARE":
-		return footer, encrypted
+		panic(encrypted)
 	default:
-		return footer, errors.New("the file is cut off: it does not end in PAR1")
+		panic(errors.New("the file is cut off: it does not end in PAR1"))
 	}
 	n := int64(binary.LittleEndian.Uint32(tail))
 	if n > size-12 || n > maxFooter {
-		return footer, fmt.Errorf("the footer is damaged, or larger than %d MiB", maxFooter>>20)
+		panic(fmt.Errorf("the footer is damaged, or larger than %d MiB", maxFooter>>20))
 	}
-	r := thriftReader{packed: make(packed, n)}
-	if _, err := p.in.file.ReadAt(r.packed, size-8-n); err != nil {
-		return footer, err
+	r := thriftReader{packed: in.at(n, size-8-n)}
+	footer := r.structure(0)
+	if len(footer.field(2).list) < 2 {
+		panic(errDamaged)
 	}
-	if footer = r.structure(0); len(footer.field(2).list) < 2 {
-		return footer, errDamaged
-	}
-	return footer, nil
+	return footer
 }
 
 // bind matches the columns of the file with the catalogue. The schema lists
@@ -145,34 +149,37 @@ func (p *parquetFile) next() *Batch {
 // nextRow reads one row into the batch, or leaves it out because of what it
 // holds. An error means that the rows from here on cannot be read.
 func (p *parquetFile) nextRow(b *gathering) error {
-	for p.left == 0 {
-		if len(p.groups) == 0 {
-			p.done = true
-			return nil
-		}
-		group := p.groups[0]
-		p.groups, p.left = p.groups[1:], group.field(3).n
-		for at, c := range p.from {
-			if err := c.open(group); err != nil {
-				return fmt.Errorf("column %q: %w", p.layout.names[at], err)
+	at, size, long := 0, 0, false
+	err := damage(func() {
+		for p.left == 0 && len(p.groups) > 0 {
+			group := p.groups[0]
+			p.groups, p.left = p.groups[1:], group.field(3).n
+			for at = range p.from {
+				p.from[at].open(group)
 			}
 		}
-	}
-	size, long := 0, false
-	for at, c := range p.from {
-		if err := c.cell(&b.data); err != nil {
-			b.undo()
-			return fmt.Errorf("column %q: %w", p.layout.names[at], err)
+		if p.done = p.left == 0; p.done {
+			return
 		}
-		b.end()
-		cell := b.open(at)
-		if size+len(cell) > p.src.opt.MaxRecord {
-			long = true
-			b.cut(len(b.ends) - 2) // the other columns go on to the next row, in bounds
+		for at = range p.from {
+			b.data = p.from[at].cell(b.data)
 			b.end()
-			continue
+			n := len(b.open(at))
+			if size+n > p.src.opt.MaxRecord {
+				long = true
+				b.cut(len(b.ends) - 2) // the other columns go on to the next row, in bounds
+				b.end()
+				continue
+			}
+			size += n
 		}
-		size += len(cell)
+	})
+	switch {
+	case err != nil:
+		b.undo()
+		return fmt.Errorf("column %q: %w", p.layout.names[at], err)
+	case p.done:
+		return nil
 	}
 	p.left--
 	p.row++
@@ -181,35 +188,6 @@ func (p *parquetFile) nextRow(b *gathering) error {
 		return nil
 	}
 	b.keep(p.row, size, "not valid UTF-8")
-	return nil
-}
-
-// open points a column at its pages in a row group: a RowGroup of parquet.thrift.
-func (c *parquetColumn) open(group thriftValue) error {
-	chunks, rows, size := group.field(1).list, group.field(3).n, c.p.in.info.Size()
-	switch {
-	case c.withheld, rows == 0: // there may be no pages
-		return nil
-	case c.leaf >= len(chunks):
-		return errDamaged
-	}
-	chunk := chunks[c.leaf]
-	meta := chunk.field(3)
-	c.at = meta.field(9).n
-	if d := meta.field(11).n; d > 0 && d < c.at {
-		c.at = d
-	}
-	length := meta.field(7).n
-	c.compression = compress.Compression(meta.field(4).n)
-	switch {
-	case len(chunk.field(8).list) > 0:
-		return encrypted
-	case c.at < 4 || min(length, rows) < 0 || c.at > size || length > size-c.at, meta.field(5).n != rows, parquet.Type(meta.field(1).n) != c.kind:
-		return errDamaged
-	}
-	c.end, c.rows = c.at+length, rows
-	c.close()
-	c.dict, c.dictBytes = nil, 0
 	return nil
 }
 
@@ -228,9 +206,13 @@ type parquetColumn struct {
 	rows        int64 // values still to come in the pages after this one
 	dict        []value
 	dictBytes   int64
+	page
+}
 
-	left  int64        // values of the open page still to come
-	bytes int64        // of the open page
+// page is an open page.
+type page struct {
+	left  int64        // values still to come
+	bytes int64        // that it takes
 	given *hybrid      // 1 where a value is there; nil where all are
 	next  func() value // of the values that are there
 }
@@ -243,24 +225,44 @@ func (p *parquetFile) live() (n int64) {
 	return n
 }
 
-// close forgets the open page.
-func (c *parquetColumn) close() { c.left, c.bytes, c.given, c.next = 0, 0, nil, nil }
+// open points a column at its pages in a row group: a RowGroup of parquet.thrift.
+func (c *parquetColumn) open(group thriftValue) {
+	chunks, rows, size := group.field(1).list, group.field(3).n, c.p.in.info.Size()
+	switch {
+	case c.withheld, rows == 0: // there may be no pages
+		return
+	case c.leaf >= len(chunks):
+		panic(errDamaged)
+	}
+	chunk := chunks[c.leaf]
+	meta := chunk.field(3)
+	c.at = meta.field(9).n
+	if d := meta.field(11).n; d > 0 && d < c.at {
+		c.at = d
+	}
+	length := meta.field(7).n
+	c.compression = compress.Compression(meta.field(4).n)
+	switch {
+	case len(chunk.field(8).list) > 0:
+		panic(encrypted)
+	case c.at < 4 || min(length, rows) < 0 || c.at > size || length > size-c.at, meta.field(5).n != rows, parquet.Type(meta.field(1).n) != c.kind:
+		panic(errDamaged)
+	}
+	c.end, c.rows = c.at+length, rows
+	c.page, c.dict, c.dictBytes = page{}, nil, 0
+}
 
 // cell appends the text of the next value; null is the empty cell.
-func (c *parquetColumn) cell(dst *[]byte) (err error) {
-	defer recoverDamage(&err)
+func (c *parquetColumn) cell(dst []byte) []byte {
 	if c.withheld {
-		return nil
+		return dst
 	}
 	for c.left == 0 {
-		if err := c.nextPage(); err != nil {
-			return err
-		}
+		c.nextPage()
 	}
 	c.left--
 	if c.given != nil && c.given.next() == 0 {
-		return nil
+		return dst
 	}
-	*dst = c.text(*dst, c.next())
-	return nil
+	return c.text(dst, c.next())
 }

@@ -101,12 +101,6 @@ func (g *gathering) full() bool {
 // end closes the cell whose text was appended to data.
 func (g *gathering) end() { g.ends = append(g.ends, int32(len(g.data))) }
 
-// cut drops all but the first n cells, and a cell that is not closed.
-func (g *gathering) cut(n int) {
-	g.ends = g.ends[:n+1]
-	g.data = g.data[:g.ends[n]]
-}
-
 // open is a cell of the row that is being added.
 func (g *gathering) open(at int) []byte {
 	i := len(g.lines)*len(g.layout.names) + at
@@ -134,7 +128,10 @@ func (g *gathering) keep(line int64, size int, not string) {
 }
 
 // undo drops the cells of a row that is not kept.
-func (g *gathering) undo() { g.cut(len(g.lines) * len(g.layout.names)) }
+func (g *gathering) undo() {
+	n := len(g.lines) * len(g.layout.names)
+	g.ends, g.data = g.ends[:n+1], g.data[:g.ends[n]]
+}
 
 // leaveOut rejects a row, of which cells may be closed already.
 func (g *gathering) leaveOut(line int64, column, value, known, reason, fix string) {

@@ -116,9 +116,6 @@ func (p *parquetFile) bind(schema []thriftValue) *Reject {
 		return rej
 	}
 	p.layout, p.from = lay, flat
-	for at, c := range flat {
-		c.withheld = lay.withheld[at]
-	}
 	return nil
 }
 
@@ -155,23 +152,25 @@ func (p *parquetFile) nextRow(b *gathering) error {
 			group := p.groups[0]
 			p.groups, p.left = p.groups[1:], group.field(3).n
 			for at = range p.from {
-				p.from[at].open(group)
+				if !p.layout.withheld[at] {
+					p.from[at].open(group)
+				}
 			}
 		}
 		if p.done = p.left == 0; p.done {
 			return
 		}
 		for at = range p.from {
-			b.data = p.from[at].cell(b.data)
-			b.end()
-			n := len(b.open(at))
-			if size+n > p.src.opt.MaxRecord {
-				long = true
-				b.cut(len(b.ends) - 2) // the other columns go on to the next row, in bounds
-				b.end()
-				continue
+			before := len(b.data)
+			if !p.layout.withheld[at] {
+				b.data = p.from[at].cell(b.data)
 			}
-			size += n
+			if n := len(b.data) - before; size+n <= p.src.opt.MaxRecord {
+				size += n
+			} else { // the other columns go on to the next row, in bounds
+				b.data, long = b.data[:before], true
+			}
+			b.end()
 		}
 	})
 	switch {
@@ -198,7 +197,6 @@ type parquetColumn struct {
 	kind     parquet.Type
 	width    int // of fixed-length values
 	optional bool
-	withheld bool // not read: every cell is empty
 	meaning  meaning
 
 	compression compress.Compression
@@ -229,7 +227,7 @@ func (p *parquetFile) live() (n int64) {
 func (c *parquetColumn) open(group thriftValue) {
 	chunks, rows, size := group.field(1).list, group.field(3).n, c.p.in.info.Size()
 	switch {
-	case c.withheld, rows == 0: // there may be no pages
+	case rows == 0: // there may be no pages
 		return
 	case c.leaf >= len(chunks):
 		panic(errDamaged)
@@ -254,9 +252,6 @@ func (c *parquetColumn) open(group thriftValue) {
 
 // cell appends the text of the next value; null is the empty cell.
 func (c *parquetColumn) cell(dst []byte) []byte {
-	if c.withheld {
-		return dst
-	}
 	for c.left == 0 {
 		c.nextPage()
 	}

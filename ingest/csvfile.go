@@ -174,11 +174,11 @@ func (f *csvFile) next() *Batch {
 		case nil:
 			f.row(b)
 		case recordError:
-			at := len(f.scan.cells) - 1
+			last := len(f.scan.cells) - 1
 			if err != errUnclosed && err != errMalformed {
-				at = -1
+				last = -1
 			}
-			f.reject(b, at, err.reason, err.fix+"; reading resumes on the next line")
+			f.reject(b, last, err.reason, err.fix+"; reading resumes on the next line")
 		default:
 			if f.done = true; err != io.EOF {
 				b.rejects = append(b.rejects, *f.broken(err))
@@ -256,21 +256,22 @@ func (f *csvFile) runaway(cells []cell) int {
 	return -1
 }
 
-// reject leaves out the current record because of one cell.
-func (f *csvFile) reject(b *gathering, at int, reason, fix string) {
-	value, known := f.cellText(at), strings.TrimSpace(f.cellText(f.layout.id[0].src))
+// reject leaves out the current record because of one cell, if it is i.
+func (f *csvFile) reject(b *gathering, i int, reason, fix string) {
+	text := func(i int) string { return f.readable(unquote(nil, f.scan.rec, at(f.scan.cells, i))) }
+	value, known := text(i), strings.TrimSpace(text(f.layout.id[0].src))
 	if slices.Contains(f.layout.withheld, true) { // cells of a broken record may stand in any column
 		value, known = "", ""
 	}
-	b.leaveOut(f.scan.at, f.layout.name(at), value, known, reason, fix)
+	b.leaveOut(f.scan.at, at(f.layout.names, i), value, known, reason, fix)
 }
 
-// cellText is a cell of the current record as far as there is one.
-func (f *csvFile) cellText(at int) string {
-	if at < 0 || at >= len(f.scan.cells) {
-		return ""
+// at is an element of a list, the zero value where there is none.
+func at[T any](list []T, i int) (out T) {
+	if i >= 0 && i < len(list) {
+		out = list[i]
 	}
-	return f.readable(unquote(nil, f.scan.rec, f.scan.cells[at]))
+	return out
 }
 
 // rejectRagged leaves out a record with a wrong number of cells. One over

@@ -160,14 +160,6 @@ type layout struct {
 	numExtra int    // length of Building.Extra
 }
 
-// name returns the header of column i of the file, "" where there is none.
-func (lay *layout) name(i int) string {
-	if i < 0 || i >= len(lay.names) {
-		return ""
-	}
-	return lay.names[i]
-}
-
 // bind resolves the header of a file. Every problem found is in the Reject;
 // remarks become notes.
 func (s *Source) bind(file string, raw []string) (*layout, *Reject) {

@@ -49,7 +49,7 @@ func (b *Batch) Decode() ([]Building, []Reject) {
 	if len(d.found) == 0 {
 		return d.rows, b.rejects
 	}
-	d.stray()
+	rejects := slices.Concat(b.rejects, d.rejects())
 	good := d.rows[:0]
 	for i := range d.rows {
 		if !d.bad[i] {
@@ -58,7 +58,6 @@ func (b *Batch) Decode() ([]Building, []Reject) {
 	}
 	clear(d.rows[len(good):])
 	// Columns were judged one after the other; users read row by row.
-	rejects := append(slices.Clone(b.rejects), d.found...)
 	slices.SortStableFunc(rejects, func(x, y Reject) int { return cmp.Compare(x.Line, y.Line) })
 	return good, rejects
 }

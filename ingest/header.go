@@ -146,7 +146,7 @@ type bound struct {
 	src    int    // position in the file
 	header string // as it stands in the file
 	target
-	extra int // index into Source.ExtraColumns when col is nil
+	extra int // index into Names.Extras when col is nil
 }
 
 // layout is what the header of one file says. It is immutable once built. One

@@ -71,7 +71,7 @@ type Source struct {
 
 // Input is a file as it was read.
 type Input struct {
-	Name   string // as in Source.Files
+	Name   string // as in Names.Files
 	SHA256 string // of all its bytes in hexadecimal; "" if it was not read to its end or changed meanwhile
 }
 
@@ -183,9 +183,6 @@ func folder(dir string) (out []string, err error) {
 	return out, nil
 }
 
-// Files returns the display names, by Building.File, Printable.
-func (s *Source) Files() []string { return slices.Clone(s.files) }
-
 // Regular says whether every input is a file that can be read twice. Streams
 // cannot: what a first reading takes from them is gone.
 func (s *Source) Regular() bool { return s.regular }
@@ -198,26 +195,24 @@ func (s *Source) Inputs() []Input {
 	return slices.Clone(s.inputs)
 }
 
-// ExtraColumns returns the ride-through columns met so far, over all files, in
-// the order they were first met, Printable. It grows while reading; the place of
-// a name never changes. Columns of two files are one if they differ only in
-// upper case, spaces and punctuation; the first spelling stays. Columns of one
-// file are kept apart: the second of a name gets " (2)" behind it.
-func (s *Source) ExtraColumns() []string {
+// Names are what rows refer to by number, Printable. Read at the end, they are all
+// that whoever writes rows needs of the inventories.
+type Names struct {
+	Files []string // display names, by Building.File
+	// Extras are the ride-through columns met so far, over all files, in the order
+	// they were first met, by Building.Extra index. The place of a name never
+	// changes. Columns of two files are one if they differ only in upper case,
+	// spaces and punctuation; the first spelling stays. Columns of one file are kept
+	// apart: the second of a name gets " (2)" behind it.
+	Extras []string
+}
+
+// Names returns the names met so far.
+func (s *Source) Names() Names {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	return slices.Clone(s.extras.names)
+	return Names{slices.Clone(s.files), slices.Clone(s.extras.names)}
 }
-
-// Names are what rows refer to by number. Read at the end, they are all that
-// whoever writes rows needs of the inventories.
-type Names struct {
-	Files  []string // by Building.File
-	Extras []string // ride-through columns, by Building.Extra index
-}
-
-// Names returns the names met so far; see Files and ExtraColumns.
-func (s *Source) Names() Names { return Names{s.Files(), s.ExtraColumns()} }
 
 // ExtraColumn returns the index of a ride-through column by its name, -1 where no
 // file has it. Upper case, spaces and punctuation count only where they tell two

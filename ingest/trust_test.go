@@ -145,7 +145,7 @@ func TestHostileTextIsHarmless(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	said := src.Files()
+	said := src.Names().Files
 	var good []Building
 	for {
 		b, err := src.Next(t.Context())
@@ -161,7 +161,7 @@ func TestHostileTextIsHarmless(t *testing.T) {
 	if ids(good) != "a" || strings.ContainsAny(good[0].Extra[0], "\x1b\u009b\u202e\u2066\u2028") {
 		t.Errorf("%+v", good)
 	}
-	said = append(append(append(said, src.Notes()...), src.ExtraColumns()...), good[0].Text[GroupKey])
+	said = append(append(append(said, src.Notes()...), src.Names().Extras...), good[0].Text[GroupKey])
 	for _, s := range said {
 		if Printable(s) != s {
 			t.Errorf("%q", s)
@@ -322,7 +322,7 @@ func TestInputsAreHashedWhileRead(t *testing.T) {
 		if i < len(contents) {
 			want = contents[i]
 		}
-		if in.SHA256 != sum(want) || in.Name != src.Files()[i] {
+		if in.SHA256 != sum(want) || in.Name != src.Names().Files[i] {
 			t.Errorf("%s: %s, want %s", in.Name, in.SHA256, sum(want))
 		}
 	}

@@ -55,7 +55,8 @@ func (f *file) fill(q int, what string, most int, value func(s series, k, before
 			f.place.note("No column for it: the %s is left out.", what)
 		}
 	case bad >= 0 && needed:
-		f.add(Error{f.label, int(f.rows[bad]), f.name[q], "missing", fmt.Sprintf("no gap above %d hours", most), "fill the gap or give another file"})
+		f.number = int(f.rows[bad])
+		f.add(f.name[q], "missing", fmt.Sprintf("no gap above %d hours", most), "fill the gap or give another file")
 	case bad >= 0:
 		f.data[q] = nil
 		if what != "" {

@@ -25,7 +25,7 @@ func (f *file) year() {
 		if timed {
 			want, fix = "a whole year of hourly rows", "give 8760 rows or more from 1 January"
 		}
-		f.add(Error{f.label, f.number, "", fmt.Sprintf("%d rows (leap days apart)", n), want, fix})
+		f.add("", fmt.Sprintf("%d rows (leap days apart)", n), want, fix)
 		return
 	} else if rest != 0 {
 		f.place.note("The last %d hours are no whole year and were dropped.", rest)

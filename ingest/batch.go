@@ -1,10 +1,11 @@
 package ingest
 
 import (
+	"bytes"
 	"cmp"
-	"io"
 	"math"
 	"slices"
+	"strings"
 )
 
 // Batch is a run of rows of one file as text, not yet judged, with the rejects
@@ -48,7 +49,7 @@ func (b *Batch) Decode() ([]Building, []Reject) {
 	if len(d.found) == 0 {
 		return d.rows, b.rejects
 	}
-	d.stray()
+	rejects := slices.Concat(b.rejects, d.rejects())
 	good := d.rows[:0]
 	for i := range d.rows {
 		if !d.bad[i] {
@@ -57,7 +58,6 @@ func (b *Batch) Decode() ([]Building, []Reject) {
 	}
 	clear(d.rows[len(good):])
 	// Columns were judged one after the other; users read row by row.
-	rejects := append(slices.Clone(b.rejects), d.found...)
 	slices.SortStableFunc(rejects, func(x, y Reject) int { return cmp.Compare(x.Line, y.Line) })
 	return good, rejects
 }
@@ -88,8 +88,8 @@ type gathering struct {
 	size int
 }
 
-func (s *Source) gather(file int32, lay *layout) *gathering {
-	b := Batch{file: file, name: s.files[file], layout: lay, rules: s.rules, ends: append(s.ends[:0], 0)}
+func (s *Source) gather(lay *layout) *gathering {
+	b := Batch{file: int32(s.file), name: s.files[s.file], layout: lay, rules: s.rules, ends: append(s.ends[:0], 0)}
 	return &gathering{Batch: b, src: s, data: s.data[:0], rows: s.opt.BatchRows}
 }
 
@@ -97,16 +97,8 @@ func (g *gathering) full() bool {
 	return len(g.lines) >= g.rows || len(g.rejects) >= g.rows || g.size >= batchBytes
 }
 
-func (g *gathering) empty() bool { return len(g.lines) == 0 && len(g.rejects) == 0 }
-
 // end closes the cell whose text was appended to data.
 func (g *gathering) end() { g.ends = append(g.ends, int32(len(g.data))) }
-
-// cut drops all but the first n cells, and a cell that is not closed.
-func (g *gathering) cut(n int) {
-	g.ends = g.ends[:n+1]
-	g.data = g.data[:g.ends[n]]
-}
 
 // open is a cell of the row that is being added.
 func (g *gathering) open(at int) []byte {
@@ -114,14 +106,31 @@ func (g *gathering) open(at int) []byte {
 	return g.data[g.ends[i]:g.ends[i+1]]
 }
 
-// keep adds the row whose cells were closed last.
-func (g *gathering) keep(line int64, size int) {
+// id is what the row that is being added is known by.
+func (g *gathering) id() string { return strings.TrimSpace(string(g.open(g.layout.id[0].src))) }
+
+// keep adds the row whose cells were closed last, or leaves it out if one is no
+// text: not says what such a cell is not.
+func (g *gathering) keep(line int64, size int, not string) {
+	for at, name := range g.layout.names {
+		if cell := g.open(at); !wholesome(cell) {
+			reason := "the cell is " + not
+			if bytes.IndexByte(cell, 0) >= 0 {
+				reason = "the cell holds a NUL byte, a sign of damage or of another encoding than UTF-8"
+			}
+			g.leaveOut(line, name, string(cell), g.id(), reason, "export the file again as UTF-8")
+			return
+		}
+	}
 	g.lines = append(g.lines, line)
 	g.size += size + rowBytes + cellBytes*g.layout.numExtra
 }
 
 // undo drops the cells of a row that is not kept.
-func (g *gathering) undo() { g.cut(len(g.lines) * len(g.layout.names)) }
+func (g *gathering) undo() {
+	n := len(g.lines) * len(g.layout.names)
+	g.ends, g.data = g.ends[:n+1], g.data[:g.ends[n]]
+}
 
 // leaveOut rejects a row, of which cells may be closed already.
 func (g *gathering) leaveOut(line int64, column, value, known, reason, fix string) {
@@ -129,13 +138,13 @@ func (g *gathering) leaveOut(line int64, column, value, known, reason, fix strin
 	g.rejects = append(g.rejects, Reject{File: g.name, Line: line, Column: column, Value: shorten(value), Known: shorten(known), Reason: reason, Fix: fix})
 }
 
-// seal makes the batch, or returns io.EOF if it is empty.
-func (g *gathering) seal(delim byte) (*Batch, error) {
-	if g.empty() {
-		return nil, io.EOF
+// seal makes the batch, nil if it is empty.
+func (g *gathering) seal(delim byte) *Batch {
+	if len(g.lines) == 0 && len(g.rejects) == 0 {
+		return nil
 	}
 	g.src.data, g.src.ends = g.data, g.ends
 	b := g.Batch
 	b.delim, b.text, b.ends = delim, string(g.data), slices.Clone(g.ends)
-	return &b, nil
+	return &b
 }

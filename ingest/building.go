@@ -66,7 +66,7 @@ const (
 type Building struct {
 	ID      string // of the row, which is one wall
 	Home    string // key of the home the wall belongs to, as SameID writes it; "" where the row is a home of its own
-	File    int32  // index into Source.Files
+	File    int32  // index into Names.Files
 	Line    int64  // 1-based line in a CSV file, 1-based row in a Parquet file
 	Stone   string
 	Zone    string
@@ -75,7 +75,7 @@ type Building struct {
 	Ranges  []Range // where a cell gave two ends, in order of Of; mostly nil
 	Facings Facings // which facings of the home are outside walls; 0 where not known
 	Text    [NumTexts]string
-	Extra   []string // ride-through cells, by Source.ExtraColumns index; "" where absent
+	Extra   []string // ride-through cells, by Names.Extras index; "" where absent
 }
 
 // text is where a building holds the fact of a column that is kept as text.

@@ -20,10 +20,11 @@ func TestCodecsKeepToThePromise(t *testing.T) {
 				t.Fatal(err)
 			}
 			small := c.Encode(nil, zeros)
-			if out, err := unpack(kind, small, 1000); err == nil && cap(out) > 1000 {
+			var out []byte
+			if err := damage(func() { out = unpack(kind, small, 1000) }); err == nil && cap(out) > 1000 {
 				t.Errorf("decoded to %d bytes", cap(out))
 			}
-			if out, err := unpack(kind, small, int64(len(zeros))); err != nil || !bytes.Equal(out, zeros) {
+			if err := damage(func() { out = unpack(kind, small, int64(len(zeros))) }); err != nil || !bytes.Equal(out, zeros) {
 				t.Errorf("an honest page was not decoded: %v", err)
 			}
 		})
@@ -43,13 +44,14 @@ func TestCompactReaderRefusesClaims(t *testing.T) {
 		"varint without end":         {0x15, 0x80, 0x80, 0x80, 0x80, 0x80, 0x80, 0x80, 0x80, 0x80, 0x80, 0x80, 0x00},
 		"a type that does not exist": {0x1e, 0x00},
 	} {
-		if _, _, err := parsePageHeader(b); err != errDamaged {
+		if err := damage(func() { (&thriftReader{packed: b}).pageHeader() }); err != errDamaged {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
-	h, n, err := parsePageHeader([]byte{0x15, 0x00, 0x15, 0x50, 0x15, 0x28, 0x2c, 0x15, 0x14, 0x15, 0x00, 0x15, 0x06, 0x15, 0x06, 0x00, 0x00, 0xff})
-	if err != nil || n != 17 || h.kind != 0 || h.raw != 40 || h.packed != 20 || h.values != 10 || h.levelEncoding != parquet.Encodings.RLE {
-		t.Errorf("%+v %d %v", h, n, err)
+	r := thriftReader{packed: []byte{0x15, 0x00, 0x15, 0x50, 0x15, 0x28, 0x2c, 0x15, 0x14, 0x15, 0x00, 0x15, 0x06, 0x15, 0x06, 0x00, 0x00, 0xff}}
+	h := r.pageHeader()
+	if len(r.packed) != 1 || h.kind != 0 || h.raw != 40 || h.packed != 20 || h.values != 10 || h.levelEncoding != parquet.Encodings.RLE {
+		t.Errorf("%+v %d", h, len(r.packed))
 	}
 }
 
@@ -68,13 +70,8 @@ func TestDeltaCodedClaims(t *testing.T) {
 		"texts in common":   {many, parquet.Encodings.DeltaByteArray},
 		"a beginning of no": {shared, parquet.Encodings.DeltaByteArray},
 	} {
-		var err error
-		func() {
-			defer recoverDamage(&err)
-			next, _ := (&parquetColumn{kind: parquet.Types.ByteArray}).values(c.body, pageHeader{encoding: c.encoding})
-			next()
-		}()
-		if err != errDamaged {
+		column := &parquetColumn{kind: parquet.Types.ByteArray}
+		if err := damage(func() { column.values(c.body, pageHeader{encoding: c.encoding})() }); err != errDamaged {
 			t.Errorf("%s: %v", name, err)
 		}
 	}

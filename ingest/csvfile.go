@@ -2,7 +2,6 @@ package ingest
 
 import (
 	"bytes"
-	"context"
 	"fmt"
 	"io"
 	"slices"
@@ -13,7 +12,6 @@ import (
 // csvFile reads one CSV file batch by batch.
 type csvFile struct {
 	src    *Source
-	file   int32
 	name   string
 	scan   *scanner
 	strict bool // not UTF-8 means broken, not Windows-1252
@@ -22,17 +20,16 @@ type csvFile struct {
 	layout *layout
 	width  int      // cells of the header, with those at its end that have no name
 	above  []Reject // lines above the header, until the first batch takes them
-	any    bool     // a batch was made
 	done   bool
 }
 
 // openCSV reads up to the header. A nil Reject means that rows may follow.
-func openCSV(ctx context.Context, src *Source, file int32, in io.Reader, head []byte) (fileReader, *Reject) {
-	f := &csvFile{src: src, file: file, name: src.files[file]}
+func openCSV(src *Source, in io.Reader, head []byte) (fileReader, *Reject) {
+	f := &csvFile{src: src, name: src.files[src.file]}
 	text, strict := toUTF8(in, head)
 	f.strict = strict
 	f.scan = newScanner(text, src.opt.MaxRecord)
-	headers, rej := f.header(ctx)
+	headers, rej := f.header()
 	if rej != nil {
 		return nil, rej
 	}
@@ -50,16 +47,14 @@ const titleLines = 20
 const titleCells = 2
 
 // header finds the delimiter and the header, and reads it.
-func (f *csvFile) header(ctx context.Context) ([]string, *Reject) {
+func (f *csvFile) header() ([]string, *Reject) {
 	s := f.scan
-	for s.r.Buffered() < min(s.maxRecord, 64<<10) && s.fill() {
-	}
-	f.findHeader(s.data())
+	f.findHeader(s.fill())
 	if n := len(f.above); n > 0 {
 		f.src.note(fmt.Sprintf("%s: lines above the header: %d; the header is line %d", f.name, n, s.line))
 	}
 	var headers []string
-	switch err := s.next(ctx).(type) {
+	switch err := s.next().(type) {
 	case nil:
 	case recordError:
 		return nil, wholeFile(f.name, s.at, fmt.Sprintf("the header line cannot be read: %v", err), "close every quote in the first line, and check that the file is CSV")
@@ -70,15 +65,13 @@ func (f *csvFile) header(ctx context.Context) ([]string, *Reject) {
 		return nil, f.broken(err)
 	}
 	f.width = len(s.cells)
-	text := bytes.IndexByte(s.rec, 0) < 0
-	for _, c := range s.cells {
-		cell, ok := f.decode(unquote(nil, s.rec, c), !utf8.Valid(s.rec))
-		headers, text = append(headers, string(cell)), text && ok
-	}
-	if !text {
+	if f.decode(); !wholesome(s.rec) {
 		return nil, wholeFile(f.name, s.at, "the header line is not text", "check that the file is CSV; accepted encodings are UTF-8, UTF-16 and Windows-1252")
 	}
-	for n := len(headers); n > 0 && blank([]byte(headers[n-1])); n-- {
+	for _, c := range s.cells {
+		headers = append(headers, string(unquote(nil, s.rec, c)))
+	}
+	for n := len(headers); n > 0 && strings.TrimSpace(headers[n-1]) == ""; n-- {
 		headers = headers[:n-1]
 	}
 	return headers, nil
@@ -100,13 +93,8 @@ func (f *csvFile) findHeader(data []byte) {
 	delims := []byte{',', ';', '\t'}
 	at := 0
 	for n := int64(1); at < len(data) && len(f.above) < titleLines; n++ {
-		line, next := data[at:], len(data)
-		if end := bytes.IndexAny(line, "\r\n"); end >= 0 {
-			line, next = line[:end], at+end+1
-			if bytes.HasPrefix(data[at+end:], []byte("\r\n")) {
-				next++
-			}
-		}
+		end, next := firstLine(data[at:])
+		line := data[at : at+end]
 		first := len(f.above) == 0
 		switch d := f.src.opt.Delimiter; {
 		case d != 0:
@@ -124,7 +112,7 @@ func (f *csvFile) findHeader(data []byte) {
 					if len(f.src.headers.find(h)) > 0 {
 						known++
 					}
-					if !blank([]byte(h)) {
+					if strings.TrimSpace(h) != "" {
 						filled++
 					}
 				}
@@ -138,9 +126,9 @@ func (f *csvFile) findHeader(data []byte) {
 			f.above = append(f.above, Reject{File: f.name, Line: n, Value: shorten(f.readable(line)),
 				Reason: "the line stands above the header and is not a row", Fix: "delete it, or leave it if it is a title"})
 		} else if first {
-			best.at, best.line = next, n+1
+			best.at, best.line = at+next, n+1
 		}
-		at = next
+		at += next
 	}
 	f.above = slices.DeleteFunc(f.above, func(r Reject) bool { return r.Line >= best.line })
 	f.scan.r.Discard(best.at)
@@ -152,21 +140,24 @@ func namesDelimiter(line []byte) bool {
 	return len(line) == 5 && bytes.EqualFold(line[:4], []byte("sep="))
 }
 
-// decode reads text as UTF-8, or as Windows-1252 if latin is set.
-func (f *csvFile) decode(text []byte, latin bool) ([]byte, bool) {
-	if !latin {
-		return text, true
-	}
-	out, err := windows1252(nil, text)
-	return out, err == nil && !f.strict
-}
-
-// readable is text for a message or a guess, whatever it holds.
+// readable is text in UTF-8 if it is that or Windows-1252.
 func (f *csvFile) readable(text []byte) string {
-	if out, ok := f.decode(text, !utf8.Valid(text)); ok {
+	if out, ok := windows1252(text); ok && !f.strict && !utf8.Valid(text) {
 		return string(out)
 	}
-	return strings.ToValidUTF8(string(text), "\ufffd")
+	return string(text)
+}
+
+// decode makes UTF-8 of a record in Windows-1252. It reports false if it is not.
+func (f *csvFile) decode() bool {
+	s := f.scan
+	if utf8.Valid(s.rec) {
+		return false
+	}
+	n := len(s.rec)
+	s.rec = []byte(f.readable(s.rec))
+	s.cells, _, _ = splitRecord(s.rec, s.delim, true, s.cells)
+	return len(s.rec) > n
 }
 
 // broken reports an error of the reader from the current line on.
@@ -174,51 +165,42 @@ func (f *csvFile) broken(err error) *Reject {
 	return wholeFile(f.name, f.scan.line, fmt.Sprintf("the file could not be read further: %v", err), "check the disk or the network, and run again")
 }
 
-// next reads the next batch, or returns io.EOF.
-func (f *csvFile) next(ctx context.Context) (*Batch, error) {
-	b := f.src.gather(f.file, f.layout)
+// next reads the next batch.
+func (f *csvFile) next() *Batch {
+	b := f.src.gather(f.layout)
 	b.rejects, f.above = f.above, nil
 	for !f.done && !b.full() {
-		switch err := f.scan.next(ctx).(type) {
+		switch err := f.scan.next().(type) {
 		case nil:
 			f.row(b)
 		case recordError:
-			f.rejectRecord(b, err)
+			last := len(f.scan.cells) - 1
+			if err != errUnclosed && err != errMalformed {
+				last = -1
+			}
+			f.reject(b, last, err.reason, err.fix+"; reading resumes on the next line")
 		default:
-			f.done = true
-			switch {
-			case ctx.Err() != nil:
-				return nil, ctx.Err()
-			case err != io.EOF:
+			if f.done = true; err != io.EOF {
 				b.rejects = append(b.rejects, *f.broken(err))
-			case !f.any && b.empty():
-				b.rejects = append(b.rejects, *wholeFile(f.name, 0, "the file has a header but no rows", "add the rows, or leave the file out"))
 			}
 		}
 	}
-	f.any = true
 	return b.seal(f.scan.delim)
 }
 
 // row moves the current record into the columns, unless it is blank or to be
 // rejected.
 func (f *csvFile) row(b *gathering) {
-	s, cells := f.scan, f.scan.cells
-	width := len(f.layout.names)
-	for len(cells) > width && blank(s.rec[cells[len(cells)-1].from:cells[len(cells)-1].to]) {
+	s := f.scan
+	latin := f.decode()
+	blank := func(c cell) bool { return len(bytes.TrimSpace(s.rec[c.from:c.to])) == 0 }
+	cells, width := s.cells, len(f.layout.names)
+	for len(cells) > width && blank(cells[len(cells)-1]) {
 		cells = cells[:len(cells)-1]
 	}
-	id := f.layout.id[0].src
-	if len(cells) != width || blank(s.rec[cells[id].from:cells[id].to]) {
-		filled := false
-		for _, c := range cells {
-			filled = filled || !blank(s.rec[c.from:c.to])
-		}
-		if !filled {
-			return
-		}
+	if !slices.ContainsFunc(cells, func(c cell) bool { return !blank(c) }) {
+		return
 	}
-	latin := !utf8.Valid(s.rec)
 	if len(cells) != width {
 		f.rejectRagged(b, len(cells))
 		return
@@ -228,35 +210,12 @@ func (f *csvFile) row(b *gathering) {
 		s.back()
 		return
 	}
-	nul := bytes.IndexByte(s.rec, 0) >= 0
 	for i, c := range cells {
-		if !nul && !latin && s.at > s.suspect {
-			break
-		}
-		text := s.rec[c.from:c.to]
-		switch {
-		case s.at <= s.suspect && !c.quoted && bytes.IndexByte(text, '"') >= 0:
+		if s.at <= s.suspect && !c.quoted && bytes.IndexByte(s.rec[c.from:c.to], '"') >= 0 {
 			f.reject(b, i, "the cell holds a single quote, left over from the broken record above", "repair the quotes of the record above and of this one")
 			return
-		case nul && bytes.IndexByte(text, 0) >= 0:
-			f.reject(b, i, "the cell holds a NUL byte", "export the file again; NUL bytes are a sign of damage or of a wrong encoding")
-			return
-		case latin && f.strict && !utf8.Valid(text):
-			f.reject(b, i, "the cell is not valid UTF-8, as the file's byte order mark promises", "export the file again as UTF-8")
-			return
 		}
-	}
-	for at, c := range cells {
-		switch {
-		case f.layout.withheld[at]:
-		case latin:
-			text, err := windows1252(b.data, unquote(nil, s.rec, c))
-			if err != nil {
-				f.reject(b, at, fmt.Sprintf("the cell cannot be read: %v", err), "export the file again as UTF-8")
-				return
-			}
-			b.data = text
-		default:
+		if !f.layout.withheld[i] {
 			b.data = unquote(b.data, s.rec, c)
 		}
 		b.end()
@@ -265,7 +224,11 @@ func (f *csvFile) row(b *gathering) {
 		f.noted = true
 		f.src.note(fmt.Sprintf("%s: line %d is not valid UTF-8; it and others like it are read as Windows-1252", f.name, s.at))
 	}
-	b.keep(s.at, len(s.rec))
+	not := "neither UTF-8 nor Windows-1252"
+	if f.strict {
+		not = "not valid UTF-8, as the file's byte order mark promises"
+	}
+	b.keep(s.at, len(s.rec), not)
 }
 
 // runaway finds a cell over several lines that must be the work of a forgotten
@@ -293,25 +256,22 @@ func (f *csvFile) runaway(cells []cell) int {
 	return -1
 }
 
-// reject leaves out the current record because of one cell.
-func (f *csvFile) reject(b *gathering, at int, reason, fix string) {
-	value, known := f.cellText(at), strings.TrimSpace(f.cellText(f.layout.id[0].src))
+// reject leaves out the current record because of one cell, if it is i.
+func (f *csvFile) reject(b *gathering, i int, reason, fix string) {
+	text := func(i int) string { return f.readable(unquote(nil, f.scan.rec, at(f.scan.cells, i))) }
+	value, known := text(i), strings.TrimSpace(text(f.layout.id[0].src))
 	if slices.Contains(f.layout.withheld, true) { // cells of a broken record may stand in any column
 		value, known = "", ""
 	}
-	b.leaveOut(f.scan.at, f.layout.name(at), value, known, reason, fix)
+	b.leaveOut(f.scan.at, at(f.layout.names, i), value, known, reason, fix)
 }
 
-// cellText is a cell of the current record as far as there is one.
-func (f *csvFile) cellText(at int) string {
-	if at < 0 || at >= len(f.scan.cells) {
-		return ""
+// at is an element of a list, the zero value where there is none.
+func at[T any](list []T, i int) (out T) {
+	if i >= 0 && i < len(list) {
+		out = list[i]
 	}
-	c := f.scan.cells[at]
-	if c.to < c.from || c.to > len(f.scan.rec) {
-		return ""
-	}
-	return f.readable(unquote(nil, f.scan.rec, c))
+	return out
 }
 
 // rejectRagged leaves out a record with a wrong number of cells. One over
@@ -332,19 +292,4 @@ func (f *csvFile) rejectRagged(b *gathering, n int) {
 		defer f.scan.back()
 	}
 	f.reject(b, -1, reason, fix)
-}
-
-// rejectRecord reports a record that could not be split.
-func (f *csvFile) rejectRecord(b *gathering, err recordError) {
-	at := len(f.scan.cells) - 1
-	reason, fix := "a quote is opened and never closed", "close the quote"
-	switch err {
-	case errTooLong:
-		at = -1
-		reason, fix = fmt.Sprintf("the record is longer than %d bytes", f.src.opt.MaxRecord), "close the quote that was left open, or shorten the cell"
-	case errMalformed:
-		reason, fix = "text follows a closing quote", "double the quotes inside a quoted cell, or close the quote before"
-	}
-	f.reject(b, at, reason, fix+"; reading resumes on the next line")
-	b.rejects[len(b.rejects)-1].Value = ""
 }

@@ -3,7 +3,7 @@ package ingest
 import (
 	"bufio"
 	"bytes"
-	"context"
+	"fmt"
 	"io"
 )
 
@@ -16,15 +16,14 @@ type cell struct {
 
 // recordError is a problem of a single record, after which the scan goes on with
 // the line after the record's first line.
-type recordError string
+type recordError struct{ reason, fix string }
 
-func (e recordError) Error() string { return string(e) }
+func (e recordError) Error() string { return e.reason }
 
-const (
-	errTooLong   = recordError("record too long")
-	errUnclosed  = recordError("unclosed quote")
-	errMalformed = recordError("text after a closing quote")
-	errMore      = recordError("the record does not end in the data given") // to splitRecord alone
+var (
+	errUnclosed  = recordError{"a quote is opened and never closed", "close the quote"}
+	errMalformed = recordError{"text follows a closing quote", "double the quotes inside a quoted cell, or close the quote before"}
+	errMore      = recordError{"the record does not end in the data given", ""} // of splitRecord alone
 )
 
 // splitRecord finds the first record of buf (RFC 4180, section 2). It returns
@@ -86,6 +85,7 @@ func splitRecord(buf []byte, delim byte, last bool, cells []cell) (_ []cell, n i
 			}
 			return cells, i + 1, nil
 		default:
+			cells[len(cells)-1].to = 0 // nobody knows where it ends
 			return cells, i, errMalformed
 		}
 	}
@@ -103,7 +103,8 @@ type scanner struct {
 	rec   []byte // the current record, valid until the next call
 	at    int64  // its first line
 	lines int64  // how many lines it spans
-	used  int    // its bytes, still in r
+	used  int    // bytes still in r that the next call does not look at
+	long  bool   // they are of a line that goes on and is not looked at either
 
 	// suspect is the last line of a record that was given up: up to it, a quote
 	// inside a bare cell is half of a broken pair, not an inch mark.
@@ -114,108 +115,77 @@ func newScanner(r io.Reader, maxRecord int) *scanner {
 	return &scanner{r: bufio.NewReaderSize(r, maxRecord+2), maxRecord: maxRecord, line: 1}
 }
 
-// data are read and not used.
-func (s *scanner) data() []byte {
-	data, _ := s.r.Peek(s.r.Buffered())
+// fill reads as much as the buffer holds. It may be called until there is an err.
+func (s *scanner) fill() (data []byte) {
+	data, s.err = s.r.Peek(s.maxRecord + 2)
 	return data
 }
 
-// fill reads more data. It reports false when there is no more to be had.
-func (s *scanner) fill() bool {
-	n := s.r.Buffered()
-	if s.err == nil {
-		_, s.err = s.r.Peek(n + 1)
-	}
-	return s.r.Buffered() > n
-}
-
-// next moves to the next record. It returns io.EOF at the end, one of the
-// record errors above (the scan may go on), or an error of the reader (it may
-// not).
-func (s *scanner) next(ctx context.Context) error {
+// next moves to the next record. It returns io.EOF at the end, a recordError (the
+// scan may go on; rec is all that was read), or an error of the reader (it may not).
+func (s *scanner) next() (err error) {
 	s.r.Discard(s.used)
-	s.used = 0
-	for {
-		if s.r.Buffered() == 0 && !s.fill() {
-			return s.err
-		}
-		data := s.data()
-		cells, n, err := splitRecord(data, s.delim, s.err == io.EOF, s.cells)
-		s.cells, s.at = cells, s.line
-		switch {
-		case err == errMore && len(data) <= s.maxRecord:
-			if err := ctx.Err(); err != nil {
-				return err
-			}
-			if !s.fill() && s.err != io.EOF {
-				return s.err
-			}
-			continue
-		case err == errMore, n > s.maxRecord:
-			err = errTooLong
-		case err == errMalformed:
-			s.suspect = s.at + countLines(data[:n])
-		}
-		if err != nil {
-			return s.resume(ctx, err)
-		}
-		s.rec, s.used, s.lines = data[:n], n, 1
-		for _, c := range s.cells {
-			if c.quoted {
-				s.lines += countLines(s.rec[c.from:c.to])
-			}
-		}
-		s.line += s.lines
-		return nil
+	for s.long {
+		s.skipLine(s.fill())
+		s.r.Discard(s.used)
 	}
+	n := 0
+	data, _ := s.r.Peek(s.r.Buffered())
+	s.cells, n, err = splitRecord(data, s.delim, s.err == io.EOF, s.cells)
+	if err == errMore && s.err == nil {
+		data = s.fill()
+		s.cells, n, err = splitRecord(data, s.delim, s.err == io.EOF, s.cells)
+	}
+	s.at, s.rec, s.used = s.line, data, 0
+	switch {
+	case len(data) == 0, err == errMore && s.err != nil:
+		return s.err
+	case err == errMore, n > s.maxRecord:
+		err = recordError{fmt.Sprintf("the record is longer than %d bytes", s.maxRecord), "close the quote that was left open, or shorten the cell"}
+	case err == errMalformed:
+		s.suspect = s.at + countLines(data[:n])
+	}
+	if err != nil {
+		s.line++
+		s.skipLine(data)
+		return err
+	}
+	s.rec, s.used, s.lines = data[:n], n, 1
+	for _, c := range s.cells {
+		if c.quoted {
+			s.lines += countLines(s.rec[c.from:c.to])
+		}
+	}
+	s.line += s.lines
+	return nil
 }
 
 // back returns to the line after the first line of the current record. It may
 // only be called right after next.
 func (s *scanner) back() {
-	s.suspect = s.at + s.lines - 1
-	s.line, s.used = s.at, 0
-	s.skipLine(context.Background()) // the line end is in the buffer
+	s.suspect, s.line = s.at+s.lines-1, s.at+1
+	data, _ := s.r.Peek(s.used)
+	s.skipLine(data)
 }
 
-// resume skips the first line of a broken record and returns why. The start of
-// the record is kept in rec, to tell which building it was.
-func (s *scanner) resume(ctx context.Context, why error) error {
-	data := s.data()
-	s.rec = bytes.Clone(data[:min(len(data), 1024)])
-	if err := s.skipLine(ctx); err != nil {
-		return err
+// skipLine passes over the first line of the data, or over all of it if the line
+// may go on. Then a line end stays, for the data may end within a CRLF.
+func (s *scanner) skipLine(data []byte) {
+	end, next := firstLine(data)
+	if s.used, s.long = next, next == len(data) && s.err == nil; s.long {
+		s.used = end
 	}
-	return why
 }
 
-// skipLine drops data up to and with the next line end.
-func (s *scanner) skipLine(ctx context.Context) error {
-	s.line++
-	for {
-		b := s.data()
-		i := bytes.IndexAny(b, "\r\n")
-		if i >= 0 && (b[i] == '\n' || i+1 < len(b) || s.err != nil) {
-			if b[i] == '\r' && i+1 < len(b) && b[i+1] == '\n' {
-				i++
-			}
-			s.r.Discard(i + 1)
-			return nil
-		}
-		if i < 0 {
-			i = len(b)
-		}
-		s.r.Discard(i) // a CR at the end stays, to see what follows it
-		if err := ctx.Err(); err != nil {
-			return err
-		}
-		if !s.fill() && s.r.Buffered() == 0 {
-			if s.err == io.EOF {
-				return nil
-			}
-			return s.err
-		}
+// firstLine returns where the first line of a text ends, and where the next begins.
+func firstLine(b []byte) (end, next int) {
+	switch end = bytes.IndexAny(b, "\r\n"); {
+	case end < 0:
+		return len(b), len(b)
+	case bytes.HasPrefix(b[end:], []byte("\r\n")):
+		return end, end + 2
 	}
+	return end, end + 1
 }
 
 // countLines counts line ends: LF, CRLF or a CR alone.

@@ -2,7 +2,6 @@ package ingest
 
 import (
 	"bytes"
-	"context"
 	"encoding/csv"
 	"errors"
 	"io"
@@ -19,11 +18,11 @@ func scanAll(t testing.TB, r io.Reader, delim byte, maxRecord int) (records [][]
 	s := newScanner(r, maxRecord)
 	s.delim = delim
 	for {
-		err := s.next(context.Background())
+		err := s.next()
 		switch {
 		case err == io.EOF:
 			return records, lines
-		case errors.Is(err, errTooLong), errors.Is(err, errUnclosed), errors.Is(err, errMalformed):
+		case errors.As(err, &recordError{}):
 			records = append(records, []string{"!" + err.Error()})
 		case err != nil:
 			t.Fatal(err)
@@ -62,11 +61,11 @@ func TestScan(t *testing.T) {
 		{"empty quoted", "\"\",\"\"", recs{{"", ""}}, []int64{1}},
 		{"delimiter at the end", "a,\n", recs{{"a", ""}}, []int64{1}},
 		{"quote inside a bare cell", "12\" wall,b\n", recs{{"12\" wall", "b"}}, []int64{1}},
-		{"text after a closing quote", "\"a\"b,c\nd,e\n", recs{{"!text after a closing quote"}, {"d", "e"}}, []int64{1, 2}},
-		{"unclosed to the end", "a,b\nc,\"d\ne,f\ng,h", recs{{"a", "b"}, {"!unclosed quote"}, {"e", "f"}, {"g", "h"}}, []int64{1, 2, 3, 4}},
-		{"unclosed hits the next quoted cell", "a,\"b\nc,\"d\"\ne,f\n", recs{{"!text after a closing quote"}, {"c", "d"}, {"e", "f"}}, []int64{1, 2, 3}},
-		{"record too long", "a\n" + strings.Repeat("x", 70) + "\nb\n", recs{{"a"}, {"!record too long"}, {"b"}}, []int64{1, 2, 3}},
-		{"quote swallows more than a record may hold", "a,\"b\n" + strings.Repeat("c,d\n", 20), append(recs{{"!record too long"}}, slices.Repeat(recs{{"c", "d"}}, 20)...), nil},
+		{"text after a closing quote", "\"a\"b,c\nd,e\n", recs{{"!text follows a closing quote"}, {"d", "e"}}, []int64{1, 2}},
+		{"unclosed to the end", "a,b\nc,\"d\ne,f\ng,h", recs{{"a", "b"}, {"!a quote is opened and never closed"}, {"e", "f"}, {"g", "h"}}, []int64{1, 2, 3, 4}},
+		{"unclosed hits the next quoted cell", "a,\"b\nc,\"d\"\ne,f\n", recs{{"!text follows a closing quote"}, {"c", "d"}, {"e", "f"}}, []int64{1, 2, 3}},
+		{"record too long", "a\n" + strings.Repeat("x", 70) + "\nb\n", recs{{"a"}, {"!the record is longer than 64 bytes"}, {"b"}}, []int64{1, 2, 3}},
+		{"quote swallows more than a record may hold", "a,\"b\n" + strings.Repeat("c,d\n", 20), append(recs{{"!the record is longer than 64 bytes"}}, slices.Repeat(recs{{"c", "d"}}, 20)...), nil},
 		{"nothing", "", nil, nil},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -108,7 +107,7 @@ func TestScanGiantCellInLittleMemory(t *testing.T) {
 	s.delim = ','
 	var errs, records int
 	for {
-		err := s.next(context.Background())
+		err := s.next()
 		if err == io.EOF {
 			break
 		}

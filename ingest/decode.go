@@ -19,7 +19,13 @@ type decoder struct {
 	rows   []Building
 	bad    []bool
 	filled []bool // whether a required cell of the row is filled
-	found  []Reject
+	found  []fault
+}
+
+// fault is a Reject of a row of the batch.
+type fault struct {
+	row int
+	Reject
 }
 
 // column judges all cells of one known column.
@@ -54,10 +60,10 @@ func (d *decoder) column(col *bound) {
 		}
 		if p.bad() {
 			d.bad[i] = true
-			d.found = append(d.found, Reject{
+			d.found = append(d.found, fault{i, Reject{
 				File: d.b.name, Line: d.rows[i].Line, Column: col.header, Field: c.Name, Value: shorten(found),
 				Reason: p.reason, Fix: p.fix, Known: shorten(d.rows[i].ID),
-			})
+			}})
 		}
 	}
 }
@@ -131,31 +137,25 @@ func checkID(s string) problem {
 	return problem{}
 }
 
-// stray replaces the rejects of rows in which no required cell is filled by one
-// each: such a row is no building with six faults, but a title, a sum or a
-// remark that somebody wrote between the rows.
-func (d *decoder) stray() {
-	done := map[int64]bool{}    // by line, true once the one Reject is written
-	homes := map[int64]string{} // by line
-	for i, filled := range d.filled {
-		homes[d.rows[i].Line] = d.rows[i].Home
-		if !filled {
-			done[d.rows[i].Line] = false
+// rejects returns what was found. The rejects of a row in which no required cell is
+// filled become one: such a row is no building with six faults, but a title, a sum or
+// a remark that somebody wrote between the rows.
+func (d *decoder) rejects() (out []Reject) {
+	told := make([]bool, len(d.rows))
+	for _, f := range d.found {
+		r := f.Reject
+		r.Home = d.rows[f.row].Home // known only now: the column may stand anywhere
+		if !d.filled[f.row] {
+			if told[f.row] {
+				continue
+			}
+			told[f.row] = true
+			r = Reject{File: r.File, Line: r.Line, Reason: "none of the required columns is filled: this seems to be a title, a sum or a remark and not a building",
+				Fix: "delete the line, or fill the required columns if it is a building"}
 		}
+		out = append(out, r)
 	}
-	var kept []Reject
-	for _, r := range d.found {
-		r.Home = homes[r.Line] // known only now: the column may stand anywhere
-		switch written, stray := done[r.Line]; {
-		case !stray:
-			kept = append(kept, r)
-		case !written:
-			done[r.Line] = true
-			kept = append(kept, Reject{File: r.File, Line: r.Line, Reason: "none of the required columns is filled: this seems to be a title, a sum or a remark and not a building",
-				Fix: "delete the line, or fill the required columns if it is a building"})
-		}
-	}
-	d.found = kept
+	return out
 }
 
 // ride carries the cells of unknown columns along; no writer can forget that they
@@ -169,8 +169,6 @@ func (d *decoder) ride() {
 	slab := make([]string, n*len(d.rows))
 	for i := range d.rows {
 		d.rows[i].Extra = slab[i*n : (i+1)*n : (i+1)*n]
-	}
-	for i := range d.rows {
 		for _, x := range lay.extras {
 			d.rows[i].Extra[x.extra] = harmless(d.b.cell(i, x.src))
 		}

@@ -49,7 +49,7 @@ func TestDemoRejects(t *testing.T) {
 		if d := cmp.Diff(want, got, cmp.AllowUnexported(fault{})); d != "" {
 			t.Errorf("%s, rejects (-want +got):\n%s", name, d)
 		}
-		if own := src.ExtraColumns(); !slices.Equal(own, []string{"asset_ref", "street", "tenancy"}) {
+		if own := src.Names().Extras; !slices.Equal(own, []string{"asset_ref", "street", "tenancy"}) {
 			t.Errorf("%s: own columns %q", name, own)
 		}
 		homes[name] = buildings

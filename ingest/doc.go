@@ -35,7 +35,7 @@
 //     size that the file claims.
 //   - Every file is hashed while it is read: what is read once, a pipe or a file
 //     that is replaced meanwhile, has the hash of what was read.
-//   - What is said of a file (Reject, Notes, Files, ExtraColumns) and the text of
+//   - What is said of a file (Reject, Notes, Names) and the text of
 //     a Building hold nothing that could drive a terminal. Only Building.Extra
 //     may hold line ends and tabs: whoever prints it uses Printable.
 //

@@ -146,7 +146,7 @@ type bound struct {
 	src    int    // position in the file
 	header string // as it stands in the file
 	target
-	extra int // index into Source.ExtraColumns when col is nil
+	extra int // index into Names.Extras when col is nil
 }
 
 // layout is what the header of one file says. It is immutable once built. One
@@ -158,14 +158,6 @@ type layout struct {
 	extras   []bound
 	withheld []bool // of which columns nothing may be shown
 	numExtra int    // length of Building.Extra
-}
-
-// name returns the header of column i of the file, "" where there is none.
-func (lay *layout) name(i int) string {
-	if i < 0 || i >= len(lay.names) {
-		return ""
-	}
-	return lay.names[i]
 }
 
 // bind resolves the header of a file. Every problem found is in the Reject;

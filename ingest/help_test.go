@@ -38,7 +38,7 @@ func readAll(t testing.TB, opt Options, patterns ...string) result {
 		res.rows = append(res.rows, rows...)
 		res.rejects = append(res.rejects, rejects...)
 	}
-	res.extras, res.notes = src.ExtraColumns(), src.Notes()
+	res.extras, res.notes = src.Names().Extras, src.Notes()
 	return res
 }
 

@@ -217,17 +217,10 @@ var (
 	orderMDY = Unit{"mdy", 1, []string{"mmddyyyy", "monthdayyear"}}
 )
 
-// dateOrder says where the parts of a date stand among the three numbers of a
-// cell.
-type dateOrder struct {
-	year, month, day int
-	words, example   string
-}
-
-var dateOrders = []dateOrder{
-	{0, 1, 2, "year-month-day", "2019-04-30"},
-	{2, 1, 0, "day, month, year", "30/04/2019"},
-	{2, 0, 1, "month, day, year", "04/30/2019"},
+var dateOrders = []struct{ layout, words, example, others string }{
+	{"2006-01-02", "year-month-day", "2019-04-30", "dmy or last_survey_mdy"},
+	{"2-1-2006", "day, month, year", "30/04/2019", "mdy"},
+	{"1-2-2006", "month, day, year", "04/30/2019", "dmy"},
 }
 
 // threeNumbers is a date in digits with one kind of separator, blanks around it
@@ -242,48 +235,36 @@ var threeNumbers = regexp.MustCompile(`^(\d{1,4}) *([./-]) *(\d{1,4}) *([./-]) *
 // cannot be meant otherwise and Parquet columns of dates arrive so. All else
 // keeps to the order; nothing is tried in turn.
 func parseDate(s string, order int) (string, problem) {
-	o := dateOrders[max(order, 0)]
-	expected := problem{
-		fmt.Sprintf("a date as %s was expected, such as %s", o.words, o.example),
-		"write the date so, or leave the cell blank",
-	}
-	otherwise := "; if the whole column is written otherwise, map it to last_survey_%s in the configuration (input.columns)"
-	if order <= 0 {
-		expected.fix += fmt.Sprintf(otherwise, "dmy or last_survey_mdy")
+	order = max(order, 0)
+	o := dateOrders[order]
+	p := problem{fmt.Sprintf("a date as %s was expected, such as %s", o.words, o.example), "write the date so, or leave the cell blank"}
+	otherwise := fmt.Sprintf("; if the whole column is written otherwise, map it to last_survey_%s in the configuration (input.columns)", o.others)
+	if order == 0 {
+		p.fix += otherwise
 	}
 	m := threeNumbers.FindStringSubmatch(s)
-	if m == nil || m[2] != m[4] {
-		return "", expected
+	if m == nil || m[2] != m[4] || order == 0 && m[2] != "-" {
+		return "", p
 	}
-	parts := [3]string{m[1], m[3], m[5]}
-	if iso := m[2] == "-" && len(parts[0]) == 4; iso || order <= 0 {
-		if !iso || len(parts[1]) != 2 || len(parts[2]) != 2 {
-			return "", expected
-		}
+	if m[2] == "-" && len(m[1]) == 4 {
 		o = dateOrders[0]
 	}
-	year, month, day := parts[o.year], parts[o.month], parts[o.day]
-	switch {
-	case len(month) > 2 || len(day) > 2:
-		return "", expected
-	case len(year) == 2:
-		return "", problem{fmt.Sprintf("the year has two digits; a date as %s with four was expected, such as %s", o.words, o.example),
-			"write the year with four digits: which century is meant is not guessed"}
-	case len(year) != 4:
-		return "", expected
-	}
-	t, err := time.Parse("2006-1-2", year+"-"+month+"-"+day)
-	if err != nil {
-		reason := "there is no such day"
-		m, _ := strconv.Atoi(month)
-		if d, _ := strconv.Atoi(day); order > 0 && m > 12 && d <= 12 {
-			reason = "there is no month " + month
-			expected.fix += fmt.Sprintf(otherwise, []string{1: "mdy", 2: "dmy"}[order])
-		}
-		return "", problem{reason + "; " + expected.reason, expected.fix}
-	}
-	if y := t.Year(); y < 1800 || y > 2200 {
+	date := m[1] + "-" + m[3] + "-" + m[5]
+	t, err := time.Parse(o.layout, date)
+	if y := t.Year(); err == nil && (y < 1800 || y > 2200) {
 		return "", problem{"the year is outside 1800 to 2200", "correct the date, or leave the cell blank"}
 	}
-	return t.Format(time.DateOnly), problem{}
+	reads := func(layout string) bool { _, err := time.Parse(layout, date); return err == nil }
+	switch {
+	case err == nil:
+		return t.Format(time.DateOnly), problem{}
+	case order > 0 && reads(strings.Replace(o.layout, "2006", "06", 1)):
+		p = problem{fmt.Sprintf("the year has two digits; a date as %s with four was expected, such as %s", o.words, o.example),
+			"write the year with four digits: which century is meant is not guessed"}
+	case order > 0 && reads(dateOrders[3-order].layout):
+		p = problem{fmt.Sprintf("there is no month %s; %s", m[5-2*order], p.reason), p.fix + otherwise}
+	case strings.HasSuffix(err.Error(), "out of range"):
+		p.reason = "there is no such day; " + p.reason
+	}
+	return "", p
 }

@@ -1,13 +1,9 @@
 package ingest
 
 import (
-	"bytes"
-	"context"
 	"encoding/binary"
 	"errors"
 	"fmt"
-	"math"
-	"unicode/utf8"
 
 	"github.com/apache/arrow/go/v17/parquet"
 	"github.com/apache/arrow/go/v17/parquet/compress"
@@ -21,16 +17,15 @@ import (
 // when compressed, take 3.3 GB.
 type parquetFile struct {
 	src    *Source
-	file   int32
+	name   string
 	in     *input
-	groups []thriftValue // RowGroup of parquet.thrift
+	groups []thriftValue // still to open
 	layout *layout
 	from   []*parquetColumn // as in layout.names
 
-	group int   // next to open
-	left  int64 // rows of the open group still to come
-	row   int64 // rows read from the file, with those left out
-	done  bool
+	left int64 // rows of the open group still to come
+	row  int64 // rows read from the file, with those left out
+	done bool
 }
 
 // unsupported is a feature of the format that cannot be read.
@@ -44,10 +39,10 @@ var (
 )
 
 // openParquet reads the footer and binds the columns.
-func openParquet(src *Source, i int32, in *input) (fileReader, *Reject) {
-	p := &parquetFile{src: src, file: i, in: in}
-	footer, err := p.footer()
-	if err != nil {
+func openParquet(src *Source, in *input) (fileReader, *Reject) {
+	p := &parquetFile{src: src, name: src.files[src.file], in: in}
+	var footer thriftValue
+	if err := damage(func() { footer = in.footer() }); err != nil {
 		return nil, p.whole(0, err)
 	}
 	p.groups = footer.field(4).list
@@ -57,41 +52,44 @@ func openParquet(src *Source, i int32, in *input) (fileReader, *Reject) {
 	return p, nil
 }
 
+// at reads n bytes from a place in the file.
+func (in *input) at(n, at int64) packed {
+	b := make(packed, n)
+	if _, err := in.file.ReadAt(b, at); err != nil {
+		panic(err)
+	}
+	return b
+}
+
 // footer reads the FileMetaData of parquet.thrift at the end of the file.
-func (p *parquetFile) footer() (footer thriftValue, err error) {
-	defer recoverDamage(&err)
-	tail, size := make([]byte, 8), p.in.info.Size()
+func (in *input) footer() thriftValue {
+	size := in.info.Size()
 	if size < 12 {
-		return footer, errors.New("the file is too short")
+		panic(errors.New("the file is too short"))
 	}
-	if _, err := p.in.file.ReadAt(tail, size-8); err != nil {
-		return footer, err
-	}
+	tail := in.at(8, size-8)
 	switch string(tail[4:]) {
 	case "PAR1":
 	case "PARE":
-		return footer, encrypted
+		panic(encrypted)
 	default:
-		return footer, errors.New("the file is cut off: it does not end in PAR1")
+		panic(errors.New("the file is cut off: it does not end in PAR1"))
 	}
 	n := int64(binary.LittleEndian.Uint32(tail))
 	if n > size-12 || n > maxFooter {
-		return footer, fmt.Errorf("the footer is damaged, or larger than %d MiB", maxFooter>>20)
+		panic(fmt.Errorf("the footer is damaged, or larger than %d MiB", maxFooter>>20))
 	}
-	r := thriftReader{packed: make(packed, n)}
-	if _, err := p.in.file.ReadAt(r.packed, size-8-n); err != nil {
-		return footer, err
+	r := thriftReader{packed: in.at(n, size-8-n)}
+	footer := r.structure(0)
+	if len(footer.field(2).list) < 2 {
+		panic(errDamaged)
 	}
-	if footer = r.structure(0); len(footer.field(2).list) < 2 {
-		return footer, errDamaged
-	}
-	return footer, nil
+	return footer
 }
 
 // bind matches the columns of the file with the catalogue. The schema lists
 // every column behind the group it is in; the first entry is the root.
 func (p *parquetFile) bind(schema []thriftValue) *Reject {
-	name := p.src.files[p.file]
 	var headers []string
 	var flat []*parquetColumn
 	leaf := 0
@@ -105,7 +103,7 @@ func (p *parquetFile) bind(schema []thriftValue) *Reject {
 			at, leaf = at+1, leaf+1
 			continue
 		}
-		p.src.note(Printable(fmt.Sprintf("%s: column %q is nested, does not fit in a cell and is left out", name, top.field(4).b)))
+		p.src.note(Printable(fmt.Sprintf("%s: column %q is nested, does not fit in a cell and is left out", p.name, top.field(4).b)))
 		for open := int64(1); open > 0 && at < len(schema); at++ {
 			children := schema[at].field(5).n
 			if open += children - 1; children == 0 {
@@ -113,25 +111,11 @@ func (p *parquetFile) bind(schema []thriftValue) *Reject {
 			}
 		}
 	}
-	lay, rej := p.src.bind(name, headers)
+	lay, rej := p.src.bind(p.name, headers)
 	if rej != nil {
 		return rej
 	}
 	p.layout, p.from = lay, flat
-	for at, c := range flat {
-		c.withheld = lay.withheld[at]
-	}
-	rows := int64(0)
-	for _, g := range p.groups {
-		n := g.field(3).n
-		if n < 0 || n > math.MaxInt64-rows {
-			return p.whole(0, errDamaged)
-		}
-		rows += n
-	}
-	if rows == 0 {
-		return wholeFile(name, 0, "the file has columns but no rows", "add the rows, or leave the file out")
-	}
 	return nil
 }
 
@@ -143,16 +127,13 @@ func (p *parquetFile) whole(row int64, err error) *Reject {
 	if u := (unsupported{}); errors.As(err, &u) {
 		fix = u.fix
 	}
-	return wholeFile(p.src.files[p.file], row, reason, fix)
+	return wholeFile(p.name, row, reason, fix)
 }
 
-// next reads the next batch, or returns io.EOF.
-func (p *parquetFile) next(ctx context.Context) (*Batch, error) {
-	b := p.src.gather(p.file, p.layout)
+// next reads the next batch.
+func (p *parquetFile) next() *Batch {
+	b := p.src.gather(p.layout)
 	for !p.done && !b.full() {
-		if p.row%256 == 0 && ctx.Err() != nil {
-			return nil, ctx.Err()
-		}
 		err := p.nextRow(b)
 		if err != nil {
 			p.done = true
@@ -165,104 +146,47 @@ func (p *parquetFile) next(ctx context.Context) (*Batch, error) {
 // nextRow reads one row into the batch, or leaves it out because of what it
 // holds. An error means that the rows from here on cannot be read.
 func (p *parquetFile) nextRow(b *gathering) error {
-	for p.left == 0 {
-		if p.group == len(p.groups) {
-			p.done = true
-			return nil
+	at, size, long := 0, 0, false
+	err := damage(func() {
+		for p.left == 0 && len(p.groups) > 0 {
+			group := p.groups[0]
+			p.groups, p.left = p.groups[1:], group.field(3).n
+			for at = range p.from {
+				if !p.layout.withheld[at] {
+					p.from[at].open(group)
+				}
+			}
 		}
-		if err := p.openGroup(); err != nil {
-			return err
+		if p.done = p.left == 0; p.done {
+			return
 		}
-	}
-	size, torn := 0, -1
-	long := false
-	for at, c := range p.from {
-		if err := c.cell(&b.data); err != nil {
-			b.undo()
-			return p.about(at, err)
-		}
-		b.end()
-		cell := b.open(at)
-		if c.meaning.is == isText && !wholesome(cell) {
-			torn = at
-		}
-		if size+len(cell) > p.src.opt.MaxRecord {
-			long = true
-			b.cut(len(b.ends) - 2) // the other columns go on to the next row, in bounds
+		for at = range p.from {
+			before := len(b.data)
+			if !p.layout.withheld[at] {
+				b.data = p.from[at].cell(b.data)
+			}
+			if n := len(b.data) - before; size+n <= p.src.opt.MaxRecord {
+				size += n
+			} else { // the other columns go on to the next row, in bounds
+				b.data, long = b.data[:before], true
+			}
 			b.end()
-			continue
 		}
-		size += len(cell)
+	})
+	switch {
+	case err != nil:
+		b.undo()
+		return fmt.Errorf("column %q: %w", p.layout.names[at], err)
+	case p.done:
+		return nil
 	}
 	p.left--
 	p.row++
-	id := func() string { return string(b.open(p.layout.id[0].src)) }
 	if long {
-		b.leaveOut(p.row, "", "", id(), fmt.Sprintf("the row is longer than %d bytes", p.src.opt.MaxRecord), "shorten the cells, or raise max_record_bytes in the configuration (input)")
+		b.leaveOut(p.row, "", "", b.id(), fmt.Sprintf("the row is longer than %d bytes", p.src.opt.MaxRecord), "shorten the cells, or raise max_record_bytes in the configuration (input)")
 		return nil
 	}
-	if torn >= 0 {
-		b.leaveOut(p.row, p.layout.names[torn], string(b.open(torn)), id(), "the text is not valid UTF-8 or holds a NUL byte", "export the file again")
-		return nil
-	}
-	b.keep(p.row, size)
-	return nil
-}
-
-// about says which column an error is about.
-func (p *parquetFile) about(at int, err error) error {
-	return fmt.Errorf("column %q: %w", p.layout.names[at], err)
-}
-
-// wholesome says whether text can be printed at all.
-func wholesome(cell []byte) bool {
-	return bytes.IndexByte(cell, 0) < 0 && utf8.Valid(cell)
-}
-
-// openGroup points every column at its pages in the next row group.
-func (p *parquetFile) openGroup() error {
-	group := p.groups[p.group]
-	p.group++
-	for at, c := range p.from {
-		err := errDamaged
-		if chunks := group.field(1).list; c.leaf < len(chunks) {
-			err = c.open(chunks[c.leaf], p.in.info.Size(), group.field(3).n)
-		}
-		if err != nil {
-			return p.about(at, err)
-		}
-	}
-	p.left = group.field(3).n
-	return nil
-}
-
-// open points a column at its pages in a row group: a ColumnChunk of
-// parquet.thrift.
-func (c *parquetColumn) open(chunk thriftValue, size, rows int64) error {
-	if c.withheld {
-		return nil
-	}
-	meta := chunk.field(3)
-	c.at = meta.field(9).n
-	if d := meta.field(11).n; d > 0 && d < c.at {
-		c.at = d
-	}
-	length := meta.field(7).n
-	c.compression = compress.Compression(meta.field(4).n)
-	switch c.compression {
-	case compress.Codecs.Uncompressed, compress.Codecs.Snappy, compress.Codecs.Gzip, compress.Codecs.Zstd, compress.Codecs.Brotli:
-	default:
-		return unsupported{fmt.Sprintf("compression %s cannot be read", c.compression), "write it without compression or with snappy, gzip, zstd or brotli"}
-	}
-	switch {
-	case len(chunk.field(8).list) > 0:
-		return encrypted
-	case c.at < 4 || length < 0 || c.at > size || length > size-c.at, meta.field(5).n != rows, parquet.Type(meta.field(1).n) != c.kind:
-		return errDamaged
-	}
-	c.end, c.rows = c.at+length, rows
-	c.close()
-	c.dict, c.dictBytes = nil, 0
+	b.keep(p.row, size, "not valid UTF-8")
 	return nil
 }
 
@@ -273,7 +197,6 @@ type parquetColumn struct {
 	kind     parquet.Type
 	width    int // of fixed-length values
 	optional bool
-	withheld bool // not read: every cell is empty
 	meaning  meaning
 
 	compression compress.Compression
@@ -281,9 +204,13 @@ type parquetColumn struct {
 	rows        int64 // values still to come in the pages after this one
 	dict        []value
 	dictBytes   int64
+	page
+}
 
-	left  int64        // values of the open page still to come
-	bytes int64        // of the open page
+// page is an open page.
+type page struct {
+	left  int64        // values still to come
+	bytes int64        // that it takes
 	given *hybrid      // 1 where a value is there; nil where all are
 	next  func() value // of the values that are there
 }
@@ -296,24 +223,41 @@ func (p *parquetFile) live() (n int64) {
 	return n
 }
 
-// close forgets the open page.
-func (c *parquetColumn) close() { c.left, c.bytes, c.given, c.next = 0, 0, nil, nil }
+// open points a column at its pages in a row group: a RowGroup of parquet.thrift.
+func (c *parquetColumn) open(group thriftValue) {
+	chunks, rows, size := group.field(1).list, group.field(3).n, c.p.in.info.Size()
+	switch {
+	case rows == 0: // there may be no pages
+		return
+	case c.leaf >= len(chunks):
+		panic(errDamaged)
+	}
+	chunk := chunks[c.leaf]
+	meta := chunk.field(3)
+	c.at = meta.field(9).n
+	if d := meta.field(11).n; d > 0 && d < c.at {
+		c.at = d
+	}
+	length := meta.field(7).n
+	c.compression = compress.Compression(meta.field(4).n)
+	switch {
+	case len(chunk.field(8).list) > 0:
+		panic(encrypted)
+	case c.at < 4 || min(length, rows) < 0 || c.at > size || length > size-c.at, meta.field(5).n != rows, parquet.Type(meta.field(1).n) != c.kind:
+		panic(errDamaged)
+	}
+	c.end, c.rows = c.at+length, rows
+	c.page, c.dict, c.dictBytes = page{}, nil, 0
+}
 
 // cell appends the text of the next value; null is the empty cell.
-func (c *parquetColumn) cell(dst *[]byte) (err error) {
-	defer recoverDamage(&err)
-	if c.withheld {
-		return nil
-	}
+func (c *parquetColumn) cell(dst []byte) []byte {
 	for c.left == 0 {
-		if err := c.nextPage(); err != nil {
-			return err
-		}
+		c.nextPage()
 	}
 	c.left--
 	if c.given != nil && c.given.next() == 0 {
-		return nil
+		return dst
 	}
-	*dst = c.text(*dst, c.next())
-	return nil
+	return c.text(dst, c.next())
 }

@@ -6,6 +6,7 @@ import (
 	"encoding/binary"
 	"fmt"
 	"io"
+	"runtime"
 
 	"github.com/apache/arrow/go/v17/parquet"
 	"github.com/apache/arrow/go/v17/parquet/compress"
@@ -35,51 +36,41 @@ const (
 )
 
 // nextPage opens the next page; a dictionary is kept for those after it.
-func (c *parquetColumn) nextPage() error {
-	c.close()
+func (c *parquetColumn) nextPage() {
+	c.page = page{}
 	if c.rows == 0 || c.at >= c.end {
-		return errDamaged // pages are missing
+		panic(errDamaged) // pages are missing
 	}
-	h, n, err := readPageHeader(c.p.in.file, c.at, c.end)
-	if err != nil {
-		return err
-	}
-	at := c.at + n
-	if err := h.check(c.end-at, c.rows); err != nil {
-		return err
-	}
-	c.at = at + h.packed
+	h := c.pageHeader()
+	h.check(c.end-c.at, c.rows)
+	at := c.at
+	c.at += h.packed
 	if h.kind == pageIndex {
-		return nil
+		return
 	}
 	c.bytes = h.raw + h.packed
 	if h.kind == pageDictionary {
 		c.dict, c.dictBytes, c.bytes = nil, c.bytes+h.values*valueSize, 0
 	}
 	if c.p.live() > maxLive {
-		return fmt.Errorf("the open pages of all columns take more than %d MiB", maxLive>>20)
+		panic(fmt.Errorf("the open pages of all columns take more than %d MiB", maxLive>>20))
 	}
-	body := make(packed, h.packed)
-	if _, err := c.p.in.file.ReadAt(body, at); err != nil {
-		return err
-	}
+	body := c.p.in.at(h.packed, at)
 	levels := body.take(uint64(h.repLen + h.defLen))[h.repLen:]
 	if !h.plain {
-		if body, err = unpack(c.compression, body, h.raw-h.repLen-h.defLen); err != nil {
-			return err
-		}
+		body = unpack(c.compression, body, h.raw-h.repLen-h.defLen)
 	}
 	if h.kind == pageDictionary {
 		next := c.plain(body)
 		for range h.values {
 			c.dict = append(c.dict, next())
 		}
-		return nil
+		return
 	}
 	if c.optional {
 		if h.kind == pageData {
 			if h.levelEncoding != parquet.Encodings.RLE {
-				return unsupported{"the old packing of null markers cannot be read", "write it with a newer program"}
+				panic(unsupported{"the old packing of null markers cannot be read", "write it with a newer program"})
 			}
 			levels = body.prefixed()
 		}
@@ -87,21 +78,21 @@ func (c *parquetColumn) nextPage() error {
 	}
 	c.left = h.values
 	c.rows -= h.values
-	c.next, err = c.values(body, h)
-	return err
+	c.next = c.values(body, h)
 }
 
 var unzstd, _ = zstd.NewReader(nil, zstd.WithDecodeAllCapLimit(true), zstd.WithDecoderConcurrency(1), zstd.WithDecoderMaxWindow(maxPage))
 
 // unpack decompresses a page and never takes more memory than its header
 // promised, which was checked.
-func unpack(kind compress.Compression, src []byte, size int64) (out []byte, err error) {
+func unpack(kind compress.Compression, src []byte, size int64) (out []byte) {
+	var err error
 	switch kind {
 	case compress.Codecs.Uncompressed:
 		out = src
 	case compress.Codecs.Snappy:
 		if n, err := snappy.DecodedLen(src); err != nil || int64(n) != size {
-			return nil, errDamaged
+			panic(errDamaged)
 		}
 		out, err = snappy.Decode(make([]byte, size), src)
 	case compress.Codecs.Zstd:
@@ -117,24 +108,13 @@ func unpack(kind compress.Compression, src []byte, size int64) (out []byte, err 
 			out = make([]byte, size)
 			_, err = io.ReadFull(r, out)
 		}
+	default:
+		panic(unsupported{fmt.Sprintf("compression %s cannot be read", kind), "write it without compression or with snappy, gzip, zstd or brotli"})
 	}
 	if err != nil || int64(len(out)) != size {
-		return nil, errDamaged
+		panic(errDamaged)
 	}
-	return out, nil
-}
-
-func readPageHeader(r io.ReaderAt, at, end int64) (h pageHeader, n int64, err error) {
-	for want := int64(1 << 10); ; want *= 8 {
-		buf := make([]byte, min(want, end-at))
-		if _, err := r.ReadAt(buf, at); err != nil {
-			return h, 0, err
-		}
-		h, n, err = parsePageHeader(buf)
-		if err == nil || int64(len(buf)) == end-at || want > 1<<20 {
-			return h, n, err
-		}
-	}
+	return out
 }
 
 // pageHeader is what is needed of a PageHeader of parquet.thrift.
@@ -148,13 +128,27 @@ type pageHeader struct {
 	plain          bool             // V2 pages may stand uncompressed
 }
 
-// parsePageHeader also says how many bytes the header takes.
-func parsePageHeader(b []byte) (h pageHeader, n int64, err error) {
-	defer recoverDamage(&err)
-	r := thriftReader{packed: b}
+// pageHeader reads the header that comes next, from more and more bytes, for it may
+// hold texts of the page.
+func (c *parquetColumn) pageHeader() (h pageHeader) {
+	for want := int64(1 << 10); ; want *= 8 {
+		r := thriftReader{packed: c.p.in.at(min(want, c.end-c.at), c.at)}
+		whole := len(r.packed)
+		err := damage(func() { h = r.pageHeader() })
+		if err == nil {
+			c.at += int64(whole - len(r.packed))
+			return h
+		}
+		if int64(whole) == c.end-c.at || want > 1<<20 {
+			panic(err)
+		}
+	}
+}
+
+func (r *thriftReader) pageHeader() pageHeader {
 	top := r.structure(0)
 	v1, dict, v2 := top.field(5), top.field(7), top.field(8)
-	h = pageHeader{kind: top.field(1).n, raw: top.field(2).n, packed: top.field(3).n}
+	h := pageHeader{kind: top.field(1).n, raw: top.field(2).n, packed: top.field(3).n}
 	switch h.kind {
 	case pageData:
 		h.values, h.encoding, h.levelEncoding = v1.field(1).n, v1.encoding(2), v1.encoding(3)
@@ -164,12 +158,12 @@ func parsePageHeader(b []byte) (h pageHeader, n int64, err error) {
 		h.values, h.encoding, h.defLen, h.repLen = v2.field(1).n, v2.encoding(4), v2.field(5).n, v2.field(6).n
 		h.plain = v2.field(7).said && v2.field(7).n == 0
 	}
-	return h, int64(len(b) - len(r.packed)), nil
+	return h
 }
 
 // check holds what a page header claims against the bytes left in its column, the
 // rows still to come, and the limits above.
-func (h pageHeader) check(room, rows int64) error {
+func (h pageHeader) check(room, rows int64) {
 	most := rows // values
 	if h.kind == pageDictionary {
 		most = h.raw // each takes a byte at least
@@ -178,29 +172,35 @@ func (h pageHeader) check(room, rows int64) error {
 	case h.kind < 0 || h.kind > pageDataV2, min(h.raw, h.packed, h.values, h.defLen, h.repLen) < 0,
 		h.packed > room, h.values > most, h.plain && h.raw != h.packed,
 		h.defLen > h.packed || h.repLen > min(h.packed, h.raw)-h.defLen:
-		return errDamaged
+		panic(errDamaged)
 	case h.raw > maxPage || h.packed > maxPage:
-		return fmt.Errorf("a page is larger than %d MiB", maxPage>>20)
+		panic(fmt.Errorf("a page is larger than %d MiB", maxPage>>20))
 	case h.kind == pageDictionary && h.raw > maxDict:
-		return fmt.Errorf("a dictionary is larger than %d MiB", maxDict>>20)
+		panic(fmt.Errorf("a dictionary is larger than %d MiB", maxDict>>20))
 	}
+}
+
+// damage makes errors of what f panics with. All that reads Parquet panics with why
+// it cannot go on, down to taking more bytes than there are: nothing is made by a
+// size that the data claim, and no reader of values has errors to hand on.
+func damage(f func()) (err error) {
+	defer func() {
+		switch r := recover().(type) {
+		case nil:
+		case runtime.Error:
+			panic(r)
+		case error:
+			err = r
+		default:
+			panic(r)
+		}
+	}()
+	f()
 	return nil
 }
 
-// packed is data still to be read. Taking more than there is panics with
-// errDamaged, which recoverDamage makes an error again: nothing is made by a size
-// that the data claim, and no reader of values has errors to hand on.
+// packed is data still to be read.
 type packed []byte
-
-func recoverDamage(err *error) {
-	switch r := recover(); r {
-	case nil:
-	case errDamaged:
-		*err = errDamaged
-	default:
-		panic(r)
-	}
-}
 
 // take cuts off n bytes.
 func (p *packed) take(n uint64) packed {

@@ -22,19 +22,19 @@ type value struct {
 
 const valueSize = int64(unsafe.Sizeof(value{}))
 
-// values returns how to read the values of a page, one after the other. What is
-// damaged panics, see packed. (Parquet format, Encodings.md.)
-func (c *parquetColumn) values(body packed, h pageHeader) (func() value, error) {
+// values returns how to read the values of a page, one after the other.
+// (Parquet format, Encodings.md.)
+func (c *parquetColumn) values(body packed, h pageHeader) func() value {
 	switch h.encoding {
 	case parquet.Encodings.Plain:
-		return c.plain(body), nil
+		return c.plain(body)
 	case parquet.Encodings.PlainDict, parquet.Encodings.RLEDict:
 		if len(body) == 0 { // every value is null
-			return c.plain(nil), nil
+			return c.plain(nil)
 		}
 		index := &hybrid{width: int(body[0]), b: body[1:]}
 		if index.width > 32 {
-			return nil, errDamaged
+			panic(errDamaged)
 		}
 		return func() value {
 			i := index.next()
@@ -42,13 +42,13 @@ func (c *parquetColumn) values(body packed, h pageHeader) (func() value, error) 
 				panic(errDamaged)
 			}
 			return c.dict[i]
-		}, nil
+		}
 	case parquet.Encodings.RLE:
 		if c.kind != parquet.Types.Boolean {
-			return nil, errDamaged
+			panic(errDamaged)
 		}
 		flags := &hybrid{b: body.prefixed(), width: 1}
-		return func() value { return value{n: int64(flags.next())} }, nil
+		return func() value { return value{n: int64(flags.next())} }
 	case parquet.Encodings.DeltaBinaryPacked:
 		d, _ := newDelta(body)
 		return func() value {
@@ -57,13 +57,13 @@ func (c *parquetColumn) values(body packed, h pageHeader) (func() value, error) 
 				n = int64(int32(n))
 			}
 			return value{n: n}
-		}, nil
+		}
 	case parquet.Encodings.DeltaLengthByteArray, parquet.Encodings.DeltaByteArray:
-		return deltaStrings(body, h.encoding == parquet.Encodings.DeltaByteArray), nil
+		return deltaStrings(body, h.encoding == parquet.Encodings.DeltaByteArray)
 	case byteStreamSplit:
 		width := leastWidth(c.kind, c.width)
 		if width == 0 || len(body)%width != 0 {
-			return nil, errDamaged
+			panic(errDamaged)
 		}
 		n, i, buf := len(body)/width, -1, make(packed, width)
 		return func() value {
@@ -74,9 +74,9 @@ func (c *parquetColumn) values(body packed, h pageHeader) (func() value, error) 
 				buf[k] = body[k*n+i]
 			}
 			return c.plain(buf)()
-		}, nil
+		}
 	}
-	return nil, unsupported{fmt.Sprintf("encoding number %d of the format cannot be read", h.encoding), "write plain or dictionary pages"}
+	panic(unsupported{fmt.Sprintf("encoding number %d of the format cannot be read", h.encoding), "write plain or dictionary pages"})
 }
 
 // plain reads values that stand one behind the other.

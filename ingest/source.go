@@ -61,23 +61,22 @@ type Source struct {
 	inputs []Input
 	seen   *Seen // of this source, if any
 
-	data []byte  // of the last batch, to be used again
-	ends []int32 // likewise
-	cur  fileReader
-	in   *input // behind cur
-	file int    // next to open
+	data []byte     // of the last batch, to be used again
+	ends []int32    // likewise
+	file int        // being read or, if there is no cur, next
+	cur  fileReader // of it
+	in   *input     // behind cur
+	any  bool       // a batch of it was made
 }
 
 // Input is a file as it was read.
 type Input struct {
-	Name   string // as in Source.Files
+	Name   string // as in Names.Files
 	SHA256 string // of all its bytes in hexadecimal; "" if it was not read to its end or changed meanwhile
 }
 
-// fileReader reads one file in batches and then returns io.EOF.
-type fileReader interface {
-	next(context.Context) (*Batch, error)
-}
+// fileReader reads one file in batches and then returns nil.
+type fileReader interface{ next() *Batch }
 
 // Open lists the files that the patterns name, in the order given: files,
 // globs, folders (their .csv, .tsv, .txt and .parquet files, by name) and "-"
@@ -184,9 +183,6 @@ func folder(dir string) (out []string, err error) {
 	return out, nil
 }
 
-// Files returns the display names, by Building.File, Printable.
-func (s *Source) Files() []string { return slices.Clone(s.files) }
-
 // Regular says whether every input is a file that can be read twice. Streams
 // cannot: what a first reading takes from them is gone.
 func (s *Source) Regular() bool { return s.regular }
@@ -199,26 +195,24 @@ func (s *Source) Inputs() []Input {
 	return slices.Clone(s.inputs)
 }
 
-// ExtraColumns returns the ride-through columns met so far, over all files, in
-// the order they were first met, Printable. It grows while reading; the place of
-// a name never changes. Columns of two files are one if they differ only in
-// upper case, spaces and punctuation; the first spelling stays. Columns of one
-// file are kept apart: the second of a name gets " (2)" behind it.
-func (s *Source) ExtraColumns() []string {
+// Names are what rows refer to by number, Printable. Read at the end, they are all
+// that whoever writes rows needs of the inventories.
+type Names struct {
+	Files []string // display names, by Building.File
+	// Extras are the ride-through columns met so far, over all files, in the order
+	// they were first met, by Building.Extra index. The place of a name never
+	// changes. Columns of two files are one if they differ only in upper case,
+	// spaces and punctuation; the first spelling stays. Columns of one file are kept
+	// apart: the second of a name gets " (2)" behind it.
+	Extras []string
+}
+
+// Names returns the names met so far.
+func (s *Source) Names() Names {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	return slices.Clone(s.extras.names)
+	return Names{slices.Clone(s.files), slices.Clone(s.extras.names)}
 }
-
-// Names are what rows refer to by number. Read at the end, they are all that
-// whoever writes rows needs of the inventories.
-type Names struct {
-	Files  []string // by Building.File
-	Extras []string // ride-through columns, by Building.Extra index
-}
-
-// Names returns the names met so far; see Files and ExtraColumns.
-func (s *Source) Names() Names { return Names{s.Files(), s.ExtraColumns()} }
 
 // ExtraColumn returns the index of a ride-through column by its name, -1 where no
 // file has it. Upper case, spaces and punctuation count only where they tell two
@@ -257,53 +251,41 @@ func (s *Source) note(text string) {
 // comes as a Reject in a batch; an error is returned only when ctx ends, even if the
 // read hangs, as one from a silent standard input does. After that s is left alone.
 func (s *Source) Next(ctx context.Context) (*Batch, error) {
-	type answer struct {
-		b   *Batch
-		err error
-	}
-	got := make(chan answer, 1)
-	go func() {
-		b, err := s.next(ctx)
-		got <- answer{b, err}
-	}()
+	got := make(chan *Batch, 1)
+	go func() { got <- s.next(ctx) }()
 	select {
-	case a := <-got:
-		return a.b, a.err
+	case b := <-got:
+		if b == nil && ctx.Err() == nil {
+			return nil, io.EOF
+		}
+		return b, ctx.Err()
 	case <-ctx.Done():
 		return nil, ctx.Err()
 	}
 }
 
-func (s *Source) next(ctx context.Context) (*Batch, error) {
-	for {
-		if err := ctx.Err(); err != nil {
-			s.Close()
-			return nil, err
-		}
+func (s *Source) next(ctx context.Context) *Batch {
+	for ; s.file < len(s.paths); s.file++ {
+		var rej *Reject
 		if s.cur == nil {
-			if s.file == len(s.paths) {
-				return nil, io.EOF
-			}
-			rej := s.open(ctx, s.file)
-			s.file++
-			if rej != nil {
-				s.finish()
-				if ctx.Err() != nil {
-					continue
-				}
-				return &Batch{file: int32(s.file - 1), name: rej.File, rejects: []Reject{*rej}}, nil
-			}
+			s.any, rej = false, s.open(ctx)
 		}
-		b, err := s.cur.next(ctx)
-		if err == nil {
-			return b, nil
-		}
-		if err != io.EOF {
-			s.Close()
-			return nil, err
+		if rej == nil {
+			if b := s.cur.next(); b != nil {
+				s.any = true
+				return b
+			}
+			if !s.any {
+				rej = wholeFile(s.files[s.file], 0, "the file has a header but no rows", "add the rows, or leave the file out")
+			}
 		}
 		s.finish()
+		if rej != nil {
+			s.file++
+			return &Batch{file: int32(s.file - 1), name: rej.File, rejects: []Reject{*rej}}
+		}
 	}
+	return nil
 }
 
 // Close gives up the file being read. It is needed only when Next was not
@@ -318,13 +300,17 @@ func (s *Source) Close() {
 // input is an open file, or the standard input, that is hashed while it is read.
 type input struct {
 	io.Reader
-	file  *os.File    // nil for the standard input
-	info  fs.FileInfo // nil for streams
+	ctx   context.Context // under which it may be read
+	file  *os.File        // nil for the standard input
+	info  fs.FileInfo     // nil for streams
 	sum   hash.Hash
 	ended bool
 }
 
 func (in *input) Read(p []byte) (int, error) {
+	if err := in.ctx.Err(); err != nil {
+		return 0, err
+	}
 	n, err := in.Reader.Read(p)
 	in.sum.Write(p[:n])
 	in.ended = in.ended || err == io.EOF
@@ -343,23 +329,23 @@ func (s *Source) finish() {
 	if in.info != nil {
 		io.Copy(io.Discard, in) //nolint:errcheck // then there is no hash
 		if now, err := in.file.Stat(); err != nil || now.Size() != in.info.Size() || !now.ModTime().Equal(in.info.ModTime()) {
-			s.note(s.files[s.file-1] + ": the file changed while it was read; run again")
+			s.note(s.files[s.file] + ": the file changed while it was read; run again")
 			return
 		}
 	}
 	if in.ended {
 		s.mu.Lock()
 		defer s.mu.Unlock()
-		s.inputs[s.file-1].SHA256 = hex.EncodeToString(in.sum.Sum(nil))
+		s.inputs[s.file].SHA256 = hex.EncodeToString(in.sum.Sum(nil))
 	}
 }
 
-// open opens file i and tells CSV from Parquet by its first bytes.
-func (s *Source) open(ctx context.Context, i int) (rej *Reject) {
-	name := s.files[i]
-	in := &input{Reader: s.opt.Stdin, sum: sha256.New()}
-	if s.paths[i] != "-" {
-		f, err := os.Open(s.paths[i])
+// open opens the file and tells CSV from Parquet by its first bytes.
+func (s *Source) open(ctx context.Context) (rej *Reject) {
+	name, path := s.files[s.file], s.paths[s.file]
+	in := &input{Reader: s.opt.Stdin, ctx: ctx, sum: sha256.New()}
+	if path != "-" {
+		f, err := os.Open(path)
 		if err != nil {
 			return wholeFile(name, 0, fmt.Sprintf("the file cannot be opened: %v", err), "check the path and the permissions")
 		}
@@ -388,11 +374,11 @@ func (s *Source) open(ctx context.Context, i int) (rej *Reject) {
 	case isParquet && in.info == nil:
 		return wholeFile(name, 0, "Parquet cannot be read from the standard input or another stream", "name a file instead")
 	case isParquet:
-		s.cur, rej = openParquet(s, int32(i), in)
+		s.cur, rej = openParquet(s, in)
 	case strings.EqualFold(filepath.Ext(name), ".parquet"):
 		return wholeFile(name, 0, "the file is not Parquet: it does not begin with PAR1", "export it again, or name it .csv if it is CSV")
 	default:
-		s.cur, rej = openCSV(ctx, s, int32(i), in, head)
+		s.cur, rej = openCSV(s, in, head)
 	}
 	return rej
 }

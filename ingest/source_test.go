@@ -58,7 +58,7 @@ func TestOpenPatterns(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			if got := src.Files(); !slices.Equal(got, c.want) {
+			if got := src.Names().Files; !slices.Equal(got, c.want) {
 				t.Errorf("got %v, want %v", got, c.want)
 			}
 		})

@@ -2,7 +2,6 @@ package ingest
 
 import (
 	"bytes"
-	"fmt"
 	"io"
 	"strings"
 	"unicode"
@@ -82,19 +81,8 @@ func fold(s string) string {
 	}, norm.NFC.String(strings.ReplaceAll(s, "²", "2")))
 }
 
-// blank says whether a cell holds nothing but space, in UTF-8 or Windows-1252.
-func blank(s []byte) bool {
-	for i := 0; i < len(s); i++ {
-		switch c := s[i]; {
-		case c == ' ' || c == '\t' || c == '\r' || c == '\n' || c == 0xa0:
-		case c == 0xc2 && i+1 < len(s) && s[i+1] == 0xa0:
-			i++
-		default:
-			return false
-		}
-	}
-	return true
-}
+// wholesome says whether text can be printed at all.
+func wholesome(text []byte) bool { return bytes.IndexByte(text, 0) < 0 && utf8.Valid(text) }
 
 // sniffBytes is how much of a file is looked at to tell its kind.
 const sniffBytes = 4096
@@ -146,15 +134,15 @@ func toUTF8(r io.Reader, head []byte) (out io.Reader, strict bool) {
 	return all, false
 }
 
-// windows1252 appends decoded bytes. It fails on the five that the code page
-// leaves undefined.
-func windows1252(dst, src []byte) ([]byte, error) {
+// windows1252 decodes bytes. It reports false on the five that the code page leaves
+// undefined.
+func windows1252(src []byte) (out []byte, ok bool) {
 	for _, b := range src {
 		r := charmap.Windows1252.DecodeByte(b)
 		if r >= 0x80 && r < 0xa0 || r == utf8.RuneError {
-			return nil, fmt.Errorf("byte %#02x is neither UTF-8 nor Windows-1252", b)
+			return nil, false
 		}
-		dst = utf8.AppendRune(dst, r)
+		out = utf8.AppendRune(out, r)
 	}
-	return dst, nil
+	return out, true
 }

@@ -155,7 +155,7 @@ func TestWrzeciodomIsReadAsWritten(t *testing.T) {
 	if bricks < 16 || thousands == 0 || zones != len(buildings) || iso != 1 {
 		t.Errorf("%d walls of whole and half bricks, %d areas of a thousand and more, %d in zone 6a, %d surveys on 2022-06-03", bricks, thousands, zones, iso)
 	}
-	extras := src.ExtraColumns()
+	extras := src.Names().Extras
 	if want := []string{"Lp.", "Adres", "Rodzaj", "Rok bud.", "Nr rej.", "Uwagi", "uwagi (2)"}; !slices.Equal(extras, want) {
 		t.Fatalf("own columns %q, expected %q", extras, want)
 	}

@@ -68,7 +68,7 @@ func newCheck() *cobra.Command {
 // inventory reads all files, prints what was found, and writes the rejects to a
 // folder if there is to be one.
 func (c *checked) inventory(ctx context.Context, dir string, log *runLog) error {
-	log.opened(c.src.Files())
+	log.opened(c.src.Names().Files)
 	read := func(add func(ingest.Reject) error) error {
 		show, clear := progress(os.Stderr, log.on)
 		defer clear()
@@ -135,7 +135,7 @@ func newChecked(cfg *config.Config, src *ingest.Source) *checked {
 
 // read reads all files. Its counts are those of a screening.
 func (c *checked) read(ctx context.Context, progress func(int)) error {
-	files, columns := c.src.Files(), ingest.Columns()
+	files, columns := c.src.Names().Files, ingest.Columns()
 	for {
 		batch, err := c.src.Next(ctx)
 		if errors.Is(err, io.EOF) {

@@ -16,7 +16,7 @@ import (
 // file in dir.
 func (c *checked) tables(dir string) []report.Table {
 	tables := []report.Table{c.files(), c.used(), c.missing()}
-	if extras := c.src.ExtraColumns(); len(extras) > 0 {
+	if extras := c.src.Names().Extras; len(extras) > 0 {
 		t := report.Table{Name: "own", Title: "Columns of your own, which ride through untouched", Columns: []string{"header"}}
 		for _, name := range extras {
 			t.Rows = append(t.Rows, []string{name})
@@ -34,7 +34,7 @@ func (c *checked) tables(dir string) []report.Table {
 
 func (c *checked) files() report.Table {
 	t := report.Table{Name: "files", Title: fmt.Sprintf("The inventory: %s can be screened", report.Counted(c.accepted, "row")), Columns: []string{"file", "good rows", "rejected rows"}}
-	for _, f := range c.src.Files() {
+	for _, f := range c.src.Names().Files {
 		t.Rows = append(t.Rows, []string{f, strconv.Itoa(c.good[f]), strconv.Itoa(c.bad[f])})
 	}
 	if c.in.BrokenFiles > 0 {

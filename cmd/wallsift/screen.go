@@ -84,7 +84,7 @@ func screenInventory(cmd *cobra.Command, s *shared, args []string, log *runLog, 
 	if err != nil {
 		return nil, usage(err)
 	}
-	log.opened(src.Files())
+	log.opened(src.Names().Files)
 	var run *screen.Run
 	var rejects *report.Rejects
 	var tables []report.Table

@@ -1,6 +1,7 @@
 package weatherfile
 
 import (
+	"errors"
 	"fmt"
 	"math"
 
@@ -15,7 +16,7 @@ import (
 // place must be Located. All bounds are choices of this tool, wide enough for any
 // year of the place and for a neighbouring station.
 func Check(name string, h *hourly.Hours, p *Place, s *climate.Station) error {
-	c := checker{name: name, place: p, station: s}
+	c := checker{faults: faults{file: name}, place: p, station: s}
 	own := h.Months()
 	if math.Abs(p.Latitude-s.Latitude) > 2 || math.Abs(math.Remainder(p.Longitude-s.Longitude, 360)) > 5 && p.Longitude != 0 {
 		p.note("The file is of %.1f° N, %.1f° E, the station lies at %.1f° N, %.1f° E.", p.Latitude, p.Longitude, s.Latitude, s.Longitude)
@@ -29,27 +30,26 @@ func Check(name string, h *hourly.Hours, p *Place, s *climate.Station) error {
 		}
 	}
 	for m := range 12 {
-		if h.Rain != nil && own.Rain[m] == 0 && s.RainDays[m] >= sureRain && len(c.faults) == 0 {
-			c.add(Error{name, 0, "rain", fmt.Sprintf("none in month %d", m+1), fmt.Sprintf("rain on about %.3g days as at station %s", s.RainDays[m], s.ID),
-				"a month without a gauge reads zero: give its rain, or leave the column out"})
+		if h.Rain != nil && own.Rain[m] == 0 && s.RainDays[m] >= sureRain && len(c.list) == 0 {
+			c.add("rain", fmt.Sprintf("none in month %d", m+1), fmt.Sprintf("rain on about %.3g days as at station %s", s.RainDays[m], s.ID),
+				"a month without a gauge reads zero: give its rain, or leave the column out")
 		}
 	}
 	if h.WindFrom != nil {
 		c.direction(h)
 	}
-	if h.Global != nil && len(c.faults) == 0 {
+	if h.Global != nil && len(c.list) == 0 {
 		up := hourly.NewSun(p.Latitude, p.Longitude, p.TimeZone).Heights()
 		c.clock(h.Global, up)
 		if h.DirectNormal != nil && h.Diffuse != nil {
 			c.parts(h, up)
 		}
 	}
-	return c.joined()
+	return errors.Join(c.list...)
 }
 
 type checker struct {
 	faults
-	name    string
 	place   *Place
 	station *climate.Station
 }
@@ -103,7 +103,7 @@ func (c *checker) compare(g *gauge, own, want *climate.Months) {
 	usual := fmt.Sprintf("about %.3g and %.3g, as at station %s", want[worst], wantMean, c.station.ID)
 	switch {
 	case year > g.fault[0] || month > g.fault[1]:
-		c.add(Error{c.name, 0, g.what, told, usual, g.advice(own, want)})
+		c.add(g.what, told, usual, g.advice(own, want))
 	case year > g.note[0] || month > g.note[1]:
 		c.place.note("The %s is unusual: %s; expected %s.", g.what, told, usual)
 	}
@@ -163,10 +163,10 @@ func (c *checker) clock(global, up []float64) {
 	told := fmt.Sprintf("%.0f %% of it while the sun is down", 100*dark/sum)
 	switch {
 	case dark > darkFault*sum && best != 0:
-		c.add(Error{c.name, 0, "global radiation", told, "light while the sun is up",
-			fmt.Sprintf("the clock looks %d h off: correct time_zone_h and longitude_deg, or the rows' order", best)})
+		c.add("global radiation", told, "light while the sun is up",
+			fmt.Sprintf("the clock looks %d h off: correct time_zone_h and longitude_deg, or the rows' order", best))
 	case dark > darkFault*sum:
-		c.add(Error{c.name, 0, "global radiation", told, "light while the sun is up", "correct the values at night, or leave the column out"})
+		c.add("global radiation", told, "light while the sun is up", "correct the values at night, or leave the column out")
 	case dark > darkShare*sum || best != 0:
 		c.place.note("Of the radiation, %s; the clock may be %d h off.", told, best)
 	}
@@ -185,8 +185,8 @@ func (c *checker) parts(h *hourly.Hours, up []float64) {
 		missed += math.Abs(h.DirectNormal[k]*up[k] + h.Diffuse[k] - g)
 	}
 	if missed > partsFault*sum {
-		c.add(Error{c.name, 0, "direct and diffuse radiation", fmt.Sprintf("%.0f %% of the global radiation missed, hour by hour", 100*missed/sum), "parts that make the global radiation",
-			"give all three in W/m² by one clock, or leave direct and diffuse radiation out"})
+		c.add("direct and diffuse radiation", fmt.Sprintf("%.0f %% of the global radiation missed, hour by hour", 100*missed/sum), "parts that make the global radiation",
+			"give all three in W/m² by one clock, or leave direct and diffuse radiation out")
 	}
 }
 
@@ -213,8 +213,8 @@ func (c *checker) direction(h *hourly.Hours) {
 		return math.Mod(math.Atan2(y, x)*180/math.Pi+360, 360), math.Hypot(x, y) / max(sum, math.SmallestNonzeroFloat64)
 	}
 	if from, share := mean(func(int) float64 { return 1 }); share > oneWay {
-		c.add(Error{c.name, 0, "wind direction", fmt.Sprintf("%.0f° at nearly all hours", from), "a wind that turns",
-			"give degrees from north, 0 to 360, or leave the column out"})
+		c.add("wind direction", fmt.Sprintf("%.0f° at nearly all hours", from), "a wind that turns",
+			"give degrees from north, 0 to 360, or leave the column out")
 		return
 	}
 	if h.Rain == nil || h.Wind == nil {

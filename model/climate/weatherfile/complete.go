@@ -14,9 +14,9 @@ const noRain = "the rain is left out: take Rain, Wind and WindFrom from the stat
 // minRH keeps absolutely dry air out of logarithms.
 const minRH = 0.01
 
-// complete fills gaps and hands the measured series over; nil after a fault. Sun and
-// sky are left to light.
-func (f *file) complete() *hourly.Hours {
+// complete fills gaps, and leaves out what has too long ones. Sun and sky are left to
+// light.
+func (f *file) complete() {
 	for q, n := range f.odd {
 		if n > 0 {
 			f.place.note("Column %s: %d impossible values count as missing.", f.name[q], n)
@@ -25,49 +25,46 @@ func (f *file) complete() *hourly.Hours {
 	if f.leap > 0 {
 		f.place.note("29 February (%d hours) was dropped.", f.leap)
 	}
-	f.must(theta)
+	f.fill(theta, "", maxGap, bridged)
 	f.fromDewPoint()
-	f.must(rh)
-	if len(f.faults) > 0 {
-		return nil
-	}
+	f.fill(rh, "", maxGap, bridged)
 	for k, v := range f.data[rh] {
 		f.data[rh][k] = max(minRH, min(v, 1))
 	}
-	return &hourly.Hours{Theta: f.data[theta], RH: f.data[rh],
-		Wind: f.may(wind, "wind", series.bridge), WindFrom: f.may(from, "wind direction", series.hold), Rain: f.rain(),
-		Global: f.may(global, "", series.repeat), DirectNormal: f.may(direct, "", series.repeat), Diffuse: f.may(diffuse, "", series.repeat),
-		SkyTheta: f.may(sky, "", series.bridge)}
-}
-
-// must bridges a series without which a file is of no use.
-func (f *file) must(q int) {
-	filled, bad := f.data[q].bridge()
-	if bad >= 0 {
-		f.add(Error{f.label, int(f.rows[bad]), f.name[q], "missing", fmt.Sprintf("no gap above %d hours", maxGap), "fill the gap or give another file"})
-	} else if filled > 0 {
-		f.place.note("Column %s: %d missing hours were bridged.", f.name[q], filled)
+	f.fill(wind, "wind", maxGap, bridged)
+	f.fill(from, "wind direction", anyGap, held)
+	f.rain()
+	for _, q := range []int{global, direct, diffuse} {
+		f.fill(q, "", maxDark, repeated)
 	}
+	f.fill(sky, "", maxGap, bridged)
 }
 
-// may fills a series that a file may lack. Without a word for it, its lack is told
-// where it is made up for.
-func (f *file) may(q int, what string, fill func(series) (filled, tooLong int)) []float64 {
-	s := f.data[q]
-	filled, bad := fill(s)
+// fill fills a series. Without a word for it, its lack is told where it is made up
+// for, or it is one without which a file is of no use.
+func (f *file) fill(q int, what string, most int, value func(s series, k, before, after int) float64) {
+	s, did := f.data[q], "filled"
+	needed := q == theta || q == rh
+	if needed {
+		did = "bridged"
+	}
+	filled, bad := s.fill(most, value)
 	switch {
-	case (s == nil || bad >= 0) && what == "":
-		return nil
 	case s == nil:
-		f.place.note("No column for it: the %s is left out.", what)
-		return nil
+		if what != "" {
+			f.place.note("No column for it: the %s is left out.", what)
+		}
+	case bad >= 0 && needed:
+		f.number = int(f.rows[bad])
+		f.add(f.name[q], "missing", fmt.Sprintf("no gap above %d hours", most), "fill the gap or give another file")
 	case bad >= 0:
-		f.place.note("Column %s is missing or has a gap too long to fill (line %d): the %s is left out.", f.name[q], f.rows[bad], what)
-		return nil
+		f.data[q] = nil
+		if what != "" {
+			f.place.note("Column %s is missing or has a gap too long to fill (line %d): the %s is left out.", f.name[q], f.rows[bad], what)
+		}
 	case filled > 0:
-		f.place.note("Column %s: %d missing hours were filled.", f.name[q], filled)
+		f.place.note("Column %s: %d missing hours were %s.", f.name[q], filled, did)
 	}
-	return s
 }
 
 // fromDewPoint makes the humidity that is missing.
@@ -86,9 +83,10 @@ func (f *file) fromDewPoint() {
 
 // rain spreads depths that were measured over several hours back over them, and
 // counts blank hours as dry.
-func (f *file) rain() []float64 {
+func (f *file) rain() {
 	depth, missing := f.data[rain], 0
 	out, sum := make(series, len(depth)), 0.0
+	f.data[rain] = nil
 	for k, v := range depth {
 		if math.IsNaN(v) {
 			missing++
@@ -106,26 +104,27 @@ func (f *file) rain() []float64 {
 		}
 		sum += v
 	}
-	if missing == len(depth) {
+	switch {
+	case missing == len(depth):
 		f.place.note("Rain is missing throughout: %s.", noRain)
-		return nil
-	}
-	if sum == 0 {
+		return
+	case sum == 0:
 		f.place.note("Column %s is zero throughout, as where it was not measured: %s.", f.name[rain], noRain)
-		return nil
-	}
-	if missing > 0 {
+		return
+	case missing > 0:
 		f.place.note("Column %s: %d missing hours count as dry.", f.name[rain], missing)
 	}
-	return out
+	f.data[rain] = out
 }
 
 // stefanBoltzmann in W/(m²K⁴).
 const stefanBoltzmann = 5.670374e-8
 
-// light makes up for what is missing of sun and sky.
-func (f *file) light(h *hourly.Hours) {
-	p := f.place
+// light makes up for what is missing of sun and sky, and hands the year over.
+func (f *file) light() *hourly.Hours {
+	p, d := f.place, &f.data
+	h := &hourly.Hours{Theta: d[theta], RH: d[rh], Wind: d[wind], WindFrom: d[from], Rain: d[rain],
+		DirectNormal: d[direct], Diffuse: d[diffuse], Global: d[global], SkyTheta: d[sky]}
 	sun, parts := hourly.NewSun(p.Latitude, p.Longitude, p.TimeZone), h.DirectNormal != nil && h.Diffuse != nil
 	switch {
 	case h.Global == nil && !parts:
@@ -133,7 +132,7 @@ func (f *file) light(h *hourly.Hours) {
 		p.note("Radiation is missing: it is left out. Take it from the station's generated year.")
 	case h.Global != nil && parts:
 	case h.Global == nil:
-		h.Global = make([]float64, len(h.Diffuse))
+		h.Global = make([]float64, perYear)
 		for k, up := range sun.Heights() {
 			h.Global[k] = h.Diffuse[k] + h.DirectNormal[k]*up
 		}
@@ -142,38 +141,36 @@ func (f *file) light(h *hourly.Hours) {
 		h.DirectNormal, h.Diffuse = sun.Split(h.Global)
 		p.note("Direct and diffuse radiation are missing: the global radiation was split after Erbs et al. 1982.")
 	}
-	f.sky(h, sun)
+	if h.SkyTheta == nil {
+		f.sky(h, sun)
+	}
+	return h
 }
 
 // sky takes the sky temperature from the infrared column, else from the clouds,
 // else from the radiation. Infrared of 50 W/m² and less stands for none.
 func (f *file) sky(h *hourly.Hours, sun hourly.Sun) {
-	if h.SkyTheta != nil {
-		return
-	}
-	p, infra, clouds := f.place, f.data[infrared], f.data[cover]
+	infra, clouds := f.data[infrared], f.data[cover]
 	for k, v := range infra {
 		if v <= 50 { // no sky is that cold: 172 K
 			infra[k] = nan
 		}
 	}
-	if _, bad := infra.bridge(); infra != nil && bad < 0 {
-		h.SkyTheta = make([]float64, len(infra))
+	made := make([]float64, perYear)
+	if _, bad := infra.fill(maxGap, bridged); infra != nil && bad < 0 {
 		for k, v := range infra {
-			h.SkyTheta[k] = math.Pow(v/stefanBoltzmann, 0.25) - air.KelvinOffset
+			made[k] = math.Pow(v/stefanBoltzmann, 0.25) - air.KelvinOffset
 		}
-		return
-	}
-	if _, bad := clouds.bridge(); clouds != nil && bad < 0 {
-		h.SkyTheta = make([]float64, len(clouds))
+	} else if _, bad := clouds.fill(maxGap, bridged); clouds != nil && bad < 0 {
 		for k, c := range clouds {
-			h.SkyTheta[k] = hourly.SkyTemperature(h.Theta[k], h.RH[k], c)
+			made[k] = hourly.SkyTemperature(h.Theta[k], h.RH[k], c)
 		}
-		p.note("The sky temperature was estimated from the sky cover.")
+		f.place.note("The sky temperature was estimated from the sky cover.")
+	} else if h.Global != nil {
+		made = sun.Sky(h.Theta, h.RH, h.Global)
+		f.place.note("The sky temperature was estimated from the radiation.")
+	} else {
 		return
 	}
-	if h.Global != nil {
-		h.SkyTheta = sun.Sky(h.Theta, h.RH, h.Global)
-		p.note("The sky temperature was estimated from the radiation.")
-	}
+	h.SkyTheta = made
 }

@@ -60,7 +60,7 @@ func (f *file) csvHeader() bool {
 		name := strings.ToLower(cell)
 		known := name == "time" || slices.ContainsFunc(csvColumns[:], func(c column) bool { return c.name == name })
 		if _, twice := at[name]; twice {
-			f.add(f.fail(cell, f.text, "each column once", "remove one of the two"))
+			f.add(cell, f.text, "each column once", "remove one of the two")
 			return false
 		} else if known {
 			at[name] = i
@@ -81,7 +81,7 @@ func (f *file) csvHeader() bool {
 	_, share := at["rh"]
 	_, percent := at["rh_pct"]
 	if f.name[theta] == "" || share == percent {
-		f.add(f.fail("", f.text, "a header with temperature_c and either rh or rh_pct", "name the columns "+csvNames))
+		f.add("", f.text, "a header with temperature_c and either rh or rh_pct", "name the columns "+csvNames)
 		return false
 	}
 	if len(unknown) > 0 {

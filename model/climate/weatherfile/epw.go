@@ -35,8 +35,8 @@ var epwColumns = [...]column{
 // precipitation by its definition.
 func (f *file) epwHeader() bool {
 	if len(f.cells) < 10 {
-		f.add(f.fail("", f.text, "LOCATION with ten fields: city, state, country, source, station, latitude, longitude, time zone, elevation",
-			"restore the first line of the file"))
+		f.add("", f.text, "LOCATION with ten fields: city, state, country, source, station, latitude, longitude, time zone, elevation",
+			"restore the first line of the file")
 		return false
 	}
 	for i, k := range placeKeys {
@@ -57,7 +57,7 @@ func (f *file) epwHeader() bool {
 			return true
 		}
 		if len(f.cells) > 2 && strings.EqualFold(f.cells[0], "DATA PERIODS") && f.cells[2] != "1" {
-			f.add(f.fail("3 (records per hour)", f.cells[2], "1", "give a file with one row an hour"))
+			f.add("3 (records per hour)", f.cells[2], "1", "give a file with one row an hour")
 			break
 		}
 	}

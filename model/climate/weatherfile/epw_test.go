@@ -111,6 +111,16 @@ func TestEPWRowTooMany(t *testing.T) {
 	}
 }
 
+// The sky is that of the year that is taken.
+func TestEPWOfTwoYears(t *testing.T) {
+	sunny := epwText(false, func(_ int, c []string) { c[12], c[33] = "200", "0.001" })
+	h, p := readEPW(t, sunny+strings.Join(strings.SplitAfter(epwText(false, nil), "\n")[8:], ""))
+	if !hasNote(p.Notes, "Year 2 of 2") {
+		t.Errorf("notes %q", p.Notes)
+	}
+	same(t, "sky", h.SkyTheta, london().SkyTheta, 1e-3)
+}
+
 // Faults name file, line, column, value, what was expected, and the fix.
 func TestEPWFaults(t *testing.T) {
 	good := epwText(false, nil)

@@ -12,12 +12,15 @@ const (
 	// that of radiation, which takes the hour of the day before or after. Common
 	// practice, no source.
 	maxGap, maxDark = 6, 72
+	// anyGap is more than a file may hold.
+	anyGap = (maxYears + 1) * perYear
 )
 
-// fill gives the hours k of each gap, which lies between before and after, their
-// value; one of the two may lie outside the series. It returns how many it filled
-// and the first index of a gap that is longer than most or has no value, or -1.
-func (s series) fill(most int, value func(k, before, after int) float64) (filled, tooLong int) {
+// fill gives the hours k of each gap of up to most hours their value. The gap lies
+// between before and after, which are the same where it reaches an end of the series.
+// fill returns how many hours it filled and the first index of a gap that is longer
+// or has no value, or -1.
+func (s series) fill(most int, value func(s series, k, before, after int) float64) (filled, tooLong int) {
 	for i := 0; i < len(s); i++ {
 		j := i
 		for j < len(s) && math.IsNaN(s[j]) {
@@ -26,8 +29,14 @@ func (s series) fill(most int, value func(k, before, after int) float64) (filled
 		if j-i > most || j-i == len(s) {
 			return filled, i
 		}
+		before, after := i-1, j
+		if i == 0 {
+			before = after
+		} else if j == len(s) {
+			after = before
+		}
 		for k := i; k < j; k++ {
-			if s[k] = value(k, i-1, j); math.IsNaN(s[k]) {
+			if s[k] = value(s, k, before, after); math.IsNaN(s[k]) {
 				return filled, k
 			}
 			filled++
@@ -37,42 +46,25 @@ func (s series) fill(most int, value func(k, before, after int) float64) (filled
 	return filled, -1
 }
 
-// bridge fills gaps of up to maxGap hours by straight lines between the values
-// about them, and at the ends by the nearest value.
-func (s series) bridge() (filled, tooLong int) {
-	return s.fill(maxGap, func(k, before, after int) float64 {
-		switch {
-		case before < 0:
-			return s[after]
-		case after >= len(s):
-			return s[before]
-		}
-		f := float64(k-before) / float64(after-before)
-		return (1-f)*s[before] + f*s[after]
-	})
-}
-
-// repeat fills gaps of up to maxDark hours by the same hour of the nearest day
-// before, or after, that has it. Filled days count, so that looking back one is
-// enough.
-func (s series) repeat() (filled, tooLong int) {
-	return s.fill(maxDark, func(k, _, _ int) float64 {
-		for _, j := range []int{k - 24, k + 24, k + 48, k + 72, k + 96} {
-			if j >= 0 && j < len(s) && !math.IsNaN(s[j]) {
-				return s[j]
-			}
-		}
-		return nan
-	})
-}
-
-// hold gives a missing value the one before it, at the start the first there is: a
-// line from 350 to 10 degrees would pass the south.
-func (s series) hold() (filled, tooLong int) {
-	return s.fill(len(s), func(_, before, after int) float64 {
-		if before < 0 {
-			return s[after]
-		}
+// bridged is a straight line between the values about a gap.
+func bridged(s series, k, before, after int) float64 {
+	if before == after {
 		return s[before]
-	})
+	}
+	f := float64(k-before) / float64(after-before)
+	return (1-f)*s[before] + f*s[after]
 }
+
+// repeated is the same hour of the nearest day before, or after, that has it. Filled
+// days count, so that looking back one is enough.
+func repeated(s series, k, _, _ int) float64 {
+	for _, j := range []int{k - 24, k + 24, k + 48, k + 72, k + 96} {
+		if j >= 0 && j < len(s) && !math.IsNaN(s[j]) {
+			return s[j]
+		}
+	}
+	return nan
+}
+
+// held is the value before a gap: a line from 350 to 10 degrees would pass the south.
+func held(s series, _, before, _ int) float64 { return s[before] }

@@ -53,7 +53,7 @@ func (p *Place) note(format string, args ...any) {
 // Rain and a note. Up to twelve values of a column that are impossible count as
 // missing and a note says so. Faults give an *Error each, up to five, joined.
 func Read(name string, r io.Reader, s *climate.Station) (*hourly.Hours, *Place, error) {
-	f := file{label: name, scan: bufio.NewScanner(r), mark: ",", place: &Place{}}
+	f := file{faults: faults{file: name}, scan: bufio.NewScanner(r), mark: ",", place: &Place{}}
 	f.scan.Buffer(make([]byte, 0, 4096), maxLine)
 	h := f.read(s)
 	err := f.scan.Err()
@@ -63,8 +63,8 @@ func Read(name string, r io.Reader, s *climate.Station) (*hourly.Hours, *Place, 
 	switch {
 	case err != nil:
 		return nil, nil, fmt.Errorf("reading %s: %w", name, err)
-	case len(f.faults) > 0:
-		return nil, nil, f.joined()
+	case len(f.list) > 0:
+		return nil, nil, errors.Join(f.list...)
 	}
 	return h, f.place, nil
 }
@@ -111,10 +111,8 @@ const (
 // file is a file of either format as it is read.
 type file struct {
 	faults
-	label   string // for errors
 	scan    *bufio.Scanner
-	number  int    // of the line at hand, from 1
-	text    string // of the line
+	text    string // of the line at hand
 	mark    string // between its cells
 	cells   []string
 	decimal bool // decimal commas
@@ -142,8 +140,9 @@ type clock struct {
 // read reads the file; nil after a fault.
 func (f *file) read(s *climate.Station) *hourly.Hours {
 	if !f.next() {
-		if len(f.faults) == 0 {
-			f.add(Error{f.label, 0, "", "an empty file", "a header line and hourly rows", "give a file with columns " + csvNames})
+		if len(f.list) == 0 {
+			f.number = 0
+			f.add("", "an empty file", "a header line and hourly rows", "give a file with columns "+csvNames)
 		}
 		return nil
 	}
@@ -154,11 +153,10 @@ func (f *file) read(s *climate.Station) *hourly.Hours {
 	for more := header(); more && !f.row(); {
 		more = f.next()
 	}
-	if len(f.faults) > 0 || f.scan.Err() != nil {
-		return nil
+	if len(f.list) == 0 && f.scan.Err() == nil {
+		f.year()
 	}
-	h := f.year()
-	if h == nil {
+	if len(f.list) > 0 || f.scan.Err() != nil {
 		return nil
 	}
 	if p := f.place; !p.Located {
@@ -166,8 +164,7 @@ func (f *file) read(s *climate.Station) *hourly.Hours {
 	} else if !f.zoned {
 		p.note("No longitude_deg and time_zone_h: the clock counts as local mean solar time.")
 	}
-	f.light(h)
-	return h
+	return f.light()
 }
 
 // next moves to the next line that is not blank. It ends at the end of the text
@@ -180,7 +177,7 @@ func (f *file) next() bool {
 			b = bytes.TrimPrefix(b, []byte("\ufeff"))
 		}
 		if bytes.IndexByte(b, 0) >= 0 { // UTF-16 or a binary file
-			f.add(f.fail("", "zero bytes", "text in UTF-8", "save the file as CSV in UTF-8"))
+			f.add("", "zero bytes", "text in UTF-8", "save the file as CSV in UTF-8")
 			return false
 		}
 		if f.text = strings.TrimRight(string(b), " \t\r"); f.text != "" {
@@ -188,11 +185,6 @@ func (f *file) next() bool {
 		}
 	}
 	return false
-}
-
-// fail is a fault of the line at hand.
-func (f *file) fail(column, value, want, fix string) Error {
-	return Error{f.label, f.number, column, value, want, fix}
 }
 
 // split cuts the line into its cells; one may stand in double quotes but not hold
@@ -225,7 +217,7 @@ var placeKeys = [...]struct {
 func (f *file) locate(key int, column, value string) bool {
 	v, err := strconv.ParseFloat(value, 64)
 	if most := placeKeys[key].most; err != nil || !(math.Abs(v) <= most) {
-		f.add(f.fail(column, value, fmt.Sprintf("a number from %g to %g", -most, most), "correct the line"))
+		f.add(column, value, fmt.Sprintf("a number from %g to %g", -most, most), "correct the line")
 		return false
 	}
 	*[...]*float64{&f.place.Latitude, &f.place.Longitude, &f.place.TimeZone}[key] = v
@@ -240,10 +232,10 @@ func (f *file) row() (stop bool) {
 		return false
 	}
 	if f.split(); len(f.cells) < f.width {
-		return f.add(f.fail("", f.text, fmt.Sprintf("at least %d cells, got %d", f.width, len(f.cells)), "restore the row"))
+		return f.add("", f.text, fmt.Sprintf("at least %d cells, got %d", f.width, len(f.cells)), "restore the row")
 	}
 	if len(f.rows) >= maxYears*perYear {
-		f.add(f.fail("", f.text, fmt.Sprintf("at most %d years", maxYears), "give fewer years"))
+		f.add("", f.text, fmt.Sprintf("at most %d years", maxYears), "give fewer years")
 		return true
 	}
 	if f.clock.read != nil {
@@ -273,7 +265,7 @@ func (f *file) inOrder() (ofLeapDay, ok bool) {
 	const fix = "begin on 1 January and give one row for every hour, by one clock without summer time; none may be missing"
 	at, cell, ok := f.clock.read()
 	if !ok {
-		f.add(f.fail(f.clock.column, cell, `a time like "2006-01-02 15:04"`, fix))
+		f.add(f.clock.column, cell, `a time like "2006-01-02 15:04"`, fix)
 		return false, false
 	}
 	n, year := len(f.rows), at.Year()
@@ -289,7 +281,7 @@ func (f *file) inOrder() (ofLeapDay, ok bool) {
 	due := time.Date(2001, 1, 1, n%perYear, 0, 0, 0, time.UTC) // a year without a leap day
 	want := time.Date(year, due.Month(), due.Day(), due.Hour(), 0, 0, 0, time.UTC)
 	if !at.Equal(want) {
-		f.add(f.fail(f.clock.column, cell, f.clock.tell(want), fix))
+		f.add(f.clock.column, cell, f.clock.tell(want), fix)
 		return false, false // every later row would be off as well
 	}
 	return false, true
@@ -323,7 +315,7 @@ func (f *file) value(c *column, cell string) (stop bool) {
 			if slip := slipOf[c.quantity]; number && v > c.high && slip != "" {
 				fix = "convert the column if it is in " + slip + ", or leave the cell blank"
 			}
-			if f.add(f.fail(c.name, cell, want, fix)) {
+			if f.add(c.name, cell, want, fix) {
 				return true
 			}
 		}

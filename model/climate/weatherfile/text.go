@@ -1,7 +1,6 @@
 package weatherfile
 
 import (
-	"errors"
 	"fmt"
 	"strings"
 	"unicode/utf8"
@@ -46,15 +45,17 @@ func short(s string) string {
 const maxFaults = 5
 
 // faults gathers what is wrong with a file.
-type faults []error
-
-// add notes a fault and reports whether there are enough.
-func (f *faults) add(e Error) bool {
-	*f = append(*f, &e)
-	return len(*f) >= maxFaults
+type faults struct {
+	file   string
+	number int // of the line at hand, from 1; 0 for none
+	list   []error
 }
 
-func (f faults) joined() error { return errors.Join(f...) }
+// add notes a fault of the line at hand and reports whether there are enough.
+func (f *faults) add(column, value, want, fix string) bool {
+	f.list = append(f.list, &Error{f.file, f.number, column, value, want, fix})
+	return len(f.list) >= maxFaults
+}
 
 // clean makes valid UTF-8 of a name from a header.
 func clean(s string) string {

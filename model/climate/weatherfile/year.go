@@ -5,12 +5,10 @@ import (
 	"fmt"
 	"math"
 	"slices"
-
-	"wallsift/model/climate/hourly"
 )
 
-// year cuts the rows into years, fills gaps, and takes one year; nil after a fault.
-func (f *file) year() *hourly.Hours {
+// year cuts the rows into years, fills gaps, and takes one year.
+func (f *file) year() {
 	n, timed := len(f.rows), f.clock.read != nil
 	if !timed && n == perYear+24 {
 		for q, s := range f.data {
@@ -27,8 +25,8 @@ func (f *file) year() *hourly.Hours {
 		if timed {
 			want, fix = "a whole year of hourly rows", "give 8760 rows or more from 1 January"
 		}
-		f.add(Error{f.label, f.number, "", fmt.Sprintf("%d rows (leap days apart)", n), want, fix})
-		return nil
+		f.add("", fmt.Sprintf("%d rows (leap days apart)", n), want, fix)
+		return
 	} else if rest != 0 {
 		f.place.note("The last %d hours are no whole year and were dropped.", rest)
 	}
@@ -37,38 +35,36 @@ func (f *file) year() *hourly.Hours {
 			f.data[q] = s[:years*perYear]
 		}
 	}
-	h := f.complete()
-	if h != nil && years > 1 {
-		f.choose(h, years)
+	if f.complete(); years > 1 {
+		f.choose(years)
 	}
-	return h
 }
 
 // percentile of the years by driving rain that is taken.
 const percentile = 0.9
 
 // choose keeps one year.
-func (f *file) choose(h *hourly.Hours, years int) {
+func (f *file) choose(years int) {
 	take, why := 0, "it has no rain to choose by"
-	if h.Rain != nil {
+	if rains, winds := f.data[rain], f.data[wind]; rains != nil {
 		order, driving := make([]int, years), make([]float64, years)
-		for y := range years {
-			order[y] = y
-			for k := y * perYear; k < (y+1)*perYear; k++ {
-				wind := 1.0
-				if h.Wind != nil {
-					wind = h.Wind[k]
-				}
-				driving[y] += wind * math.Pow(h.Rain[k], 8.0/9)
+		for k, depth := range rains {
+			speed := 1.0
+			if winds != nil {
+				speed = winds[k]
 			}
+			driving[k/perYear] += speed * math.Pow(depth, 8.0/9)
+		}
+		for y := range order {
+			order[y] = y
 		}
 		slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(driving[a], driving[b]) })
 		take, why = order[int(math.Ceil(percentile*float64(years)))-1], "its driving rain stands at the ninetieth percentile"
 	}
 	f.place.note("Year %d of %d was taken: %s.", take+1, years, why)
-	for _, v := range []*[]float64{&h.Theta, &h.RH, &h.Wind, &h.WindFrom, &h.Rain, &h.DirectNormal, &h.Diffuse, &h.Global, &h.SkyTheta} {
-		if *v != nil {
-			*v = slices.Clone((*v)[take*perYear : (take+1)*perYear])
+	for q, s := range f.data {
+		if s != nil {
+			f.data[q] = slices.Clone(s[take*perYear : (take+1)*perYear])
 		}
 	}
 }

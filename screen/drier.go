@@ -32,8 +32,8 @@ func (h *home) drier(j *Judgement) error {
 	}
 	at := h.e.worldOf(h.e.repaired(st, h.b, &Judgement{}), st, point{})
 	takes := at.props.Aw
-	if f := &h.e.outer[at.cat[ingest.OuterFinish]]; f.material != nil && f.material.Aw.Typical > 0 {
-		takes = f.material.Aw.Typical
+	if f := h.e.materials[h.e.outer[at.cat[ingest.OuterFinish]].Material]; f != nil && f.Aw.Typical > 0 {
+		takes = f.Aw.Typical
 	}
 	if takes*at.passes == 0 {
 		return nil

@@ -10,7 +10,6 @@ import (
 	"wallsift/ingest"
 	"wallsift/model/indicator"
 	"wallsift/model/material"
-	"wallsift/model/rain"
 	"wallsift/model/sampling"
 	"wallsift/model/simulate"
 	"wallsift/model/transient"
@@ -23,14 +22,14 @@ type Engine struct {
 	materials  map[string]*material.Material
 	zones      []*zone
 	zoneOf     map[string]*zone
-	outer      []finish // by level of outer_finish
-	inner      []finish // by level of inner_finish
-	sites      []site   // by level of exposure
-	gates      []gate
-	steps      []step
-	stages     []config.Stage // in the order of work
+	outer      []config.Finish // by level of outer_finish
+	inner      []config.Finish // by level of inner_finish
+	gates      []config.Gate   // in order of id
+	steps      []config.Step   // in the order of work
+	repairs    uint64          // those of them that mend the wall, by index
 	strategies []strategy
-	limits     indicator.Limits // of both tiers
+	choices    []config.Strategy // the rows of these, and WallByWall
+	limits     indicator.Limits  // of both tiers
 	places     simulate.Places
 	splash     float64          // share of the driving rain that does not stay on the face
 	rainLoad   material.Range   // factor on what does
@@ -48,20 +47,8 @@ type Engine struct {
 	settings     simulate.Settings
 	compiled     simulate.Materials
 	keeper       Keeper
-	notes        []string
-}
-
-// site is a compiled config.Exposure.
-type site struct {
-	rain      rain.Site
-	wind, sun float64
-}
-
-// finish is a compiled config.Finish.
-type finish struct {
-	material  *material.Material // nil for a bare face
-	thickness float64
-	film      material.Range // kg/(m²·√h), zero without a film
+	// Notes say what was filled in or chosen in weather files.
+	Notes []string
 }
 
 // NewEngine compiles a configuration. It fails when the configuration names
@@ -75,7 +62,6 @@ func NewEngine(l *config.Loaded) (*Engine, error) {
 	for id, m := range material.Resolve(cfg.Materials) {
 		e.materials[id] = &m
 	}
-	e.compileSites()
 	for _, step := range []func() error{e.compileZones, e.compileFinishes, e.compileRules, e.readLimits, e.compilePriors} {
 		if err := step(); err != nil {
 			return nil, err
@@ -137,36 +123,6 @@ func (e *Engine) numerics(by numerics, draw bool) simulate.Settings {
 	return s
 }
 
-func (e *Engine) compileRules() (err error) {
-	if e.gates, err = compileGates(e.cfg.Gates); err != nil {
-		return err
-	}
-	if e.steps, err = compileSteps(e.cfg); err != nil {
-		return err
-	}
-	e.stages, e.strategies = e.cfg.StagesInOrder(), compileStrategies(e.cfg, e.gates, e.steps)
-	for table, n := range map[string]int{"gates": len(e.gates), "steps": len(e.steps), "strategies": len(e.strategies)} {
-		if n > maxRules {
-			return fmt.Errorf("%s: %d rows, at most %d are supported", table, n, maxRules)
-		}
-	}
-	if len(e.strategies) == 0 {
-		return fmt.Errorf("strategies: none left, at least one is needed")
-	}
-	return nil
-}
-
-func (e *Engine) compileSites() {
-	e.sites = make([]site, len(ingest.Exposure.Levels()))
-	for level, word := range ingest.Exposure.Levels() {
-		if word == "unknown" {
-			word = "moderate"
-		}
-		x := e.cfg.Exposures[word] // which cannot be dropped
-		e.sites[level] = site{rain.Site{Terrain: rain.Terrain(x.Terrain), Obstruction: x.Obstruction, Topography: x.Topography}, x.Wind, x.Sun}
-	}
-}
-
 func (e *Engine) workers() int {
 	if n := e.cfg.Run.Workers; n > 0 {
 		return n
@@ -174,11 +130,8 @@ func (e *Engine) workers() int {
 	return runtime.GOMAXPROCS(0)
 }
 
-// Output says how results are written. Inside, everything is SI.
-func (e *Engine) Output() *config.Output { return &e.cfg.Output }
-
-// Tier is that which was asked for, one of config.Tier….
-func (e *Engine) Tier() string { return e.cfg.Run.Tier }
+// Config is the configuration in force. It must not be changed.
+func (e *Engine) Config() *config.Config { return e.cfg }
 
 // compileZones makes one zone of every zone word and of every station id.
 func (e *Engine) compileZones() error {
@@ -196,7 +149,7 @@ func (e *Engine) compileZones() error {
 					return err
 				}
 				read[station] = w
-				e.notes = append(e.notes, w.notes...)
+				e.Notes = append(e.Notes, w.notes...)
 			}
 			z.given = read[station]
 		}
@@ -217,7 +170,7 @@ func (e *Engine) compileZones() error {
 }
 
 func (e *Engine) compileFinishes() error {
-	for field, to := range map[ingest.Category]*[]finish{ingest.OuterFinish: &e.outer, ingest.InnerFinish: &e.inner} {
+	for field, to := range map[ingest.Category]*[]config.Finish{ingest.OuterFinish: &e.outer, ingest.InnerFinish: &e.inner} {
 		for _, word := range field.Levels() {
 			var ids []string
 			for id, f := range e.cfg.Finishes {
@@ -229,8 +182,7 @@ func (e *Engine) compileFinishes() error {
 				slices.Sort(ids)
 				return fmt.Errorf("finishes: the word %s of %s has the rows %v; expected one", word, field.Name(), ids)
 			}
-			f := e.cfg.Finishes[ids[0]]
-			*to = append(*to, finish{material: e.materials[f.Material], thickness: f.Thickness, film: f.UptakeW})
+			*to = append(*to, e.cfg.Finishes[ids[0]])
 		}
 	}
 	return nil
@@ -239,7 +191,6 @@ func (e *Engine) compileFinishes() error {
 // readLimits takes every limit, for both tiers, and the evidence.
 func (e *Engine) readLimits() error {
 	l, p := &e.limits, &e.places
-	sound, weathered, open := material.Range{}, material.Range{}, material.Range{}
 	for id, to := range map[string]any{
 		"surface_rh_max": &l.SurfaceRH, "rsi": &l.Rsi, "rsi_mould": &l.RsiMould, "rse": &l.Rse, "slice_r_max": &l.SliceR,
 		"condensate_max": &l.Condensate, "condensate_nonabsorbent_max": &l.CondensateNonabsorbent, "absorbent_a_w_min": &l.AbsorbentAw,
@@ -252,15 +203,12 @@ func (e *Engine) readLimits() error {
 		"timber_depth_joist_ends": &p.Timber[depthJoists], "timber_depth_lintels": &p.Timber[depthLintels], "timber_depth_bond_timbers": &p.Timber[depthBonds],
 		"wet_fill": &p.WetFilling, "solar_absorptivity": &p.Absorptivity,
 		"joint_leak_depth": &e.leakDepth, "treated_depth": &e.treated, "rain_splash": &e.splash, "rain_load": &e.rainLoad,
-		"joint_leak_share": &sound, "joint_leak_share_weathered": &weathered, "joint_leak_share_open": &open, "joint_leak_share_skinned": &e.skinLeak,
-		"damage_base_rate": &e.baseRate, "look_misses_decay": &e.looksMiss, "proven_before": &e.provenBefore,
+		"joint_leak_share_skinned": &e.skinLeak,
+		"damage_base_rate":         &e.baseRate, "look_misses_decay": &e.looksMiss, "proven_before": &e.provenBefore,
 	} {
 		row, ok := e.cfg.Limits[id]
 		if !ok {
-			row, ok = e.cfg.Evidence[id]
-		}
-		if !ok {
-			return fmt.Errorf("limits.%s: missing; the indicators need it", id)
+			row = e.cfg.Evidence[id] // neither can be dropped
 		}
 		switch to := to.(type) {
 		case *float64:
@@ -273,16 +221,12 @@ func (e *Engine) readLimits() error {
 		return fmt.Errorf("limits.timber_rh_at_30c: %g is above timber_rh_at_0c, %g; timber stands less damp the warmer it is", l.Timber.RH30, l.Timber.RH0)
 	}
 	p.Frost, p.CornerRsi = l.FrostDepth, l.RsiMould
-	e.leaks = make([]material.Range, len(ingest.JointCondition.Levels()))
-	for level, word := range ingest.JointCondition.Levels() {
-		switch word {
-		case "weathered":
-			e.leaks[level] = weathered
-		case "open":
-			e.leaks[level] = open
-		default: // unknown joints are judged as put right
-			e.leaks[level] = sound
+	for _, word := range ingest.JointCondition.Levels() {
+		leak, worn := e.cfg.Limits["joint_leak_share_"+word]
+		if !worn { // unknown joints are judged as put right
+			leak = e.cfg.Limits["joint_leak_share"]
 		}
+		e.leaks = append(e.leaks, leak.Range())
 	}
 	return nil
 }

@@ -136,7 +136,7 @@ func (w *Worker) Steady(b *ingest.Building) []Judgement {
 // Judge gives the building's answer: a function of its own row and the
 // configuration alone.
 func (w *Worker) Judge(b *ingest.Building) (Answer, error) {
-	a := Answer{Judgements: w.Steady(b), Survey: noSurvey()}
+	a := Answer{Judgements: w.Steady(b), Survey: Survey{Wrong: notDrawn}}
 	if !slices.ContainsFunc(a.Judgements, func(j Judgement) bool { return w.e.wantsHourly(&j) }) {
 		return a, nil
 	}
@@ -238,7 +238,7 @@ func (e *Engine) gateEffects(st *strategy, b *ingest.Building, j *Judgement) {
 	j.Gates, j.Excluded, j.Hold, j.Survey = 0, false, false, false
 	for i := range e.gates {
 		g := &e.gates[i]
-		if st.gates&(1<<i) == 0 || g.Tier != "" && g.Tier != j.Tier.String() || !allHold(g.when, b) {
+		if st.gates&(1<<i) == 0 || g.Tier != "" && g.Tier != j.Tier.String() || !allHold(g.When, b) {
 			continue
 		}
 		j.Gates |= 1 << i
@@ -262,7 +262,7 @@ func (e *Engine) repaired(st *strategy, b *ingest.Building, j *Judgement) *inges
 		if st.steps&(1<<i) == 0 {
 			continue
 		}
-		do, check := e.steps[i].needs(b)
+		do, check := needs(&e.steps[i], b)
 		if do {
 			j.Do |= 1 << i
 		}
@@ -270,8 +270,9 @@ func (e *Engine) repaired(st *strategy, b *ingest.Building, j *Judgement) *inges
 			j.Check |= 1 << i
 		}
 		if do || check {
-			for _, s := range e.steps[i].sets {
-				after.Cat[s.field] = s.level
+			for field, word := range e.steps[i].Sets {
+				cat, _ := ingest.LookupCategory(field)
+				after.Cat[cat], _ = cat.Level(word)
 			}
 		}
 	}
@@ -283,16 +284,16 @@ func (e *Engine) repaired(st *strategy, b *ingest.Building, j *Judgement) *inges
 // favourable corner is exceeded for sure.
 func (e *Engine) decide(j *Judgement) {
 	c := &e.cfg.Chance
-	over, doubt := j.Low > 1, j.High > 1
+	over := j.Low > 1
 	if j.Chance >= 0 {
-		over, doubt = j.Chance > c.NotSuitedAbove, j.Chance > c.SuitedBelow || j.Typical > 1 && !j.Unlikely
+		over = j.Chance > c.NotSuitedAbove
 	}
 	switch {
 	case j.Excluded || over:
 		j.Verdict = NotSuited
 	case j.Warned:
 		j.Verdict = WarningOnly
-	case j.Survey || j.Failed || doubt:
+	case j.Survey || e.inDoubt(j):
 		j.Verdict = SurveyFirst
 	case j.Hold:
 		j.Verdict = SuitedAfterRepairs
@@ -310,4 +311,12 @@ func (e *Engine) decide(j *Judgement) {
 	if math.IsNaN(j.Score) {
 		j.Score = 0
 	}
+}
+
+// inDoubt says whether limits may be exceeded.
+func (e *Engine) inDoubt(j *Judgement) bool {
+	if j.Chance >= 0 {
+		return j.Failed || j.Chance > e.cfg.Chance.SuitedBelow || j.Typical > 1 && !j.Unlikely
+	}
+	return j.Failed || j.High > 1
 }

@@ -18,12 +18,15 @@ func (e *Engine) layers(to *wall.Wall, w *world, sized float64) bool {
 	if st.coat != nil && st.treats(w.cat[ingest.OuterFinish]) {
 		add(wall.NewLayer(st.coat, 0, 0, 0, wall.Plain))
 	}
-	if f := &e.outer[w.cat[ingest.OuterFinish]]; f.material != nil {
-		add(wall.NewLayer(f.material, f.thickness, f.material.Lambda.Typical, 0, wall.Plain))
+	finish := func(f *config.Finish) {
+		if m := e.materials[f.Material]; m != nil {
+			add(wall.NewLayer(m, f.Thickness, m.Lambda.Typical, 0, wall.Plain))
+		}
 	}
+	finish(&e.outer[w.cat[ingest.OuterFinish]])
 	add(wall.NewLayer(w.stone, w.thickness, w.lambda, 0, wall.Masonry))
-	if f := &e.inner[w.cat[ingest.InnerFinish]]; f.material != nil && !st.StripInner {
-		add(wall.NewLayer(f.material, f.thickness, f.material.Lambda.Typical, 0, wall.Plain))
+	if !st.StripInner {
+		finish(&e.inner[w.cat[ingest.InnerFinish]])
 	}
 	for i := range st.Inside {
 		add(e.strategyLayer(&st.Inside[i], sized))

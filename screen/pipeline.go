@@ -40,52 +40,17 @@ func (o *Options) report(p Progress) {
 	}
 }
 
-// ordered does work on all that next gives until io.EOF, on n goroutines at once,
-// and hands the results to sink in the order of next. A worker is made for each
-// goroutine. At most ahead items are under way, so that memory stays bounded.
-// When ctx ends, or anything fails, all stop and the error is returned.
+// ordered does work on all that next gives until io.EOF, with n workers at once, and
+// hands the results to sink in the order of next. At most ahead items are under way,
+// so that memory stays bounded. When ctx ends, or anything fails, all stop and the
+// error is returned; a panic of a worker is a Crash.
 func ordered[T, R any](ctx context.Context, n, ahead int, next func(context.Context) (T, error), worker func() func(T) (R, error), sink func(R) error) error {
-	type job struct {
-		item   T
-		result chan R
-	}
 	g, ctx := errgroup.WithContext(ctx)
-	jobs, inOrder := make(chan job), make(chan chan R, ahead-2) // and one each with next and sink
-	g.Go(func() error {
-		defer close(inOrder)
-		defer close(jobs)
-		for {
-			item, err := next(ctx)
-			if errors.Is(err, io.EOF) {
-				return nil
-			}
-			if err != nil {
-				return err
-			}
-			j := job{item, make(chan R, 1)}
-			if err := send(ctx, inOrder, j.result); err != nil {
-				return err
-			}
-			if err := send(ctx, jobs, j); err != nil {
-				return err
-			}
-		}
-	})
+	g.SetLimit(n + 1) // and sink
+	idle := make(chan func(T) (R, error), n)
+	inOrder := make(chan chan R, ahead-2) // and one each with next and sink
 	for range n {
-		g.Go(func() error {
-			work := guarded(worker())
-			for j := range jobs {
-				if ctx.Err() != nil {
-					return ctx.Err()
-				}
-				r, err := work(j.item)
-				if err != nil {
-					return err
-				}
-				j.result <- r
-			}
-			return nil
-		})
+		idle <- worker()
 	}
 	g.Go(func() error {
 		for result := range inOrder {
@@ -100,16 +65,40 @@ func ordered[T, R any](ctx context.Context, n, ahead int, next func(context.Cont
 		}
 		return ctx.Err()
 	})
-	return g.Wait()
-}
-
-// send waits until a channel takes a value or ctx ends.
-func send[T any](ctx context.Context, to chan<- T, value T) error {
-	select {
-	case to <- value:
-		return nil
-	case <-ctx.Done():
-		return ctx.Err()
+	for {
+		item, err := next(ctx)
+		result := make(chan R, 1)
+		if err == nil {
+			select {
+			case inOrder <- result:
+			case <-ctx.Done():
+				err = ctx.Err()
+			}
+		}
+		if err != nil {
+			close(inOrder)
+			if !errors.Is(err, io.EOF) {
+				g.Go(func() error { return err })
+			}
+			return g.Wait()
+		}
+		g.Go(func() (err error) {
+			if ctx.Err() != nil {
+				return ctx.Err()
+			}
+			work := <-idle
+			defer func() {
+				if cause := recover(); cause != nil {
+					err = &Crash{cause, debug.Stack()}
+				}
+				idle <- work
+			}()
+			r, err := work(item)
+			if err == nil {
+				result <- r
+			}
+			return err
+		})
 	}
 }
 
@@ -122,18 +111,6 @@ type Crash struct {
 // Error returns what happened and where.
 func (c *Crash) Error() string {
 	return fmt.Sprintf("a defect of this program: %v\n%s", c.Cause, c.Stack)
-}
-
-// guarded turns a panic of a worker into an error, so that all stop in order.
-func guarded[T, R any](work func(T) (R, error)) func(T) (R, error) {
-	return func(item T) (r R, err error) {
-		defer func() {
-			if cause := recover(); cause != nil {
-				err = &Crash{cause, debug.Stack()}
-			}
-		}()
-		return work(item)
-	}
 }
 
 // Run screens every building of the source: first all by the steady tier, then
@@ -196,7 +173,7 @@ func (r *Run) take(d *batch, opt Options) error {
 		if !counts[i] {
 			continue
 		}
-		row := &Row{Building: d.buildings[i], Answer: Answer{Judgements: d.judgements[i], Survey: noSurvey()}}
+		row := &Row{Building: d.buildings[i], Answer: Answer{Judgements: d.judgements[i], Survey: Survey{Wrong: notDrawn}}}
 		add := r.add
 		if row.Building.Home != "" {
 			add = r.held.add

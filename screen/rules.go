@@ -16,33 +16,12 @@ import (
 // building fits one machine word.
 const maxRules = 64
 
-type gate struct {
-	config.Gate
-	when []condition
-}
-
-type step struct {
-	config.Step
-	stage       config.Stage
-	when, check []condition
-	sets        []set
-}
-
-// set is one fact that holds once a step is done.
-type set struct {
-	field ingest.Category
-	level uint8
-}
-
+// strategy is a row of the table with what is looked up once.
 type strategy struct {
 	config.Strategy
 	gates, steps uint64 // by index
 	which        indicator.Set
-	faceOn       uint32             // outer finishes that take the face treatment, bit per level
 	coat         *material.Material // of the face treatment where it adds s_d, else nil
-	// Stages of work of the layers outside and inside, and of the face treatment.
-	outsideIn, insideIn []config.Stage
-	faceIn              config.Stage
 }
 
 // asIs is no strategy: the wall as it stands.
@@ -52,97 +31,145 @@ var asIs strategy
 func (st *strategy) bare() bool { return len(st.Inside)+len(st.Outside) == 0 }
 
 // treats says whether the face treatment goes on an outer finish.
-func (st *strategy) treats(finish uint8) bool { return st.Face != nil && st.faceOn&(1<<finish) != 0 }
+func (st *strategy) treats(finish uint8) bool {
+	return st.Face != nil && (len(st.Face.Only) == 0 || among(st.Face.Only, ingest.OuterFinish, finish))
+}
+
+// among says whether a level of a category is one of some words.
+func among(words []string, of ingest.Category, level uint8) bool {
+	return slices.ContainsFunc(words, func(word string) bool {
+		is, _ := of.Level(word)
+		return is == level
+	})
+}
+
+// allHold says whether a building fulfils every condition. A number that is not known
+// fulfils none: comparisons with NaN are false.
+func allHold(list []config.Condition, b *ingest.Building) bool {
+	for i := range list {
+		c := &list[i]
+		if cat, ok := ingest.LookupCategory(c.Field); ok {
+			if !among(c.In, cat, b.Cat[cat]) {
+				return false
+			}
+			continue
+		}
+		n, _ := ingest.LookupNumber(c.Field)
+		if x := b.Num[n]; !(c.Above != nil && x > *c.Above || c.Below != nil && x < *c.Below) {
+			return false
+		}
+	}
+	return true
+}
 
 // needs says whether a step must be done or looked at. A step without any
 // condition always belongs to its strategies.
-func (s *step) needs(b *ingest.Building) (do, check bool) {
-	if len(s.when) == 0 && len(s.check) == 0 {
+func needs(s *config.Step, b *ingest.Building) (do, check bool) {
+	if len(s.When) == 0 && len(s.Check) == 0 {
 		return true, false
 	}
-	do = len(s.when) > 0 && allHold(s.when, b)
-	return do, !do && len(s.check) > 0 && allHold(s.check, b)
+	do = len(s.When) > 0 && allHold(s.When, b)
+	return do, !do && len(s.Check) > 0 && allHold(s.Check, b)
 }
 
-func compileGates(rows map[string]config.Gate) ([]gate, error) {
-	var out []gate
-	for _, id := range slices.Sorted(maps.Keys(rows)) {
-		when, err := compileConditions("gates."+id, rows[id].When)
-		if err != nil {
-			return nil, err
+func (e *Engine) compileRules() error {
+	c := e.cfg
+	e.steps = c.StepsInOrder()
+	for i, s := range e.steps {
+		if stage, _ := c.StageOf(&s); stage.Repair && len(s.When) > 0 {
+			e.repairs |= 1 << i
 		}
-		out = append(out, gate{rows[id], when})
-	}
-	return out, nil
-}
-
-// compileSteps lists the steps in the order of work.
-func compileSteps(c *config.Config) ([]step, error) {
-	var out []step
-	for _, row := range c.StepsInOrder() {
-		id, s := row.ID, step{Step: row}
-		var err error
-		s.stage, _ = c.StageOf(&row) // the configuration is checked: there is one
-		if s.when, err = compileConditions("steps."+id, s.When); err != nil {
-			return nil, err
-		}
-		if s.check, err = compileConditions("steps."+id, s.Check); err != nil {
-			return nil, err
+		if err := testable("steps."+s.ID, slices.Concat(s.When, s.Check)); err != nil {
+			return err
 		}
 		for _, field := range slices.Sorted(maps.Keys(s.Sets)) {
-			cat, ok := ingest.LookupCategory(field)
-			if !ok {
-				return nil, fmt.Errorf("steps.%s.sets: %q is not a category of the inventory", id, field)
+			if _, ok := ingest.LookupCategory(field); !ok {
+				return fmt.Errorf("steps.%s.sets: %q is not a category of the inventory", s.ID, field)
 			}
-			level, _ := cat.Level(s.Sets[field])
-			s.sets = append(s.sets, set{cat, level})
 		}
-		out = append(out, s)
 	}
-	return out, nil
+	for _, id := range slices.Sorted(maps.Keys(c.Gates)) {
+		if err := testable("gates."+id, c.Gates[id].When); err != nil {
+			return err
+		}
+		e.gates = append(e.gates, c.Gates[id])
+	}
+	for _, id := range slices.Sorted(maps.Keys(c.Strategies)) {
+		e.strategies = append(e.strategies, e.compileStrategy(c.Strategies[id]))
+	}
+	slices.SortStableFunc(e.strategies, func(a, b strategy) int { return cmp.Compare(a.Order, b.Order) })
+	for _, s := range e.strategies {
+		e.choices = append(e.choices, s.Strategy)
+	}
+	e.choices = append(e.choices, WallByWall)
+	for table, n := range map[string]int{"gates": len(e.gates), "steps": len(e.steps), "strategies": len(e.strategies)} {
+		if n > maxRules {
+			return fmt.Errorf("%s: %d rows, at most %d are supported", table, n, maxRules)
+		}
+	}
+	if len(e.strategies) == 0 {
+		return fmt.Errorf("strategies: none left, at least one is needed")
+	}
+	return nil
 }
 
-func compileStrategies(c *config.Config, gates []gate, steps []step) (out []strategy) {
-	for _, id := range slices.Sorted(maps.Keys(c.Strategies)) {
-		s := strategy{Strategy: c.Strategies[id]}
-		s.outsideIn, s.insideIn = stagesOf(c, s.Outside), stagesOf(c, s.Inside)
-		s.faceIn, _ = c.StageOfMaterial(config.FaceTreatment)
-		for i := range gates {
-			if slices.Contains(s.Gates, gates[i].ID) {
-				s.gates |= 1 << i
-			}
+// testable refuses a condition on what is neither a category nor a number.
+func testable(key string, list []config.Condition) error {
+	for _, c := range list {
+		_, category := ingest.LookupCategory(c.Field)
+		if _, number := ingest.LookupNumber(c.Field); !category && !number {
+			return fmt.Errorf("%s: the inventory has no field %q", key, c.Field)
 		}
-		for i := range steps {
-			if slices.Contains(s.Steps, steps[i].ID) {
-				s.steps |= 1 << i
-			}
-		}
-		for _, name := range s.Indicators {
-			which, _ := indicator.Lookup(name)
-			s.which = s.which.With(which)
-		}
-		if s.Face != nil {
-			for _, word := range s.Face.Only {
-				level, _ := ingest.OuterFinish.Level(word)
-				s.faceOn |= 1 << level
-			}
-			if len(s.Face.Only) == 0 {
-				s.faceOn = ^uint32(0)
-			}
-			if s.Face.SdAdd > 0 {
-				s.coat = &material.Material{ID: config.FaceTreatment, Label: s.Face.Label, Kind: "membrane", Sd: s.Face.SdAdd, Source: s.Source}
-			}
-		}
-		out = append(out, s)
 	}
-	slices.SortStableFunc(out, func(a, b strategy) int { return cmp.Compare(a.Order, b.Order) })
+	return nil
+}
+
+func (e *Engine) compileStrategy(row config.Strategy) strategy {
+	s := strategy{Strategy: row}
+	for i := range e.gates {
+		if slices.Contains(s.Gates, e.gates[i].ID) {
+			s.gates |= 1 << i
+		}
+	}
+	for i := range e.steps {
+		if slices.Contains(s.Steps, e.steps[i].ID) {
+			s.steps |= 1 << i
+		}
+	}
+	for _, name := range s.Indicators {
+		which, _ := indicator.Lookup(name)
+		s.which = s.which.With(which)
+	}
+	if s.Face != nil && s.Face.SdAdd > 0 {
+		s.coat = &material.Material{ID: config.FaceTreatment, Label: s.Face.Label, Kind: "membrane", Sd: s.Face.SdAdd, Source: s.Source}
+	}
+	return s
+}
+
+// inventoryFields lists every field a configuration may name, with its levels
+// where it is a category.
+func inventoryFields() map[string][]string {
+	out := map[string][]string{}
+	for _, c := range ingest.Columns() {
+		out[c.Name] = nil
+		if c.Kind == ingest.KindCategory {
+			out[c.Name] = c.Levels
+		}
+	}
 	return out
 }
 
-func stagesOf(c *config.Config, layers []config.StrategyLayer) []config.Stage {
-	out := make([]config.Stage, len(layers))
-	for i := range layers {
-		out[i], _ = c.StageOfLayer(&layers[i])
+// GatesOf returns the gates of a bit set, in order of id.
+func (e *Engine) GatesOf(bits uint64) []config.Gate { return ofSet(e.gates, bits) }
+
+// StepsOf returns the steps of a bit set, in the order of work.
+func (e *Engine) StepsOf(bits uint64) []config.Step { return ofSet(e.steps, bits) }
+
+func ofSet[T any](rows []T, set uint64) (out []T) {
+	for i := range rows {
+		if set&(1<<i) != 0 {
+			out = append(out, rows[i])
+		}
 	}
 	return out
 }

@@ -212,52 +212,20 @@ func (r *Run) Names() ingest.Names { return r.src.Names() }
 // Inputs names the inventories with the hashes of what was read.
 func (r *Run) Inputs() []ingest.Input { return r.src.Inputs() }
 
-// Notes says what was filled in or chosen in weather files.
-func (e *Engine) Notes() []string { return e.notes }
-
-// Energy returns the energy settings: base temperature, price and carbon.
-func (e *Engine) Energy() config.Energy { return e.cfg.Energy }
+// Choices returns what a judgement may be of, by Judgement.Strategy: the strategies,
+// and behind them WallByWall.
+func (e *Engine) Choices() []config.Strategy { return e.choices }
 
 // Strategies returns the strategies in listing order, by Judgement.Strategy.
 func (e *Engine) Strategies() []config.Strategy {
-	out := make([]config.Strategy, len(e.strategies))
-	for i := range e.strategies {
-		out[i] = e.strategies[i].Strategy
-	}
-	return out
+	return e.choices[:len(e.strategies):len(e.strategies)]
 }
-
-// Choices returns what a judgement may be of, by Judgement.Strategy: the strategies,
-// and behind them WallByWall.
-func (e *Engine) Choices() []config.Strategy { return append(e.Strategies(), WallByWall) }
 
 // Choices returns those of the engine that some building of the run has.
 func (r *Run) Choices() []config.Strategy {
 	out := r.engine.Choices()
 	if last := len(out) - 1; len(r.Ranks.Order[last]) == 0 {
 		return out[:last]
-	}
-	return out
-}
-
-// GatesOf returns the gates of a bit set, in order of id.
-func (e *Engine) GatesOf(bits uint64) []config.Gate {
-	var out []config.Gate
-	for i := range e.gates {
-		if bits&(1<<i) != 0 {
-			out = append(out, e.gates[i].Gate)
-		}
-	}
-	return out
-}
-
-// StepsOf returns the steps of a bit set, in the order of work.
-func (e *Engine) StepsOf(bits uint64) []config.Step {
-	var out []config.Step
-	for i := range e.steps {
-		if bits&(1<<i) != 0 {
-			out = append(out, e.steps[i].Step)
-		}
 	}
 	return out
 }
@@ -277,9 +245,6 @@ func (r *Run) survey(s *Survey) {
 		r.Surveyed++
 	}
 	for _, f := range s.Facts {
-		if f.Field < 0 {
-			continue
-		}
 		sum := r.facts[f.Field]
 		if sum == nil {
 			sum = &FactSum{Field: f.Field}

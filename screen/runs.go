@@ -130,68 +130,49 @@ func (j *job) key() simulate.Key {
 
 // run returns the outcome of a job.
 func (r *runs) run(j *job) (*simulate.Outcome, error) {
-	m := r.of(j.key())
-	m.mu.Lock()
-	defer m.mu.Unlock()
-	if !m.asked {
-		m.asked = true
-		r.asked.Add(1)
-	}
-	if m.outcome != nil {
-		return m.outcome, nil
-	}
-	err := r.make(m, j)
+	m, err := r.get(j, false)
 	return m.outcome, err
 }
 
-// settled returns the state that a job settles in, nil where it failed. Its outcome
-// may come from a record, which holds no state.
-func (r *runs) settled(j *job) (*simulate.Settled, error) {
-	if j == nil {
-		return nil, nil
-	}
-	m := r.of(j.key())
-	m.mu.Lock()
-	defer m.mu.Unlock()
-	if m.settled == nil && (m.outcome == nil || !m.outcome.Failed) { // what failed once fails again
-		if err := r.make(m, j); err != nil {
-			return nil, err
-		}
-	}
-	return m.settled, nil
-}
-
-// of returns what is known of a case, empty where that is nothing.
-func (r *runs) of(key simulate.Key) *made {
+// get makes a job that is not made yet, or whose settled state is wanted and not at
+// hand: an outcome from a record has none.
+func (r *runs) get(j *job, settled bool) (*made, error) {
+	key := j.key()
 	r.mu.Lock()
-	defer r.mu.Unlock()
 	m := r.made[key]
 	if m == nil {
 		m = &made{}
 		r.made[key] = m
 	}
-	return m
-}
-
-// make runs a job that is not made.
-func (r *runs) make(m *made, j *job) error {
-	o, settled, err := r.engine(j, nil)
-	if err != nil {
-		return err
+	r.mu.Unlock()
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	if !settled && !m.asked {
+		m.asked = true
+		r.asked.Add(1)
 	}
-	if m.settled = settled; m.outcome == nil {
+	if m.outcome != nil && (!settled || m.settled != nil || m.outcome.Failed) { // what failed once fails again
+		return m, nil
+	}
+	o, state, err := r.engine(j, nil)
+	if err == nil && m.outcome == nil {
 		m.outcome = &o
 		r.new.Store(true)
 	}
-	return nil
+	m.settled = state
+	return m, err
 }
 
 // engine runs a job from the state it starts in; course, if not nil, receives the
 // judged year day by day.
 func (r *runs) engine(j *job, course *simulate.Course) (simulate.Outcome, *simulate.Settled, error) {
-	from, err := r.settled(j.from)
-	if err != nil {
-		return simulate.Outcome{}, nil, err
+	var from *simulate.Settled
+	if j.from != nil {
+		m, err := r.get(j.from, true)
+		if err != nil {
+			return simulate.Outcome{}, nil, err
+		}
+		from = m.settled
 	}
 	sim := <-r.sims
 	defer func() { r.sims <- sim }()

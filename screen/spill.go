@@ -54,7 +54,9 @@ func (row *Row) code(c *coder) {
 		text(c, &b.Text[i])
 	}
 	list(c, &b.Extra, text)
-	fixed(c, &row.Survey)
+	fixed(c, &row.Survey.Wrong)
+	fixed(c, &row.Survey.Unclear)
+	list(c, &row.Survey.Facts, fixed)
 	fixed(c, &row.Past)
 	fixed(c, &row.Cases)
 	list(c, &row.Judgements, fixed)

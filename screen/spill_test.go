@@ -52,7 +52,7 @@ func TestSpillReturnsWhatWasWritten(t *testing.T) {
 			if again := row.Encode(nil); !bytes.Equal(again, packed[i]) {
 				t.Errorf("row %d encodes differently after it was read", i)
 			}
-			if !slices.Equal(row.Judgements, rows[i].Judgements) || row.Survey != rows[i].Survey || row.Past != rows[i].Past || row.Cases != rows[i].Cases {
+			if !slices.Equal(row.Judgements, rows[i].Judgements) || row.Survey.Wrong != rows[i].Survey.Wrong || row.Survey.Unclear != rows[i].Survey.Unclear || !slices.Equal(row.Survey.Facts, rows[i].Survey.Facts) || row.Past != rows[i].Past || row.Cases != rows[i].Cases {
 				t.Errorf("answer %+v, then %+v", rows[i].Answer, row.Answer)
 			}
 		}
@@ -103,7 +103,7 @@ func drawRow(t *rapid.T) Row {
 	for range rapid.IntRange(0, 2).Draw(t, "ranges") {
 		b.Ranges = append(b.Ranges, ingest.Range{Of: ingest.Number(rapid.Uint8().Draw(t, "of")), Low: rapid.Float64().Draw(t, "low"), High: rapid.Float64().Draw(t, "high")})
 	}
-	r.Survey = Survey{Wrong: rapid.Float32().Draw(t, "wrong"), Facts: [MostFacts]Fact{{Field: rapid.Int16().Draw(t, "fact"), Gain: 0.5}}}
+	r.Survey = Survey{Wrong: rapid.Float32().Draw(t, "wrong"), Facts: []Fact{{Field: rapid.Int16().Draw(t, "fact"), Gain: 0.5}}}
 	r.Past = Past{Typical: rapid.Bool().Draw(t, "ruined"), Draws: 8, Ruined: rapid.IntRange(0, 8).Draw(t, "draws"), Weight: 0.25}
 	r.Cases = rapid.IntRange(0, 1<<20).Draw(t, "cases")
 	for range rapid.IntRange(0, 4).Draw(t, "judgements") {

@@ -65,16 +65,17 @@ func (e *Engine) depthOf(at *world) float64 {
 
 // steadyFace returns what driving rain meets.
 func (e *Engine) steadyFace(at *world) wall.Face {
-	st, takes, finish := at.under, at.stone, &e.outer[at.cat[ingest.OuterFinish]]
+	st, takes, row := at.under, at.stone, &e.outer[at.cat[ingest.OuterFinish]]
+	finish := e.materials[row.Material]
 	f := wall.Face{Aw: at.props.Aw * at.passes, Scrit: at.props.Scrit}
 	switch {
 	case len(st.Outside) > 0:
 		takes = e.materials[st.Outside[0].Material]
 		f.Aw, f.Sd, f.Scrit = takes.Aw.Typical, takes.SdLayer(st.Outside[0].Thickness), takes.Scrit.Typical
-	case finish.material != nil:
-		f.Sd = finish.material.SdLayer(finish.thickness)
-		if finish.material.Aw.Typical > 0 {
-			takes = finish.material
+	case finish != nil:
+		f.Sd = finish.SdLayer(row.Thickness)
+		if finish.Aw.Typical > 0 {
+			takes = finish
 			f.Aw, f.Scrit = takes.Aw.Typical*at.passes, takes.Scrit.Typical
 		}
 	}

@@ -12,7 +12,7 @@ import (
 
 // Fact is something the inventory does not know, with what knowing it is worth.
 type Fact struct {
-	Field int16   // ingest.Category, or ingest.Number after ingest.NumCategories; -1 for none
+	Field int16   // ingest.Category, or ingest.Number after ingest.NumCategories
 	Gain  float32 // chance of a wrong choice that knowing it takes away, 0–1
 	// Clears is the chance that the verdict on the best strategy is survey first no
 	// more once it is known, 0–1; 0 where the verdict is clear as it is.
@@ -22,7 +22,7 @@ type Fact struct {
 // Worth is what knowing a fact is worth: it clears the verdict, or betters the choice.
 func (f Fact) Worth() float32 { return f.Clears + f.Gain }
 
-// MostFacts is how many facts are kept for a building, best first.
+// MostFacts is how many facts are kept for a building.
 const MostFacts = 4
 
 // Survey is what a visit to a building would be worth.
@@ -30,15 +30,12 @@ type Survey struct {
 	Wrong float32 // chance that the best choice by what is known is wrong; negative when not drawn
 	// Unclear says that the verdict on the best strategy is survey first.
 	Unclear bool
-	Facts   [MostFacts]Fact
+	Facts   []Fact // that help, best first
 }
 
 // Name returns the fact's name in the inventory, without unit.
 func (f Fact) Name() string {
-	switch {
-	case f.Field < 0:
-		return ""
-	case f.Field < int16(ingest.NumCategories):
+	if f.Field < int16(ingest.NumCategories) {
 		return ingest.Category(f.Field).Name()
 	}
 	return ingest.Number(f.Field - int16(ingest.NumCategories)).Name()
@@ -51,22 +48,10 @@ func (e *Engine) Finding(f Fact) config.Finding { return e.FindingOf(f.Name()) }
 // FindingOf is Finding for a fact by its name in the inventory.
 func (e *Engine) FindingOf(field string) config.Finding { return e.cfg.Findings[field] }
 
-// noSurvey is a survey that was not drawn.
-func noSurvey() Survey {
-	s := Survey{Wrong: notDrawn}
-	for i := range s.Facts {
-		s.Facts[i].Field = -1
-	}
-	return s
-}
-
 // Changes says whether a missing fact changes the choice.
 func (s *Survey) Changes() bool {
-	return slices.ContainsFunc(s.Facts[:], func(f Fact) bool { return f.Field >= 0 && f.Gain > 0 })
+	return slices.ContainsFunc(s.Facts, func(f Fact) bool { return f.Gain > 0 })
 }
-
-// Planning returns how surveys are planned.
-func (e *Engine) Planning() config.Survey { return e.cfg.Survey }
 
 // factBins is how finely a continuous fact is told apart: what a visit would
 // tell, about a quarter of its range.
@@ -106,8 +91,9 @@ func (h *home) survey(list []Judgement) Survey {
 		}
 		actions = append(actions, right)
 	}
+	s := Survey{Wrong: notDrawn}
 	if len(actions) == 0 {
-		return noSurvey()
+		return s
 	}
 	leave := make([]bool, n)
 	for k := range leave {
@@ -120,27 +106,24 @@ func (h *home) survey(list []Judgement) Survey {
 			weights[k] = h.past.Weight
 		}
 	}
-	s := noSurvey()
-	s.Unclear = list[0].Verdict == SurveyFirst
-	var found []Fact
+	as := func(int) *ingest.Building { return h.b }
+	one := make([]int, n) // knows nothing
+	_, wrong := sampling.ValueOfKnowing(one, weights, actions)
+	s.Wrong, s.Unclear = float32(wrong), list[0].Verdict == SurveyFirst
 	var nothing float64 // what clears knows once nothing more is known
+	if s.Unclear {      // for a reason that no draw and no gate knows of
+		nothing = h.clears(&list[0], one, weights, as)
+	}
 	add := func(field int, bins []int, known func(bin int) *ingest.Building) {
-		gain, wrong := sampling.ValueOfKnowing(bins, weights, actions)
-		s.Wrong = float32(wrong)
+		gain, _ := sampling.ValueOfKnowing(bins, weights, actions)
 		f := Fact{Field: int16(field), Gain: float32(gain)}
 		if s.Unclear {
 			f.Clears = float32(max(0, h.clears(&list[0], bins, weights, known)-nothing))
 		}
-		if f.Worth() >= leastWorth && field >= 0 {
-			found = append(found, f)
+		if f.Worth() >= leastWorth {
+			s.Facts = append(s.Facts, f)
 		}
 	}
-	as := func(int) *ingest.Building { return h.b }
-	one := make([]int, n)
-	if s.Unclear { // for a reason that no draw and no gate knows of
-		nothing = h.clears(&list[0], one, weights, as)
-	}
-	add(-1, one, as) // knows nothing: sets Wrong
 	for c := range ingest.NumCategories {
 		to := func(level int) *ingest.Building {
 			b := *h.b
@@ -173,9 +156,20 @@ func (h *home) survey(list []Judgement) Survey {
 	if math.IsNaN(h.b.Num[ingest.Height]) && math.IsNaN(h.b.Num[ingest.Storeys]) {
 		number(ingest.Height, func(w *world) float64 { return w.point.draw[dimHeight] })
 	}
-	slices.SortStableFunc(found, func(a, b Fact) int { return cmp.Compare(b.Worth(), a.Worth()) })
-	copy(s.Facts[:], found)
+	s.keepBest()
 	return s
+}
+
+// keepBest puts the facts in order, each once.
+func (s *Survey) keepBest() {
+	slices.SortStableFunc(s.Facts, func(a, b Fact) int { return cmp.Compare(b.Worth(), a.Worth()) })
+	var best []Fact
+	for _, f := range s.Facts {
+		if len(best) < MostFacts && !slices.ContainsFunc(best, func(g Fact) bool { return g.Field == f.Field }) {
+			best = append(best, f)
+		}
+	}
+	s.Facts = best
 }
 
 // leastWorth is what a fact must be worth to be listed: what is printed as more than 0.

@@ -78,13 +78,15 @@ func protect(b *ingest.Building, walls []Row) bool {
 // strategy, the areas are summed; walls stand in the order of their ids.
 func (e *Engine) homeOf(walls []Row, lost int) Row {
 	slices.SortStableFunc(walls, func(a, b Row) int { return cmp.Compare(a.Building.ID, b.Building.ID) })
-	home := Row{Walls: walls, Lost: lost, Answer: Answer{Survey: noSurvey()}}
+	home := Row{Walls: walls, Lost: lost, Answer: Answer{Survey: Survey{Wrong: notDrawn}}}
 	area := 0.0
 	for i := range walls {
 		area += walls[i].Building.Num[ingest.WallArea] // NaN where any is not known
 		home.Cases += walls[i].Cases
-		home.Survey.join(&walls[i].Survey)
+		sum, s := &home.Survey, &walls[i].Survey
+		sum.Wrong, sum.Unclear, sum.Facts = max(sum.Wrong, s.Wrong), sum.Unclear || s.Unclear, append(sum.Facts, s.Facts...)
 	}
+	home.Survey.keepBest()
 	for s := range e.strategies {
 		home.Judgements = append(home.Judgements, e.together(walls, uint8(s), lost))
 	}
@@ -152,21 +154,6 @@ func (e *Engine) together(walls []Row, strategy uint8, lost int) Judgement {
 		out.Score = 0
 	}
 	return out
-}
-
-// join takes over what another wall's survey is worth: of each fact the most.
-func (s *Survey) join(o *Survey) {
-	s.Wrong, s.Unclear = max(s.Wrong, o.Wrong), s.Unclear || o.Unclear
-	list := slices.Concat(s.Facts[:], o.Facts[:])
-	slices.SortStableFunc(list, func(a, b Fact) int { return cmp.Compare(b.Worth(), a.Worth()) })
-	*s = Survey{Wrong: s.Wrong, Unclear: s.Unclear, Facts: noSurvey().Facts}
-	n := 0
-	for _, f := range list {
-		if n < len(s.Facts) && f.Field >= 0 && !slices.ContainsFunc(s.Facts[:n], func(g Fact) bool { return g.Field == f.Field }) {
-			s.Facts[n] = f
-			n++
-		}
-	}
 }
 
 // Under returns the judgement under a strategy, by its index; for a wall of a home

@@ -37,12 +37,12 @@ func TestWeatherFilesAreNamed(t *testing.T) {
 	if d := cmp.Diff(want, got[0]); d != "" {
 		t.Error(d)
 	}
-	for _, n := range e.Notes() { // the file does not know its latitude, the station does
+	for _, n := range e.Notes { // the file does not know its latitude, the station does
 		if !strings.HasPrefix(n, "station glasgow: ") || strings.Contains(n, "not known") {
 			t.Errorf("note %q", n)
 		}
 	}
-	if notes := strings.Join(e.Notes(), "\n"); !strings.Contains(notes, "the place of the station was taken") || !strings.Contains(notes, "no rain;") {
+	if notes := strings.Join(e.Notes, "\n"); !strings.Contains(notes, "the place of the station was taken") || !strings.Contains(notes, "no rain;") {
 		t.Errorf("notes:\n%s", notes)
 	}
 	// The steady tier reads none, so that none moves its results.

@@ -54,15 +54,12 @@ type Work struct {
 	Doubt, Unlikely bool
 }
 
-// BuiltLayer is a layer of a strategy as it is built.
+// BuiltLayer is a layer of a strategy as it is built: with the thickness that is
+// judged, and the label of what it stands between for Bridge.
 type BuiltLayer struct {
-	Material     string // id, or config.FaceTreatment
-	Label        string
-	Side         string // config.SideExterior or SideInterior
-	Index, Of    int    // place outside to inside among the strategy's layers of the side, from 1
-	Thickness    float64
-	Sized        bool    // Thickness is one of a range
-	Air, Drained bool    // a gap that is left free, and one that water runs out of
-	Bridge       string  // label of the material between which it stands, empty without
-	BridgeShare  float64 // 0–1 of the area
+	config.StrategyLayer // of config.FaceTreatment: its Material alone
+	Label                string
+	Side                 string // config.SideExterior or SideInterior
+	Index, Of            int    // place outside to inside among the strategy's layers of the side, from 1
+	Air                  bool   // a gap that is left free
 }

@@ -2,7 +2,6 @@ package screen
 
 import (
 	"cmp"
-	"math/bits"
 	"slices"
 
 	"wallsift/config"
@@ -15,9 +14,6 @@ type placed struct {
 	stage int // order
 	turn  int // within the stage: steps before layers
 }
-
-// Stages lists the stages of work in order.
-func (e *Engine) Stages() []config.Stage { return e.stages }
 
 // ForWork returns the judgement whose work is listed: the best in order of rank
 // that no gate excludes, or the first where all are excluded. list must not be
@@ -38,14 +34,17 @@ func ForWork(list []Judgement) *Judgement {
 // that could change the choice must be found out first, and what could be built
 // waits for all that is to be found out.
 func (e *Engine) WorkList(b *ingest.Building, j *Judgement, s *Survey) (Readiness, []Work) {
-	l := lister{e: e, j: j, first: e.stages[0], stopped: j.Verdict >= WarningOnly, gates: j.Gates}
+	l := lister{e: e, first: e.cfg.StagesInOrder()[0], stopped: j.Verdict >= WarningOnly, gates: j.Gates}
 	if l.stopped {
-		gates := l.take(func(g *gate) bool { return g.Effect == config.EffectExclude })
-		l.before(-2, Work{Action: Stop, Gates: gates, Because: gateFacts(gates)})
+		stop := Work{Action: Stop, Gates: l.take(func(g *config.Gate) bool { return g.Effect == config.EffectExclude })}
+		for _, g := range stop.Gates {
+			stop.Because = append(stop.Because, g.When...)
+		}
+		l.before(-2, stop)
 	} else {
 		st := &e.strategies[j.Strategy]
-		l.layers = e.builtLayers(st, e.repaired(st, b, &Judgement{}).Cat[ingest.OuterFinish], j.Thickness)
-		if e.inDoubt(j) || s != nil && s.Changes() {
+		l.lines = e.builtLayers(st, e.repaired(st, b, &Judgement{}).Cat[ingest.OuterFinish], j.Thickness)
+		if j.Verdict == SurveyFirst && e.inDoubt(j) || s != nil && s.Changes() {
 			l.before(-1, Work{Action: Investigate, Doubt: true})
 		}
 		if j.Unlikely {
@@ -58,7 +57,6 @@ func (e *Engine) WorkList(b *ingest.Building, j *Judgement, s *Survey) (Readines
 		}
 	}
 	l.gatesLeft()
-	l.lines = append(l.lines, l.layers...)
 	if j.Verdict == SurveyFirst || slices.ContainsFunc(l.lines, func(w placed) bool { return w.Action == Investigate }) {
 		for i := range l.lines {
 			if w := &l.lines[i]; w.Action == Do && (w.Step == nil || !w.Stage.Repair) {
@@ -83,12 +81,10 @@ func (e *Engine) WorkList(b *ingest.Building, j *Judgement, s *Survey) (Readines
 // lister gathers the lines of one work list.
 type lister struct {
 	e       *Engine
-	j       *Judgement
 	first   config.Stage
 	stopped bool   // the strategy is not to be built
 	gates   uint64 // that have no line yet
 	lines   []placed
-	layers  []placed
 }
 
 // before adds a line to the first stage.
@@ -102,12 +98,11 @@ func (l *lister) add(turn int, w Work) {
 }
 
 // take hands out the gates that are wanted and have no line yet.
-func (l *lister) take(want func(*gate) bool) (out []config.Gate) {
-	for rest := l.gates; rest != 0; rest &= rest - 1 {
-		i := bits.TrailingZeros64(rest)
-		if want(&l.e.gates[i]) {
+func (l *lister) take(want func(*config.Gate) bool) (out []config.Gate) {
+	for i := range l.e.gates {
+		if g := &l.e.gates[i]; l.gates&(1<<i) != 0 && want(g) {
 			l.gates &^= 1 << i
-			out = append(out, l.e.gates[i].Gate)
+			out = append(out, *g)
 		}
 	}
 	return out
@@ -116,22 +111,23 @@ func (l *lister) take(want func(*gate) bool) (out []config.Gate) {
 // step adds the line of step i, or joins it to that of the layer it builds.
 func (l *lister) step(i int, do bool) {
 	s := &l.e.steps[i]
-	w := Work{Stage: s.stage, Action: Do, Step: &s.Step, Because: s.When}
-	w.Gates = l.take(func(g *gate) bool { return g.Step == s.ID })
+	w := Work{Action: Do, Step: s, Because: s.When}
+	w.Stage, _ = l.e.cfg.StageOf(s) // the configuration is checked: there is one
+	w.Gates = l.take(func(g *config.Gate) bool { return g.Step == s.ID })
 	asks := slices.ContainsFunc(w.Gates, func(g config.Gate) bool { return g.Effect == config.EffectSurvey })
 	if !do {
 		w.Because = s.Check
 	}
 	switch {
-	case l.stopped && !s.stage.Repair && len(s.When) > 0: // what only finds out helps all the same
+	case l.stopped && !w.Stage.Repair && len(s.When) > 0: // what only finds out helps all the same
 		w.Action = NotNow
 	case !do || asks:
 		w.Action = Investigate
 	}
 	if w.Action == Do {
-		for k := range l.layers {
-			if layer := &l.layers[k].Work; layer.Step == nil && layer.Layer.Material == s.Builds {
-				layer.Step, layer.Because, layer.Gates = w.Step, w.Because, w.Gates
+		for k := range l.lines {
+			if line := &l.lines[k].Work; line.Layer != nil && line.Step == nil && line.Layer.Material == s.Builds {
+				line.Step, line.Because, line.Gates = w.Step, w.Because, w.Gates
 				return
 			}
 		}
@@ -142,16 +138,15 @@ func (l *lister) step(i int, do bool) {
 // gatesLeft gives a line to every gate that no step answers: a hold asks for the
 // step it names, all else must be cleared up before any work.
 func (l *lister) gatesLeft() {
-	for i := range l.e.gates {
-		g := l.e.gates[i].Gate
+	for i, g := range l.e.gates {
 		if l.gates&(1<<i) == 0 {
 			continue
 		}
 		w, turn := Work{Stage: l.first, Action: Investigate, Gates: []config.Gate{g}, Because: g.When}, i
 		if g.Effect == config.EffectHold { // the configuration is checked: its step is there
-			turn = slices.IndexFunc(l.e.steps, func(s step) bool { return s.ID == g.Step })
-			s := &l.e.steps[turn]
-			w.Stage, w.Action, w.Step = s.stage, Do, &s.Step
+			turn = slices.IndexFunc(l.e.steps, func(s config.Step) bool { return s.ID == g.Step })
+			w.Action, w.Step = Do, &l.e.steps[turn]
+			w.Stage, _ = l.e.cfg.StageOf(w.Step)
 		}
 		if l.stopped && (w.Step == nil || !w.Stage.Repair) {
 			w.Action = NotNow
@@ -160,32 +155,15 @@ func (l *lister) gatesLeft() {
 	}
 }
 
-// inDoubt says whether survey first is, besides gates, owed to limits that may
-// be exceeded.
-func (e *Engine) inDoubt(j *Judgement) bool {
-	switch {
-	case j.Verdict != SurveyFirst:
-		return false
-	case j.Chance >= 0:
-		return j.Failed || j.Chance > e.cfg.Chance.SuitedBelow || j.Typical > 1 && !j.Unlikely
-	}
-	return j.Failed || j.High > 1
-}
-
 // Readiness says what stands between a building and the start of the work that a
 // judgement asks for; s is as in WorkList.
 func (e *Engine) Readiness(j *Judgement, s *Survey) Readiness {
-	repair := j.Hold
-	for i := range e.steps {
-		step := &e.steps[i]
-		repair = repair || j.Do&(1<<i) != 0 && len(step.When) > 0 && step.stage.Repair
-	}
 	switch {
 	case j.Verdict >= WarningOnly:
 		return NoMeasurePasses
-	case j.Survey || j.Check&^j.Do != 0 || j.Unlikely || e.inDoubt(j) || s != nil && s.Changes():
+	case j.Survey || j.Check&^j.Do != 0 || j.Unlikely || j.Verdict == SurveyFirst && e.inDoubt(j) || s != nil && s.Changes():
 		return InvestigateFirst
-	case repair:
+	case j.Hold || j.Do&e.repairs != 0:
 		return RepairFirst
 	}
 	return StartNow
@@ -193,40 +171,33 @@ func (e *Engine) Readiness(j *Judgement, s *Survey) Readiness {
 
 // builtLayers lists a strategy's layers in the order they are built: away from
 // the masonry on both sides.
-func (e *Engine) builtLayers(st *strategy, outerFinish uint8, sized float64) []placed {
-	var out []placed
+func (e *Engine) builtLayers(st *strategy, outerFinish uint8, sized float64) (out []placed) {
 	latest := 0
-	add := func(stage config.Stage, l *BuiltLayer) {
+	add := func(l BuiltLayer) {
+		stage, _ := e.cfg.StageOfLayer(&l.StrategyLayer) // likewise
 		latest = max(latest, stage.Order)
-		out = append(out, placed{Work: Work{Stage: stage, Action: Do, Layer: l}, stage: latest, turn: maxRules + len(out)})
+		out = append(out, placed{Work{Stage: stage, Action: Do, Layer: &l}, latest, maxRules + len(out)})
 	}
-	if st.treats(outerFinish) {
-		add(st.faceIn, &BuiltLayer{Material: config.FaceTreatment, Label: st.Face.Label, Side: config.SideExterior, Index: 1, Of: 1})
-	}
-	layer := func(list []config.StrategyLayer, stages []config.Stage, i int, side string) {
-		c := &list[i]
-		l := &BuiltLayer{Material: c.Material, Label: e.materials[c.Material].Label, Side: side, Index: i + 1, Of: len(list), Thickness: c.Thickness, Sized: c.Sized, Drained: c.Drained, Air: e.materials[c.Material].Kind == "air", BridgeShare: c.BridgeShare}
-		if c.Sized {
+	layer := func(list []config.StrategyLayer, i int, side string) {
+		m := e.materials[list[i].Material]
+		l := BuiltLayer{list[i], m.Label, side, i + 1, len(list), m.Kind == "air"}
+		if l.Sized {
 			l.Thickness = sized
 		}
-		if c.Bridge != "" {
-			l.Bridge = e.materials[c.Bridge].Label
+		if l.Bridge != "" {
+			l.Bridge = e.materials[l.Bridge].Label
 		}
-		add(stages[i], l)
+		add(l)
+	}
+	if st.treats(outerFinish) {
+		add(BuiltLayer{config.StrategyLayer{Material: config.FaceTreatment}, st.Face.Label, config.SideExterior, 1, 1, false})
 	}
 	for i := len(st.Outside) - 1; i >= 0; i-- {
-		layer(st.Outside, st.outsideIn, i, config.SideExterior)
+		layer(st.Outside, i, config.SideExterior)
 	}
 	latest = 0
 	for i := range st.Inside {
-		layer(st.Inside, st.insideIn, i, config.SideInterior)
-	}
-	return out
-}
-
-func gateFacts(gates []config.Gate) (out []config.Condition) {
-	for _, g := range gates {
-		out = append(out, g.When...)
+		layer(st.Inside, i, config.SideInterior)
 	}
 	return out
 }

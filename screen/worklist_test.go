@@ -302,7 +302,7 @@ func TestVerdictsGiveTheirFirstLine(t *testing.T) {
 		}
 	}
 	// A fact that could change the choice comes first even where all is suited.
-	helps := screen.Survey{Wrong: 0.4, Facts: [screen.MostFacts]screen.Fact{{Field: int16(ingest.ProtectedFacade), Gain: 0.3}, {Field: -1}, {Field: -1}, {Field: -1}}}
+	helps := screen.Survey{Wrong: 0.4, Facts: []screen.Fact{{Field: int16(ingest.ProtectedFacade), Gain: 0.3}}}
 	suited := hourly
 	suited.Verdict = screen.Suited
 	if ready, list := e.WorkList(b, &suited, &helps); ready != screen.InvestigateFirst || !list[0].Doubt {

@@ -175,10 +175,15 @@ func (e *Engine) worldOf(b *ingest.Building, st *strategy, p point) world {
 	e.faceOf(&w, b, st, p)
 	w.facings = facingsOf(b, w.zone, p)
 
-	site := e.sites[w.cat[ingest.Exposure]]
-	w.index = rain.WallIndex(1, site.rain, heightOf(b, p), p.in(dimForm, formRange, highAdverse))
+	word := ingest.Exposure.Levels()[w.cat[ingest.Exposure]]
+	if word == "unknown" {
+		word = "moderate"
+	}
+	x := e.cfg.Exposures[word] // which cannot be dropped
+	site := rain.Site{Terrain: rain.Terrain(x.Terrain), Obstruction: x.Obstruction, Topography: x.Topography}
+	w.index = rain.WallIndex(1, site, heightOf(b, p), p.in(dimForm, formRange, highAdverse))
 	w.uptake = w.index * (1 - e.splash) * p.log(dimRain, e.rainLoad, neither)
-	w.wind, w.sun = site.wind, site.sun
+	w.wind, w.sun = x.Wind, x.Sun
 	w.indoor = e.indoorOf(w.cat[ingest.HumidityClass], p)
 	w.timber, w.depths = timberOf(w.cat[ingest.EmbeddedTimber], p)
 	if p.draw != nil {
@@ -203,16 +208,17 @@ func numberOf(b *ingest.Building, n ingest.Number) material.Range {
 func (e *Engine) faceOf(w *world, b *ingest.Building, st *strategy, p point) {
 	w.passes = 1
 	finish := &e.outer[w.cat[ingest.OuterFinish]]
+	of := e.materials[finish.Material]
 	measured := p.in(dimAw, numberOf(b, ingest.WaterAbsorption), highAdverse) * p.log(dimAw, measuredSpread, neither)
-	switch render := finish.material != nil && finish.material.Aw.Typical > 0; {
+	switch render := of != nil && of.Aw.Typical > 0; {
 	case math.IsNaN(measured):
-		w.film = filmUptake(p.log(dimFinish, finish.film, highAdverse))
+		w.film = filmUptake(p.log(dimFinish, finish.UptakeW, highAdverse))
 	case render:
 		w.film = filmUptake(60 * measured)
 	default:
 		w.props.Aw = measured
 	}
-	skinned := w.film > 0 && finish.material != nil && finish.material.Sd > 0
+	skinned := w.film > 0 && of != nil && of.Sd > 0
 	switch {
 	case len(st.Outside) > 0:
 		w.film, skinned = 0, false // the new face is the strategy's

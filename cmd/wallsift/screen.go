@@ -106,7 +106,7 @@ func screenInventory(cmd *cobra.Command, s *shared, args []string, log *runLog, 
 			return nil, nil, err
 		}
 		defer run.Close()
-		notes = slices.Concat(l.Notes.Texts(), src.Notes(), report.OwnColumns(&l.Config.Output, src.Names()), e.Notes(), report.LeftOut(&l.Config.Output, run.Counts.Accepted))
+		notes = slices.Concat(l.Notes.Texts(), src.Notes(), report.OwnColumns(&l.Config.Output, src.Names()), e.Notes, report.LeftOut(&l.Config.Output, run.Counts.Accepted))
 		log.lap("read and judged")
 		if err := rejects.Close(); err != nil {
 			return nil, nil, err

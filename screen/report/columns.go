@@ -161,13 +161,13 @@ func columns(e *screen.Engine, names ingest.Names, hourly bool) []Column {
 			get: func(l *line) cell { return str(l.j.Tier.String()) },
 			say: func(l *line) cell { return str(JudgedBy(l.j)) }},
 	}
-	factors := e.Energy()
+	factors := e.Config().Energy
 	for _, factor := range []struct {
 		name, label, measure string
 		scale                func(*Units) Scale
 		per                  *float64
 	}{
-		{"saved_cost_a", "Cost saved", Money(e.Output()) + "/a", nil, factors.PricePerKWh},
+		{"saved_cost_a", "Cost saved", Money(&e.Config().Output) + "/a", nil, factors.PricePerKWh},
 		{"saved_co2_kg_a", "CO₂ saved", "", mass, factors.CarbonPerKWh},
 	} {
 		if factor.per != nil { // the user's figures, never ours
@@ -312,7 +312,7 @@ func rideThrough(names ingest.Names, others []Column, beside ...string) (out []C
 // left out; OwnColumns says so.
 func Address(e *screen.Engine, names ingest.Names) []int {
 	out := []int{}
-	for _, name := range e.Output().Address {
+	for _, name := range e.Config().Output.Address {
 		if i := names.ExtraColumn(name); i >= 0 {
 			out = append(out, i)
 		}

@@ -210,7 +210,7 @@ func indicators(u *Units, e *screen.Engine, b *ingest.Building, w *screen.Workin
 	if w.Hourly != nil { // one run of the wall, one figure
 		t.Columns[4] = "share of the limit"
 		t.Note = "Typical case. Chances are in the table above."
-	} else if e.Tier() != config.TierSteady && w.Judgement.Excluded {
+	} else if e.Config().Run.Tier != config.TierSteady && w.Judgement.Excluded {
 		t.Note = "By the monthly method, since a rule excludes this strategy and it is not run: these figures cannot be set beside hourly ones. " + t.Note
 	}
 	for id := range indicator.Count {

@@ -196,7 +196,7 @@ func (w *job) desk() bool {
 func (w *job) missing() []string {
 	var out []string
 	if w.s != nil {
-		out = texts(known(w.s), screen.Fact.Name)
+		out = texts(w.s.Facts, screen.Fact.Name)
 	}
 	if len(out) == 0 {
 		out = missing(w.b)

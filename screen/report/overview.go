@@ -128,12 +128,12 @@ func stages(e *screen.Engine, run *screen.Run, t *Trades) Grid {
 // groups sums up by group; buildings without one have a row too, so that the rows add
 // up to the foot.
 func groups(e *screen.Engine, run *screen.Run) Grid {
-	u, price, all := UnitsOf(e), e.Energy().PricePerKWh, screen.Group{Verdicts: run.BestBy, Saved: run.Together}
+	u, price, all := UnitsOf(e), e.Config().Energy.PricePerKWh, screen.Group{Verdicts: run.BestBy, Saved: run.Together}
 	g := Grid{Name: "groups", Title: "The best strategy by group", Heads: append([]Head{{Title: "group", Inventory: true}, {Title: "buildings", Number: true}}, verdictHeads()...),
 		Note: "Saved: by the best strategies that are suited or suited after repairs, where the wall area is given; heat through the wall, not a fuel bill. It is rounded at each building, and then summed."}
 	g.Heads = append(g.Heads, Head{Title: "saved, " + u.Energy.Unit, Number: true, Look: BarLook})
 	if price != nil {
-		g.Heads = append(g.Heads, Head{Title: "saved, " + Money(e.Output()) + "/a", Number: true})
+		g.Heads = append(g.Heads, Head{Title: "saved, " + Money(&e.Config().Output) + "/a", Number: true})
 	}
 	row := func(name string, of *screen.Group) []any {
 		sum, out := 0, []any{name, nil}
@@ -198,7 +198,7 @@ func repairs(e *screen.Engine, run *screen.Run) Grid {
 // repairSteps is the set of steps that mend the wall.
 func repairSteps(e *screen.Engine) (out uint64) {
 	mends := map[string]bool{}
-	for _, s := range e.Stages() {
+	for _, s := range e.Config().StagesInOrder() {
 		mends[s.ID] = s.Repair
 	}
 	for i, s := range e.StepsOf(^uint64(0)) {
@@ -227,7 +227,7 @@ func people(e *screen.Engine, keys ...string) (heads []string, cells func(row *s
 		j   *screen.Judgement
 	}
 	u, strategies, mends := UnitsOf(e), e.Choices(), repairSteps(e)
-	if e.Tier() == config.TierAuto { // else all that have figures are of one method
+	if e.Config().Run.Tier == config.TierAuto { // else all that have figures are of one method
 		keys = append(keys, "judged by")
 	}
 	var picked []func(figure) string

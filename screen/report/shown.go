@@ -31,7 +31,7 @@ func Files(out *config.Output, homes int) []string {
 // from the tops of the rankings in turn: overall, of the survey, of each strategy.
 func Shown(e *screen.Engine, run *screen.Run, v *Visits) []int {
 	homes := run.Ranks.Len()
-	most := min(homes, e.Output().FullHomes)
+	most := min(homes, e.Config().Output.FullHomes)
 	out := make([]int, 0, most)
 	place := make([]uint32, homes)
 	for i, building := range run.Ranks.Overall {
@@ -74,7 +74,7 @@ func LeftOut(out *config.Output, homes int) (notes []string) {
 
 // written names a file of the run, and says where the run does not write it.
 func written(e *screen.Engine, run *screen.Run, name string) string {
-	if !slices.Contains(Files(e.Output(), run.Counts.Accepted), name) {
+	if !slices.Contains(Files(&e.Config().Output, run.Counts.Accepted), name) {
 		return name + " (not written here: name it in output.files)"
 	}
 	return name

@@ -42,24 +42,19 @@ const (
 func VisitNeeded(e *screen.Engine, s *screen.Survey) string {
 	left, ok := afterRecords(e, s)
 	switch {
-	case !slices.ContainsFunc(known(s), func(f screen.Fact) bool { return e.Finding(f).OnSite() }):
+	case !slices.ContainsFunc(s.Facts, func(f screen.Fact) bool { return e.Finding(f).OnSite() }):
 		return RecordsOnly
-	case ok && left <= permille(float32(e.Planning().SpareBelow)):
+	case ok && left <= permille(float32(e.Config().Survey.SpareBelow)):
 		return RecordsFirst
 	}
 	return GoThere
-}
-
-// known are the facts of a survey, most worth first.
-func known(s *screen.Survey) []screen.Fact {
-	return slices.DeleteFunc(slices.Clone(s.Facts[:]), func(f screen.Fact) bool { return f.Field < 0 })
 }
 
 // afterRecords is what is left open, in per mille, once the fact worth most of those
 // found in records is known: the chance that the verdict stays survey first, or where
 // it is clear that the choice is wrong. It is false where there is no such fact.
 func afterRecords(e *screen.Engine, s *screen.Survey) (left int, ok bool) {
-	for _, f := range known(s) {
+	for _, f := range s.Facts {
 		switch {
 		case e.Finding(f).OnSite():
 		case s.Unclear:
@@ -73,7 +68,7 @@ func afterRecords(e *screen.Engine, s *screen.Survey) (left int, ok bool) {
 
 // surveyDangers are those of finding out: common practice, no source.
 func surveyDangers(e *screen.Engine, s *screen.Survey) string {
-	if slices.ContainsFunc(known(s), func(f screen.Fact) bool { return e.Finding(f).Way == config.WayOpen }) {
+	if slices.ContainsFunc(s.Facts, func(f screen.Fact) bool { return e.Finding(f).Way == config.WayOpen }) {
 		return "Opening up is work: what bears load is propped first, coats may hold asbestos and old paint lead, cables and pipes may be hidden, and a protected home needs consent."
 	}
 	return ""
@@ -113,7 +108,7 @@ func ToInvestigate(s config.Step, by func(field string) config.Finding) string {
 
 // surveyFor lists a building's facts with what knowing each is worth.
 func surveyFor(s *screen.Survey, name func(string) string) string {
-	return strings.Join(texts(known(s), func(f screen.Fact) string { return name(f.Name()) + " (" + worth(s, f) + ")" }), "; ")
+	return strings.Join(texts(s.Facts, func(f screen.Fact) string { return name(f.Name()) + " (" + worth(s, f) + ")" }), "; ")
 }
 
 // worth says what knowing a fact does: in words, for one cell.
@@ -155,7 +150,7 @@ func surveyOrder(v *Visits, top int) (Table, error) {
 		t.Title = "Where a survey is worth most: not drawn"
 	}
 	err := v.lines(shown, func(l *line) error {
-		helps := texts(known(l.s)[1:], func(f screen.Fact) string {
+		helps := texts(l.s.Facts[1:], func(f screen.Fact) string {
 			by := v.e.Finding(f)
 			return fmt.Sprintf("%s, %s (%s)", by.Label, WayWord(by), worth(l.s, f))
 		})

@@ -119,7 +119,7 @@ func unitsIn(system int) Units {
 }
 
 // UnitsOf are the units a run was asked for.
-func UnitsOf(e *screen.Engine) *Units { return UnitsNamed(e.Output().Units) }
+func UnitsOf(e *screen.Engine) *Units { return UnitsNamed(e.Config().Output.Units) }
 
 // Money is the unit of money in headings: the user's currency where it has a name.
 func Money(out *config.Output) string { return cmp.Or(out.Currency, "money") }

@@ -50,7 +50,7 @@ func (v *Visits) sort() error {
 	v.needs = map[string]int{}
 	err := v.each(v.run.Ranks.Overall, func(i uint32, row *screen.Row) error {
 		switch s := &row.Survey; {
-		case s.Facts[0].Field >= 0:
+		case len(s.Facts) > 0:
 			need := VisitNeeded(v.e, s)
 			v.needs[need]++
 			num := &row.Building.Num
@@ -70,7 +70,7 @@ func (v *Visits) sort() error {
 		return nil
 	})
 	slices.SortStableFunc(keys, func(a, b stop) int { return cmp.Compare(b.worth, a.worth) })
-	if n := v.e.Planning().VisitsPerDay; n > 0 {
+	if n := v.e.Config().Survey.VisitsPerDay; n > 0 {
 		v.rounds = inRounds(keys, n)
 	}
 	for _, k := range keys {
@@ -90,9 +90,9 @@ func (v *Visits) note() string {
 	out := "A fact is worth knowing where it settles a verdict that is survey first, or changes the choice: one that is unknown but does neither is not listed. What several facts do does not add up. What the work list of a building asks to investigate is to be investigated all the same. "
 	if len(v.order) > 0 {
 		out += fmt.Sprintf("The order holds %s: %s at %d (all that helps can be looked up), %s at %d (one look-up leaves at most %s open, so a visit may be spared), %s at %d. ",
-			Counted(len(v.order), "building"), RecordsOnly, v.needs[RecordsOnly], RecordsFirst, v.needs[RecordsFirst], percent(v.e.Planning().SpareBelow), GoThere, v.needs[GoThere])
+			Counted(len(v.order), "building"), RecordsOnly, v.needs[RecordsOnly], RecordsFirst, v.needs[RecordsFirst], percent(v.e.Config().Survey.SpareBelow), GoThere, v.needs[GoThere])
 		if len(v.rounds) > 0 && v.needs[GoThere] > 0 {
-			out += fmt.Sprintf("The visits make %s of up to %d near neighbours, each begun where a visit is worth most. ", Counted(slices.Max(v.rounds), "round"), v.e.Planning().VisitsPerDay)
+			out += fmt.Sprintf("The visits make %s of up to %d near neighbours, each begun where a visit is worth most. ", Counted(slices.Max(v.rounds), "round"), v.e.Config().Survey.VisitsPerDay)
 		}
 	}
 	out += v.unhelpedNote()
@@ -134,22 +134,18 @@ func (v *Visits) lines(order []uint32, f func(*line) error) error {
 		}
 		number++
 		if VisitNeeded(v.e, &s) == GoThere { // who goes there reads first what is to be seen there
-			slices.SortStableFunc(s.Facts[:], func(a, b screen.Fact) int { return cmp.Compare(v.onSite(b), v.onSite(a)) })
+			s.Facts = slices.SortedStableFunc(slices.Values(s.Facts), func(a, b screen.Fact) int { return v.onSite(b) - v.onSite(a) })
 		}
 		return f(&line{round: round, row: row, b: &row.Building, j: &row.Judgements[0], s: &s, ready: Ready(v.e, row), place: number})
 	})
 }
 
-// onSite ranks facts for somebody who goes there: found out there 2, in records 1,
-// none 0.
+// onSite ranks facts for somebody who goes there: found out there 1, in records 0.
 func (v *Visits) onSite(f screen.Fact) int {
-	switch {
-	case f.Field < 0:
-		return 0
-	case v.e.Finding(f).OnSite():
-		return 2
+	if v.e.Finding(f).OnSite() {
+		return 1
 	}
-	return 1
+	return 0
 }
 
 // Write writes survey.csv to dir, line by line.
@@ -191,7 +187,7 @@ func (v *Visits) columns(people bool) []Column {
 	for k := range screen.MostFacts {
 		fact := func(f func(screen.Fact, config.Finding) cell) func(*line) cell {
 			return func(l *line) cell {
-				if l.s.Facts[k].Field < 0 {
+				if k >= len(l.s.Facts) {
 					return cell{null: true}
 				}
 				return f(l.s.Facts[k], v.e.Finding(l.s.Facts[k]))
@@ -202,8 +198,10 @@ func (v *Visits) columns(people bool) []Column {
 		add(Column{Name: name + "_words", Brief: true, Label: "Investigate, " + label, Inventory: true, get: fact(func(_ screen.Fact, by config.Finding) cell { return str(by.Label) })},
 			Column{Name: name + "_settles_percent", Brief: k < 2, Label: "Settles the verdict, " + label, Unit: "%", Help: "chance that the verdict is survey first no more", Kind: Real, Decimals: 1,
 				get: func(l *line) cell {
-					f := l.s.Facts[k]
-					return cell{f: points(f.Clears), null: f.Field < 0 || !l.s.Unclear}
+					if k >= len(l.s.Facts) || !l.s.Unclear {
+						return cell{null: true}
+					}
+					return num(points(l.s.Facts[k].Clears))
 				}},
 			Column{Name: name + "_cuts_percent_points", Brief: k < 2, Label: "Cuts the chance by, " + label, Unit: "% points", Kind: Real, Decimals: 1,
 				get: fact(func(f screen.Fact, _ config.Finding) cell { return num(points(f.Gain)) })},

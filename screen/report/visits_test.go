@@ -35,7 +35,7 @@ func TestSurveyTakesBuildingsToTheField(t *testing.T) {
 	strategies := e.Strategies()
 	err := run.Each(run.Ranks.Overall, func(i uint32, row *screen.Row) error {
 		best[row.Building.ID] = strategies[row.Judgements[0].Strategy].ID + ": " + row.Judgements[0].Verdict.String()
-		if madeUp(i, row); row.Survey.Facts[0].Field >= 0 {
+		if madeUp(i, row); len(row.Survey.Facts) > 0 {
 			want[row.Building.ID] = true
 		} else if strings.HasSuffix(best[row.Building.ID], ": survey first") {
 			unhelped = append(unhelped, row.Building.ID)
@@ -133,7 +133,7 @@ func TestSurveyOrderHoldsWhateverFactsAreWorth(t *testing.T) {
 			row.Survey.Wrong = gain + 0.01*float32(i%4)
 			for k, field := range unknownOf(&row.Building) {
 				if k < screen.MostFacts {
-					row.Survey.Facts[k] = screen.Fact{Field: field, Gain: gain}
+					row.Survey.Facts = append(row.Survey.Facts, screen.Fact{Field: field, Gain: gain})
 					gain *= cut
 				}
 			}
@@ -212,7 +212,9 @@ func TestSurveyNoteOfOneBuilding(t *testing.T) {
 		shown, err := report.SurveyOrderChanged(e, run, 0, func(_ uint32, row *screen.Row) {
 			row.Judgements[0].Verdict = screen.SurveyFirst
 			row.Survey.Wrong = c.wrong
-			row.Survey.Facts[0] = screen.Fact{Field: c.field, Gain: c.gain}
+			if c.field >= 0 {
+				row.Survey.Facts = []screen.Fact{{Field: c.field, Gain: c.gain}}
+			}
 		})
 		if err != nil {
 			t.Fatal(err)
@@ -264,10 +266,10 @@ func TestSurveySaysWhereToEnter(t *testing.T) {
 	dir := t.TempDir()
 	if err := report.WriteVisitsChanged(dir, e, run, func(_ uint32, row *screen.Row) {
 		row.Survey.Wrong = 0.5
-		for k, c := range []ingest.Category{ingest.ProtectedFacade, ingest.OuterFinish, ingest.HumidityClass} {
-			row.Survey.Facts[k] = screen.Fact{Field: int16(c), Gain: 0.5}
+		for _, c := range []ingest.Category{ingest.ProtectedFacade, ingest.OuterFinish, ingest.HumidityClass} {
+			row.Survey.Facts = append(row.Survey.Facts, screen.Fact{Field: int16(c), Gain: 0.5})
 		}
-		row.Survey.Facts[3] = screen.Fact{Field: int16(ingest.NumCategories) + int16(ingest.Orientation), Gain: 0.5}
+		row.Survey.Facts = append(row.Survey.Facts, screen.Fact{Field: int16(ingest.NumCategories) + int16(ingest.Orientation), Gain: 0.5})
 	}); err != nil {
 		t.Fatal(err)
 	}

@@ -56,10 +56,11 @@ func madeUp(i uint32, row *screen.Row) {
 		if k == screen.MostFacts {
 			break
 		}
-		row.Survey.Facts[k] = screen.Fact{Field: field, Gain: gain}
+		f := screen.Fact{Field: field, Gain: gain}
 		if row.Survey.Unclear {
-			row.Survey.Facts[k].Clears = 1.5 * gain
+			f.Clears = 1.5 * gain
 		}
+		row.Survey.Facts = append(row.Survey.Facts, f)
 		gain *= 0.6
 	}
 }

@@ -75,7 +75,7 @@ func VerdictWords(e *screen.Engine, j *screen.Judgement) string {
 // Unlike says that a judgement is of the monthly method where the run has the hourly one
 // for others: shares of a limit by the two cannot be set side by side.
 func Unlike(e *screen.Engine, j *screen.Judgement) bool {
-	return e.Tier() == config.TierAuto && j.Tier == indicator.Steady && !j.Excluded
+	return e.Config().Run.Tier == config.TierAuto && j.Tier == indicator.Steady && !j.Excluded
 }
 
 // JudgedBy says by which method a judgement came about.

@@ -119,7 +119,7 @@ type StageWork struct {
 
 func newTrades(e *screen.Engine) *Trades {
 	t := &Trades{met: map[*int]bool{}}
-	for _, s := range e.Stages() {
+	for _, s := range e.Config().StagesInOrder() {
 		t.Stages = append(t.Stages, StageWork{Stage: s})
 	}
 	return t

@@ -233,7 +233,7 @@ func TestWorkListSaysWhy(t *testing.T) {
 // only where they are in doubt.
 func TestFactLineSaysWhatItIsWorth(t *testing.T) {
 	e, run := screened(t, demoCSV)
-	survey := screen.Survey{Wrong: 0.412, Facts: [screen.MostFacts]screen.Fact{{Field: int16(ingest.ProtectedFacade), Gain: 0.3}, {Field: -1}, {Field: -1}, {Field: -1}}}
+	survey := screen.Survey{Wrong: 0.412, Facts: []screen.Fact{{Field: int16(ingest.ProtectedFacade), Gain: 0.3}}}
 	for verdict, want := range map[screen.Verdict]string{
 		screen.Suited:      "chance of a wrong choice now 41.2 %",
 		screen.SurveyFirst: "chance of a wrong choice now 41.2 %; chance that a limit is exceeded 25–35 %, most by ",

@@ -59,7 +59,7 @@ func (w *writer) index() error {
 	return w.blocks("index", indexRows, func(place int, building uint32, row *screen.Row) []any {
 		b, facts, strategies := &row.Building, []any{}, []any{}
 		for _, f := range row.Survey.Facts {
-			if f.Field >= 0 && row.Survey.Wrong >= 0 {
+			if row.Survey.Wrong >= 0 {
 				facts = append(facts, f.Field, scaled(float64(f.Clears), 1000), scaled(float64(f.Gain), 1000))
 			}
 		}
@@ -93,7 +93,7 @@ func (w *writer) index() error {
 var needs = []string{report.RecordsOnly, report.RecordsFirst, report.GoThere}
 
 func (w *writer) need(s *screen.Survey) int {
-	if s.Facts[0].Field >= 0 {
+	if len(s.Facts) > 0 {
 		return slices.Index(needs, report.VisitNeeded(w.in.Engine, s))
 	}
 	return -1

@@ -114,9 +114,9 @@ func madeUp(i uint32, row *screen.Row) {
 	}
 	row.Survey.Wrong = float32(math.Mod(float64(i)*0.377, 0.6))
 	for k, f := range []ingest.Category{ingest.EmbeddedTimber, ingest.HumidityClass, ingest.OuterFinish} {
-		row.Survey.Facts[k] = screen.Fact{Field: int16(f), Gain: row.Survey.Wrong / float32(2+k)}
+		row.Survey.Facts = append(row.Survey.Facts, screen.Fact{Field: int16(f), Gain: row.Survey.Wrong / float32(2+k)})
 	}
-	row.Survey.Facts[3] = screen.Fact{Field: int16(ingest.NumCategories) + int16(ingest.Orientation), Gain: row.Survey.Wrong / 9}
+	row.Survey.Facts = append(row.Survey.Facts, screen.Fact{Field: int16(ingest.NumCategories) + int16(ingest.Orientation), Gain: row.Survey.Wrong / 9})
 }
 
 // many writes an inventory of n buildings: the demo's rows again and again, with

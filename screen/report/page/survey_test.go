@@ -45,13 +45,13 @@ func TestVisitWordsInChromium(t *testing.T) {
 		switch i {
 		case 3: // 0.0004 apart, the same in print
 			row.Survey.Wrong, words[id] = 0.4004, "records first"
-			row.Survey.Facts[0], row.Survey.Facts[1] = screen.Fact{Field: facade, Gain: 0.4}, screen.Fact{Field: timber, Gain: 0.2}
+			row.Survey.Facts = []screen.Fact{{Field: facade, Gain: 0.4}, {Field: timber, Gain: 0.2}}
 		case 4:
 			row.Survey.Wrong, words[id] = 0.5, "visit"
-			row.Survey.Facts[0], row.Survey.Facts[1] = screen.Fact{Field: timber, Gain: 0.4}, screen.Fact{Field: facade, Gain: 0.3}
+			row.Survey.Facts = []screen.Fact{{Field: timber, Gain: 0.4}, {Field: facade, Gain: 0.3}}
 		case 5:
 			row.Survey.Wrong, words[id] = 0.6, "records only"
-			row.Survey.Facts[0] = screen.Fact{Field: facade, Gain: 0.4}
+			row.Survey.Facts = []screen.Fact{{Field: facade, Gain: 0.4}}
 		}
 	})
 	if testing.Short() {

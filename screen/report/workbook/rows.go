@@ -103,7 +103,7 @@ func (b *book) sheetOf(name string, r *report.Rows, view report.View, notes ...s
 		return err
 	}
 	if name == rankingName { // about as many cells as the sheet of all strategies
-		s.most = min(s.most, 20*b.in.Engine.Output().FullHomes)
+		s.most = min(s.most, 20*b.in.Engine.Config().Output.FullHomes)
 	}
 	row := make([]any, len(from))
 	if err := r.Each(view, func(_ *ingest.Building, values []any) error {

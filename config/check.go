@@ -62,7 +62,7 @@ func (c *checker) section(s *schema, key, kind string, raw map[string]any) map[s
 		if s.isTable() {
 			kind = kindOf(x)
 		}
-		if v, ok := c.value(below, at, kind, x); ok {
+		if v, ok := c.value(below, at, kind, x); ok && !below.mark {
 			out[name] = v
 		}
 	}

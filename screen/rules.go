@@ -106,7 +106,7 @@ func compileStrategies(c *config.Config, gates []gate, steps []step) (out []stra
 	for _, id := range slices.Sorted(maps.Keys(c.Strategies)) {
 		s := strategy{Strategy: c.Strategies[id]}
 		s.outsideIn, s.insideIn = stagesOf(c, s.Outside), stagesOf(c, s.Inside)
-		s.faceIn, _ = c.StageOfMaterial(config.FaceTreatment)
+		s.faceIn, _ = c.StageOfLayer(&config.StrategyLayer{Material: config.FaceTreatment})
 		for i := range gates {
 			if slices.Contains(s.Gates, gates[i].ID) {
 				s.gates |= 1 << i

@@ -130,16 +130,16 @@ func (r *runLog) seconds() float64 { return time.Since(r.began).Seconds() }
 
 // complain is the last line of a command that failed, in the form that the
 // command's --log asks for.
-func complain(cmd *cobra.Command, w io.Writer, code int, text string) {
-	if r, err := newRunLog(cmd, w); err == nil && r.on {
+func complain(cmd *cobra.Command, w io.Writer, code int, err error) {
+	if r, bad := newRunLog(cmd, w); bad == nil && r.on {
 		what := "failed"
 		if code == exitRejected {
 			what = "done, not all of it"
 		}
-		r.l.Error(what, "error", text, "exit_code", code)
+		r.l.Error(what, "error", err.Error(), "exit_code", code)
 		return
 	}
-	for line := range strings.Lines("wallsift: " + text + "\n") { // it may quote files and the command line
+	for line := range strings.Lines("wallsift: " + err.Error() + "\n") { // it may quote files and the command line
 		fmt.Fprintln(w, ingest.Printable(strings.TrimSuffix(line, "\n")))
 	}
 }

@@ -7,13 +7,13 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"wallsift/config"
 	"wallsift/screen/compare"
 )
 
 func newCompare() *cobra.Command {
-	var s shared
 	var failIfMoved bool
-	cmd := &cobra.Command{
+	cmd := configured(&cobra.Command{
 		Use:   "compare OLD NEW",
 		Short: "Show what moved between two runs, and by what",
 		Long: "Reads the output folders of two runs and says, in sentences that can be sent on, which homes\n" +
@@ -31,25 +31,19 @@ func newCompare() *cobra.Command {
 			}
 			return nil
 		},
-		RunE: func(cmd *cobra.Command, args []string) error {
-			l, err := s.load(cmd)
-			if err != nil {
-				return err
-			}
-			r, err := compare.Folders(cmd.Context(), &l.Config, args[0], args[1])
-			if err != nil {
-				return err
-			}
-			if err := r.Print(os.Stdout, l.Config.Output.Format, l.Config.Output.Top, terminalWidth()); err != nil {
-				return err
-			}
-			if failIfMoved && r.Moved {
-				return coded{exitMoved, errors.New("something moved between the two runs")}
-			}
-			return nil
-		},
-	}
+	}, []string{"format", "top"}, func(cmd *cobra.Command, l *config.Loaded, args []string) error {
+		r, err := compare.Folders(cmd.Context(), &l.Config, args[0], args[1])
+		if err != nil {
+			return err
+		}
+		if err := r.Print(os.Stdout, l.Config.Output.Format, l.Config.Output.Top, terminalWidth()); err != nil {
+			return err
+		}
+		if failIfMoved && r.Moved {
+			return coded{exitMoved, errors.New("something moved between the two runs")}
+		}
+		return nil
+	})
 	cmd.Flags().BoolVar(&failIfMoved, "fail-if-moved", false, "exit with code 4 when something moved: a fact, verdict, figure, gate, piece of work, readiness or place in the survey order, or a building that came or went")
-	s.bind(cmd, map[string]string{"format": "output.format", "top": "output.top"})
 	return cmd
 }

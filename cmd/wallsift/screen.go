@@ -22,11 +22,6 @@ import (
 	"wallsift/screen/report/workbook"
 )
 
-// settingFlags are the settings that have a flag of their own.
-var settingFlags = map[string]string{
-	"out": "output.dir", "format": "output.format", "top": "output.top", "workers": "run.workers", "tier": "run.tier", "units": "output.units",
-}
-
 func newScreen() *cobra.Command {
 	var s shared
 	var metricsFile string
@@ -57,7 +52,7 @@ func newScreen() *cobra.Command {
 	bindLog(cmd)
 	keep = bindStore(cmd)
 	cmd.Flags().StringVar(&metricsFile, "metrics", "", "`file` for figures of the run in the Prometheus text format, also of a run that fails")
-	s.bind(cmd, settingFlags)
+	s.bind(cmd, screenFlags)
 	return cmd
 }
 
@@ -70,9 +65,13 @@ func needInventory(cmd *cobra.Command, args []string) error {
 
 // screenInventory returns what came out, nil where the run failed before.
 func screenInventory(cmd *cobra.Command, s *shared, args []string, log *runLog, keep *kept) (*report.Summary, error) {
-	l, e, err := s.engine(cmd)
+	l, err := s.load(cmd)
 	if err != nil {
 		return nil, err
+	}
+	e, err := screen.NewEngine(l)
+	if err != nil {
+		return nil, usage(err)
 	}
 	if err := keep.open(cmd, e); err != nil {
 		return nil, usage(err)

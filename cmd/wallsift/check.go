@@ -17,15 +17,9 @@ import (
 func newCheck() *cobra.Command {
 	var dir, mapTo string
 	cmd := configured(&cobra.Command{
-		Use:   "check INVENTORY...",
-		Short: "Read an inventory and say what is wrong with it, without judging any building",
-		Long: "Reads inventories as screen does and prints how many rows are good, which columns were used and\n" +
-			"how often they are filled, what the facts that are not given cost, each value that could not be\n" +
-			"read, and the rejected rows. With --out the rejected rows go to rejects.csv in that folder\n" +
-			"instead. With --write-mapping a new configuration file is written that maps the list's own\n" +
-			"columns and words as far as they can be guessed. Nothing else is written.\n\n" +
-			"Exit codes are those of screen: 0 done, 1 no row is good, 2 bad usage or configuration, 3 more\n" +
-			"rows rejected than run.max_rejected_share allows, or a file could not be read to its end.",
+		Use:     "check INVENTORY...",
+		Short:   "Read an inventory and say what is wrong with it, without judging any building",
+		Long:    about("check"),
 		Example: "  wallsift check testdata/demo.csv\n  wallsift check --config mine.yaml --out faults 'homes/*.csv'",
 		Args:    needInventory,
 	}, []string{"format", "top"}, func(cmd *cobra.Command, l *config.Loaded, args []string) error {

@@ -14,16 +14,9 @@ import (
 func newCompare() *cobra.Command {
 	var failIfMoved bool
 	cmd := configured(&cobra.Command{
-		Use:   "compare OLD NEW",
-		Short: "Show what moved between two runs, and by what",
-		Long: "Reads the output folders of two runs and says, in sentences that can be sent on, which homes\n" +
-			"have new facts and what came of it; then how many verdicts moved by which cause (facts of the\n" +
-			"home, settings, weather files, method), what moved without a verdict, savings, readiness, and\n" +
-			"the survey order. \"wallsift help nightly\" explains the causes. --format json gives all of it under\n" +
-			"keys that stay, with the number of the form under schema. Rows of tables of your own have their\n" +
-			"labels where --config is the one the runs had; --format csv and json have ids.\n\n" +
-			"Exit codes: 0 compared, whatever moved, 1 failed, 2 bad usage or not a folder of a run,\n" +
-			"4 something moved, with --fail-if-moved alone.",
+		Use:     "compare OLD NEW",
+		Short:   "Show what moved between two runs, and by what",
+		Long:    about("compare"),
 		Example: "  wallsift compare results/monday results/tuesday\n  wallsift compare --top 0 --format markdown old new\n  wallsift compare --fail-if-moved --format json old new",
 		Args: func(_ *cobra.Command, args []string) error {
 			if len(args) != 2 {

@@ -15,10 +15,8 @@ func newConfig() *cobra.Command {
 	cmd := configured(&cobra.Command{
 		Use:   "config",
 		Short: "Print the configuration in force, and where each value came from",
-		Long: "Prints the configuration as YAML that can be saved, changed and given back with --config.\n" +
-			"Defaults give way to files, files to the environment (" + config.EnvPrefix + "RUN_SEED for run.seed), and\n" +
-			"that to flags.",
-		Args: cobra.NoArgs,
+		Long:  about("config"),
+		Args:  cobra.NoArgs,
 	}, screenFlags, func(_ *cobra.Command, l *config.Loaded, _ []string) error {
 		return l.WriteYAML(os.Stdout, !plain)
 	})

@@ -21,11 +21,7 @@ func newExplain() *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "explain INVENTORY... --building ID",
 		Short: "Show the whole working for one building",
-		Long: "Shows layers, resistances and s_d values, the year of condensation, and every indicator with\n" +
-			"its formula, its numbers and its source, for one building under its best or a named strategy.\n\n" +
-			"--set building.NAME=VALUE explains the building as if a fact were another, by the name of the\n" +
-			"column with its unit; repeat it to change several together. Each --against building.NAME=VALUE is\n" +
-			"a what-if of its own. A table sets them beside the row as it is. The inventory is not changed.\n\n" + report.Caution,
+		Long:  about("explain"),
 		Example: "  wallsift explain testdata/demo.csv --building HX-0001 --strategy drained_cavity\n" +
 			"  wallsift explain testdata/demo.csv --building HX-0343 --set building.a_w_kg_m2_s05=0.01 --against building.timber_state=sound",
 		Args: needInventory,

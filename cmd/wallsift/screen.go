@@ -27,14 +27,9 @@ func newScreen() *cobra.Command {
 	var metricsFile string
 	var keep *kept
 	cmd := &cobra.Command{
-		Use:   "screen INVENTORY...",
-		Short: "Judge every building of an inventory under every strategy and rank them",
-		Long: "Reads CSV and Parquet inventories (files, folders, globs, or - for CSV on the standard\n" +
-			"input), prints ranked tables, and writes ranking.csv, ranking.parquet, ranking.xlsx, worklist.csv,\n" +
-			"survey.csv, places.geojson, report.html, rejects.csv and run.json to the output folder. Of more\n" +
-			"than output.full_homes buildings it writes what is of use at that size; output.files chooses.\n\n" +
-			"Exit codes: 0 done, 1 failed, 2 bad usage or configuration, 3 done but more rows were\n" +
-			"rejected than run.max_rejected_share allows, or a file could not be read to its end.\n\n" + report.Caution,
+		Use:     "screen INVENTORY...",
+		Short:   "Judge every building of an inventory under every strategy and rank them",
+		Long:    about("screen"),
 		Example: "  wallsift screen testdata/demo.csv\n  wallsift screen --top 5 --out results 'homes/*.parquet'",
 		Args:    needInventory,
 		RunE: func(cmd *cobra.Command, args []string) error {

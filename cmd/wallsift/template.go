@@ -27,12 +27,9 @@ import (
 func newTemplate() *cobra.Command {
 	var units string
 	cmd := &cobra.Command{
-		Use:   "template [FILE]",
-		Short: "Write an inventory to start from, with every column and two example rows",
-		Long: "Writes an inventory that has every known column and two rows of an invented place, and next\n" +
-			"to it FILE_columns.txt, which is wallsift help columns. Without FILE the CSV goes to the standard\n" +
-			"output and nothing else is written. Optional columns may be deleted. A file that exists is\n" +
-			"never overwritten.",
+		Use:     "template [FILE]",
+		Short:   "Write an inventory to start from, with every column and two example rows",
+		Long:    about("template"),
 		Example: "  wallsift template homes.csv && wallsift check homes.csv\n  wallsift template --units ip homes.csv\n  wallsift template homes.parquet",
 		Args:    cobra.MaximumNArgs(1),
 		RunE: func(_ *cobra.Command, args []string) error {

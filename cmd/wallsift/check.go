@@ -31,10 +31,9 @@ func newCheck() *cobra.Command {
 		if err != nil {
 			return err
 		}
-		log.started("check", args, dir)
-		src, err := ingest.Open(args, e.InputOptions())
+		src, err := log.open("check", args, dir, e.InputOptions())
 		if err != nil {
-			return usage(err)
+			return err
 		}
 		c := newChecked(&l.Config, src)
 		if err := c.inventory(cmd.Context(), dir, log); err != nil {
@@ -57,7 +56,6 @@ func newCheck() *cobra.Command {
 // inventory reads all files, prints what was found, and writes the rejects to a
 // folder if there is to be one.
 func (c *checked) inventory(ctx context.Context, dir string, log *runLog) error {
-	log.opened(c.src.Files())
 	read := func(add func(ingest.Reject) error) error {
 		show, clear := progress(os.Stderr, log.on)
 		defer clear()
@@ -86,14 +84,13 @@ func (c *checked) inventory(ctx context.Context, dir string, log *runLog) error 
 // conclude says how the check ended and gives its exit code.
 func (c *checked) conclude(dir string, mapped []string, log *runLog) error {
 	counts := screen.Counts{Accepted: c.in.Rows, Rows: c.in.Rows, Rejected: c.in.Rejected, BrokenFiles: c.in.BrokenFiles}
-	log.rejects(counts)
-	log.notes(slices.Concat(c.src.Notes(), mapped, report.OwnColumns(&c.cfg.Output, c.src.Names())))
+	notes := slices.Concat(c.src.Notes(), mapped, report.OwnColumns(&c.cfg.Output, c.src.Names()))
 	where := "the rejected rows are listed above"
 	if dir != "" {
 		where = "see " + report.RejectsCSV + " in " + dir
 	}
 	err := outcome(counts, c.cfg.Run.MaxRejectedShare, where, "")
-	log.done(counts.Accepted, counts.Rejected, exitCode(err))
+	log.done(counts, notes, err)
 	if err == nil {
 		log.say("%s can be screened, %s rejected\n", report.Counted(counts.Accepted, "row"), report.Counted(counts.Rejected, "row"))
 	}

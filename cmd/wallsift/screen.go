@@ -14,7 +14,6 @@ import (
 	"golang.org/x/sync/errgroup"
 
 	"wallsift/config"
-	"wallsift/ingest"
 	"wallsift/screen"
 	"wallsift/screen/report"
 	"wallsift/screen/report/page"
@@ -73,12 +72,10 @@ func screenInventory(cmd *cobra.Command, s *shared, args []string, log *runLog, 
 	}
 	defer keep.tell(log) // also of a run that fails
 	dir := l.Config.Output.Dir
-	log.started("screen", args, dir)
-	src, err := ingest.Open(args, e.InputOptions())
+	src, err := log.open("screen", args, dir, e.InputOptions())
 	if err != nil {
-		return nil, usage(err)
+		return nil, err
 	}
-	log.opened(src.Files())
 	var run *screen.Run
 	var rejects *report.Rejects
 	var tables []report.Table
@@ -194,19 +191,17 @@ func writeResults(ctx context.Context, dir string, e *screen.Engine, run *screen
 // conclude says how a run ended, to people or to the log, and gives its exit
 // code.
 func conclude(cfg *config.Config, run *screen.Run, rejects *report.Rejects, notes []string, log *runLog) (*report.Summary, error) {
-	log.rejects(run.Counts)
-	log.notes(notes)
-	if !log.on {
-		tell(os.Stderr, cfg, run, rejects)
-	}
 	where := fmt.Sprintf("see %s in %s", report.RejectsCSV, cfg.Output.Dir)
 	err, sum := outcome(run.Counts, cfg.Run.MaxRejectedShare, where, ", or allow more"), report.Summarise(run)
 	var best []any
 	for v := range screen.NumVerdicts {
 		best = append(best, slog.Int(strings.ReplaceAll(v.String(), " ", "_"), sum.Best[v.String()]))
 	}
-	log.done(sum.Homes, sum.Rejected, exitCode(err), "walls", sum.Walls, "unread_files", sum.Unread,
+	log.done(run.Counts, notes, err, "walls", sum.Walls, "unread_files", sum.Unread,
 		slog.Group("best_by_verdict", best...), "saved_kwh_a", sum.SavedKWh, "saved_at_homes", sum.SavedAt)
+	if !log.on {
+		tell(os.Stderr, cfg, run, rejects)
+	}
 	return &sum, err
 }
 

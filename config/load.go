@@ -41,9 +41,8 @@ func Load(in Inputs) (*Loaded, error) {
 	l := &Loaded{Origins: map[string]string{}, defaults: map[string][]string{}}
 	c := &checker{l: l, merged: viper.New()}
 	c.defaults()
-	l.values = c.merged.AllSettings()
 	for _, table := range TableNames() {
-		l.defaults[table] = sortedKeys(l.table(table))
+		l.defaults[table] = sortedKeys(c.merged.GetStringMap(table))
 	}
 	for _, path := range in.Files {
 		c.file(path)

@@ -62,7 +62,7 @@ func (c *checker) section(s *schema, key, kind string, raw map[string]any) map[s
 		if s.isTable() {
 			kind = kindOf(x)
 		}
-		if v, ok := c.value(below, at, kind, x); ok {
+		if v, ok := c.value(below, at, kind, x); ok && !below.mark {
 			out[name] = v
 		}
 	}
@@ -218,7 +218,7 @@ func (c *checker) missing(around, s *schema, key, name string) {
 
 func (c *checker) text(r *rule, key, x string) {
 	switch {
-	case !given(x): // missing reports it where it is needed
+	case !given(x) && (r.Pattern == "" || r.Needed != ""): // missing reports it where it is needed
 	case r.Words != nil:
 		c.oneOf(key, x, r.Words)
 	case r.Pattern != "":

@@ -15,6 +15,7 @@ import (
 	"strings"
 
 	"github.com/pelletier/go-toml/v2"
+	"github.com/spf13/viper"
 	"go.yaml.in/yaml/v3"
 )
 
@@ -58,24 +59,6 @@ func (c *checker) known(s *schema, source, key string, values map[string]any) ma
 		}
 	}
 	return out
-}
-
-// put puts values over those of a section at a key. origin says where each comes from.
-func (l *Loaded) put(to map[string]any, key string, values map[string]any, origin func(key string) string) {
-	for name, x := range values {
-		at := joinKey(key, name)
-		section, ok := asMap(x)
-		if !ok {
-			to[name], l.Origins[at] = x, origin(at)
-			continue
-		}
-		below, ok := to[name].(map[string]any)
-		if !ok {
-			below = map[string]any{}
-			to[name] = below
-		}
-		l.put(below, at, section, origin)
-	}
 }
 
 // defaults reads the embedded files in sorted order.
@@ -187,11 +170,9 @@ func (c *checker) one(source Source, key string, s *schema, raw any) {
 		}
 		raw = parseText(s, text)
 	}
-	parts := strings.Split(key, ".")
-	for _, part := range slices.Backward(parts) {
-		raw = map[string]any{part: raw}
-	}
-	c.layer(source, raw.(map[string]any))
+	v := viper.New()
+	v.Set(key, raw)
+	c.layer(source, v.AllSettings())
 }
 
 // parseText turns the text of an environment variable or of --set into a value

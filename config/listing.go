@@ -12,26 +12,6 @@ import (
 	"wallsift/model/material"
 )
 
-// listings gives the fields of each table that a listing shows between id and
-// source.
-var listings = map[string]string{
-	"materials":  "label kind lambda density mu_dry mu_wet sd sd_curve a_w w_f s_crit",
-	"stations":   "label zone koppen latitude longitude elevation temp rain",
-	"zones":      "label station",
-	"strategies": "label side thickness gates steps indicators caution",
-	"finishes":   "field level material thickness uptake_w",
-	"gates":      "label when effect step reason",
-	"steps":      "label stage order when check builds reason caution",
-	"stages":     "label order repair materials kinds",
-	"limits":     "label value low high unit",
-	"evidence":   "label value low high unit",
-	"exposures":  "label terrain obstruction topography wind sun",
-	"priors":     "field level weight",
-	"findings":   "label way how",
-	"glossary":   "label meaning retired",
-	"costs":      "per_m2 per_m2_mm per_home",
-}
-
 // ListNames lists what Table can print.
 func ListNames() []string { return append(TableNames(), "settings") }
 
@@ -47,7 +27,7 @@ func (l *Loaded) Table(name string) (header []string, rows [][]string, err error
 	}
 	c := l.Config
 	c.Materials = material.Resolve(c.Materials) // mixed masonry shows what the models use
-	fields := append(strings.Fields(listings[name]), "source")
+	fields := append(strings.Fields(rules()["lists"][name].Text), "source")
 	header = []string{"id"}
 	for _, field := range fields {
 		if r := rootSchema().fields[name].elem.fields[field].rule; r != nil && r.Unit != "" && r.Unit != "1" {

@@ -1,7 +1,6 @@
 package config
 
 import (
-	"cmp"
 	"fmt"
 	"maps"
 	"reflect"
@@ -42,16 +41,14 @@ func Load(in Inputs) (*Loaded, error) {
 	l := &Loaded{Origins: map[string]string{}, defaults: map[string][]string{}}
 	c := &checker{l: l, merged: viper.New()}
 	c.defaults()
-	l.values = c.merged.AllSettings()
 	for _, table := range TableNames() {
-		l.defaults[table] = sortedKeys(l.table(table))
+		l.defaults[table] = sortedKeys(c.merged.GetStringMap(table))
 	}
 	for _, path := range in.Files {
 		c.file(path)
 	}
 	c.environment(in.Env)
 	c.flags(in.Flags, in.FlagNames)
-	l.values = c.merged.AllSettings()
 	c.settleRows()
 	l.values = c.section(rootSchema(), "", "", l.values)
 	if c.unreadable {
@@ -92,26 +89,23 @@ func (l *Loaded) isDefaultRow(table, id string) bool {
 }
 
 // settleRows completes the rows that are like another one, and then removes the
-// rows marked with drop and the marks themselves.
+// rows marked with drop.
 func (c *checker) settleRows() {
-	l := c.l
+	l, wrong := c.l, map[string]string{}
+	for _, table := range TableNames() {
+		for id := range c.merged.GetStringMap(table) {
+			wrong[table+"."+id] = c.complete(table, id)
+		}
+	}
+	l.values = c.merged.AllSettings()
 	for _, table := range TableNames() {
 		rows := l.table(table)
-		wrong := map[string]string{}
-		for id := range inOrder(rows) {
-			if expected := l.complete(table, rows, id, nil); expected != "" {
-				wrong[id] = expected
-			}
-		}
 		for id, row := range inOrder(rows) {
-			row, key := asRow(row), table+"."+id
-			if wrong[id] != "" {
-				c.unread(l.origin(key+".like"), key+".like", show(row["like"]), wrong[id])
+			row, _ := row.(map[string]any)
+			key := table + "." + id
+			if wrong[key] != "" {
+				c.unread(l.origin(key+".like"), key+".like", show(row["like"]), wrong[key])
 				delete(rows, id)
-			}
-			if row["drop"] == false {
-				delete(row, "drop")
-				delete(l.Origins, key+".drop")
 			}
 			if row["drop"] != true {
 				continue
@@ -127,43 +121,31 @@ func (c *checker) settleRows() {
 	slices.Sort(l.Dropped)
 }
 
-// complete gives a row that is like another one every field it lacks, and takes
-// the mark away. It returns what is wrong with the mark, or nothing. behind lists
-// the rows that wait for this one.
-func (l *Loaded) complete(table string, rows map[string]any, id string, behind []string) string {
-	row := asRow(rows[id])
-	like, ok := row["like"].(string)
-	if !ok {
-		return ""
+// complete gives a row that is like another one every field it lacks, as a default
+// of that field, and goes on with the row that the other is like. It returns what
+// is wrong with the mark, or nothing.
+func (c *checker) complete(table, id string) string {
+	for row, met := id, []string{id}; ; met = append(met, row) {
+		like, ok := c.merged.Get(table + "." + row + ".like").(string)
+		switch {
+		case !ok:
+			return ""
+		case c.l.isDefaultRow(table, row):
+			return "a row of the defaults has every field already; give the new row an id of its own"
+		case slices.Contains(met, like):
+			return "goes in a circle"
+		case !c.merged.IsSet(table + "." + like):
+			return "no such row in " + table + didYouMean(like, sortedKeys(c.merged.GetStringMap(table)))
+		}
+		row = like
+		for key, origin := range maps.Clone(c.l.Origins) {
+			field, of := strings.CutPrefix(key, table+"."+row+".")
+			if own := table + "." + id + "." + field; of && field != "drop" && !c.merged.IsSet(own) {
+				c.merged.SetDefault(own, c.merged.Get(key))
+				c.l.Origins[own] = origin
+			}
+		}
 	}
-	base := asRow(rows[like])
-	switch {
-	case l.isDefaultRow(table, id):
-		return "a row of the defaults has every field already; give the new row an id of its own"
-	case slices.Contains(append(behind, id), like):
-		return "goes in a circle"
-	case base == nil:
-		return "no such row in " + table + didYouMean(like, sortedKeys(rows))
-	}
-	if wrong := l.complete(table, rows, like, append(behind, id)); wrong != "" {
-		return wrong
-	}
-	at, filled := table+"."+id, map[string]any{}
-	base = maps.Clone(asRow(rows[like])) // which is complete now
-	delete(base, "drop")                 // not the mark of this row
-	l.put(filled, at, base, func(key string) string {
-		return cmp.Or(l.Origins[key], l.Origins[table+"."+like+strings.TrimPrefix(key, at)])
-	})
-	l.put(filled, at, row, func(key string) string { return l.Origins[key] })
-	delete(filled, "like")
-	delete(l.Origins, at+".like")
-	rows[id] = filled
-	return ""
-}
-
-func asRow(row any) map[string]any {
-	m, _ := row.(map[string]any)
-	return m
 }
 
 // setIDs writes the id of every row into the row.

@@ -11,6 +11,7 @@ import (
 	"slices"
 	"strings"
 
+	"github.com/spf13/viper"
 	"go.yaml.in/yaml/v3"
 )
 
@@ -23,27 +24,21 @@ func (l *Loaded) WriteYAML(w io.Writer, origins bool) error {
 	if origins {
 		p = l.Origins
 	}
+	v := viper.New()
+	for name, values := range l.values {
+		v.SetDefault(name, values)
+	}
+	for _, key := range l.Dropped {
+		if table, id, _ := strings.Cut(key, "."); l.isDefaultRow(table, id) { // of the user's own rows nothing is left
+			v.SetDefault(key+".drop", true)
+		}
+	}
 	enc := yaml.NewEncoder(w)
 	enc.SetIndent(2)
-	if err := enc.Encode(p.node(rootSchema(), "", l.withDrops())); err != nil {
+	if err := enc.Encode(p.node(rootSchema(), "", v.AllSettings())); err != nil {
 		return fmt.Errorf("printing the configuration: %w", err)
 	}
 	return enc.Close()
-}
-
-// withDrops returns the values with the dropped default rows marked again.
-func (l *Loaded) withDrops() map[string]any {
-	values := maps.Clone(l.values)
-	for _, key := range l.Dropped {
-		table, id, _ := strings.Cut(key, ".")
-		if !l.isDefaultRow(table, id) {
-			continue // the user's own row, nothing to take out
-		}
-		rows, marked := values[table].(map[string]any), map[string]any{id: map[string]any{"drop": true}}
-		maps.Copy(marked, rows)
-		values[table] = marked
-	}
-	return values
 }
 
 // printer holds the origins that are printed, none where it is nil.

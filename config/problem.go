@@ -97,37 +97,12 @@ func didYouMean(word string, candidates []string) string {
 	return fmt.Sprintf("; did you mean %q?", best)
 }
 
-// slip is a unit a number is often given in by mistake, with the factor that
-// brings it to the unit of the key.
-type slip struct {
-	unit   string
-	factor float64
-}
-
-// slips by the unit of the key. The tables of limits write units in plain letters.
-var slips = map[string][]slip{
-	"m":          {{"mm", 0.001}, {"cm", 0.01}, {"inches", 0.0254}},
-	"mm a month": {{"m", 1000}, {"inches", 25.4}},
-	"1":          {{"percent", 0.01}},
-	"kg/kg":      {{"percent", 0.01}},
-	"m³/m³":      {{"percent", 0.01}},
-	"kg/(m²·√s)": {{"kg/(m²·√h)", 1.0 / 60}},
-	"kg/m2s05":   {{"kg/m2h05", 1.0 / 60}},
-	"kg/m2h05":   {{"kg/m2s05", 60}},
-	"kg/(m²·h½)": {{"kg/(m²·s½)", 60}},
-	"kg/m³":      {{"g/cm³", 1000}, {"percent of volume", 10}},
-	"J/(kg·K)":   {{"kJ/(kg·K)", 1000}},
-	"W/(m·K)":    {{"mW/(m·K)", 0.001}},
-	"m/s":        {{"km/h", 1 / 3.6}},
-	"kg/m2":      {{"g/m2", 0.001}},
-}
-
 // slipHint names the unit in which f would be a usual value, or returns nothing.
 func slipHint(f float64, unit string, b bounds) string {
-	usual := cmp.Or(b.Usual, b.Possible)
-	for _, s := range slips[unit] {
-		if x := f * s.factor; x >= usual[0] && x <= usual[1] {
-			return fmt.Sprintf("; %s looks like %s: write %.3g", show(f), s.unit, x)
+	usual, r := cmp.Or(b.Usual, b.Possible), cmp.Or(rules()["units"][unit], &rule{})
+	for _, s := range r.Slips {
+		if x := f * s.Factor; x >= usual[0] && x <= usual[1] {
+			return fmt.Sprintf("; %s looks like %s: write %.3g", show(f), s.Unit, x)
 		}
 	}
 	return ""

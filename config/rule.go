@@ -27,6 +27,10 @@ type rule struct {
 	Needed   string            `yaml:"needed"`
 	ValueOf  string            `yaml:"value_of"`
 	Unique   bool              `yaml:"unique"`
+	Slips    []struct {
+		Unit   string  `yaml:"unit"`
+		Factor float64 `yaml:"factor"`
+	} `yaml:"slips"`
 }
 
 // bounds of a number: outside Possible it is refused, outside Usual noted. Both

@@ -18,6 +18,7 @@ type schema struct {
 	fields map[string]*schema
 	elem   *schema // of a map or list
 	length int     // of a list, 0 = any
+	mark   bool    // says how a row is made, and is no part of it
 	// rule is the field's own, or that of the range, list or section around it.
 	rule *rule
 }
@@ -32,8 +33,8 @@ var rootSchema = sync.OnceValue(func() *schema {
 	for name, f := range s.fields {
 		if f.isTable() {
 			f = f.elem
-			f.fields["drop"] = &schema{kind: reflect.Bool}
-			f.fields["like"] = &schema{kind: reflect.String}
+			f.fields["drop"] = &schema{kind: reflect.Bool, mark: true}
+			f.fields["like"] = &schema{kind: reflect.String, mark: true}
 			f.order = append(f.order, "like", "drop")
 		}
 		f.govern(name, "", nil)

@@ -41,12 +41,8 @@ func (c *Config) StepsInOrder() []Step {
 // StageOf returns the stage of a step: the one it names, else the last whose
 // order is not above its own. False when there is none.
 func (c *Config) StageOf(s *Step) (Stage, bool) {
-	if s.Stage != "" {
-		stage, ok := c.Stages[s.Stage]
-		return stage, ok
-	}
 	for _, stage := range slices.Backward(c.StagesInOrder()) {
-		if stage.Order <= s.Order {
+		if stage.ID == s.Stage || s.Stage == "" && stage.Order <= s.Order {
 			return stage, true
 		}
 	}
@@ -54,28 +50,17 @@ func (c *Config) StageOf(s *Step) (Stage, bool) {
 }
 
 // StageOfLayer returns the stage a layer is built in: the one it names, else the
-// one that lists its material, else the one that lists the material's kind.
-// False when there is none.
+// one that lists its material, which may be FaceTreatment, else the one that lists
+// the material's kind. False when there is none.
 func (c *Config) StageOfLayer(l *StrategyLayer) (Stage, bool) {
-	if l.Stage != "" {
-		stage, ok := c.Stages[l.Stage]
-		return stage, ok
-	}
-	return c.StageOfMaterial(l.Material)
-}
-
-// StageOfMaterial is StageOfLayer for a layer that names no stage; it knows
-// FaceTreatment too.
-func (c *Config) StageOfMaterial(id string) (Stage, bool) {
-	stages := c.StagesInOrder()
-	for _, stage := range stages {
-		if slices.Contains(stage.Materials, id) {
-			return stage, true
-		}
-	}
-	for _, stage := range stages {
-		if slices.Contains(stage.Kinds, c.Materials[id].Kind) {
-			return stage, true
+	stages, kind := c.StagesInOrder(), c.Materials[l.Material].Kind
+	for _, has := range []func(Stage) bool{
+		func(s Stage) bool { return s.ID == l.Stage },
+		func(s Stage) bool { return slices.Contains(s.Materials, l.Material) },
+		func(s Stage) bool { return slices.Contains(s.Kinds, kind) },
+	} {
+		if i := slices.IndexFunc(stages, has); i >= 0 {
+			return stages[i], true
 		}
 	}
 	return Stage{}, false

@@ -96,7 +96,7 @@ func (c *checker) strategies() {
 		}
 		c.thickness(key+".thickness", s.Thickness, s.Side, sized)
 		c.want(s.HoldBack == nil || s.Side == SideInterior, key+".hold_back", nil, "only layers inside are held back at the joists")
-		_, ok := cfg.StageOfMaterial(FaceTreatment)
+		_, ok := cfg.StageOfLayer(&StrategyLayer{Material: FaceTreatment})
 		c.want(s.Face == nil || ok, key+".face", nil, "no stage lists %s among its materials; a treatment of the face needs one", FaceTreatment)
 		for _, g := range s.Gates {
 			gate := cfg.Gates[g]

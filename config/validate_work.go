@@ -3,8 +3,6 @@ package config
 import (
 	"fmt"
 	"slices"
-	"strings"
-	"unicode/utf8"
 )
 
 // work checks gates, steps and stages: a hold has a step that lifts it, every
@@ -44,13 +42,8 @@ func (c *checker) work() {
 func (c *checker) conditions(key string, list []Condition) {
 	for i, test := range list {
 		at := fmt.Sprintf("%s[%d]", key, i)
-		used := 0
-		for _, given := range []bool{len(test.In) > 0, test.Below != nil, test.Above != nil} {
-			if given {
-				used++
-			}
-		}
-		c.want(used == 1, at, nil, "%d tests; expected exactly one of in, below and above", used)
+		used := slices.DeleteFunc([]bool{len(test.In) > 0, test.Below != nil, test.Above != nil}, func(used bool) bool { return !used })
+		c.want(len(used) == 1, at, nil, "%d tests; expected exactly one of in, below and above", len(used))
 		c.want(len(test.In) > 0 || c.inventory[test.Field] == nil, at, test.Field, "below and above are for numbers; use in")
 	}
 }
@@ -95,11 +88,8 @@ func (c *checker) costs() {
 // settings checks what fields.yaml cannot say of the settings. A word of a field
 // means one thing.
 func (c *checker) settings() {
-	in := &c.l.Config.Input
-	c.want(in.Delimiter == "auto" || utf8.RuneCountInString(in.Delimiter) == 1 && !strings.Contains("\"\n\r", in.Delimiter),
-		"input.delimiter", in.Delimiter, "expected one character that is not a quote or a line end, or auto")
 	meant := map[Alias]bool{}
-	for _, a := range in.Aliases {
+	for _, a := range c.l.Config.Input.Aliases {
 		k := Alias{Field: a.Field, From: a.From}
 		c.want(!meant[k], "input.aliases", a.From, "is mapped twice for the field %s; keep one entry", a.Field)
 		meant[k] = true

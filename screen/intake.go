@@ -2,6 +2,9 @@ package screen
 
 import (
 	"cmp"
+	"context"
+	"errors"
+	"io"
 	"iter"
 	"slices"
 	"strings"
@@ -12,9 +15,12 @@ import (
 // Intake says which rows of an inventory count. It is asked in the order of
 // reading, because of the rows of one id the first good one counts.
 type Intake struct {
-	Rejected    int // rows
-	BrokenFiles int // files that could not be read to their end
+	Rows        int            // that count
+	Rejected    int            // rows
+	BrokenFiles int            // files that could not be read to their end
+	Good, Bad   map[string]int // rows that count, and that are rejected, by file
 
+	src   *ingest.Source
 	seen  *ingest.Seen
 	homes map[string]*Walls // of homes whose walls have rows of their own
 	order []string          // of their keys, as they were met
@@ -32,20 +38,24 @@ type Walls struct {
 
 // NewIntake returns an Intake for the rows of a source.
 func NewIntake(src *ingest.Source) *Intake {
-	return &Intake{seen: ingest.NewSeen(src), homes: map[string]*Walls{}}
+	return &Intake{Good: map[string]int{}, Bad: map[string]int{}, src: src, seen: ingest.NewSeen(src), homes: map[string]*Walls{}}
 }
 
 // Take judges a batch as it was decoded. It says for each building whether it
 // counts, and returns the rejects in the order of lines, those of repeated ids
 // among them.
 func (in *Intake) Take(buildings []ingest.Building, rejects []ingest.Reject) ([]bool, []ingest.Reject) {
-	counts := make([]bool, len(buildings))
+	counts, files := make([]bool, len(buildings)), in.src.Names().Files
 	for i := range buildings {
 		b := &buildings[i]
 		rej, dup := in.seen.Check(named(b))
 		if counts[i] = !dup; dup {
 			rejects = append(rejects, rej)
-		} else if b.Home != "" {
+			continue
+		}
+		in.Rows++
+		in.Good[files[b.File]]++
+		if b.Home != "" {
 			in.hold(b)
 		}
 	}
@@ -57,6 +67,7 @@ func (in *Intake) Take(buildings []ingest.Building, rejects []ingest.Reject) ([]
 			in.BrokenFiles++
 		case rej.Line != last:
 			in.Rejected++
+			in.Bad[rej.File]++
 			if rej.Home != "" {
 				in.home(rej.Home).Lost++
 			}
@@ -64,6 +75,38 @@ func (in *Intake) Take(buildings []ingest.Building, rejects []ingest.Reject) ([]
 		last = rej.Line
 	}
 	return counts, rejects
+}
+
+// Taken is a batch of rows: those that count, and the rejects in the order of lines.
+type Taken struct {
+	Rows    []ingest.Building
+	Rejects []ingest.Reject
+}
+
+// Read takes in all rows of the source, and then its homes: where one is refused, the
+// rows that counted so far do so no longer.
+func (in *Intake) Read(ctx context.Context) iter.Seq2[Taken, error] {
+	return func(yield func(Taken, error) bool) {
+		batch, err := in.src.Next(ctx)
+		for ; err == nil; batch, err = in.src.Next(ctx) {
+			buildings, rejects := batch.Decode()
+			counts, rejects := in.Take(buildings, rejects)
+			at := -1
+			rows := slices.DeleteFunc(buildings, func(ingest.Building) bool { at++; return !counts[at] })
+			if !yield(Taken{rows, rejects}, nil) {
+				return
+			}
+		}
+		if !errors.Is(err, io.EOF) {
+			yield(Taken{}, err)
+			return
+		}
+		for h := range in.Homes() {
+			if h.Refused != nil && !yield(Taken{Rejects: []ingest.Reject{*h.Refused}}, nil) {
+				return
+			}
+		}
+	}
 }
 
 func (in *Intake) home(key string) *Walls {
@@ -74,6 +117,9 @@ func (in *Intake) home(key string) *Walls {
 	}
 	return h
 }
+
+// Lost is how many rows of a home were rejected.
+func (in *Intake) Lost(home string) int { return in.home(home).Lost }
 
 // hold notes a wall. The home is known by the place of the first of its walls, in
 // the order of their ids.
@@ -99,6 +145,9 @@ func (in *Intake) Homes() iter.Seq[*Walls] {
 			if rej, dup := in.seen.Check(&ingest.Building{ID: key, File: h.first.File, Line: h.first.Line}); dup {
 				h.Refused = &rej
 				in.Rejected += len(h.Rows)
+				in.Bad[rej.File] += len(h.Rows)
+				in.Rows -= len(h.Rows)
+				in.Good[rej.File] -= len(h.Rows)
 			}
 			if !yield(h) {
 				return

@@ -33,9 +33,9 @@ func (c *checked) tables(dir string) []report.Table {
 }
 
 func (c *checked) files() report.Table {
-	t := report.Table{Name: "files", Title: fmt.Sprintf("The inventory: %s can be screened", report.Counted(c.accepted, "row")), Columns: []string{"file", "good rows", "rejected rows"}}
+	t := report.Table{Name: "files", Title: fmt.Sprintf("The inventory: %s can be screened", report.Counted(c.in.Rows, "row")), Columns: []string{"file", "good rows", "rejected rows"}}
 	for _, f := range c.src.Names().Files {
-		t.Rows = append(t.Rows, []string{f, strconv.Itoa(c.good[f]), strconv.Itoa(c.bad[f])})
+		t.Rows = append(t.Rows, []string{f, strconv.Itoa(c.in.Good[f]), strconv.Itoa(c.in.Bad[f])})
 	}
 	if c.in.BrokenFiles > 0 {
 		t.Note = broken(c.in.BrokenFiles) + "; what is wrong is among the rejects."
@@ -57,10 +57,10 @@ func (c *checked) used() report.Table {
 }
 
 func (c *checked) percent(n int) string {
-	if c.accepted == 0 {
+	if c.in.Rows == 0 {
 		return ""
 	}
-	return strconv.FormatFloat(100*float64(n)/float64(c.accepted), 'f', 0, 64)
+	return strconv.FormatFloat(100*float64(n)/float64(c.in.Rows), 'f', 0, 64)
 }
 
 // missing lists the facts that some good row does not give, most often missing
@@ -73,7 +73,7 @@ func (c *checked) missing() report.Table {
 	slices.SortStableFunc(columns, func(a, b ingest.Column) int { return c.filled[a.Name] - c.filled[b.Name] })
 	for i := range columns {
 		col := &columns[i]
-		n := c.accepted - c.filled[col.Name]
+		n := c.in.Rows - c.filled[col.Name]
 		if n <= 0 { // less where homes were refused at the end
 			continue
 		}
@@ -81,7 +81,7 @@ func (c *checked) missing() report.Table {
 		t.Rows = append(t.Rows, []string{col.Name, strconv.Itoa(n), c.percent(n), header, withoutColumn(c.cfg, col)})
 	}
 	switch {
-	case c.accepted == 0:
+	case c.in.Rows == 0:
 		t.Note = "No building could be read, so nothing can be said of its facts."
 	case len(t.Rows) == 0:
 		t.Note = "Every fact is given at every building."

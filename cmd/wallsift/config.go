@@ -11,48 +11,31 @@ import (
 )
 
 func newConfig() *cobra.Command {
-	var s shared
 	var plain bool
-	cmd := &cobra.Command{
+	cmd := configured(&cobra.Command{
 		Use:   "config",
 		Short: "Print the configuration in force, and where each value came from",
-		Long: "Prints the configuration as YAML that can be saved, changed and given back with --config.\n" +
-			"Defaults give way to files, files to the environment (" + config.EnvPrefix + "RUN_SEED for run.seed), and\n" +
-			"that to flags.",
-		Args: cobra.NoArgs,
-		RunE: func(cmd *cobra.Command, _ []string) error {
-			l, err := s.load(cmd)
-			if err != nil {
-				return err
-			}
-			return l.WriteYAML(os.Stdout, !plain)
-		},
-	}
-	s.bind(cmd, settingFlags)
+		Long:  about("config"),
+		Args:  cobra.NoArgs,
+	}, screenFlags, func(_ *cobra.Command, l *config.Loaded, _ []string) error {
+		return l.WriteYAML(os.Stdout, !plain)
+	})
 	cmd.Flags().BoolVar(&plain, "plain", false, "leave out where values came from")
 	return cmd
 }
 
 func newList() *cobra.Command {
-	var s shared
-	cmd := &cobra.Command{
+	return configured(&cobra.Command{
 		Use:       "list TABLE",
 		Short:     "Print a table of the configuration: " + strings.Join(config.ListNames(), ", "),
 		ValidArgs: config.ListNames(),
 		Args:      cobra.ExactArgs(1),
-		RunE: func(cmd *cobra.Command, args []string) error {
-			l, err := s.load(cmd)
-			if err != nil {
-				return err
-			}
-			header, rows, err := l.Table(args[0])
-			if err != nil {
-				return usage(err)
-			}
-			t := report.Table{Name: args[0], Title: "Table " + args[0], Columns: header, Rows: rows}
-			return report.Print(os.Stdout, []report.Table{t}, l.Config.Output.Format, terminalWidth())
-		},
-	}
-	s.bind(cmd, map[string]string{"format": "output.format"})
-	return cmd
+	}, []string{"format"}, func(_ *cobra.Command, l *config.Loaded, args []string) error {
+		header, rows, err := l.Table(args[0])
+		if err != nil {
+			return usage(err)
+		}
+		t := report.Table{Name: args[0], Title: "Table " + args[0], Columns: header, Rows: rows}
+		return report.Print(os.Stdout, []report.Table{t}, l.Config.Output.Format, terminalWidth())
+	})
 }

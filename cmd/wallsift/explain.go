@@ -2,9 +2,7 @@ package main
 
 import (
 	"cmp"
-	"errors"
 	"fmt"
-	"io"
 	"os"
 	"slices"
 	"strings"
@@ -23,11 +21,7 @@ func newExplain() *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "explain INVENTORY... --building ID",
 		Short: "Show the whole working for one building",
-		Long: "Shows layers, resistances and s_d values, the year of condensation, and every indicator with\n" +
-			"its formula, its numbers and its source, for one building under its best or a named strategy.\n\n" +
-			"--set building.NAME=VALUE explains the building as if a fact were another, by the name of the\n" +
-			"column with its unit; repeat it to change several together. Each --against building.NAME=VALUE is\n" +
-			"a what-if of its own. A table sets them beside the row as it is. The inventory is not changed.\n\n" + report.Caution,
+		Long:  about("explain"),
 		Example: "  wallsift explain testdata/demo.csv --building HX-0001 --strategy drained_cavity\n" +
 			"  wallsift explain testdata/demo.csv --building HX-0343 --set building.a_w_kg_m2_s05=0.01 --against building.timber_state=sound",
 		Args: needInventory,
@@ -35,9 +29,13 @@ func newExplain() *cobra.Command {
 			if id == "" {
 				return usage(fmt.Errorf("no building named; give its id with --building, as in the column building_id of %s", report.RankingCSV))
 			}
-			l, e, err := s.engine(cmd)
+			l, err := s.load(cmd)
 			if err != nil {
 				return err
+			}
+			e, err := screen.NewEngine(l)
+			if err != nil {
+				return usage(err)
 			}
 			src, err := ingest.Open(args, e.InputOptions())
 			if err != nil {
@@ -48,11 +46,12 @@ func newExplain() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			cases, err := suppositions(src, walls, s.facts, against)
+			facts := slices.DeleteFunc(s.sets, func(kv string) bool { return !strings.HasPrefix(kv, factPrefix) })
+			cases, err := suppositions(src, walls, facts, against)
 			if err != nil {
 				return usage(err)
 			}
-			tables, err := report.Explain(e, strategy, cases, min(len(s.facts), 1), lost)
+			tables, err := report.Explain(e, strategy, cases, min(len(facts), 1), lost)
 			if err != nil {
 				return usage(err)
 			}
@@ -63,7 +62,7 @@ func newExplain() *cobra.Command {
 			return nil
 		},
 	}
-	s.bind(cmd, map[string]string{"format": "output.format", "tier": "run.tier", "units": "output.units"})
+	s.bind(cmd, []string{"format", "units", "tier"})
 	cmd.Flags().StringVar(&id, "building", "", "`ID` of the building")
 	cmd.Flags().StringVar(&strategy, "strategy", "", "`id` of the strategy; the best one when not given")
 	completeRows(cmd, "strategy", "strategies", "", 1)
@@ -113,19 +112,12 @@ func find(cmd *cobra.Command, src *ingest.Source, id string) (walls []ingest.Bui
 	var names []string
 	var rejected, unread *ingest.Reject // the row, the first file that was not read whole
 	in := screen.NewIntake(src)
-	for {
-		batch, err := src.Next(cmd.Context())
-		if errors.Is(err, io.EOF) {
-			break
-		}
+	for t, err := range in.Read(cmd.Context()) {
 		if err != nil {
 			return nil, 0, err
 		}
-		buildings, rejects := batch.Decode()
-		counts, rejects := in.Take(buildings, rejects)
-		for i := range buildings {
-			switch b := &buildings[i]; {
-			case !counts[i]:
+		for i := range t.Rows {
+			switch b := &t.Rows[i]; {
 			case b.Home == id:
 				walls = append(walls, *b)
 			case b.ID == id:
@@ -134,23 +126,18 @@ func find(cmd *cobra.Command, src *ingest.Source, id string) (walls []ingest.Bui
 				names = append(names, b.ID)
 			}
 		}
-		for i := range rejects {
-			if r := &rejects[i]; r.Known == id {
+		for i := range t.Rejects {
+			if r := &t.Rejects[i]; r.Known == id {
 				rejected = cmp.Or(rejected, r)
 			} else if r.Whole {
 				unread = cmp.Or(unread, r)
 			}
 		}
 	}
-	for h := range in.Homes() {
-		if h.Home == id {
-			lost = h.Lost
-		}
-	}
 	near := ingest.Suggest(id, names)
 	switch {
 	case len(walls) > 0:
-		return walls, lost, nil
+		return walls, in.Lost(id), nil
 	case rejected != nil:
 		err = fmt.Errorf("building %q was rejected: %s", id, rejected)
 	case near != "":

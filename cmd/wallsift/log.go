@@ -66,18 +66,21 @@ func (r *runLog) say(format string, about ...any) {
 	}
 }
 
-func (r *runLog) started(command string, inventories []string, out string) {
+// open opens the inventories of a command.
+func (r *runLog) open(command string, inventories []string, out string, opt ingest.Options) (*ingest.Source, error) {
 	r.l.Info("started", "command", command, "version", version, "inventories", inventories, "out", out)
-}
-
-func (r *runLog) opened(files []string) {
-	for _, f := range files {
+	src, err := ingest.Open(inventories, opt)
+	if err != nil {
+		return nil, usage(err)
+	}
+	for _, f := range src.Names().Files {
 		size := int64(-1) // not a file, such as the standard input
 		if info, err := os.Stat(f); err == nil {
 			size = info.Size()
 		}
 		r.l.Info("input opened", "file", f, "bytes", size)
 	}
+	return src, nil
 }
 
 // counting passes rejects on to add and counts them.
@@ -99,18 +102,6 @@ func (r *runLog) lap(stage string) {
 	r.lapsed = now
 }
 
-// rejects sums up what was left out.
-func (r *runLog) rejects(c screen.Counts) {
-	if c.Rejected == 0 && c.BrokenFiles == 0 {
-		return
-	}
-	var columns []any
-	for _, name := range slices.Sorted(maps.Keys(r.byColumn)) {
-		columns = append(columns, slog.Int(cmp.Or(name, "(row or file)"), r.byColumn[name]))
-	}
-	r.l.Warn("rejected", "rows", c.Rejected, "broken_files", c.BrokenFiles, slog.Group("problems_by_column", columns...))
-}
-
 func (r *runLog) notes(list []string) {
 	for _, n := range list {
 		r.l.Warn("note", "text", n)
@@ -118,11 +109,19 @@ func (r *runLog) notes(list []string) {
 	}
 }
 
-// done is the last line of a command that did its work; more says what came out.
-// Time and memory stand here and in the metrics alone: results are the same
-// whenever and wherever they are made.
-func (r *runLog) done(accepted, rejected, code int, more ...any) {
-	r.l.Info("done", append([]any{"buildings", accepted, "rejected_rows", rejected, "exit_code", code, "seconds", r.seconds(), "peak_memory_bytes", peakMemory()}, more...)...)
+// done sums up a command that did its work, with the error that gives its exit code;
+// more says what came out. Time and memory stand here and in the metrics alone:
+// results are the same whenever and wherever they are made.
+func (r *runLog) done(c screen.Counts, notes []string, err error, more ...any) {
+	if c.Rejected > 0 || c.BrokenFiles > 0 {
+		var columns []any
+		for _, name := range slices.Sorted(maps.Keys(r.byColumn)) {
+			columns = append(columns, slog.Int(cmp.Or(name, "(row or file)"), r.byColumn[name]))
+		}
+		r.l.Warn("rejected", "rows", c.Rejected, "broken_files", c.BrokenFiles, slog.Group("problems_by_column", columns...))
+	}
+	r.notes(notes)
+	r.l.Info("done", append([]any{"buildings", c.Accepted, "rejected_rows", c.Rejected, "exit_code", exitCode(err), "seconds", r.seconds(), "peak_memory_bytes", peakMemory()}, more...)...)
 }
 
 // seconds is the time since the command began.
@@ -130,16 +129,16 @@ func (r *runLog) seconds() float64 { return time.Since(r.began).Seconds() }
 
 // complain is the last line of a command that failed, in the form that the
 // command's --log asks for.
-func complain(cmd *cobra.Command, w io.Writer, code int, text string) {
-	if r, err := newRunLog(cmd, w); err == nil && r.on {
+func complain(cmd *cobra.Command, w io.Writer, code int, err error) {
+	if r, bad := newRunLog(cmd, w); bad == nil && r.on {
 		what := "failed"
 		if code == exitRejected {
 			what = "done, not all of it"
 		}
-		r.l.Error(what, "error", text, "exit_code", code)
+		r.l.Error(what, "error", err.Error(), "exit_code", code)
 		return
 	}
-	for line := range strings.Lines("wallsift: " + text + "\n") { // it may quote files and the command line
+	for line := range strings.Lines("wallsift: " + err.Error() + "\n") { // it may quote files and the command line
 		fmt.Fprintln(w, ingest.Printable(strings.TrimSuffix(line, "\n")))
 	}
 }

@@ -3,11 +3,11 @@
 package main
 
 import (
+	"bytes"
 	"cmp"
 	"context"
 	"errors"
 	"fmt"
-	"io"
 	"os"
 	"os/signal"
 	"runtime/debug"
@@ -48,60 +48,41 @@ func usage(err error) error { return coded{exitUsage, err} }
 func main() {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
-	os.Exit(guarded(ctx, os.Args[1:]))
+	os.Exit(run(ctx, os.Args[1:]))
 }
 
-// guarded gives a crash an exit code of its own: the runtime's would be that of
-// bad usage.
-func guarded(ctx context.Context, args []string) (code int) {
+// run gives a crash an exit code of its own: the runtime's would be that of bad usage.
+func run(ctx context.Context, args []string) (code int) {
 	defer func() {
 		if r := recover(); r != nil {
 			fmt.Fprintf(os.Stderr, "wallsift: %v\n", &screen.Crash{Cause: r, Stack: debug.Stack()})
 			code = exitCrashed
 		}
 	}()
-	return run(ctx, args)
-}
-
-func run(ctx context.Context, args []string) int {
 	root := newRoot()
 	root.SetArgs(args)
-	out := &told{w: os.Stdout}
-	root.SetOut(out)
+	var out bytes.Buffer // cobra does not ask whether help and versions could be written
+	root.SetOut(&out)
 	began := false // an error before any command began is a slip on the command line
 	root.PersistentPreRun = func(*cobra.Command, []string) { began = true }
 	cmd, err := root.ExecuteContextC(ctx)
-	if err == nil {
-		err = out.err
-	}
-	if err == nil {
-		return exitDone
+	if _, failed := out.WriteTo(os.Stdout); failed != nil {
+		began, err = true, cmp.Or(err, failed)
 	}
 	var problems config.Problems
-	code, text := exitCode(err), err.Error()
+	code = exitCode(err)
 	switch {
+	case err == nil:
+		return exitDone
 	case code == exitFailed && errors.Is(err, context.Canceled):
-		text = "stopped; no result file was changed"
+		err = errors.New("stopped; no result file was changed")
 	case errors.As(err, &problems):
-		text = "the configuration has problems:\n" + text
-	case code == exitFailed && !began && out.err == nil:
+		err = fmt.Errorf("the configuration has problems:\n%w", err)
+	case code == exitFailed && !began:
 		code = exitUsage
 	}
-	complain(cmd, os.Stderr, code, text)
+	complain(cmd, os.Stderr, code, err)
 	return code
-}
-
-// told remembers that a text could not be written: cobra prints help and versions
-// and does not ask.
-type told struct {
-	w   io.Writer
-	err error
-}
-
-func (t *told) Write(p []byte) (n int, err error) {
-	n, err = t.w.Write(p)
-	t.err = cmp.Or(t.err, err)
-	return n, err
 }
 
 // exitCode is that of a command that ended with an error, or with none.

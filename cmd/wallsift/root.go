@@ -9,17 +9,20 @@ import (
 	"golang.org/x/term"
 
 	"wallsift/config"
-	"wallsift/screen"
 )
 
-// shared holds the flags every command knows.
-type shared struct {
-	files []string
-	sets  []string
-	facts []string // of --set building.NAME=VALUE, where the command knows it
-	// direct flags that stand for a setting: flag name → key path
-	flags map[string]string
+// settingFlags are the settings that have a flag of their own, in the commands that
+// name it.
+var settingFlags = map[string]string{
+	"out": "output.dir", "format": "output.format", "top": "output.top", "units": "output.units", "workers": "run.workers", "tier": "run.tier",
+	"by": "programme.by", "budget": "programme.budget", "target-kwh": "programme.target_kwh_a", "homes": "programme.homes",
 }
+
+// screenFlags are those of the command that judges.
+var screenFlags = []string{"out", "format", "top", "units", "workers", "tier"}
+
+// shared holds the flags every command knows.
+type shared struct{ files, sets, settings []string }
 
 // factPrefix begins the key of a fact in --set and --against.
 const factPrefix = "building."
@@ -41,13 +44,28 @@ func newRoot() *cobra.Command {
 	return root
 }
 
-// bind adds the shared flags, and a flag for each named setting.
-func (s *shared) bind(cmd *cobra.Command, settings map[string]string) {
+// configured makes a command run with the configuration that its flags give.
+func configured(cmd *cobra.Command, settings []string, run func(cmd *cobra.Command, l *config.Loaded, args []string) error) *cobra.Command {
+	var s shared
+	s.bind(cmd, settings)
+	cmd.RunE = func(cmd *cobra.Command, args []string) error {
+		l, err := s.load(cmd)
+		if err != nil {
+			return err
+		}
+		return run(cmd, l, args)
+	}
+	return cmd
+}
+
+// bind adds the shared flags, and those of the named settings.
+func (s *shared) bind(cmd *cobra.Command, settings []string) {
 	cmd.Flags().StringArrayVar(&s.files, "config", nil, "configuration `file` (YAML, TOML or JSON); repeat, later wins")
 	cmd.Flags().StringArrayVar(&s.sets, "set", nil, "set one value, `key=value`, such as run.seed=7; repeat")
-	s.flags = settings
+	s.settings = settings
 	completeRows(cmd, "set", "settings", "=", 2)
-	for name, key := range settings {
+	for _, name := range settings {
+		key := settingFlags[name]
 		cmd.Flags().String(name, "", config.Describe(key))
 		cmd.RegisterFlagCompletionFunc(name, cobra.FixedCompletions(config.Words(key), cobra.ShellCompDirectiveDefault))
 	}
@@ -87,29 +105,16 @@ func (s *shared) load(cmd *cobra.Command) (*config.Loaded, error) {
 			if cmd.Flags().Lookup("against") == nil {
 				return nil, usage(fmt.Errorf("--set %s: a fact of a building is no setting; change the column %s in the inventory, or try it on one building with wallsift explain", kv, name))
 			}
-			s.facts = append(s.facts, kv)
 			continue
 		}
 		in.Flags[key] = value
 	}
-	for name, key := range s.flags {
-		if f := cmd.Flags().Lookup(name); f.Changed {
+	for _, name := range s.settings {
+		if f, key := cmd.Flags().Lookup(name), settingFlags[name]; f.Changed {
 			in.Flags[key], in.FlagNames[key] = f.Value.String(), name
 		}
 	}
 	return config.Load(in)
-}
-
-func (s *shared) engine(cmd *cobra.Command) (*config.Loaded, *screen.Engine, error) {
-	l, err := s.load(cmd)
-	if err != nil {
-		return nil, nil, err
-	}
-	e, err := screen.NewEngine(l)
-	if err != nil {
-		return nil, nil, usage(err)
-	}
-	return l, e, nil
 }
 
 // terminalWidth returns the width of the standard output, 0 when it is not a

@@ -14,7 +14,6 @@ import (
 	"golang.org/x/sync/errgroup"
 
 	"wallsift/config"
-	"wallsift/ingest"
 	"wallsift/screen"
 	"wallsift/screen/report"
 	"wallsift/screen/report/page"
@@ -22,24 +21,14 @@ import (
 	"wallsift/screen/report/workbook"
 )
 
-// settingFlags are the settings that have a flag of their own.
-var settingFlags = map[string]string{
-	"out": "output.dir", "format": "output.format", "top": "output.top", "workers": "run.workers", "tier": "run.tier", "units": "output.units",
-}
-
 func newScreen() *cobra.Command {
 	var s shared
 	var metricsFile string
 	var keep *kept
 	cmd := &cobra.Command{
-		Use:   "screen INVENTORY...",
-		Short: "Judge every building of an inventory under every strategy and rank them",
-		Long: "Reads CSV and Parquet inventories (files, folders, globs, or - for CSV on the standard\n" +
-			"input), prints ranked tables, and writes ranking.csv, ranking.parquet, ranking.xlsx, worklist.csv,\n" +
-			"survey.csv, places.geojson, report.html, rejects.csv and run.json to the output folder. Of more\n" +
-			"than output.full_homes buildings it writes what is of use at that size; output.files chooses.\n\n" +
-			"Exit codes: 0 done, 1 failed, 2 bad usage or configuration, 3 done but more rows were\n" +
-			"rejected than run.max_rejected_share allows, or a file could not be read to its end.\n\n" + report.Caution,
+		Use:     "screen INVENTORY...",
+		Short:   "Judge every building of an inventory under every strategy and rank them",
+		Long:    about("screen"),
 		Example: "  wallsift screen testdata/demo.csv\n  wallsift screen --top 5 --out results 'homes/*.parquet'",
 		Args:    needInventory,
 		RunE: func(cmd *cobra.Command, args []string) error {
@@ -57,7 +46,7 @@ func newScreen() *cobra.Command {
 	bindLog(cmd)
 	keep = bindStore(cmd)
 	cmd.Flags().StringVar(&metricsFile, "metrics", "", "`file` for figures of the run in the Prometheus text format, also of a run that fails")
-	s.bind(cmd, settingFlags)
+	s.bind(cmd, screenFlags)
 	return cmd
 }
 
@@ -70,21 +59,23 @@ func needInventory(cmd *cobra.Command, args []string) error {
 
 // screenInventory returns what came out, nil where the run failed before.
 func screenInventory(cmd *cobra.Command, s *shared, args []string, log *runLog, keep *kept) (*report.Summary, error) {
-	l, e, err := s.engine(cmd)
+	l, err := s.load(cmd)
 	if err != nil {
 		return nil, err
+	}
+	e, err := screen.NewEngine(l)
+	if err != nil {
+		return nil, usage(err)
 	}
 	if err := keep.open(cmd, e); err != nil {
 		return nil, usage(err)
 	}
 	defer keep.tell(log) // also of a run that fails
 	dir := l.Config.Output.Dir
-	log.started("screen", args, dir)
-	src, err := ingest.Open(args, e.InputOptions())
+	src, err := log.open("screen", args, dir, e.InputOptions())
 	if err != nil {
-		return nil, usage(err)
+		return nil, err
 	}
-	log.opened(src.Names().Files)
 	var run *screen.Run
 	var rejects *report.Rejects
 	var tables []report.Table
@@ -200,19 +191,17 @@ func writeResults(ctx context.Context, dir string, e *screen.Engine, run *screen
 // conclude says how a run ended, to people or to the log, and gives its exit
 // code.
 func conclude(cfg *config.Config, run *screen.Run, rejects *report.Rejects, notes []string, log *runLog) (*report.Summary, error) {
-	log.rejects(run.Counts)
-	log.notes(notes)
-	if !log.on {
-		tell(os.Stderr, cfg, run, rejects)
-	}
 	where := fmt.Sprintf("see %s in %s", report.RejectsCSV, cfg.Output.Dir)
 	err, sum := outcome(run.Counts, cfg.Run.MaxRejectedShare, where, ", or allow more"), report.Summarise(run)
 	var best []any
 	for v := range screen.NumVerdicts {
 		best = append(best, slog.Int(strings.ReplaceAll(v.String(), " ", "_"), sum.Best[v.String()]))
 	}
-	log.done(sum.Homes, sum.Rejected, exitCode(err), "walls", sum.Walls, "unread_files", sum.Unread,
+	log.done(run.Counts, notes, err, "walls", sum.Walls, "unread_files", sum.Unread,
 		slog.Group("best_by_verdict", best...), "saved_kwh_a", sum.SavedKWh, "saved_at_homes", sum.SavedAt)
+	if !log.on {
+		tell(os.Stderr, cfg, run, rejects)
+	}
 	return &sum, err
 }
 

@@ -2,6 +2,7 @@ package main
 
 import (
 	"cmp"
+	_ "embed"
 	"encoding/csv"
 	"errors"
 	"fmt"
@@ -13,8 +14,7 @@ import (
 	"strings"
 
 	"github.com/apache/arrow/go/v17/arrow"
-	"github.com/apache/arrow/go/v17/arrow/array"
-	"github.com/apache/arrow/go/v17/arrow/memory"
+	arrowcsv "github.com/apache/arrow/go/v17/arrow/csv"
 	"github.com/apache/arrow/go/v17/parquet"
 	"github.com/apache/arrow/go/v17/parquet/compress"
 	"github.com/apache/arrow/go/v17/parquet/pqarrow"
@@ -27,12 +27,9 @@ import (
 func newTemplate() *cobra.Command {
 	var units string
 	cmd := &cobra.Command{
-		Use:   "template [FILE]",
-		Short: "Write an inventory to start from, with every column and two example rows",
-		Long: "Writes an inventory that has every known column and two rows of an invented place, and next\n" +
-			"to it FILE_columns.txt, which is wallsift help columns. Without FILE the CSV goes to the standard\n" +
-			"output and nothing else is written. Optional columns may be deleted. A file that exists is\n" +
-			"never overwritten.",
+		Use:     "template [FILE]",
+		Short:   "Write an inventory to start from, with every column and two example rows",
+		Long:    about("template"),
 		Example: "  wallsift template homes.csv && wallsift check homes.csv\n  wallsift template --units ip homes.csv\n  wallsift template homes.parquet",
 		Args:    cobra.MaximumNArgs(1),
 		RunE: func(_ *cobra.Command, args []string) error {
@@ -92,54 +89,43 @@ func writeNew(path, text string) error {
 }
 
 // templateRows are two homes on the invented island of Hexmark: one about which
-// all is known, and one as most lists have it. Numbers are in SI.
-var templateRows = []map[string]string{
-	{
-		"building_id": "EXAMPLE-1", "wall_thickness": "0.600", "stone_type": "granite_rubble", "climate_zone": "oceanic_wet",
-		"exposure": "severe", "embedded_timber": "joist_ends", "protected_facade": "no", "outer_finish": "lime_render",
-		"mortar": "lime", "joint_condition": "weathered", "inner_finish": "lime_plaster", "inner_condition": "sound",
-		"rainwater_goods": "worn", "ground_moisture": "damp", "salts": "none", "drain_outlet": "yes", "humidity_class": "3",
-		"orientation": "225", "height": "6", "storeys": "2", "wall_area": "90", "floor_area": "85", "latitude": "49.534",
-		"longitude": "-29.605", "elevation": "12", "a_w": "0.02", "heating_fuel": "gas", "last_survey": "2024-05-30", "group_key": "Netloft",
-		"home_id": "EXAMPLE", "timber_state": "sound", "inner_damp": "none", "exposed_facings": "SW/NE", "built_year": "1874",
-	},
-	{
-		"building_id": "EXAMPLE-2", "wall_thickness": "0.340", "stone_type": "brick_common", "climate_zone": "4c",
-		"exposure": "moderate", "embedded_timber": "unknown", "protected_facade": "unknown", "outer_finish": "bare",
-		"rainwater_goods": "unknown", "storeys": "2", "floor_area": "70", "heating_fuel": "oil", "group_key": "Weirside",
-	},
-}
+// all is known, and one as most lists have it. Numbers are in SI, and headers have
+// no unit.
+//
+//go:embed template.csv
+var templateRows string
 
-// templateRecords is the template in the given units, its header first.
-func templateRecords(units string) [][]string {
-	records := make([][]string, 1+len(templateRows))
-	for _, c := range ingest.Columns() {
-		h, factor := headerIn(&c, units)
-		records[0] = append(records[0], h)
-		for k, row := range templateRows {
-			cell := row[c.Name]
-			if x, err := strconv.ParseFloat(cell, 64); err == nil && factor > 0 {
-				cell = strconv.FormatFloat(x/factor, 'g', 4, 64)
+// templateCSV is the template in the given units.
+func templateCSV(units string) (string, error) {
+	records, err := csv.NewReader(strings.NewReader(templateRows)).ReadAll()
+	if err != nil {
+		return "", err
+	}
+	for i, c := range ingest.Columns() {
+		header, factor := headerIn(&c, units)
+		records[0][i] = header
+		for _, row := range records[1:] {
+			if x, err := strconv.ParseFloat(row[i], 64); err == nil && factor > 0 {
+				row[i] = strconv.FormatFloat(x/factor, 'g', 4, 64)
 			}
-			records[k+1] = append(records[k+1], cell)
 		}
 	}
-	return records
-}
-
-func templateCSV(units string) (string, error) {
 	var b strings.Builder
-	err := csv.NewWriter(&b).WriteAll(templateRecords(units))
+	err = csv.NewWriter(&b).WriteAll(records)
 	return b.String(), err
 }
 
 // templateParquet is the template with types: numbers are float64, dates date32,
 // all else text; blank is null.
 func templateParquet(units string) (string, error) {
-	records := templateRecords(units)
+	text, err := templateCSV(units)
+	if err != nil {
+		return "", err
+	}
 	var fields []arrow.Field
-	for i, c := range ingest.Columns() {
-		field := arrow.Field{Name: records[0][i], Type: arrow.BinaryTypes.String, Nullable: !c.Required}
+	for _, c := range ingest.Columns() {
+		header, _ := headerIn(&c, units)
+		field := arrow.Field{Name: header, Type: arrow.BinaryTypes.String, Nullable: !c.Required}
 		switch c.Kind {
 		case ingest.KindNumber:
 			field.Type = arrow.PrimitiveTypes.Float64
@@ -148,23 +134,16 @@ func templateParquet(units string) (string, error) {
 		}
 		fields = append(fields, field)
 	}
-	schema := arrow.NewSchema(fields, nil)
-	builder := array.NewRecordBuilder(memory.DefaultAllocator, schema)
-	defer builder.Release()
-	for _, record := range records[1:] {
-		for i, cell := range record {
-			if err := builder.Field(i).AppendValueFromString(cmp.Or(cell, array.NullValueStr)); err != nil {
-				return "", fmt.Errorf("column %s: %w", fields[i].Name, err)
-			}
-		}
+	rows := arrowcsv.NewReader(strings.NewReader(text), arrow.NewSchema(fields, nil), arrowcsv.WithHeader(true), arrowcsv.WithNullReader(true, ""), arrowcsv.WithChunk(-1))
+	defer rows.Release()
+	if rows.Next(); rows.Err() != nil {
+		return "", rows.Err()
 	}
-	rec := builder.NewRecord()
-	defer rec.Release()
 	var b strings.Builder
 	props := parquet.NewWriterProperties(parquet.WithCompression(compress.Codecs.Snappy), parquet.WithCreatedBy("wallsift"))
-	w, err := pqarrow.NewFileWriter(schema, &b, props, pqarrow.DefaultWriterProps())
+	w, err := pqarrow.NewFileWriter(rows.Schema(), &b, props, pqarrow.DefaultWriterProps())
 	if err == nil {
-		err = cmp.Or(w.Write(rec), w.Close())
+		err = cmp.Or(w.Write(rows.Record()), w.Close())
 	}
 	return b.String(), err
 }

@@ -15,8 +15,19 @@ import (
 	"wallsift/screen/report"
 )
 
-//go:embed topics/*.txt
+// topicFiles are the help texts: of topics, and what there is to say about commands.
+//
+//go:embed topics/*.txt commands/*.txt
 var topicFiles embed.FS
+
+// about is the long text on a command.
+func about(command string) string {
+	b, err := topicFiles.ReadFile("commands/" + command + ".txt")
+	if err != nil {
+		panic(err) // a defect of the build
+	}
+	return strings.ReplaceAll(strings.TrimSpace(string(b)), "{{caution}}", report.Caution)
+}
 
 // topics are the help texts that belong to no command, in the order of use.
 var topics = []struct{ name, short string }{

@@ -25,14 +25,14 @@ func (l *Loaded) WriteYAML(w io.Writer, origins bool) error {
 	}
 	enc := yaml.NewEncoder(w)
 	enc.SetIndent(2)
-	if err := enc.Encode(p.node(rootSchema(), "", l.withDrops())); err != nil {
+	if err := enc.Encode(p.node(rootSchema(), "", l.Values())); err != nil {
 		return fmt.Errorf("printing the configuration: %w", err)
 	}
 	return enc.Close()
 }
 
-// withDrops returns the values with the dropped default rows marked again.
-func (l *Loaded) withDrops() map[string]any {
+// Values returns the values by section, with the dropped default rows marked again.
+func (l *Loaded) Values() map[string]any {
 	values := maps.Clone(l.values)
 	for _, key := range l.Dropped {
 		table, id, _ := strings.Cut(key, ".")

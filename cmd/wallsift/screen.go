@@ -114,10 +114,7 @@ func screenInventory(cmd *cobra.Command, s *shared, args []string, log *runLog, 
 		if run.Counts.Accepted == 0 { // an empty ranking would only hide the last good one
 			return []string{report.RejectsCSV}, nil, nil
 		}
-		manifest, err := report.NewManifest(version, l, e, run, notes)
-		if err != nil {
-			return nil, nil, err
-		}
+		manifest := report.NewManifest(version, l, e, run, notes)
 		tables, err = writeResults(cmd.Context(), work, e, run, &l.Config, manifest)
 		notes = manifest.Notes
 		return append([]string{report.RejectsCSV, report.ManifestJSON}, manifest.Files...), config.ResultFiles, err

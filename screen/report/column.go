@@ -1,6 +1,7 @@
 package report
 
 import (
+	"cmp"
 	"math"
 
 	"github.com/apache/arrow/go/v17/arrow"
@@ -65,8 +66,7 @@ type Column struct {
 	get  func(*line) cell
 	say  func(*line) cell // the same in words for people, where they differ from ids
 
-	scale func(*Units) Scale            // the unit of an amount in a system; get is in that of SI
-	in    func(*Units) func(*line) cell // the cell in another system where a scale alone does not give it
+	scale Scale // of an amount for people; get is in the unit that SI has
 }
 
 // Heading is the label with its unit behind it.
@@ -106,51 +106,20 @@ func govern(f func(*line) cell) func(*line) cell {
 	}
 }
 
-// measured is the cell of a demand or limit of the governing measure.
-func measured(of func(*line) float64) func(*Units) func(*line) cell {
-	return func(u *Units) func(*line) cell {
-		return govern(func(l *line) cell {
-			x, _ := u.Measure(of(l), governingUnit(l))
-			return num(x)
-		})
-	}
-}
-
-func governingUnit(l *line) string { return l.j.Governing.In(l.j.Tier).Unit }
-
-// Scales of columns.
-func insulation(u *Units) Scale    { return u.Insulation }
-func thickness(u *Units) Scale     { return u.Thickness }
-func added(u *Units) Scale         { return u.Added }
-func resistance(u *Units) Scale    { return u.Resistance }
-func transmittance(u *Units) Scale { return u.U }
-func heat(u *Units) Scale          { return u.Heat }
-func energy(u *Units) Scale        { return u.Energy }
-func mass(u *Units) Scale          { return u.Mass }
-func area(u *Units) Scale          { return u.Area }
-
-// shownIn turns the columns to a system of units and gives each its label. Names
-// stay: they are those of files for programs, which are SI.
-func shownIn(u *Units, cols []Column) []Column {
+// labelled gives the columns their labels and the units of their scales. Names stay:
+// they are those of files for programs, which are SI.
+func labelled(cols []Column) []Column {
 	for i := range cols {
 		c := &cols[i]
 		if c.Label == "" {
 			c.Label = Named(c.Name)
 		}
-		if c.scale != nil {
-			c.Unit = c.scale(u).Unit
-		}
-		get := c.get
-		switch {
-		case !u.IP:
-		case c.in != nil:
-			c.get = c.in(u)
-		case c.scale != nil:
-			from, to := c.scale(&siUnits), c.scale(u)
+		c.Unit = cmp.Or(c.Unit, c.scale.Unit)
+		if get, to := c.get, c.scale; to.from != 0 {
 			c.Decimals = to.Decimals
 			c.get = func(l *line) cell {
 				v := get(l)
-				v.f = to.Of(from.si(v.f))
+				v.f = to.Of(v.f * to.from)
 				return v
 			}
 		}
@@ -224,7 +193,7 @@ func Ranking(e *screen.Engine, run *screen.Run, people bool) *Rows {
 		u = UnitsOf(e)
 	}
 	lines := func(v View, f func(*line) error) error { return eachLine(e, run, v, f) }
-	return &Rows{Columns: shownIn(u, columns(e, run.Names(), run.Cases > 0)), people: people, lines: lines}
+	return &Rows{Columns: labelled(columns(e, u, run.Names(), run.Cases > 0)), people: people, lines: lines}
 }
 
 // Each calls f with every row of the view; works heed all but Best, visits Brief

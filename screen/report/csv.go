@@ -2,7 +2,7 @@ package report
 
 import (
 	"bufio"
-	"fmt"
+	"errors"
 	"os"
 	"path/filepath"
 	"strconv"
@@ -11,63 +11,43 @@ import (
 	"wallsift/ingest"
 )
 
-// csvFile is a CSV file on its way to disk, cell by cell.
-type csvFile struct {
+// csvSink is a CSV file on its way to disk.
+type csvSink struct {
 	f    *os.File
 	w    *bufio.Writer
+	cols []Column
 	line []byte
 }
 
-// newCSVFile starts a file with its header.
-func newCSVFile(path string, head ...string) (*csvFile, error) {
+// newCSVSink starts a file with its header.
+func newCSVSink(path string, cols []Column) (sink, error) {
 	f, err := os.Create(path)
 	if err != nil {
-		return nil, fmt.Errorf("writing %s: %w", filepath.Base(path), err)
+		return nil, err
 	}
-	c := &csvFile{f: f, w: bufio.NewWriterSize(f, 1<<20)}
-	for _, name := range head {
-		c.text(name, true)
+	s := &csvSink{f: f, w: bufio.NewWriterSize(f, 1<<20), cols: cols}
+	for i := range cols {
+		s.line = append(appendText(s.line, cols[i].Name, true), ',')
 	}
-	return c, c.end()
+	return s, s.end()
 }
 
-// text adds a cell; user marks what may be from the inventory.
-func (c *csvFile) text(s string, user bool) { c.line = append(appendText(c.line, s, user), ',') }
-
 // end ends a row.
-func (c *csvFile) end() error {
-	c.line[len(c.line)-1] = '\n' // in place of a comma
-	_, err := c.w.Write(c.line)
-	c.line = c.line[:0]
+func (s *csvSink) end() error {
+	s.line[len(s.line)-1] = '\n' // in place of a comma
+	_, err := s.w.Write(s.line)
+	s.line = s.line[:0]
 	return err
 }
 
-func (c *csvFile) close() error {
-	if err := c.w.Flush(); err != nil {
-		return fmt.Errorf("writing %s: %w", filepath.Base(c.f.Name()), err)
-	}
-	return c.f.Close()
-}
-
-// csvSink is a CSV file of rows.
-type csvSink struct {
-	*csvFile
-	cols []Column
-}
-
-func newCSVSink(path string, cols []Column) (sink, error) {
-	f, err := newCSVFile(path, texts(cols, func(c Column) string { return c.Name })...)
-	return csvSink{f, cols}, err
-}
-
-func (s csvSink) abandon() { s.f.Close() }
-
-func (s csvSink) write(_ *line, cells []cell) error {
+func (s *csvSink) write(_ *line, cells []cell) error {
 	for i := range s.cols {
 		s.line = append(s.cols[i].append(s.line, cells[i]), ',')
 	}
 	return s.end()
 }
+
+func (s *csvSink) close(bool) error { return errors.Join(s.w.Flush(), s.f.Close()) }
 
 // append prints a cell.
 func (c *Column) append(buf []byte, v cell) []byte {
@@ -140,7 +120,7 @@ const RejectsCSV = "rejects.csv"
 // terminal.
 type Rejects struct {
 	First []ingest.Reject
-	file  *csvFile
+	file  sink
 }
 
 // RejectsHead are the columns of the file.
@@ -148,7 +128,7 @@ var RejectsHead = []string{"file", "line", "building_id", "column", "value", "re
 
 // NewRejects starts the file in dir.
 func NewRejects(dir string) (*Rejects, error) {
-	f, err := newCSVFile(filepath.Join(dir, RejectsCSV), RejectsHead...)
+	f, err := newCSVSink(filepath.Join(dir, RejectsCSV), texts(RejectsHead, func(name string) Column { return Column{Name: name, Inventory: true} }))
 	return &Rejects{file: f}, err
 }
 
@@ -161,11 +141,8 @@ func (r *Rejects) Add(x ingest.Reject) error {
 	if x.Line > 0 {
 		line = strconv.FormatInt(x.Line, 10)
 	}
-	for _, s := range []string{x.File, line, x.Known, x.Column, x.Value, x.Reason, x.Fix} {
-		r.file.text(s, true)
-	}
-	return r.file.end()
+	return r.file.write(nil, texts([]string{x.File, line, x.Known, x.Column, x.Value, x.Reason, x.Fix}, str))
 }
 
 // Close finishes the file.
-func (r *Rejects) Close() error { return r.file.close() }
+func (r *Rejects) Close() error { return r.file.close(true) }

@@ -1,7 +1,6 @@
 package report
 
 import (
-	"bytes"
 	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
@@ -16,8 +15,6 @@ import (
 	"runtime/debug"
 	"slices"
 	"strings"
-
-	"go.yaml.in/yaml/v3"
 
 	"wallsift/config"
 	"wallsift/screen"
@@ -110,17 +107,13 @@ type InputFile struct {
 }
 
 // NewManifest sums up a run.
-func NewManifest(version string, l *config.Loaded, e *screen.Engine, run *screen.Run, notes []string) (*Manifest, error) {
+func NewManifest(version string, l *config.Loaded, e *screen.Engine, run *screen.Run, notes []string) *Manifest {
 	m := &Manifest{
 		Schema: Schema, Summary: Summarise(run), Version: version, Tier: l.Config.Run.Tier, Seed: l.Config.Run.Seed,
 		Configuration: l.Fingerprint(), Sources: moving(l), Verdicts: map[string]map[string]int{}, Labels: map[string]string{},
 		Notes: notes, Ranking: screen.RankingRule, Caution: Caution, TierCaution: TierCaution(l.Config.Run.Tier), Weather: l.Config.Run.Weather, Method: screen.KeeperMethod, EngineRuns: run.Cases, Draws: run.Draws, Drawn: run.Drawn, Near: run.Near,
 	}
-	m.WeatherFiles, m.Go, m.Revision = e.WeatherFiles(), runtime.Version(), revision()
-	var err error
-	if m.Settings, err = settings(l); err != nil {
-		return nil, err
-	}
+	m.WeatherFiles, m.Go, m.Revision, m.Settings = e.WeatherFiles(), runtime.Version(), revision(), settings(l)
 	for i, s := range run.Choices() {
 		by := map[string]int{}
 		for v := range screen.NumVerdicts {
@@ -131,7 +124,7 @@ func NewManifest(version string, l *config.Loaded, e *screen.Engine, run *screen
 	for _, in := range run.Inputs() {
 		m.Inventories = append(m.Inventories, InputFile(in))
 	}
-	return m, nil
+	return m
 }
 
 // unmoving are settings that change no byte of a result.
@@ -199,21 +192,14 @@ func (m *Manifest) Write(dir string) error {
 // inventories are read, what only says where results go and how fast, words for
 // people, what programmes are made by, weather files, whose contents have hashes of
 // their own, and what the manifest names by itself (tier, seed, weather).
-func settings(l *config.Loaded) (map[string]any, error) {
-	var b bytes.Buffer
-	if err := l.WriteYAML(&b, false); err != nil {
-		return nil, err
+func settings(l *config.Loaded) map[string]any {
+	out, apart := map[string]any{}, []string{"input", "run", "output", "stages", "findings", "glossary", "programme", "costs"}
+	for section, values := range l.Values() {
+		if !slices.Contains(apart, section) {
+			flatten(out, section, values)
+		}
 	}
-	var tree map[string]any
-	if err := yaml.Unmarshal(b.Bytes(), &tree); err != nil {
-		return nil, fmt.Errorf("reading the configuration back: %w", err)
-	}
-	for _, section := range []string{"input", "run", "output", "stages", "findings", "glossary", "programme", "costs"} {
-		delete(tree, section)
-	}
-	out := map[string]any{}
-	flatten(out, "", tree)
-	return out, nil
+	return out
 }
 
 // idle are the fields of rows that move no figure.
@@ -229,10 +215,6 @@ func flatten(out map[string]any, at string, value any) {
 		if strings.Contains(at, ".") && idle[name] { // a field of a row
 			continue
 		}
-		key := name
-		if at != "" {
-			key = at + "." + name
-		}
-		flatten(out, key, v)
+		flatten(out, at+"."+name, v)
 	}
 }

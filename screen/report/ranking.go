@@ -54,8 +54,7 @@ func WriteRanking(dir string, e *screen.Engine, run *screen.Run, names ...string
 			files[filepath.Join(dir, name)] = open
 		}
 	}
-	lines := func(f func(*line) error) error { return eachLine(e, run, View{}, f) }
-	return fill(columns(e, run.Names(), run.Cases > 0), lines, files)
+	return Ranking(e, run, false).fill(files)
 }
 
 // Ranked is a home with its ranks, from 1.
@@ -68,7 +67,7 @@ type Ranked struct {
 // WriteParquet writes homes that were ranked elsewhere, in the order given, as
 // WriteRanking does in ranking.parquet.
 func WriteParquet(path string, e *screen.Engine, names ingest.Names, homes []Ranked) error {
-	lines := func(f func(*line) error) error {
+	r := &Rows{Columns: columns(e, &siUnits, names, false), lines: func(_ View, f func(*line) error) error {
 		for i := range homes {
 			h := &homes[i]
 			if err := linesOf(e, &h.Row, h.Overall, func(s uint8) int { return h.Within[s] }, false, f); err != nil {
@@ -76,35 +75,38 @@ func WriteParquet(path string, e *screen.Engine, names ingest.Names, homes []Ran
 			}
 		}
 		return nil
-	}
-	return fill(columns(e, names, false), lines, map[string]opener{path: newParquetSink})
+	}}
+	return r.fill(map[string]opener{path: newParquetSink})
 }
 
 // sink takes the rows of a file.
 type sink interface {
 	write(l *line, cells []cell) error
-	close() error
-	abandon() // frees what is open where close was not reached
+	close(whole bool) error // after a failure it only frees what is open
 }
 
 // opener starts a file of some columns.
 type opener func(path string, cols []Column) (sink, error)
 
-// fill writes lines to files. It forms each cell once, whatever the number of files.
-func fill(cols []Column, lines func(func(*line) error) error, files map[string]opener) error {
+// fill writes all rows to files. It forms each cell once, whatever the number of files.
+func (r *Rows) fill(files map[string]opener) (err error) {
 	var sinks []sink
 	for path, open := range files {
-		s, err := open(path, cols)
-		if err != nil {
-			return err
+		s, failed := open(path, r.Columns)
+		if failed != nil {
+			return fmt.Errorf("writing %s: %w", filepath.Base(path), failed)
 		}
-		defer s.abandon()
+		defer func() {
+			if failed := s.close(err == nil); err == nil && failed != nil {
+				err = fmt.Errorf("writing %s: %w", filepath.Base(path), failed)
+			}
+		}()
 		sinks = append(sinks, s)
 	}
-	cells := make([]cell, len(cols))
-	err := lines(func(l *line) error {
-		for i := range cols {
-			cells[i] = cols[i].get(l)
+	cells := make([]cell, len(r.Columns))
+	return r.lines(View{}, func(l *line) error {
+		for i := range cells {
+			cells[i] = r.Columns[i].get(l)
 		}
 		for _, s := range sinks {
 			if err := s.write(l, cells); err != nil {
@@ -113,12 +115,6 @@ func fill(cols []Column, lines func(func(*line) error) error, files map[string]o
 		}
 		return nil
 	})
-	for _, s := range sinks {
-		if err == nil {
-			err = s.close()
-		}
-	}
-	return err
 }
 
 // parquetSink gathers rows and hands them on batch by batch to a goroutine that
@@ -132,13 +128,12 @@ type parquetSink struct {
 	bytes   int // of text likewise
 	batches chan arrow.Record
 	encoder errgroup.Group
-	closed  bool
 }
 
 func newParquetSink(path string, cols []Column) (sink, error) {
 	f, err := os.Create(path)
 	if err != nil {
-		return nil, fmt.Errorf("writing %s: %w", RankingParquet, err)
+		return nil, err
 	}
 	fields := make([]arrow.Field, len(cols))
 	for i, c := range cols {
@@ -155,8 +150,7 @@ func newParquetSink(path string, cols []Column) (sink, error) {
 	props := parquet.NewWriterProperties(opts...)
 	w, err := pqarrow.NewFileWriter(schema, f, props, pqarrow.DefaultWriterProps())
 	if err != nil {
-		f.Close()
-		return nil, fmt.Errorf("writing %s: %w", RankingParquet, err)
+		return nil, errors.Join(err, f.Close())
 	}
 	p := &parquetSink{w: w, cols: cols, builder: array.NewRecordBuilder(memory.DefaultAllocator, schema), extent: geoparquet.NewExtent(), batches: make(chan arrow.Record, 1)}
 	p.encoder.Go(p.drain)
@@ -227,27 +221,11 @@ func (p *parquetSink) drain() (failed error) {
 	return failed
 }
 
-func (p *parquetSink) close() error {
-	if p.rows > 0 {
+func (p *parquetSink) close(whole bool) error {
+	if whole && p.rows > 0 {
 		p.flush()
 	}
-	p.closed = true
 	close(p.batches)
-	err := p.encoder.Wait()
-	if err == nil {
-		err = errors.Join(p.w.AppendKeyValueMetadata(geoparquet.MetadataKey, geoparquet.Metadata(p.extent)),
-			p.w.AppendKeyValueMetadata(SchemaKey, strconv.Itoa(Schema)))
-	}
-	if err = errors.Join(err, p.w.Close()); err != nil {
-		return fmt.Errorf("writing %s: %w", RankingParquet, err)
-	}
-	return nil
-}
-
-func (p *parquetSink) abandon() {
-	if !p.closed {
-		close(p.batches)
-		p.encoder.Wait()
-		p.w.Close()
-	}
+	return errors.Join(p.encoder.Wait(), p.w.AppendKeyValueMetadata(geoparquet.MetadataKey, geoparquet.Metadata(p.extent)),
+		p.w.AppendKeyValueMetadata(SchemaKey, strconv.Itoa(Schema)), p.w.Close())
 }

@@ -94,8 +94,8 @@ func excluding(e *screen.Engine, j *screen.Judgement) []config.Gate {
 	return slices.DeleteFunc(e.GatesOf(j.Gates), func(g config.Gate) bool { return g.Effect != config.EffectExclude })
 }
 
-// texts is what text says of each of a list.
-func texts[T any](list []T, text func(T) string) (out []string) {
+// texts is what text makes of each of a list.
+func texts[T, R any](list []T, text func(T) R) (out []R) {
 	for _, x := range list {
 		out = append(out, text(x))
 	}

@@ -20,7 +20,7 @@ const WorkListCSV = "worklist.csv"
 func Works(e *screen.Engine, run *screen.Run) *Rows { return works(e, run, UnitsOf(e)) }
 
 func works(e *screen.Engine, run *screen.Run, u *Units) *Rows {
-	r := &Rows{Columns: shownIn(u, workColumns(e, run)), Note: ReadyRule, people: true}
+	r := &Rows{Columns: labelled(workColumns(e, u, run)), Note: ReadyRule, people: true}
 	r.lines = func(view View, f func(*line) error) error {
 		return eachBuilding(run, view, func(place int, _ uint32, row *screen.Row) error {
 			j := screen.ForWork(row.Judgements)
@@ -39,24 +39,24 @@ func works(e *screen.Engine, run *screen.Run, u *Units) *Rows {
 // WriteWorks writes worklist.csv to dir, line by line, and returns the sums over
 // the portfolio. Without a dir it sums only.
 func WriteWorks(dir string, e *screen.Engine, run *screen.Run) (*Trades, error) {
-	w := works(e, run, &siUnits) // files for programs are SI
-	t := newTrades(e)
-	lines := func(f func(*line) error) error {
-		return w.lines(View{}, func(l *line) error {
+	w, t := works(e, run, &siUnits), newTrades(e) // files for programs are SI
+	lines := w.lines
+	w.lines = func(view View, f func(*line) error) error {
+		return lines(view, func(l *line) error {
 			t.add(l)
 			return f(l)
 		})
 	}
 	if dir == "" {
-		return t, lines(func(*line) error { return nil })
+		return t, w.lines(View{}, func(*line) error { return nil })
 	}
-	return t, fill(w.Columns, lines, map[string]opener{filepath.Join(dir, WorkListCSV): newCSVSink})
+	return t, w.fill(map[string]opener{filepath.Join(dir, WorkListCSV): newCSVSink})
 }
 
 // workColumns lists the columns of the work lists.
-func workColumns(e *screen.Engine, run *screen.Run) []Column {
+func workColumns(e *screen.Engine, u *Units, run *screen.Run) []Column {
 	strategies := e.Choices()
-	of := shared(e)
+	of := shared(e, u)
 	words := func(f func(*job) string) func(*line) cell { return func(l *line) cell { return str(f(l.job)) } }
 	layer := func(f func(*job) cell) func(*line) cell {
 		return func(l *line) cell {
@@ -90,9 +90,9 @@ func workColumns(e *screen.Engine, run *screen.Run) []Column {
 		{Name: "layer", Brief: true, Label: "Layer", Help: "place of the layer among those the strategy adds to its side of the wall, outside to inside", get: layer(func(w *job) cell { return str(layerPlace(w.Layer)) })},
 		{Name: "material", Label: "Material", Help: "of the layer that is built", Inventory: true,
 			get: layer(func(w *job) cell { return str(w.Layer.Material) }), say: layer(func(w *job) cell { return str(w.Layer.Label) })},
-		{Name: "thickness_mm", Brief: true, Label: "Thickness", scale: thickness, Help: "of the layer as judged; empty for coats and membranes", Kind: Real, Decimals: 1,
+		{Name: "thickness_mm", Brief: true, Label: "Thickness", scale: u.Thickness, Help: "of the layer as judged; empty for coats and membranes", Kind: Real, Decimals: 1,
 			get: layer(func(w *job) cell { return cell{f: 1000 * w.Layer.Thickness, null: w.Layer.Thickness == 0} })},
-		{Name: "thickness_most_mm", Brief: true, Label: "Insulation allowance", scale: thickness, Help: "of this layer; empty where that is not known. " + AllowanceRule, Kind: Real, Decimals: 1,
+		{Name: "thickness_most_mm", Brief: true, Label: "Insulation allowance", scale: u.Thickness, Help: "of this layer; empty where that is not known. " + AllowanceRule, Kind: Real, Decimals: 1,
 			get: func(l *line) cell { return cell{f: 1000 * l.job.j.Allowance.Thickness, null: !l.job.most()} }},
 		{Name: "limited_by", Label: "Beyond, first over its limit", Help: "empty where limits are kept over the whole range",
 			get: limit(func(l *line) string { return l.job.j.Allowance.By.Info().Name }), say: limit(func(l *line) string { return where(l.job.b, l.job.j.Allowance.By) })},

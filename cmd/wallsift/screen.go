@@ -135,7 +135,6 @@ func screenInventory(cmd *cobra.Command, s *shared, args []string, log *runLog, 
 // writeResults writes the files that are asked for and run.json to a folder, those
 // that do not need each other at the same time, and returns the tables to print.
 func writeResults(ctx context.Context, dir string, e *screen.Engine, run *screen.Run, cfg *config.Config, m *report.Manifest) ([]report.Table, error) {
-	m.Files = report.Files(&cfg.Output, run.Counts.Accepted)
 	asked := func(name string) bool { return slices.Contains(m.Files, name) }
 	g, ctx := errgroup.WithContext(ctx)
 	run = run.In(ctx)

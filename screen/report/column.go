@@ -192,8 +192,11 @@ func Ranking(e *screen.Engine, run *screen.Run, people bool) *Rows {
 	if people {
 		u = UnitsOf(e)
 	}
-	lines := func(v View, f func(*line) error) error { return eachLine(e, run, v, f) }
-	return &Rows{Columns: labelled(columns(e, u, run.Names(), run.Cases > 0)), people: people, lines: lines}
+	return &Rows{Columns: labelled(columns(e, u, run.Names(), run.Cases > 0)), people: people, lines: func(view View, f func(*line) error) error {
+		return eachBuilding(run, view, func(place int, building uint32, row *screen.Row) error {
+			return linesOf(e, row, place, func(strategy uint8) int { return run.Ranks.In(strategy, building) }, view.Best, f)
+		})
+	}}
 }
 
 // Each calls f with every row of the view; works heed all but Best, visits Brief
@@ -215,10 +218,7 @@ func (r *Rows) Each(view View, f func(b *ingest.Building, values []any) error) e
 func eachBuilding(run *screen.Run, view View, f func(place int, building uint32, row *screen.Row) error) error {
 	order := run.Ranks.Overall
 	if view.Places != nil {
-		order = make([]uint32, len(view.Places))
-		for i, place := range view.Places {
-			order[i] = run.Ranks.Overall[place]
-		}
+		order = mapped(view.Places, func(place int) uint32 { return run.Ranks.Overall[place] })
 	}
 	at := -1
 	return run.Each(order, func(building uint32, row *screen.Row) error {
@@ -229,18 +229,9 @@ func eachBuilding(run *screen.Run, view View, f func(place int, building uint32,
 	})
 }
 
-// eachLine goes through the rows of a view, strategies in order of rank within the
-// building.
-func eachLine(e *screen.Engine, run *screen.Run, view View, f func(*line) error) error {
-	return eachBuilding(run, view, func(place int, building uint32, row *screen.Row) error {
-		return linesOf(e, row, place, func(strategy uint8) int { return run.Ranks.In(strategy, building) }, view.Best, f)
-	})
-}
-
-// linesOf goes through the rows of one building, or through that of its best
-// strategy. The line is one for all: f does not keep it.
+// linesOf goes through the rows of one building in order of rank, or through that of
+// its best strategy.
 func linesOf(e *screen.Engine, row *screen.Row, place int, within func(strategy uint8) int, best bool, f func(*line) error) error {
-	var l line
 	list, work := row.Judgements, screen.ForWork(row.Judgements)
 	if best {
 		list = list[:1]
@@ -255,8 +246,8 @@ func linesOf(e *screen.Engine, row *screen.Row, place int, within func(strategy 
 		if j != work && ready == screen.NoMeasurePasses {
 			ready = screen.NumReadiness
 		}
-		l = line{row: row, b: &row.Building, j: j, s: &row.Survey, ready: ready, place: place, inside: i + 1, within: within(j.Strategy)}
-		if err := f(&l); err != nil {
+		l := &line{row: row, b: &row.Building, j: j, s: &row.Survey, ready: ready, place: place, inside: i + 1, within: within(j.Strategy)}
+		if err := f(l); err != nil {
 			return err
 		}
 	}

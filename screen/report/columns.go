@@ -21,10 +21,10 @@ import (
 func columns(e *screen.Engine, u *Units, names ingest.Names, hourly bool) []Column {
 	strategies, mends, of := e.Choices(), repairSteps(e), shared(e, u)
 	gates := func(by string, text func(config.Gate) string) func(*line) cell {
-		return func(l *line) cell { return str(strings.Join(texts(e.GatesOf(l.j.Gates), text), by)) }
+		return func(l *line) cell { return str(strings.Join(mapped(e.GatesOf(l.j.Gates), text), by)) }
 	}
 	steps := func(by string, of func(*screen.Judgement) uint64, text func(config.Step) string) func(*line) cell {
-		return func(l *line) cell { return str(strings.Join(texts(e.StepsOf(of(l.j)), text), by)) }
+		return func(l *line) cell { return str(strings.Join(mapped(e.StepsOf(of(l.j)), text), by)) }
 	}
 	measure := func(l *line, x float64) (float64, string) { return u.Measure(x, l.j.Governing.In(l.j.Tier).Unit) }
 	limitedBy := func(f func(indicator.Info) string) func(*line) cell {
@@ -283,19 +283,13 @@ func FactHeadings() map[string]string {
 // rideThrough are the inventory's own columns. One whose name is taken, by the
 // other columns or beside them, gets "_inventory" behind it.
 func rideThrough(names ingest.Names, others []Column, beside ...string) (out []Column) {
-	taken := map[string]bool{}
-	for _, name := range beside {
-		taken[name] = true
-	}
-	for _, c := range others {
-		taken[c.Name] = true
-	}
+	taken := append(beside, mapped(others, func(c Column) string { return c.Name })...)
 	for i, label := range names.Extras {
 		name := label
-		for taken[name] {
+		for slices.Contains(taken, name) {
 			name += "_inventory"
 		}
-		taken[name] = true
+		taken = append(taken, name)
 		out = append(out, Column{Name: name, Label: label, Inventory: true, Extra: true, get: func(l *line) cell {
 			if i >= len(l.b.Extra) {
 				return cell{null: true}

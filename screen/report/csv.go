@@ -110,7 +110,7 @@ func Unguarded(s string) string {
 
 // eachPart changes what stands between semicolons.
 func eachPart(s string, change func(string) string) string {
-	return strings.Join(texts(strings.Split(s, ";"), change), ";")
+	return strings.Join(mapped(strings.Split(s, ";"), change), ";")
 }
 
 // RejectsCSV is the name of the file of rows that were left out.
@@ -128,7 +128,7 @@ var RejectsHead = []string{"file", "line", "building_id", "column", "value", "re
 
 // NewRejects starts the file in dir.
 func NewRejects(dir string) (*Rejects, error) {
-	f, err := newCSVSink(filepath.Join(dir, RejectsCSV), texts(RejectsHead, func(name string) Column { return Column{Name: name, Inventory: true} }))
+	f, err := newCSVSink(filepath.Join(dir, RejectsCSV), mapped(RejectsHead, func(name string) Column { return Column{Name: name, Inventory: true} }))
 	return &Rejects{file: f}, err
 }
 
@@ -141,7 +141,7 @@ func (r *Rejects) Add(x ingest.Reject) error {
 	if x.Line > 0 {
 		line = strconv.FormatInt(x.Line, 10)
 	}
-	return r.file.write(nil, texts([]string{x.File, line, x.Known, x.Column, x.Value, x.Reason, x.Fix}, str))
+	return r.file.write(nil, mapped([]string{x.File, line, x.Known, x.Column, x.Value, x.Reason, x.Fix}, str))
 }
 
 // Close finishes the file.

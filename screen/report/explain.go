@@ -28,7 +28,7 @@ type Case struct {
 func Explain(e *screen.Engine, strategy string, cases []Case, shown, lost int) ([]Table, error) {
 	w, err := e.Explain(cases[shown].Walls, lost, strategy)
 	if err != nil {
-		return nil, fmt.Errorf("%w; strategies: %s", err, strings.Join(texts(e.Strategies(), func(s config.Strategy) string { return s.ID }), ", "))
+		return nil, fmt.Errorf("%w; strategies: %s", err, strings.Join(mapped(e.Strategies(), func(s config.Strategy) string { return s.ID }), ", "))
 	}
 	u, b := UnitsOf(e), w.Building
 	tables := []Table{factsTable(u, e, b, w)}
@@ -126,7 +126,7 @@ func factsTable(u *Units, e *screen.Engine, b *ingest.Building, w *screen.Workin
 	for c := range ingest.NumCategories {
 		add(Named(c.Name()), Named(c.Levels()[b.Cat[c]]))
 	}
-	if list := texts(missing(b), func(field string) string { return e.FindingOf(field).Label }); len(list) > 0 {
+	if list := mapped(missing(b), func(field string) string { return e.FindingOf(field).Label }); len(list) > 0 {
 		t.Note = "Not known, and so spread over a range: " + strings.Join(list, "; ") + "."
 	}
 	return t

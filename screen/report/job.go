@@ -166,7 +166,7 @@ func (w *job) task() string {
 	case w.Step != nil:
 		return w.Step.Label
 	case w.Layer == nil:
-		return "Investigate: " + strings.Join(texts(w.Gates, gateLabel), "; ")
+		return "Investigate: " + strings.Join(mapped(w.Gates, gateLabel), "; ")
 	}
 	text := capital(w.Layer.Label)
 	if w.Layer.Air {
@@ -196,12 +196,12 @@ func (w *job) desk() bool {
 func (w *job) missing() []string {
 	var out []string
 	if w.s != nil {
-		out = texts(known(w.s), screen.Fact.Name)
+		out = mapped(known(w.s), screen.Fact.Name)
 	}
 	if len(out) == 0 {
 		out = missing(w.b)
 	}
-	return texts(out, func(name string) string {
+	return mapped(out, func(name string) string {
 		by := w.e.FindingOf(name)
 		return by.Label + " (" + WayWord(by) + ")"
 	})
@@ -276,10 +276,8 @@ func holding(b *ingest.Building, c *config.Condition, u *Units) string {
 		}
 		return Named(c.Field) + " " + Named(words[level])
 	}
-	if n, ok := ingest.LookupNumber(c.Field); ok {
-		return Named(n.Name()) + " " + u.Fact(n, b.Num[n])
-	}
-	return ""
+	n, _ := ingest.LookupNumber(c.Field) // every field of a condition was looked up before
+	return Named(n.Name()) + " " + u.Fact(n, b.Num[n])
 }
 
 // doubt says in what way limits are not kept, or not surely; nothing where they
@@ -305,7 +303,7 @@ func doubt(b *ingest.Building, j *screen.Judgement) string {
 	return ""
 }
 
-func (w *job) blocks() string { return strings.Join(texts(w.Gates, gateReason), "; ") }
+func (w *job) blocks() string { return strings.Join(mapped(w.Gates, gateReason), "; ") }
 
 func (w *job) source(strategies []config.Strategy) string {
 	switch {

@@ -63,18 +63,6 @@ type Manifest struct {
 	Files []string `json:"files"`
 }
 
-// Source names where the rows of a file are: there, or where it was not written in
-// ranking.parquet if they are rows of the ranking.
-func (m *Manifest) Source(name string) string {
-	switch {
-	case m.Files == nil || slices.Contains(m.Files, name):
-		return name
-	case name == RankingCSV && slices.Contains(m.Files, RankingParquet):
-		return RankingParquet
-	}
-	return name + " (name it in output.files)"
-}
-
 // Summary is a run in a few numbers.
 type Summary struct {
 	Homes    int `json:"homes"` // that were screened
@@ -109,7 +97,7 @@ type InputFile struct {
 // NewManifest sums up a run.
 func NewManifest(version string, l *config.Loaded, e *screen.Engine, run *screen.Run, notes []string) *Manifest {
 	m := &Manifest{
-		Schema: Schema, Summary: Summarise(run), Version: version, Tier: l.Config.Run.Tier, Seed: l.Config.Run.Seed,
+		Schema: Schema, Files: Files(e.Output(), run.Counts.Accepted), Summary: Summarise(run), Version: version, Tier: l.Config.Run.Tier, Seed: l.Config.Run.Seed,
 		Configuration: l.Fingerprint(), Sources: moving(l), Verdicts: map[string]map[string]int{}, Labels: map[string]string{},
 		Notes: notes, Ranking: screen.RankingRule, Caution: Caution, TierCaution: TierCaution(l.Config.Run.Tier), Weather: l.Config.Run.Weather, Method: screen.KeeperMethod, EngineRuns: run.Cases, Draws: run.Draws, Drawn: run.Drawn, Near: run.Near,
 	}

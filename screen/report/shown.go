@@ -72,12 +72,17 @@ func LeftOut(out *config.Output, homes int) (notes []string) {
 	return notes
 }
 
-// written names a file of the run, and says where the run does not write it.
-func written(e *screen.Engine, run *screen.Run, name string) string {
-	if !slices.Contains(Files(e.Output(), run.Counts.Accepted), name) {
-		return name + " (not written here: name it in output.files)"
+// Written names a file of the run for its rows; where the run does not write it, the
+// other one that has them, or how it comes to be written.
+func Written(e *screen.Engine, run *screen.Run, name string) string {
+	files := Files(e.Output(), run.Counts.Accepted)
+	switch {
+	case slices.Contains(files, name):
+		return name
+	case name == RankingCSV && slices.Contains(files, RankingParquet):
+		return RankingParquet
 	}
-	return name
+	return name + " (not written here: name it in output.files)"
 }
 
 // WriteFile makes a file of what write puts into it. One that fails is removed.

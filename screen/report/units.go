@@ -71,7 +71,7 @@ func (s Scale) given(x float64) string {
 }
 
 // Units are the scales of what people read. Water (kg/m², A_w), s_d values,
-// vapour pressures and texts of the configuration are SI in both systems, because
+// vapour pressures and mapped of the configuration are SI in both systems, because
 // limits are published so. Files for programs are SI whatever the units.
 type Units struct {
 	IP           bool  // inch-pound, else SI

@@ -124,7 +124,7 @@ func (v *Visits) unhelpedNote() string {
 	if rest := v.unhelped - len(v.named); rest > 0 {
 		others = fmt.Sprintf(" and %d more", rest)
 	}
-	return fmt.Sprintf("%s %s survey first, but no single fact settles the verdict or changes the choice; %s says what to investigate there: %s%s. ", who, are, written(v.e, v.run, WorkListCSV), strings.Join(v.named, ", "), others)
+	return fmt.Sprintf("%s %s survey first, but no single fact settles the verdict or changes the choice; %s says what to investigate there: %s%s. ", who, are, Written(v.e, v.run, WorkListCSV), strings.Join(v.named, ", "), others)
 }
 
 // lines goes through some of the order from its start; a line's place is the

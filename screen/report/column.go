@@ -3,6 +3,7 @@ package report
 import (
 	"cmp"
 	"math"
+	"strings"
 
 	"github.com/apache/arrow/go/v17/arrow"
 
@@ -70,12 +71,7 @@ type Column struct {
 }
 
 // Heading is the label with its unit behind it.
-func (c *Column) Heading() string {
-	if c.Unit == "" {
-		return c.Label
-	}
-	return c.Label + ", " + c.Unit
-}
+func (c *Column) Heading() string { return strings.TrimSuffix(c.Label+", "+c.Unit, ", ") }
 
 // cell is one value of any kind; null leaves the cell empty.
 type cell struct {
@@ -111,10 +107,7 @@ func govern(f func(*line) cell) func(*line) cell {
 func labelled(cols []Column) []Column {
 	for i := range cols {
 		c := &cols[i]
-		if c.Label == "" {
-			c.Label = Named(c.Name)
-		}
-		c.Unit = cmp.Or(c.Unit, c.scale.Unit)
+		c.Label, c.Unit = cmp.Or(c.Label, Named(c.Name)), cmp.Or(c.Unit, c.scale.Unit)
 		if get, to := c.get, c.scale; to.from != 0 {
 			c.Decimals = to.Decimals
 			c.get = func(l *line) cell {
@@ -164,6 +157,7 @@ type line struct {
 	inside int              // rank of the strategy within the building
 	within int              // rank of the building within the strategy
 	job    *job             // of work lists, else nil
+	order  int              // of the job in its list, from 1
 	round  int              // of visits
 }
 

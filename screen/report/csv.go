@@ -11,43 +11,28 @@ import (
 	"wallsift/ingest"
 )
 
-// csvSink is a CSV file on its way to disk.
-type csvSink struct {
-	f    *os.File
-	w    *bufio.Writer
-	cols []Column
-	line []byte
+// csv writes all rows to a CSV file.
+func (r *Rows) csv(path string) error {
+	return WriteFile(path, func(w *bufio.Writer) error {
+		w.WriteString(csvRow(mapped(r.Columns, func(c Column) string { return c.Name })))
+		var row []byte
+		return r.lines(View{}, func(l *line) error {
+			row = row[:0]
+			for i := range r.Columns {
+				c := &r.Columns[i]
+				row = append(c.append(row, c.get(l)), ',')
+			}
+			row[len(row)-1] = '\n' // in place of a comma
+			_, err := w.Write(row)
+			return err
+		})
+	})
 }
 
-// newCSVSink starts a file with its header.
-func newCSVSink(path string, cols []Column) (sink, error) {
-	f, err := os.Create(path)
-	if err != nil {
-		return nil, err
-	}
-	s := &csvSink{f: f, w: bufio.NewWriterSize(f, 1<<20), cols: cols}
-	for i := range cols {
-		s.line = append(appendText(s.line, cols[i].Name, true), ',')
-	}
-	return s, s.end()
+// csvRow is a row of texts that may be from the inventory.
+func csvRow(cells []string) string {
+	return strings.Join(mapped(cells, func(s string) string { return string(appendText(nil, s, true)) }), ",") + "\n"
 }
-
-// end ends a row.
-func (s *csvSink) end() error {
-	s.line[len(s.line)-1] = '\n' // in place of a comma
-	_, err := s.w.Write(s.line)
-	s.line = s.line[:0]
-	return err
-}
-
-func (s *csvSink) write(_ *line, cells []cell) error {
-	for i := range s.cols {
-		s.line = append(s.cols[i].append(s.line, cells[i]), ',')
-	}
-	return s.end()
-}
-
-func (s *csvSink) close(bool) error { return errors.Join(s.w.Flush(), s.f.Close()) }
 
 // append prints a cell.
 func (c *Column) append(buf []byte, v cell) []byte {
@@ -120,7 +105,8 @@ const RejectsCSV = "rejects.csv"
 // terminal.
 type Rejects struct {
 	First []ingest.Reject
-	file  sink
+	f     *os.File
+	w     *bufio.Writer
 }
 
 // RejectsHead are the columns of the file.
@@ -128,8 +114,13 @@ var RejectsHead = []string{"file", "line", "building_id", "column", "value", "re
 
 // NewRejects starts the file in dir.
 func NewRejects(dir string) (*Rejects, error) {
-	f, err := newCSVSink(filepath.Join(dir, RejectsCSV), mapped(RejectsHead, func(name string) Column { return Column{Name: name, Inventory: true} }))
-	return &Rejects{file: f}, err
+	f, err := os.Create(filepath.Join(dir, RejectsCSV))
+	if err != nil {
+		return nil, err
+	}
+	r := &Rejects{f: f, w: bufio.NewWriter(f)}
+	_, err = r.w.WriteString(csvRow(RejectsHead))
+	return r, err
 }
 
 // Add writes one reject.
@@ -141,8 +132,9 @@ func (r *Rejects) Add(x ingest.Reject) error {
 	if x.Line > 0 {
 		line = strconv.FormatInt(x.Line, 10)
 	}
-	return r.file.write(nil, mapped([]string{x.File, line, x.Known, x.Column, x.Value, x.Reason, x.Fix}, str))
+	_, err := r.w.WriteString(csvRow([]string{x.File, line, x.Known, x.Column, x.Value, x.Reason, x.Fix}))
+	return err
 }
 
 // Close finishes the file.
-func (r *Rejects) Close() error { return r.file.close(true) }
+func (r *Rejects) Close() error { return errors.Join(r.w.Flush(), r.f.Close()) }

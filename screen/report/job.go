@@ -16,13 +16,12 @@ import (
 // job is one line of a work list on its way out.
 type job struct {
 	screen.Work
-	number int // in the building's list, from 1
-	e      *screen.Engine
-	j      *screen.Judgement
-	b      *ingest.Building
-	s      *screen.Survey
-	u      *Units
-	at     string // the wall of several that the line is of
+	e  *screen.Engine
+	j  *screen.Judgement
+	b  *ingest.Building
+	s  *screen.Survey
+	u  *Units
+	at string // the wall of several that the line is of
 }
 
 // jobs are the lines of one work list. What was drawn to be worth a survey is
@@ -43,9 +42,6 @@ func jobs(e *screen.Engine, u *Units, row *screen.Row, j *screen.Judgement, s *s
 	})
 	if len(row.Walls) > 0 {
 		slices.SortStableFunc(out, func(a, b job) int { return cmp.Compare(a.Stage.Order, b.Stage.Order) })
-	}
-	for i := range out {
-		out[i].number = i + 1
 	}
 	return ready, out
 }
@@ -84,18 +80,16 @@ type WorkLine struct {
 // survey; for other strategies s is nil.
 func WorkLines(e *screen.Engine, row *screen.Row, j *screen.Judgement, s *screen.Survey) (screen.Readiness, []WorkLine) {
 	ready, list := jobs(e, UnitsOf(e), row, j, s)
-	out := make([]WorkLine, len(list))
-	for i := range list {
-		x := &list[i]
-		out[i] = WorkLine{Stage: x.Stage.Label, Action: x.Action, Work: x.what(), Why: x.why(), Blocks: x.blocks(), Layer: x.layer()}
+	return ready, mapped(list, func(x job) WorkLine {
+		out := WorkLine{Stage: x.Stage.Label, Action: x.Action, Work: x.what(), Why: x.why(), Blocks: x.blocks(), Layer: x.layer()}
 		if x.Step != nil {
-			out[i].Caution = x.Step.Caution
+			out.Caution = x.Step.Caution
 		}
-		if out[i].Why == partOfStrategy { // as the list says by its head
-			out[i].Why = ""
+		if out.Why == partOfStrategy { // as the list says by its head
+			out.Why = ""
 		}
-	}
-	return ready, out
+		return out
+	})
 }
 
 // layer is the text of a line's layer.

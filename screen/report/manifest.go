@@ -17,6 +17,7 @@ import (
 	"strings"
 
 	"wallsift/config"
+	"wallsift/ingest"
 	"wallsift/screen"
 )
 
@@ -42,7 +43,7 @@ type Manifest struct {
 	Drawn         int                       `json:"judgements_drawn"`
 	Near          int                       `json:"judgements_near_a_threshold"`
 	Seed          int                       `json:"seed"`
-	Inventories   []InputFile               `json:"inventories"`
+	Inventories   []ingest.Input            `json:"inventories"`
 	WeatherFiles  []screen.WeatherFile      `json:"weather_files"`
 	Configuration string                    `json:"configuration_sha256"`
 	Sources       []config.Source           `json:"configuration_sources"`
@@ -87,18 +88,11 @@ func Summarise(run *screen.Run) Summary {
 	return s
 }
 
-// InputFile is an inventory with the hash of what was read of it, empty where it
-// was not read to its end.
-type InputFile struct {
-	Name   string `json:"name"`
-	SHA256 string `json:"sha256,omitempty"`
-}
-
 // NewManifest sums up a run.
 func NewManifest(version string, l *config.Loaded, e *screen.Engine, run *screen.Run, notes []string) *Manifest {
 	m := &Manifest{
 		Schema: Schema, Files: Files(e.Output(), run.Counts.Accepted), Summary: Summarise(run), Version: version, Tier: l.Config.Run.Tier, Seed: l.Config.Run.Seed,
-		Configuration: l.Fingerprint(), Sources: moving(l), Verdicts: map[string]map[string]int{}, Labels: map[string]string{},
+		Configuration: l.Fingerprint(), Sources: moving(l), Inventories: run.Inputs(), Verdicts: map[string]map[string]int{}, Labels: map[string]string{},
 		Notes: notes, Ranking: screen.RankingRule, Caution: Caution, TierCaution: TierCaution(l.Config.Run.Tier), Weather: l.Config.Run.Weather, Method: screen.KeeperMethod, EngineRuns: run.Cases, Draws: run.Draws, Drawn: run.Drawn, Near: run.Near,
 	}
 	m.WeatherFiles, m.Go, m.Revision, m.Settings = e.WeatherFiles(), runtime.Version(), revision(), settings(l)
@@ -108,9 +102,6 @@ func NewManifest(version string, l *config.Loaded, e *screen.Engine, run *screen
 			by[v.String()] = run.Verdicts[i][v]
 		}
 		m.Verdicts[s.ID], m.Labels[s.ID] = by, s.Label
-	}
-	for _, in := range run.Inputs() {
-		m.Inventories = append(m.Inventories, InputFile(in))
 	}
 	return m
 }

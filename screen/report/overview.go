@@ -189,12 +189,8 @@ func repairs(e *screen.Engine, run *screen.Run) Grid {
 
 // repairSteps is the set of steps that mend the wall.
 func repairSteps(e *screen.Engine) (out uint64) {
-	mends := map[string]bool{}
-	for _, s := range e.Stages() {
-		mends[s.ID] = s.Repair
-	}
 	for i, s := range e.StepsOf(^uint64(0)) {
-		if mends[s.Stage] {
+		if slices.ContainsFunc(e.Stages(), func(stage config.Stage) bool { return stage.ID == s.Stage && stage.Repair }) {
 			out |= 1 << i
 		}
 	}

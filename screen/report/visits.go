@@ -158,7 +158,7 @@ func (v *Visits) onSite(f screen.Fact) int {
 
 // Write writes survey.csv to dir, line by line.
 func (v *Visits) Write(dir string) error {
-	return v.rows(false).fill(map[string]opener{filepath.Join(dir, SurveyCSV): newCSVSink})
+	return v.rows(false).csv(filepath.Join(dir, SurveyCSV))
 }
 
 // columns lists the columns of the survey order: ids and words in a file for

@@ -299,17 +299,13 @@ func where(b *ingest.Building, id indicator.ID) string {
 
 // Governed is the measure that governs, with its month.
 func Governed(b *ingest.Building, j *screen.Judgement) string {
-	if j.Excluded {
+	switch {
+	case j.Excluded:
 		return ""
-	}
-	if !j.HasGovern {
+	case !j.HasGovern:
 		return "no limit applies"
 	}
-	s := where(b, j.Governing)
-	if m := month(j.Month); m != "" {
-		s += ", " + m
-	}
-	return s
+	return strings.TrimSuffix(where(b, j.Governing)+", "+month(j.Month), ", ")
 }
 
 // when is the date of the worst moment, with a leading blank.

@@ -24,6 +24,16 @@ func (l *Loaded) WriteYAML(w io.Writer, origins bool) error {
 	if origins {
 		p = l.Origins
 	}
+	enc := yaml.NewEncoder(w)
+	enc.SetIndent(2)
+	if err := enc.Encode(p.node(rootSchema(), "", l.Values())); err != nil {
+		return fmt.Errorf("printing the configuration: %w", err)
+	}
+	return enc.Close()
+}
+
+// Values returns the values by section, with the dropped default rows marked again.
+func (l *Loaded) Values() map[string]any {
 	v := viper.New()
 	for name, values := range l.values {
 		v.SetDefault(name, values)
@@ -33,12 +43,7 @@ func (l *Loaded) WriteYAML(w io.Writer, origins bool) error {
 			v.SetDefault(key+".drop", true)
 		}
 	}
-	enc := yaml.NewEncoder(w)
-	enc.SetIndent(2)
-	if err := enc.Encode(p.node(rootSchema(), "", v.AllSettings())); err != nil {
-		return fmt.Errorf("printing the configuration: %w", err)
-	}
-	return enc.Close()
+	return v.AllSettings()
 }
 
 // printer holds the origins that are printed, none where it is nil.

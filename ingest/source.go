@@ -71,8 +71,8 @@ type Source struct {
 
 // Input is a file as it was read.
 type Input struct {
-	Name   string // as in Names.Files
-	SHA256 string // of all its bytes in hexadecimal; "" if it was not read to its end or changed meanwhile
+	Name   string `json:"name"`             // as in Names.Files
+	SHA256 string `json:"sha256,omitempty"` // of all its bytes in hexadecimal; "" if it was not read to its end or changed meanwhile
 }
 
 // fileReader reads one file in batches and then returns nil.

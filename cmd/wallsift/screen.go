@@ -105,10 +105,7 @@ func screenInventory(cmd *cobra.Command, s *shared, args []string, log *runLog, 
 		if run.Counts.Accepted == 0 { // an empty ranking would only hide the last good one
 			return []string{report.RejectsCSV}, nil, nil
 		}
-		manifest, err := report.NewManifest(version, l, e, run, notes)
-		if err != nil {
-			return nil, nil, err
-		}
+		manifest := report.NewManifest(version, l, e, run, notes)
 		tables, err = writeResults(cmd.Context(), work, e, run, &l.Config, manifest)
 		notes = manifest.Notes
 		return append([]string{report.RejectsCSV, report.ManifestJSON}, manifest.Files...), config.ResultFiles, err
@@ -129,7 +126,6 @@ func screenInventory(cmd *cobra.Command, s *shared, args []string, log *runLog, 
 // writeResults writes the files that are asked for and run.json to a folder, those
 // that do not need each other at the same time, and returns the tables to print.
 func writeResults(ctx context.Context, dir string, e *screen.Engine, run *screen.Run, cfg *config.Config, m *report.Manifest) ([]report.Table, error) {
-	m.Files = report.Files(&cfg.Output, run.Counts.Accepted)
 	asked := func(name string) bool { return slices.Contains(m.Files, name) }
 	g, ctx := errgroup.WithContext(ctx)
 	run = run.In(ctx)

@@ -1,7 +1,9 @@
 package report
 
 import (
+	"cmp"
 	"math"
+	"strings"
 
 	"github.com/apache/arrow/go/v17/arrow"
 
@@ -65,17 +67,11 @@ type Column struct {
 	get  func(*line) cell
 	say  func(*line) cell // the same in words for people, where they differ from ids
 
-	scale func(*Units) Scale            // the unit of an amount in a system; get is in that of SI
-	in    func(*Units) func(*line) cell // the cell in another system where a scale alone does not give it
+	scale Scale // of an amount for people; get is in the unit that SI has
 }
 
 // Heading is the label with its unit behind it.
-func (c *Column) Heading() string {
-	if c.Unit == "" {
-		return c.Label
-	}
-	return c.Label + ", " + c.Unit
-}
+func (c *Column) Heading() string { return strings.TrimSuffix(c.Label+", "+c.Unit, ", ") }
 
 // cell is one value of any kind; null leaves the cell empty.
 type cell struct {
@@ -106,51 +102,17 @@ func govern(f func(*line) cell) func(*line) cell {
 	}
 }
 
-// measured is the cell of a demand or limit of the governing measure.
-func measured(of func(*line) float64) func(*Units) func(*line) cell {
-	return func(u *Units) func(*line) cell {
-		return govern(func(l *line) cell {
-			x, _ := u.Measure(of(l), governingUnit(l))
-			return num(x)
-		})
-	}
-}
-
-func governingUnit(l *line) string { return l.j.Governing.In(l.j.Tier).Unit }
-
-// Scales of columns.
-func insulation(u *Units) Scale    { return u.Insulation }
-func thickness(u *Units) Scale     { return u.Thickness }
-func added(u *Units) Scale         { return u.Added }
-func resistance(u *Units) Scale    { return u.Resistance }
-func transmittance(u *Units) Scale { return u.U }
-func heat(u *Units) Scale          { return u.Heat }
-func energy(u *Units) Scale        { return u.Energy }
-func mass(u *Units) Scale          { return u.Mass }
-func area(u *Units) Scale          { return u.Area }
-
-// shownIn turns the columns to a system of units and gives each its label. Names
-// stay: they are those of files for programs, which are SI.
-func shownIn(u *Units, cols []Column) []Column {
+// labelled gives the columns their labels and the units of their scales. Names stay:
+// they are those of files for programs, which are SI.
+func labelled(cols []Column) []Column {
 	for i := range cols {
 		c := &cols[i]
-		if c.Label == "" {
-			c.Label = Named(c.Name)
-		}
-		if c.scale != nil {
-			c.Unit = c.scale(u).Unit
-		}
-		get := c.get
-		switch {
-		case !u.IP:
-		case c.in != nil:
-			c.get = c.in(u)
-		case c.scale != nil:
-			from, to := c.scale(&siUnits), c.scale(u)
+		c.Label, c.Unit = cmp.Or(c.Label, Named(c.Name)), cmp.Or(c.Unit, c.scale.Unit)
+		if get, to := c.get, c.scale; to.from != 0 {
 			c.Decimals = to.Decimals
 			c.get = func(l *line) cell {
 				v := get(l)
-				v.f = to.Of(from.si(v.f))
+				v.f = to.Of(v.f * to.from)
 				return v
 			}
 		}
@@ -195,6 +157,7 @@ type line struct {
 	inside int              // rank of the strategy within the building
 	within int              // rank of the building within the strategy
 	job    *job             // of work lists, else nil
+	order  int              // of the job in its list, from 1
 	round  int              // of visits
 }
 
@@ -223,8 +186,11 @@ func Ranking(e *screen.Engine, run *screen.Run, people bool) *Rows {
 	if people {
 		u = UnitsOf(e)
 	}
-	lines := func(v View, f func(*line) error) error { return eachLine(e, run, v, f) }
-	return &Rows{Columns: shownIn(u, columns(e, run.Names(), run.Cases > 0)), people: people, lines: lines}
+	return &Rows{Columns: labelled(columns(e, u, run.Names(), run.Cases > 0)), people: people, lines: func(view View, f func(*line) error) error {
+		return eachBuilding(run, view, func(place int, building uint32, row *screen.Row) error {
+			return linesOf(e, row, place, func(strategy uint8) int { return run.Ranks.In(strategy, building) }, view.Best, f)
+		})
+	}}
 }
 
 // Each calls f with every row of the view; works heed all but Best, visits Brief
@@ -246,10 +212,7 @@ func (r *Rows) Each(view View, f func(b *ingest.Building, values []any) error) e
 func eachBuilding(run *screen.Run, view View, f func(place int, building uint32, row *screen.Row) error) error {
 	order := run.Ranks.Overall
 	if view.Places != nil {
-		order = make([]uint32, len(view.Places))
-		for i, place := range view.Places {
-			order[i] = run.Ranks.Overall[place]
-		}
+		order = mapped(view.Places, func(place int) uint32 { return run.Ranks.Overall[place] })
 	}
 	at := -1
 	return run.Each(order, func(building uint32, row *screen.Row) error {
@@ -260,18 +223,9 @@ func eachBuilding(run *screen.Run, view View, f func(place int, building uint32,
 	})
 }
 
-// eachLine goes through the rows of a view, strategies in order of rank within the
-// building.
-func eachLine(e *screen.Engine, run *screen.Run, view View, f func(*line) error) error {
-	return eachBuilding(run, view, func(place int, building uint32, row *screen.Row) error {
-		return linesOf(e, row, place, func(strategy uint8) int { return run.Ranks.In(strategy, building) }, view.Best, f)
-	})
-}
-
-// linesOf goes through the rows of one building, or through that of its best
-// strategy. The line is one for all: f does not keep it.
+// linesOf goes through the rows of one building in order of rank, or through that of
+// its best strategy.
 func linesOf(e *screen.Engine, row *screen.Row, place int, within func(strategy uint8) int, best bool, f func(*line) error) error {
-	var l line
 	list, work := row.Judgements, screen.ForWork(row.Judgements)
 	if best {
 		list = list[:1]
@@ -286,8 +240,8 @@ func linesOf(e *screen.Engine, row *screen.Row, place int, within func(strategy 
 		if j != work && ready == screen.NoMeasurePasses {
 			ready = screen.NumReadiness
 		}
-		l = line{row: row, b: &row.Building, j: j, s: &row.Survey, ready: ready, place: place, inside: i + 1, within: within(j.Strategy)}
-		if err := f(&l); err != nil {
+		l := &line{row: row, b: &row.Building, j: j, s: &row.Survey, ready: ready, place: place, inside: i + 1, within: within(j.Strategy)}
+		if err := f(l); err != nil {
 			return err
 		}
 	}

@@ -2,7 +2,7 @@ package report
 
 import (
 	"bufio"
-	"fmt"
+	"errors"
 	"os"
 	"path/filepath"
 	"strconv"
@@ -11,62 +11,27 @@ import (
 	"wallsift/ingest"
 )
 
-// csvFile is a CSV file on its way to disk, cell by cell.
-type csvFile struct {
-	f    *os.File
-	w    *bufio.Writer
-	line []byte
+// csv writes all rows to a CSV file.
+func (r *Rows) csv(path string) error {
+	return WriteFile(path, func(w *bufio.Writer) error {
+		w.WriteString(csvRow(mapped(r.Columns, func(c Column) string { return c.Name })))
+		var row []byte
+		return r.lines(View{}, func(l *line) error {
+			row = row[:0]
+			for i := range r.Columns {
+				c := &r.Columns[i]
+				row = append(c.append(row, c.get(l)), ',')
+			}
+			row[len(row)-1] = '\n' // in place of a comma
+			_, err := w.Write(row)
+			return err
+		})
+	})
 }
 
-// newCSVFile starts a file with its header.
-func newCSVFile(path string, head ...string) (*csvFile, error) {
-	f, err := os.Create(path)
-	if err != nil {
-		return nil, fmt.Errorf("writing %s: %w", filepath.Base(path), err)
-	}
-	c := &csvFile{f: f, w: bufio.NewWriterSize(f, 1<<20)}
-	for _, name := range head {
-		c.text(name, true)
-	}
-	return c, c.end()
-}
-
-// text adds a cell; user marks what may be from the inventory.
-func (c *csvFile) text(s string, user bool) { c.line = append(appendText(c.line, s, user), ',') }
-
-// end ends a row.
-func (c *csvFile) end() error {
-	c.line[len(c.line)-1] = '\n' // in place of a comma
-	_, err := c.w.Write(c.line)
-	c.line = c.line[:0]
-	return err
-}
-
-func (c *csvFile) close() error {
-	if err := c.w.Flush(); err != nil {
-		return fmt.Errorf("writing %s: %w", filepath.Base(c.f.Name()), err)
-	}
-	return c.f.Close()
-}
-
-// csvSink is a CSV file of rows.
-type csvSink struct {
-	*csvFile
-	cols []Column
-}
-
-func newCSVSink(path string, cols []Column) (sink, error) {
-	f, err := newCSVFile(path, texts(cols, func(c Column) string { return c.Name })...)
-	return csvSink{f, cols}, err
-}
-
-func (s csvSink) abandon() { s.f.Close() }
-
-func (s csvSink) write(_ *line, cells []cell) error {
-	for i := range s.cols {
-		s.line = append(s.cols[i].append(s.line, cells[i]), ',')
-	}
-	return s.end()
+// csvRow is a row of texts that may be from the inventory.
+func csvRow(cells []string) string {
+	return strings.Join(mapped(cells, func(s string) string { return string(appendText(nil, s, true)) }), ",") + "\n"
 }
 
 // append prints a cell.
@@ -130,7 +95,7 @@ func Unguarded(s string) string {
 
 // eachPart changes what stands between semicolons.
 func eachPart(s string, change func(string) string) string {
-	return strings.Join(texts(strings.Split(s, ";"), change), ";")
+	return strings.Join(mapped(strings.Split(s, ";"), change), ";")
 }
 
 // RejectsCSV is the name of the file of rows that were left out.
@@ -140,7 +105,8 @@ const RejectsCSV = "rejects.csv"
 // terminal.
 type Rejects struct {
 	First []ingest.Reject
-	file  *csvFile
+	f     *os.File
+	w     *bufio.Writer
 }
 
 // RejectsHead are the columns of the file.
@@ -148,8 +114,13 @@ var RejectsHead = []string{"file", "line", "building_id", "column", "value", "re
 
 // NewRejects starts the file in dir.
 func NewRejects(dir string) (*Rejects, error) {
-	f, err := newCSVFile(filepath.Join(dir, RejectsCSV), RejectsHead...)
-	return &Rejects{file: f}, err
+	f, err := os.Create(filepath.Join(dir, RejectsCSV))
+	if err != nil {
+		return nil, err
+	}
+	r := &Rejects{f: f, w: bufio.NewWriter(f)}
+	_, err = r.w.WriteString(csvRow(RejectsHead))
+	return r, err
 }
 
 // Add writes one reject.
@@ -161,11 +132,9 @@ func (r *Rejects) Add(x ingest.Reject) error {
 	if x.Line > 0 {
 		line = strconv.FormatInt(x.Line, 10)
 	}
-	for _, s := range []string{x.File, line, x.Known, x.Column, x.Value, x.Reason, x.Fix} {
-		r.file.text(s, true)
-	}
-	return r.file.end()
+	_, err := r.w.WriteString(csvRow([]string{x.File, line, x.Known, x.Column, x.Value, x.Reason, x.Fix}))
+	return err
 }
 
 // Close finishes the file.
-func (r *Rejects) Close() error { return r.file.close() }
+func (r *Rejects) Close() error { return errors.Join(r.w.Flush(), r.f.Close()) }

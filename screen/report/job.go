@@ -16,13 +16,12 @@ import (
 // job is one line of a work list on its way out.
 type job struct {
 	screen.Work
-	number int // in the building's list, from 1
-	e      *screen.Engine
-	j      *screen.Judgement
-	b      *ingest.Building
-	s      *screen.Survey
-	u      *Units
-	at     string // the wall of several that the line is of
+	e  *screen.Engine
+	j  *screen.Judgement
+	b  *ingest.Building
+	s  *screen.Survey
+	u  *Units
+	at string // the wall of several that the line is of
 }
 
 // jobs are the lines of one work list. What was drawn to be worth a survey is
@@ -43,9 +42,6 @@ func jobs(e *screen.Engine, u *Units, row *screen.Row, j *screen.Judgement, s *s
 	})
 	if len(row.Walls) > 0 {
 		slices.SortStableFunc(out, func(a, b job) int { return cmp.Compare(a.Stage.Order, b.Stage.Order) })
-	}
-	for i := range out {
-		out[i].number = i + 1
 	}
 	return ready, out
 }
@@ -84,18 +80,16 @@ type WorkLine struct {
 // survey; for other strategies s is nil.
 func WorkLines(e *screen.Engine, row *screen.Row, j *screen.Judgement, s *screen.Survey) (screen.Readiness, []WorkLine) {
 	ready, list := jobs(e, UnitsOf(e), row, j, s)
-	out := make([]WorkLine, len(list))
-	for i := range list {
-		x := &list[i]
-		out[i] = WorkLine{Stage: x.Stage.Label, Action: x.Action, Work: x.what(), Why: x.why(), Blocks: x.blocks(), Layer: x.layer()}
+	return ready, mapped(list, func(x job) WorkLine {
+		out := WorkLine{Stage: x.Stage.Label, Action: x.Action, Work: x.what(), Why: x.why(), Blocks: x.blocks(), Layer: x.layer()}
 		if x.Step != nil {
-			out[i].Caution = x.Step.Caution
+			out.Caution = x.Step.Caution
 		}
-		if out[i].Why == partOfStrategy { // as the list says by its head
-			out[i].Why = ""
+		if out.Why == partOfStrategy { // as the list says by its head
+			out.Why = ""
 		}
-	}
-	return ready, out
+		return out
+	})
 }
 
 // layer is the text of a line's layer.
@@ -166,7 +160,7 @@ func (w *job) task() string {
 	case w.Step != nil:
 		return w.Step.Label
 	case w.Layer == nil:
-		return "Investigate: " + strings.Join(texts(w.Gates, gateLabel), "; ")
+		return "Investigate: " + strings.Join(mapped(w.Gates, gateLabel), "; ")
 	}
 	text := capital(w.Layer.Label)
 	if w.Layer.Air {
@@ -196,12 +190,12 @@ func (w *job) desk() bool {
 func (w *job) missing() []string {
 	var out []string
 	if w.s != nil {
-		out = texts(w.s.Facts, screen.Fact.Name)
+		out = mapped(w.s.Facts, screen.Fact.Name)
 	}
 	if len(out) == 0 {
 		out = missing(w.b)
 	}
-	return texts(out, func(name string) string {
+	return mapped(out, func(name string) string {
 		by := w.e.FindingOf(name)
 		return by.Label + " (" + WayWord(by) + ")"
 	})
@@ -276,10 +270,8 @@ func holding(b *ingest.Building, c *config.Condition, u *Units) string {
 		}
 		return Named(c.Field) + " " + Named(words[level])
 	}
-	if n, ok := ingest.LookupNumber(c.Field); ok {
-		return Named(n.Name()) + " " + u.Fact(n, b.Num[n])
-	}
-	return ""
+	n, _ := ingest.LookupNumber(c.Field) // every field of a condition was looked up before
+	return Named(n.Name()) + " " + u.Fact(n, b.Num[n])
 }
 
 // doubt says in what way limits are not kept, or not surely; nothing where they
@@ -305,7 +297,7 @@ func doubt(b *ingest.Building, j *screen.Judgement) string {
 	return ""
 }
 
-func (w *job) blocks() string { return strings.Join(texts(w.Gates, gateReason), "; ") }
+func (w *job) blocks() string { return strings.Join(mapped(w.Gates, gateReason), "; ") }
 
 func (w *job) source(strategies []config.Strategy) string {
 	switch {

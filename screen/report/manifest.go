@@ -1,7 +1,6 @@
 package report
 
 import (
-	"bytes"
 	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
@@ -17,9 +16,8 @@ import (
 	"slices"
 	"strings"
 
-	"go.yaml.in/yaml/v3"
-
 	"wallsift/config"
+	"wallsift/ingest"
 	"wallsift/screen"
 )
 
@@ -45,7 +43,7 @@ type Manifest struct {
 	Drawn         int                       `json:"judgements_drawn"`
 	Near          int                       `json:"judgements_near_a_threshold"`
 	Seed          int                       `json:"seed"`
-	Inventories   []InputFile               `json:"inventories"`
+	Inventories   []ingest.Input            `json:"inventories"`
 	WeatherFiles  []screen.WeatherFile      `json:"weather_files"`
 	Configuration string                    `json:"configuration_sha256"`
 	Sources       []config.Source           `json:"configuration_sources"`
@@ -64,18 +62,6 @@ type Manifest struct {
 	RankingSHA256 string `json:"ranking_parquet_sha256,omitempty"`
 	// Files are the result files that were written, beside rejects.csv and this one.
 	Files []string `json:"files"`
-}
-
-// Source names where the rows of a file are: there, or where it was not written in
-// ranking.parquet if they are rows of the ranking.
-func (m *Manifest) Source(name string) string {
-	switch {
-	case m.Files == nil || slices.Contains(m.Files, name):
-		return name
-	case name == RankingCSV && slices.Contains(m.Files, RankingParquet):
-		return RankingParquet
-	}
-	return name + " (name it in output.files)"
 }
 
 // Summary is a run in a few numbers.
@@ -102,25 +88,14 @@ func Summarise(run *screen.Run) Summary {
 	return s
 }
 
-// InputFile is an inventory with the hash of what was read of it, empty where it
-// was not read to its end.
-type InputFile struct {
-	Name   string `json:"name"`
-	SHA256 string `json:"sha256,omitempty"`
-}
-
 // NewManifest sums up a run.
-func NewManifest(version string, l *config.Loaded, e *screen.Engine, run *screen.Run, notes []string) (*Manifest, error) {
+func NewManifest(version string, l *config.Loaded, e *screen.Engine, run *screen.Run, notes []string) *Manifest {
 	m := &Manifest{
-		Schema: Schema, Summary: Summarise(run), Version: version, Tier: l.Config.Run.Tier, Seed: l.Config.Run.Seed,
-		Configuration: l.Fingerprint(), Sources: moving(l), Verdicts: map[string]map[string]int{}, Labels: map[string]string{},
+		Schema: Schema, Files: Files(&e.Config().Output, run.Counts.Accepted), Summary: Summarise(run), Version: version, Tier: l.Config.Run.Tier, Seed: l.Config.Run.Seed,
+		Configuration: l.Fingerprint(), Sources: moving(l), Inventories: run.Inputs(), Verdicts: map[string]map[string]int{}, Labels: map[string]string{},
 		Notes: notes, Ranking: screen.RankingRule, Caution: Caution, TierCaution: TierCaution(l.Config.Run.Tier), Weather: l.Config.Run.Weather, Method: screen.KeeperMethod, EngineRuns: run.Cases, Draws: run.Draws, Drawn: run.Drawn, Near: run.Near,
 	}
-	m.WeatherFiles, m.Go, m.Revision = e.WeatherFiles(), runtime.Version(), revision()
-	var err error
-	if m.Settings, err = settings(l); err != nil {
-		return nil, err
-	}
+	m.WeatherFiles, m.Go, m.Revision, m.Settings = e.WeatherFiles(), runtime.Version(), revision(), settings(l)
 	for i, s := range run.Choices() {
 		by := map[string]int{}
 		for v := range screen.NumVerdicts {
@@ -128,10 +103,7 @@ func NewManifest(version string, l *config.Loaded, e *screen.Engine, run *screen
 		}
 		m.Verdicts[s.ID], m.Labels[s.ID] = by, s.Label
 	}
-	for _, in := range run.Inputs() {
-		m.Inventories = append(m.Inventories, InputFile(in))
-	}
-	return m, nil
+	return m
 }
 
 // unmoving are settings that change no byte of a result.
@@ -199,21 +171,14 @@ func (m *Manifest) Write(dir string) error {
 // inventories are read, what only says where results go and how fast, words for
 // people, what programmes are made by, weather files, whose contents have hashes of
 // their own, and what the manifest names by itself (tier, seed, weather).
-func settings(l *config.Loaded) (map[string]any, error) {
-	var b bytes.Buffer
-	if err := l.WriteYAML(&b, false); err != nil {
-		return nil, err
+func settings(l *config.Loaded) map[string]any {
+	out, apart := map[string]any{}, []string{"input", "run", "output", "stages", "findings", "glossary", "programme", "costs"}
+	for section, values := range l.Values() {
+		if !slices.Contains(apart, section) {
+			flatten(out, section, values)
+		}
 	}
-	var tree map[string]any
-	if err := yaml.Unmarshal(b.Bytes(), &tree); err != nil {
-		return nil, fmt.Errorf("reading the configuration back: %w", err)
-	}
-	for _, section := range []string{"input", "run", "output", "stages", "findings", "glossary", "programme", "costs"} {
-		delete(tree, section)
-	}
-	out := map[string]any{}
-	flatten(out, "", tree)
-	return out, nil
+	return out
 }
 
 // idle are the fields of rows that move no figure.
@@ -229,10 +194,6 @@ func flatten(out map[string]any, at string, value any) {
 		if strings.Contains(at, ".") && idle[name] { // a field of a row
 			continue
 		}
-		key := name
-		if at != "" {
-			key = at + "." + name
-		}
-		flatten(out, key, v)
+		flatten(out, at+"."+name, v)
 	}
 }

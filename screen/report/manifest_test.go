@@ -40,11 +40,7 @@ func noted(t *testing.T, yaml string, flags map[string]any) *report.Manifest {
 		t.Fatal(err)
 	}
 	t.Cleanup(func() { run.Close() })
-	m, err := report.NewManifest("test", l, e, run, nil)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return m
+	return report.NewManifest("test", l, e, run, nil)
 }
 
 // The manifest holds every setting that can move a figure, in every form it can

@@ -69,14 +69,12 @@ func glance(e *screen.Engine, run *screen.Run, t *Trades) Grid {
 		g.Heads = append(g.Heads, Head{Title: r.String(), Number: true, Look: BarLook})
 	}
 	for v := range screen.NumVerdicts {
-		row := []any{v.String(), run.BestBy[v]}
-		for _, n := range t.Ready[v] {
-			row = append(row, n)
-		}
-		g.Rows = append(g.Rows, row)
+		g.Rows = append(g.Rows, append([]any{v.String(), run.BestBy[v]}, mapped(t.Ready[v][:], boxed)...))
 	}
 	return g
 }
+
+func boxed(n int) any { return n }
 
 // verdictHeads is one column of counts for each verdict.
 func verdictHeads() (out []Head) {
@@ -93,15 +91,11 @@ func byStrategy(e *screen.Engine, run *screen.Run) Grid {
 	g.Heads = append(g.Heads, Head{Title: "ranks first at", Number: true, Look: BarLook}, Head{Title: "mean saving where suited, " + heat.Unit, Number: true, Decimals: heat.Decimals}, Head{Title: "caution", Long: true})
 	for i, s := range run.Choices() {
 		v := run.Verdicts[i]
-		row := []any{s.Label}
-		for _, n := range v {
-			row = append(row, n)
-		}
 		var mean any
 		if n := v[screen.Suited] + v[screen.SuitedAfterRepairs]; n > 0 {
 			mean = heat.Of(run.Saved[i] / float64(n))
 		}
-		g.Rows = append(g.Rows, append(row, run.Best[i], mean, warned(&s)))
+		g.Rows = append(g.Rows, slices.Concat([]any{s.Label}, mapped(v[:], boxed), []any{run.Best[i], mean, warned(&s)}))
 		if s.Side == config.SideNone && v[screen.NotSuited] > 0 && !strings.Contains(g.Note, RepairsNotEnough) {
 			g.Note = RepairsNote(e) + " " + g.Note
 		}
@@ -115,7 +109,7 @@ func stages(e *screen.Engine, run *screen.Run, t *Trades) Grid {
 		Name: "work", Title: "Work by stage, in the order of work, at buildings",
 		Heads: []Head{{Title: "stage"}, {Title: "planned at", Number: true, Look: BarLook}, {Title: "wall area there, where known, " + u.Area.Unit, Number: true},
 			{Title: "to investigate first at", Number: true, Look: BarLook}, {Title: "the measure waits for it at", Number: true, Look: BarLook}},
-		Note: "By the best strategy of each building that no rule excludes; the lists are in " + written(e, run, WorkListCSV) + ". What waits for an investigation counts there.",
+		Note: "By the best strategy of each building that no rule excludes; the lists are in " + Written(e, run, WorkListCSV) + ". What waits for an investigation counts there.",
 	}
 	for _, s := range t.Stages {
 		if s.Do+s.Look > 0 {
@@ -136,13 +130,11 @@ func groups(e *screen.Engine, run *screen.Run) Grid {
 		g.Heads = append(g.Heads, Head{Title: "saved, " + Money(&e.Config().Output) + "/a", Number: true})
 	}
 	row := func(name string, of *screen.Group) []any {
-		sum, out := 0, []any{name, nil}
+		sum := 0
 		for _, n := range of.Verdicts {
 			sum += n
-			out = append(out, n)
 		}
-		out[1] = sum
-		out = append(out, math.Round(u.Energy.Of(of.Saved)))
+		out := slices.Concat([]any{name, sum}, mapped(of.Verdicts[:], boxed), []any{math.Round(u.Energy.Of(of.Saved))})
 		if price != nil {
 			out = append(out, math.Round(*price*of.Saved))
 		}
@@ -173,7 +165,7 @@ func groups(e *screen.Engine, run *screen.Run) Grid {
 		}
 	}
 	if run.GroupsCut {
-		g.Note += " There are more groups; each building's own is in " + written(e, run, RankingCSV) + "."
+		g.Note += " There are more groups; each building's own is in " + Written(e, run, RankingCSV) + "."
 	}
 	return g
 }
@@ -184,7 +176,7 @@ func repairs(e *screen.Engine, run *screen.Run) Grid {
 	g := Grid{
 		Name: "repairs", Title: "Before or with the measure: repairs, in the order of work, over the best strategy of each building",
 		Heads: []Head{{Title: "repair"}, {Title: "needed at", Number: true, Look: BarLook}, {Title: "to investigate at", Number: true, Look: BarLook}, {Title: "why"}, {Title: "caution", Long: true}},
-		Note:  "The list for each building is in " + written(e, run, WorkListCSV) + ".",
+		Note:  "The list for each building is in " + Written(e, run, WorkListCSV) + ".",
 	}
 	mends := repairSteps(e)
 	for i, s := range e.StepsOf(^uint64(0)) {
@@ -197,12 +189,8 @@ func repairs(e *screen.Engine, run *screen.Run) Grid {
 
 // repairSteps is the set of steps that mend the wall.
 func repairSteps(e *screen.Engine) (out uint64) {
-	mends := map[string]bool{}
-	for _, s := range e.Config().StagesInOrder() {
-		mends[s.ID] = s.Repair
-	}
 	for i, s := range e.StepsOf(^uint64(0)) {
-		if mends[s.Stage] {
+		if slices.ContainsFunc(e.Config().StagesInOrder(), func(stage config.Stage) bool { return stage.ID == s.Stage && stage.Repair }) {
 			out |= 1 << i
 		}
 	}
@@ -221,42 +209,37 @@ func toDo(mends uint64, j *screen.Judgement, steps uint64) uint64 {
 // people are figures of a judgement as tables for people show them: their heads, and
 // what makes the cells. keys are picked from the list.
 func people(e *screen.Engine, keys ...string) (heads []string, cells func(row *screen.Row, b *ingest.Building, j *screen.Judgement) []string) {
-	type figure struct {
-		row *screen.Row
-		b   *ingest.Building
-		j   *screen.Judgement
-	}
 	u, strategies, mends := UnitsOf(e), e.Choices(), repairSteps(e)
 	if e.Config().Run.Tier == config.TierAuto { // else all that have figures are of one method
 		keys = append(keys, "judged by")
 	}
-	var picked []func(figure) string
+	var picked []func(*line) string
 	for _, f := range []struct {
 		key, unit string
-		of        func(figure) string
+		of        func(*line) string
 	}{
-		{"strategy", "", func(x figure) string { return strategies[x.j.Strategy].Label }},
-		{"verdict", "", func(x figure) string { return VerdictWords(e, x.j) }},
-		{"readiness", "", func(x figure) string { return Ready(e, x.row).String() }},
-		{"chance", "", func(x figure) string { return Chance(x.j) }},
-		{"share of the limit", "", func(x figure) string { return Spread(x.j) }},
-		{"judged by", "", func(x figure) string { return JudgedBy(x.j) }},
-		{"insulation judged", u.Insulation.Unit, func(x figure) string { return u.Insulation.known(x.j.Thickness) }},
-		{"insulation allowance", u.Insulation.Unit, func(x figure) string { return keptUpTo(u, x.j) }},
-		{"saves", u.Heat.Unit, func(x figure) string { return u.Heat.Text(x.j.Saved) }},
-		{"saves, whole wall", u.Energy.Unit, func(x figure) string { return u.Energy.given(x.j.Saved * x.b.Num[ingest.WallArea]) }},
-		{"U before", u.U.Unit, func(x figure) string { return u.U.Text(x.j.UBefore) }},
-		{"U after", u.U.Unit, func(x figure) string { return u.U.Text(x.j.UAfter) }},
-		{"governed by", "", func(x figure) string { return Governed(x.b, x.j) }},
-		{"before or with the measure", "", func(x figure) string { return fixes(e, mends, x.j) }},
-		{"what blocks it", "", func(x figure) string { return reasons(e, x.b, x.j) }},
+		{"strategy", "", func(l *line) string { return strategies[l.j.Strategy].Label }},
+		{"verdict", "", func(l *line) string { return VerdictWords(e, l.j) }},
+		{"readiness", "", func(l *line) string { return Ready(e, l.row).String() }},
+		{"chance", "", func(l *line) string { return Chance(l.j) }},
+		{"share of the limit", "", func(l *line) string { return Spread(l.j) }},
+		{"judged by", "", func(l *line) string { return JudgedBy(l.j) }},
+		{"insulation judged", u.Insulation.Unit, func(l *line) string { return u.Insulation.known(l.j.Thickness) }},
+		{"insulation allowance", u.Insulation.Unit, func(l *line) string { return keptUpTo(u, l.j) }},
+		{"saves", u.Heat.Unit, func(l *line) string { return u.Heat.Text(l.j.Saved) }},
+		{"saves, whole wall", u.Energy.Unit, func(l *line) string { return u.Energy.given(l.j.Saved * l.b.Num[ingest.WallArea]) }},
+		{"U before", u.U.Unit, func(l *line) string { return u.U.Text(l.j.UBefore) }},
+		{"U after", u.U.Unit, func(l *line) string { return u.U.Text(l.j.UAfter) }},
+		{"governed by", "", func(l *line) string { return Governed(l.b, l.j) }},
+		{"before or with the measure", "", func(l *line) string { return fixes(e, mends, l.j) }},
+		{"what blocks it", "", func(l *line) string { return reasons(e, l.b, l.j) }},
 	} {
 		if slices.Contains(keys, f.key) {
 			heads, picked = append(heads, strings.TrimSuffix(f.key+", "+f.unit, ", ")), append(picked, f.of)
 		}
 	}
 	return heads, func(row *screen.Row, b *ingest.Building, j *screen.Judgement) []string {
-		return texts(picked, func(of func(figure) string) string { return of(figure{row, b, j}) })
+		return mapped(picked, func(of func(*line) string) string { return of(&line{row: row, b: b, j: j}) })
 	}
 }
 
@@ -309,20 +292,20 @@ func keptUpTo(u *Units, j *screen.Judgement) string {
 }
 
 func fixes(e *screen.Engine, mends uint64, j *screen.Judgement) string {
-	return strings.Join(append(texts(e.StepsOf(toDo(mends, j, j.Do)), stepLabel),
-		texts(e.StepsOf(toDo(mends, j, j.Check)), func(s config.Step) string { return ToInvestigate(s, e.FindingOf) })...), "; ")
+	return strings.Join(append(mapped(e.StepsOf(toDo(mends, j, j.Do)), stepLabel),
+		mapped(e.StepsOf(toDo(mends, j, j.Check)), func(s config.Step) string { return ToInvestigate(s, e.FindingOf) })...), "; ")
 }
 
 // reasons says why the verdict is not better: the gates that acted, and in what
 // way limits are in doubt.
 func reasons(e *screen.Engine, b *ingest.Building, j *screen.Judgement) string {
 	if j.Excluded {
-		return strings.Join(texts(excluding(e, j), gateReason), "; ")
+		return strings.Join(mapped(excluding(e, j), gateReason), "; ")
 	}
-	out := texts(e.GatesOf(j.Gates), gateReason)
+	out := mapped(e.GatesOf(j.Gates), gateReason)
 	if why := doubt(b, j); why != "" {
 		out = append(out, why)
-		if list := texts(missing(b), Named); j.Chance < 0 && j.Typical <= 1 && len(list) > 0 {
+		if list := mapped(missing(b), Named); j.Chance < 0 && j.Typical <= 1 && len(list) > 0 {
 			out = append(out, "not known: "+strings.Join(list, ", "))
 		}
 	}

@@ -1,9 +1,8 @@
 package report
 
 import (
+	"bufio"
 	"errors"
-	"fmt"
-	"os"
 	"path/filepath"
 	"slices"
 	"strconv"
@@ -45,17 +44,15 @@ const (
 // WriteRanking writes those of ranking.csv and ranking.parquet to dir that are named,
 // both where none is: one row for each building and strategy, buildings in order of
 // place, strategies in order of rank within the building. Both are written at the
-// same time from the same rows; nothing is held but one batch on its way to each.
-// Parquet has one column more, the point of the building after GeoParquet.
+// same time. Parquet has one column more, the point of the building after GeoParquet.
 func WriteRanking(dir string, e *screen.Engine, run *screen.Run, names ...string) error {
-	files := map[string]opener{}
-	for name, open := range map[string]opener{RankingCSV: newCSVSink, RankingParquet: newParquetSink} {
+	var g errgroup.Group
+	for name, write := range map[string]func(*Rows, string) error{RankingCSV: (*Rows).csv, RankingParquet: (*Rows).parquet} {
 		if len(names) == 0 || slices.Contains(names, name) {
-			files[filepath.Join(dir, name)] = open
+			g.Go(func() error { return write(Ranking(e, run, false), filepath.Join(dir, name)) })
 		}
 	}
-	lines := func(f func(*line) error) error { return eachLine(e, run, View{}, f) }
-	return fill(columns(e, run.Names(), run.Cases > 0), lines, files)
+	return g.Wait()
 }
 
 // Ranked is a home with its ranks, from 1.
@@ -68,7 +65,7 @@ type Ranked struct {
 // WriteParquet writes homes that were ranked elsewhere, in the order given, as
 // WriteRanking does in ranking.parquet.
 func WriteParquet(path string, e *screen.Engine, names ingest.Names, homes []Ranked) error {
-	lines := func(f func(*line) error) error {
+	r := &Rows{Columns: columns(e, &siUnits, names, false), lines: func(_ View, f func(*line) error) error {
 		for i := range homes {
 			h := &homes[i]
 			if err := linesOf(e, &h.Row, h.Overall, func(s uint8) int { return h.Within[s] }, false, f); err != nil {
@@ -76,95 +73,70 @@ func WriteParquet(path string, e *screen.Engine, names ingest.Names, homes []Ran
 			}
 		}
 		return nil
-	}
-	return fill(columns(e, names, false), lines, map[string]opener{path: newParquetSink})
+	}}
+	return r.parquet(path)
 }
 
-// sink takes the rows of a file.
-type sink interface {
-	write(l *line, cells []cell) error
-	close() error
-	abandon() // frees what is open where close was not reached
-}
-
-// opener starts a file of some columns.
-type opener func(path string, cols []Column) (sink, error)
-
-// fill writes lines to files. It forms each cell once, whatever the number of files.
-func fill(cols []Column, lines func(func(*line) error) error, files map[string]opener) error {
-	var sinks []sink
-	for path, open := range files {
-		s, err := open(path, cols)
-		if err != nil {
-			return err
-		}
-		defer s.abandon()
-		sinks = append(sinks, s)
-	}
-	cells := make([]cell, len(cols))
-	err := lines(func(l *line) error {
-		for i := range cols {
-			cells[i] = cols[i].get(l)
-		}
-		for _, s := range sinks {
-			if err := s.write(l, cells); err != nil {
-				return err
-			}
-		}
-		return nil
-	})
-	for _, s := range sinks {
-		if err == nil {
-			err = s.close()
-		}
-	}
-	return err
-}
-
-// parquetSink gathers rows and hands them on batch by batch to a goroutine that
-// encodes them.
-type parquetSink struct {
-	w       *pqarrow.FileWriter
-	builder *array.RecordBuilder
-	cols    []Column
-	extent  geoparquet.Extent
-	rows    int // since the last batch
-	bytes   int // of text likewise
-	batches chan arrow.Record
-	encoder errgroup.Group
-	closed  bool
-}
-
-func newParquetSink(path string, cols []Column) (sink, error) {
-	f, err := os.Create(path)
-	if err != nil {
-		return nil, fmt.Errorf("writing %s: %w", RankingParquet, err)
-	}
-	fields := make([]arrow.Field, len(cols))
-	for i, c := range cols {
-		fields[i] = arrow.Field{Name: c.Name, Type: c.arrow(), Nullable: true}
-	}
+// parquet writes all rows to a Parquet file. While a batch is encoded the next one is
+// gathered; nothing else is held.
+func (r *Rows) parquet(path string) error {
+	fields := mapped(r.Columns, func(c Column) arrow.Field { return arrow.Field{Name: c.Name, Type: c.arrow(), Nullable: true} })
 	fields = append(fields, arrow.Field{Name: geoparquet.Column, Type: arrow.BinaryTypes.Binary, Nullable: true})
 	schema := arrow.NewSchema(fields, nil)
 	opts := []parquet.WriterProperty{parquet.WithCompression(compress.Codecs.Snappy), parquet.WithCreatedBy("wallsift")}
-	for _, c := range cols {
+	for _, c := range r.Columns {
 		if c.Kind == Real { // a dictionary of reals that seldom repeat costs time and saves little
 			opts = append(opts, parquet.WithDictionaryFor(c.Name, false))
 		}
 	}
-	props := parquet.NewWriterProperties(opts...)
-	w, err := pqarrow.NewFileWriter(schema, f, props, pqarrow.DefaultWriterProps())
-	if err != nil {
-		f.Close()
-		return nil, fmt.Errorf("writing %s: %w", RankingParquet, err)
-	}
-	p := &parquetSink{w: w, cols: cols, builder: array.NewRecordBuilder(memory.DefaultAllocator, schema), extent: geoparquet.NewExtent(), batches: make(chan arrow.Record, 1)}
-	p.encoder.Go(p.drain)
-	return p, nil
+	return WriteFile(path, func(to *bufio.Writer) error {
+		w, err := pqarrow.NewFileWriter(schema, to, parquet.NewWriterProperties(opts...), pqarrow.DefaultWriterProps())
+		if err != nil {
+			return err
+		}
+		b, extent := array.NewRecordBuilder(memory.DefaultAllocator, schema), geoparquet.NewExtent()
+		rows, bytes, encoder := 0, 0, new(errgroup.Group) // rows and bytes of text since the last batch
+		flush := func() error {
+			if err := encoder.Wait(); err != nil {
+				return err
+			}
+			batch := b.NewRecord()
+			rows, bytes, encoder = 0, 0, new(errgroup.Group)
+			encoder.Go(func() error {
+				defer batch.Release()
+				return w.Write(batch)
+			})
+			return nil
+		}
+		err = r.lines(View{}, func(l *line) error {
+			for i := range r.Columns {
+				c := &r.Columns[i]
+				bytes += c.add(b.Field(i), c.get(l))
+			}
+			lon, lat := l.b.Num[ingest.Longitude], l.b.Num[ingest.Latitude]
+			if point, ok := geoparquet.Point(lon, lat); ok {
+				b.Field(len(r.Columns)).(*array.BinaryBuilder).Append(point)
+				extent.Add(lon, lat)
+			} else {
+				b.Field(len(r.Columns)).AppendNull()
+			}
+			if rows++; rows == batchRows || bytes >= batchBytes {
+				return flush()
+			}
+			return nil
+		})
+		if err == nil && rows > 0 {
+			err = flush()
+		}
+		if failed := encoder.Wait(); err == nil {
+			err = failed
+		}
+		return errors.Join(err, w.AppendKeyValueMetadata(geoparquet.MetadataKey, geoparquet.Metadata(extent)), w.AppendKeyValueMetadata(SchemaKey, strconv.Itoa(Schema)), w.Close())
+	})
 }
 
-// add appends a cell to a column.
-func (p *parquetSink) add(c *Column, to array.Builder, v cell) {
+// add appends a cell to a column of Parquet and returns how much text it holds.
+func (c *Column) add(to array.Builder, v cell) int {
 	list, is := to.(*array.ListBuilder)
 	switch {
 	case is: // where nothing is in it, it is empty; a list is always known
@@ -174,80 +146,20 @@ func (p *parquetSink) add(c *Column, to array.Builder, v cell) {
 				list.ValueBuilder().(*array.StringBuilder).Append(item)
 			}
 		}
-		return
+		return 0
 	case v.null:
 		to.AppendNull()
-		return
+		return 0
 	}
 	switch b := to.(type) {
 	case *array.Date32Builder:
 		_ = b.AppendValueFromString(v.s) // it was read as a date before
 	case *array.StringBuilder:
 		b.Append(v.s)
-		p.bytes += len(v.s)
 	case *array.Int64Builder:
 		b.Append(v.i)
 	case *array.Float64Builder:
 		b.Append(v.f)
 	}
-}
-
-func (p *parquetSink) write(l *line, cells []cell) error {
-	for i, v := range cells {
-		p.add(&p.cols[i], p.builder.Field(i), v)
-	}
-	lon, lat := l.b.Num[ingest.Longitude], l.b.Num[ingest.Latitude]
-	b := p.builder.Field(len(cells)).(*array.BinaryBuilder)
-	if point, ok := geoparquet.Point(lon, lat); ok {
-		b.Append(point)
-		p.extent.Add(lon, lat)
-	} else {
-		b.AppendNull()
-	}
-	if p.rows++; p.rows == batchRows || p.bytes >= batchBytes {
-		p.flush()
-	}
-	return nil
-}
-
-func (p *parquetSink) flush() {
-	p.batches <- p.builder.NewRecord()
-	p.rows, p.bytes = 0, 0
-}
-
-// drain encodes batches until there are no more. After a failure it goes on
-// reading, so that the sender never waits for nobody.
-func (p *parquetSink) drain() (failed error) {
-	for rec := range p.batches {
-		if failed == nil {
-			failed = p.w.Write(rec)
-		}
-		rec.Release()
-	}
-	return failed
-}
-
-func (p *parquetSink) close() error {
-	if p.rows > 0 {
-		p.flush()
-	}
-	p.closed = true
-	close(p.batches)
-	err := p.encoder.Wait()
-	if err == nil {
-		err = errors.Join(p.w.AppendKeyValueMetadata(geoparquet.MetadataKey, geoparquet.Metadata(p.extent)),
-			p.w.AppendKeyValueMetadata(SchemaKey, strconv.Itoa(Schema)))
-	}
-	if err = errors.Join(err, p.w.Close()); err != nil {
-		return fmt.Errorf("writing %s: %w", RankingParquet, err)
-	}
-	return nil
-}
-
-func (p *parquetSink) abandon() {
-	if !p.closed {
-		close(p.batches)
-		p.encoder.Wait()
-		p.w.Close()
-	}
+	return len(v.s)
 }

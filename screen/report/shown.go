@@ -2,6 +2,8 @@ package report
 
 import (
 	"bufio"
+	"cmp"
+	"errors"
 	"fmt"
 	"os"
 	"slices"
@@ -59,10 +61,8 @@ func LeftOut(out *config.Output, homes int) (notes []string) {
 	}
 	files := Files(out, homes)
 	if slices.Contains(files, "ranking.xlsx") || slices.Contains(files, "report.html") {
-		all := "no file of this run (name " + RankingParquet + " in output.files)"
-		if list := slices.DeleteFunc([]string{RankingParquet, RankingCSV}, func(name string) bool { return !slices.Contains(files, name) }); len(list) > 0 {
-			all = strings.Join(list, " and ")
-		}
+		list := slices.DeleteFunc([]string{RankingParquet, RankingCSV}, func(name string) bool { return !slices.Contains(files, name) })
+		all := cmp.Or(strings.Join(list, " and "), "no file of this run (name "+RankingParquet+" in output.files)")
 		notes = append(notes, fmt.Sprintf("Of %s ranking.xlsx and report.html show %d under every strategy, those at the tops of the rankings (output.full_homes); the sheet Ranking has the best strategy of each, and all rows are in %s.", Counted(homes, "building"), out.FullHomes, all))
 	}
 	if len(out.Files) == 0 {
@@ -72,12 +72,17 @@ func LeftOut(out *config.Output, homes int) (notes []string) {
 	return notes
 }
 
-// written names a file of the run, and says where the run does not write it.
-func written(e *screen.Engine, run *screen.Run, name string) string {
-	if !slices.Contains(Files(&e.Config().Output, run.Counts.Accepted), name) {
-		return name + " (not written here: name it in output.files)"
+// Written names a file of the run for its rows; where the run does not write it, the
+// other one that has them, or how it comes to be written.
+func Written(e *screen.Engine, run *screen.Run, name string) string {
+	files := Files(&e.Config().Output, run.Counts.Accepted)
+	switch {
+	case slices.Contains(files, name):
+		return name
+	case name == RankingCSV && slices.Contains(files, RankingParquet):
+		return RankingParquet
 	}
-	return name
+	return name + " (not written here: name it in output.files)"
 }
 
 // WriteFile makes a file of what write puts into it. One that fails is removed.
@@ -90,10 +95,7 @@ func WriteFile(path string, write func(*bufio.Writer) error) error {
 	if err = write(w); err == nil {
 		err = w.Flush()
 	}
-	if failed := f.Close(); err == nil {
-		err = failed
-	}
-	if err != nil {
+	if err = errors.Join(err, f.Close()); err != nil {
 		os.Remove(path)
 	}
 	return err

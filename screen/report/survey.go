@@ -89,11 +89,7 @@ const InvestigateRule = "To investigate a fact is to look it up (in records, map
 
 // WayWord is what somebody does to find a fact out.
 func WayWord(f config.Finding) string {
-	word, known := map[string]string{config.WayDesk: LookUp, config.WayLook: Inspect, config.WayOpen: Test, config.WayMeasure: Test}[f.Way]
-	if !known {
-		return Investigate
-	}
-	return word
+	return cmp.Or(map[string]string{config.WayDesk: LookUp, config.WayLook: Inspect, config.WayOpen: Test, config.WayMeasure: Test}[f.Way], Investigate)
 }
 
 // ToInvestigate says what has to be known before a step, and by which way: the first
@@ -108,7 +104,7 @@ func ToInvestigate(s config.Step, by func(field string) config.Finding) string {
 
 // surveyFor lists a building's facts with what knowing each is worth.
 func surveyFor(s *screen.Survey, name func(string) string) string {
-	return strings.Join(texts(s.Facts, func(f screen.Fact) string { return name(f.Name()) + " (" + worth(s, f) + ")" }), "; ")
+	return strings.Join(mapped(s.Facts, func(f screen.Fact) string { return name(f.Name()) + " (" + worth(s, f) + ")" }), "; ")
 }
 
 // worth says what knowing a fact does: in words, for one cell.
@@ -150,7 +146,7 @@ func surveyOrder(v *Visits, top int) (Table, error) {
 		t.Title = "Where a survey is worth most: not drawn"
 	}
 	err := v.lines(shown, func(l *line) error {
-		helps := texts(l.s.Facts[1:], func(f screen.Fact) string {
+		helps := mapped(l.s.Facts[1:], func(f screen.Fact) string {
 			by := v.e.Finding(f)
 			return fmt.Sprintf("%s, %s (%s)", by.Label, WayWord(by), worth(l.s, f))
 		})

@@ -80,7 +80,7 @@ func printCSV(w *bytes.Buffer, tables []Table) {
 	for _, t := range tables {
 		c.Write(append([]string{"table"}, t.Columns...))
 		for _, r := range t.Rows {
-			c.Write(append([]string{t.Name}, texts(r, Guarded)...))
+			c.Write(append([]string{t.Name}, mapped(r, Guarded)...))
 		}
 	}
 	c.Flush()
@@ -116,8 +116,10 @@ func (t *Table) grid(w io.Writer, markdown bool, width int) error {
 			Lines:      tw.Lines{ShowHeaderLine: tw.On, ShowFooterLine: tw.Off},
 		},
 	})
+	rows := t.Rows
 	if markdown {
 		wrap, look = tw.WrapNone, tablewriter.WithRenderer(renderer.NewMarkdown())
+		rows = mapped(rows, func(row []string) []string { return mapped(row, EscapeMarkdown) })
 	}
 	opts := []tablewriter.Option{
 		tablewriter.WithHeaderAutoFormat(tw.Off), tablewriter.WithHeaderAlignment(tw.AlignLeft), tablewriter.WithTrimSpace(tw.Off),
@@ -136,12 +138,6 @@ func (t *Table) grid(w io.Writer, markdown bool, width int) error {
 	opts = append(opts, tablewriter.WithAlignment(align))
 	table := tablewriter.NewTable(w, opts...)
 	table.Header(t.Columns)
-	rows := slices.Clone(t.Rows)
-	for i := range rows {
-		if markdown {
-			rows[i] = texts(rows[i], EscapeMarkdown)
-		}
-	}
 	if err := table.Bulk(rows); err != nil {
 		return err
 	}
@@ -226,18 +222,15 @@ type Object [][2]any
 
 // MarshalJSON implements json.Marshaler.
 func (o Object) MarshalJSON() ([]byte, error) {
-	out := []byte{'{'}
-	for i, member := range o {
-		if i > 0 {
-			out = append(out, ',')
-		}
+	var out []string
+	for _, member := range o {
 		value, err := json.Marshal(member[1])
 		if err != nil {
 			return nil, fmt.Errorf("%s: %w", member[0], err)
 		}
-		out = append(append(strconv.AppendQuote(out, member[0].(string)), ':'), value...) // names are plain words
+		out = append(out, strconv.Quote(member[0].(string))+":"+string(value)) // names are plain words
 	}
-	return append(out, '}'), nil
+	return []byte("{" + strings.Join(out, ",") + "}"), nil
 }
 
 // Grid is one table over the portfolio with typed cells, which the terminal, the

@@ -33,6 +33,7 @@ type Scale struct {
 	size     float64 // of the unit, in SI
 	offset   float64 // reading at the zero of SI
 	Decimals int     // that a figure is shown with
+	from     float64 // size of the unit of SI, which files have; 0 in SI
 }
 
 // Of converts a value from SI.
@@ -53,9 +54,6 @@ func (s Scale) Short(x float64) string {
 	return text + " " + s.Unit
 }
 
-// si is the inverse of Of.
-func (s Scale) si(x float64) float64 { return (x - s.offset) * s.size }
-
 // known is Text for what a layer or a strategy may not have, which is then 0.
 func (s Scale) known(x float64) string {
 	if x == 0 {
@@ -73,7 +71,7 @@ func (s Scale) given(x float64) string {
 }
 
 // Units are the scales of what people read. Water (kg/m², A_w), s_d values,
-// vapour pressures and texts of the configuration are SI in both systems, because
+// vapour pressures and mapped of the configuration are SI in both systems, because
 // limits are published so. Files for programs are SI whatever the units.
 type Units struct {
 	IP           bool  // inch-pound, else SI
@@ -95,26 +93,30 @@ type Units struct {
 
 var siUnits, ipUnits = unitsIn(0), unitsIn(1)
 
-// unitsIn takes the scales of one system: SI is the first of each pair, inch-pound the
-// second.
+// unitsIn takes the scales of one system: 0 is SI, 1 inch-pound.
 func unitsIn(system int) Units {
-	of := func(pair ...Scale) Scale { return pair[system] }
+	of := func(unit string, size float64, decimals int, ipUnit string, ipSize, ipOffset float64, ipDecimals int) Scale {
+		if system == 0 {
+			return Scale{Unit: unit, size: size, Decimals: decimals}
+		}
+		return Scale{ipUnit, ipSize, ipOffset, ipDecimals, size}
+	}
 	return Units{
 		IP:           system == 1,
-		Thickness:    of(Scale{"mm", 0.001, 0, 1}, Scale{"in", inch, 0, 2}),
-		Insulation:   of(Scale{"mm", 0.001, 0, 0}, Scale{"in", inch, 0, 1}),
-		Height:       of(Scale{"m", 1, 0, 4}, Scale{"ft", foot, 0, 1}),
-		Area:         of(Scale{"m²", 1, 0, 4}, Scale{"ft²", foot * foot, 0, 0}),
-		Conductivity: of(Scale{"W/(m·K)", 1, 0, 3}, Scale{"Btu·in/(h·ft²·°F)", kValue, 0, 3}),
-		Resistance:   of(Scale{"m²·K/W", 1, 0, 3}, Scale{"h·ft²·°F/Btu", 1 / uValue, 0, 2}),
-		Added:        of(Scale{"m²·K/W", 1, 0, 2}, Scale{"h·ft²·°F/Btu", 1 / uValue, 0, 1}),
-		Surface:      of(Scale{"m²·K/W", 1, 0, 2}, Scale{"h·ft²·°F/Btu", 1 / uValue, 0, 2}),
-		U:            of(Scale{"W/(m²·K)", 1, 0, 2}, Scale{"Btu/(h·ft²·°F)", uValue, 0, 3}),
-		Temperature:  of(Scale{"°C", 1, 0, 1}, Scale{"°F", degF, 32, 1}),
-		DegreeHours:  of(Scale{"kK·h/a", 1000, 0, 1}, Scale{"k°F·h/a", 1000 * degF, 0, 1}),
-		Heat:         of(Scale{"kWh/(m²·a)", 1, 0, 0}, Scale{"kBtu/(ft²·a)", 1000 * btu / (foot * foot) / kWh, 0, 1}),
-		Energy:       of(Scale{"kWh/a", 1, 0, 0}, Scale{"kBtu/a", 1000 * btu / kWh, 0, 0}),
-		Mass:         of(Scale{"kg/a", 1, 0, 2}, Scale{"lb/a", pound, 0, 2}),
+		Thickness:    of("mm", 0.001, 1, "in", inch, 0, 2),
+		Insulation:   of("mm", 0.001, 0, "in", inch, 0, 1),
+		Height:       of("m", 1, 4, "ft", foot, 0, 1),
+		Area:         of("m²", 1, 4, "ft²", foot*foot, 0, 0),
+		Conductivity: of("W/(m·K)", 1, 3, "Btu·in/(h·ft²·°F)", kValue, 0, 3),
+		Resistance:   of("m²·K/W", 1, 3, "h·ft²·°F/Btu", 1/uValue, 0, 2),
+		Added:        of("m²·K/W", 1, 2, "h·ft²·°F/Btu", 1/uValue, 0, 1),
+		Surface:      of("m²·K/W", 1, 2, "h·ft²·°F/Btu", 1/uValue, 0, 2),
+		U:            of("W/(m²·K)", 1, 2, "Btu/(h·ft²·°F)", uValue, 0, 3),
+		Temperature:  of("°C", 1, 1, "°F", degF, 32, 1),
+		DegreeHours:  of("kK·h/a", 1000, 1, "k°F·h/a", 1000*degF, 0, 1),
+		Heat:         of("kWh/(m²·a)", 1, 0, "kBtu/(ft²·a)", 1000*btu/(foot*foot)/kWh, 0, 1),
+		Energy:       of("kWh/a", 1, 0, "kBtu/a", 1000*btu/kWh, 0, 0),
+		Mass:         of("kg/a", 1, 2, "lb/a", pound, 0, 2),
 	}
 }
 

@@ -38,6 +38,9 @@ func TestFahrenheit(t *testing.T) {
 	}
 }
 
+// si is the inverse of Of.
+func (s Scale) si(x float64) float64 { return (x - s.offset) * s.size }
+
 // Printed figures of both systems say the same, to half their last digit.
 func TestSystemsAgree(t *testing.T) {
 	for _, c := range []struct {

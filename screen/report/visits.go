@@ -41,7 +41,11 @@ func NewVisits(e *screen.Engine, run *screen.Run) (*Visits, error) {
 // Rows gives the order for people: words in place of ids, in the units the run was
 // asked for.
 func (v *Visits) Rows() *Rows {
-	return &Rows{Columns: shownIn(UnitsOf(v.e), v.columns(true)), Note: v.note(), people: true, lines: func(_ View, f func(*line) error) error { return v.lines(v.order, f) }}
+	return v.rows(true)
+}
+
+func (v *Visits) rows(people bool) *Rows {
+	return &Rows{Columns: labelled(v.columns(people)), Note: v.note(), people: people, lines: func(_ View, f func(*line) error) error { return v.lines(v.order, f) }}
 }
 
 // sort finds the order. Equal worth and equal chance keep the order of place.
@@ -120,7 +124,7 @@ func (v *Visits) unhelpedNote() string {
 	if rest := v.unhelped - len(v.named); rest > 0 {
 		others = fmt.Sprintf(" and %d more", rest)
 	}
-	return fmt.Sprintf("%s %s survey first, but no single fact settles the verdict or changes the choice; %s says what to investigate there: %s%s. ", who, are, written(v.e, v.run, WorkListCSV), strings.Join(v.named, ", "), others)
+	return fmt.Sprintf("%s %s survey first, but no single fact settles the verdict or changes the choice; %s says what to investigate there: %s%s. ", who, are, Written(v.e, v.run, WorkListCSV), strings.Join(v.named, ", "), others)
 }
 
 // lines goes through some of the order from its start; a line's place is the
@@ -150,14 +154,13 @@ func (v *Visits) onSite(f screen.Fact) int {
 
 // Write writes survey.csv to dir, line by line.
 func (v *Visits) Write(dir string) error {
-	lines := func(f func(*line) error) error { return v.lines(v.order, f) }
-	return fill(v.columns(false), lines, map[string]opener{filepath.Join(dir, SurveyCSV): newCSVSink})
+	return v.rows(false).csv(filepath.Join(dir, SurveyCSV))
 }
 
 // columns lists the columns of the survey order: ids and words in a file for
 // programs and people, words alone for people.
 func (v *Visits) columns(people bool) []Column {
-	strategies, enter, of := v.e.Choices(), answers(v.e), shared(v.e)
+	strategies, enter, of := v.e.Choices(), answers(v.e), shared(v.e, UnitsOf(v.e))
 	var out []Column
 	add := func(c ...Column) { out = append(out, c...) }
 	ids := func(c Column) {

@@ -37,21 +37,18 @@ var ReadyHelp = [screen.NumReadiness]string{
 }
 
 // helpOf is a sentence of words with their meanings.
-func helpOf[T interface {
-	~uint8
-	fmt.Stringer
-}](all []string) string {
+func helpOf[T ~uint8](word func(T) string, all []string) string {
 	var out []string
 	for i, text := range all {
-		out = append(out, T(i).String()+": "+text)
+		out = append(out, word(T(i))+": "+text)
 	}
 	return strings.Join(out, ". ") + "."
 }
 
 // VerdictRule explains the verdicts, ReadyRule what stands beside them.
 var (
-	VerdictRule = helpOf[screen.Verdict](VerdictHelp[:])
-	ReadyRule   = "Readiness says what stands before the start of work. " + helpOf[screen.Readiness](ReadyHelp[:])
+	VerdictRule = helpOf(screen.Verdict.String, VerdictHelp[:])
+	ReadyRule   = "Readiness says what stands before the start of work. " + helpOf(screen.Readiness.String, ReadyHelp[:])
 )
 
 // What stands in the place of a verdict that has words of its own.
@@ -65,7 +62,7 @@ const (
 func VerdictWords(e *screen.Engine, j *screen.Judgement) string {
 	switch {
 	case j.Excluded:
-		return ExcludedBy + strings.Join(texts(excluding(e, j), gateLabel), "; ")
+		return ExcludedBy + strings.Join(mapped(excluding(e, j), gateLabel), "; ")
 	case j.Bare && j.Verdict == screen.NotSuited:
 		return RepairsNotEnough
 	}
@@ -94,10 +91,10 @@ func excluding(e *screen.Engine, j *screen.Judgement) []config.Gate {
 	return slices.DeleteFunc(e.GatesOf(j.Gates), func(g config.Gate) bool { return g.Effect != config.EffectExclude })
 }
 
-// texts is what text says of each of a list.
-func texts[T any](list []T, text func(T) string) (out []string) {
+// mapped is what to makes of each of a list.
+func mapped[T, R any](list []T, to func(T) R) (out []R) {
 	for _, x := range list {
-		out = append(out, text(x))
+		out = append(out, to(x))
 	}
 	return out
 }
@@ -283,16 +280,11 @@ const AllowanceRule = "Insulation allowance: the thickest insulation of the stra
 // RepairsNote says what it means that a strategy without insulation is not
 // suited; it is empty where the configuration has no such strategy.
 func RepairsNote(e *screen.Engine) string {
-	var names []string
-	for _, s := range e.Strategies() {
-		if s.Side == config.SideNone {
-			names = append(names, s.Label)
-		}
-	}
-	if len(names) == 0 {
+	bare := slices.DeleteFunc(e.Strategies(), func(s config.Strategy) bool { return s.Side != config.SideNone })
+	if len(bare) == 0 {
 		return ""
 	}
-	return strings.Join(names, ", ") + ": where it counts as not suited, " + RepairsNotEnough + " to keep every limit; they are due all the same."
+	return strings.Join(mapped(bare, func(s config.Strategy) string { return s.Label }), ", ") + ": where it counts as not suited, " + RepairsNotEnough + " to keep every limit; they are due all the same."
 }
 
 // where is an indicator with its place. Timber that nobody has seen is judged in
@@ -307,17 +299,13 @@ func where(b *ingest.Building, id indicator.ID) string {
 
 // Governed is the measure that governs, with its month.
 func Governed(b *ingest.Building, j *screen.Judgement) string {
-	if j.Excluded {
+	switch {
+	case j.Excluded:
 		return ""
-	}
-	if !j.HasGovern {
+	case !j.HasGovern:
 		return "no limit applies"
 	}
-	s := where(b, j.Governing)
-	if m := month(j.Month); m != "" {
-		s += ", " + m
-	}
-	return s
+	return strings.TrimSuffix(where(b, j.Governing)+", "+month(j.Month), ", ")
 }
 
 // when is the date of the worst moment, with a leading blank.

@@ -17,16 +17,20 @@ const WorkListCSV = "worklist.csv"
 // open: for every building, in order of place, the work under its best strategy
 // that no gate excludes, in the order it is done on site. They are for people:
 // words in place of ids, in the units the run was asked for.
-func Works(e *screen.Engine, run *screen.Run) *Rows { return works(e, run, UnitsOf(e)) }
+func Works(e *screen.Engine, run *screen.Run) *Rows { return works(e, run, UnitsOf(e), nil) }
 
-func works(e *screen.Engine, run *screen.Run, u *Units) *Rows {
-	r := &Rows{Columns: shownIn(u, workColumns(e, run)), Note: ReadyRule, people: true}
+// works counts buildings in t as it goes, where there is one.
+func works(e *screen.Engine, run *screen.Run, u *Units, t *Trades) *Rows {
+	r := &Rows{Columns: labelled(workColumns(e, u, run)), Note: ReadyRule, people: true}
 	r.lines = func(view View, f func(*line) error) error {
 		return eachBuilding(run, view, func(place int, _ uint32, row *screen.Row) error {
 			j := screen.ForWork(row.Judgements)
 			ready, list := jobs(e, u, row, j, &row.Survey)
+			if t != nil {
+				t.add(j, ready, list)
+			}
 			for i := range list {
-				if err := f(&line{row: row, b: &row.Building, j: j, s: &row.Survey, ready: ready, place: place, job: &list[i]}); err != nil {
+				if err := f(&line{row: row, b: &row.Building, j: j, s: &row.Survey, ready: ready, place: place, job: &list[i], order: i + 1}); err != nil {
 					return err
 				}
 			}
@@ -39,24 +43,18 @@ func works(e *screen.Engine, run *screen.Run, u *Units) *Rows {
 // WriteWorks writes worklist.csv to dir, line by line, and returns the sums over
 // the portfolio. Without a dir it sums only.
 func WriteWorks(dir string, e *screen.Engine, run *screen.Run) (*Trades, error) {
-	w := works(e, run, &siUnits) // files for programs are SI
 	t := newTrades(e)
-	lines := func(f func(*line) error) error {
-		return w.lines(View{}, func(l *line) error {
-			t.add(l)
-			return f(l)
-		})
-	}
+	w := works(e, run, &siUnits, t) // files for programs are SI
 	if dir == "" {
-		return t, lines(func(*line) error { return nil })
+		return t, w.lines(View{}, func(*line) error { return nil })
 	}
-	return t, fill(w.Columns, lines, map[string]opener{filepath.Join(dir, WorkListCSV): newCSVSink})
+	return t, w.csv(filepath.Join(dir, WorkListCSV))
 }
 
 // workColumns lists the columns of the work lists.
-func workColumns(e *screen.Engine, run *screen.Run) []Column {
+func workColumns(e *screen.Engine, u *Units, run *screen.Run) []Column {
 	strategies := e.Choices()
-	of := shared(e)
+	of := shared(e, u)
 	words := func(f func(*job) string) func(*line) cell { return func(l *line) cell { return str(f(l.job)) } }
 	layer := func(f func(*job) cell) func(*line) cell {
 		return func(l *line) cell {
@@ -78,7 +76,7 @@ func workColumns(e *screen.Engine, run *screen.Run) []Column {
 		{Name: "overall_rank", Label: "Overall rank", Help: "order of the building by its best strategy, 1 first", Kind: Whole, get: func(l *line) cell { return count(l.place) }},
 		of("building_id", "as in the inventory"), of("group_key", ""), of("wall_area_m2", "empty where the inventory gives none"), of("readiness", "of the building. "+ReadyRule),
 		of("strategy", "the best that no rule excludes"), of("verdict", "on that strategy. "+VerdictRule),
-		{Name: "work_order", Brief: true, Label: "Order", Help: "order of the work on site, 1 first", Kind: Whole, get: func(l *line) cell { return count(l.job.number) }},
+		{Name: "work_order", Brief: true, Label: "Order", Help: "order of the work on site, 1 first", Kind: Whole, get: func(l *line) cell { return count(l.order) }},
 		{Name: "stage", Brief: true, Label: "Stage", Help: "stage of work", get: words(func(w *job) string { return w.Stage.ID }), say: words(func(w *job) string { return w.Stage.Label })},
 		{Name: "action", Brief: true, Label: "Action", Help: "do; investigate (what is found decides); after investigation (of the strategy itself, where something must be investigated first); start now (nothing is listed before the work); stop (do not build the strategy); not now (belongs to a strategy that is not to be built)",
 			get: words(func(w *job) string { return w.Action.String() })},
@@ -90,9 +88,9 @@ func workColumns(e *screen.Engine, run *screen.Run) []Column {
 		{Name: "layer", Brief: true, Label: "Layer", Help: "place of the layer among those the strategy adds to its side of the wall, outside to inside", get: layer(func(w *job) cell { return str(layerPlace(w.Layer)) })},
 		{Name: "material", Label: "Material", Help: "of the layer that is built", Inventory: true,
 			get: layer(func(w *job) cell { return str(w.Layer.Material) }), say: layer(func(w *job) cell { return str(w.Layer.Label) })},
-		{Name: "thickness_mm", Brief: true, Label: "Thickness", scale: thickness, Help: "of the layer as judged; empty for coats and membranes", Kind: Real, Decimals: 1,
+		{Name: "thickness_mm", Brief: true, Label: "Thickness", scale: u.Thickness, Help: "of the layer as judged; empty for coats and membranes", Kind: Real, Decimals: 1,
 			get: layer(func(w *job) cell { return cell{f: 1000 * w.Layer.Thickness, null: w.Layer.Thickness == 0} })},
-		{Name: "thickness_most_mm", Brief: true, Label: "Insulation allowance", scale: thickness, Help: "of this layer; empty where that is not known. " + AllowanceRule, Kind: Real, Decimals: 1,
+		{Name: "thickness_most_mm", Brief: true, Label: "Insulation allowance", scale: u.Thickness, Help: "of this layer; empty where that is not known. " + AllowanceRule, Kind: Real, Decimals: 1,
 			get: func(l *line) cell { return cell{f: 1000 * l.job.j.Allowance.Thickness, null: !l.job.most()} }},
 		{Name: "limited_by", Label: "Beyond, first over its limit", Help: "empty where limits are kept over the whole range",
 			get: limit(func(l *line) string { return l.job.j.Allowance.By.Info().Name }), say: limit(func(l *line) string { return where(l.job.b, l.job.j.Allowance.By) })},
@@ -105,7 +103,6 @@ func workColumns(e *screen.Engine, run *screen.Run) []Column {
 type Trades struct {
 	Ready  [screen.NumVerdicts][screen.NumReadiness]int // buildings, by the verdict on the strategy whose work is listed
 	Stages []StageWork                                  // in the order of work, those with no building too
-	met    map[*int]bool                                // the counts that the building at hand is in
 }
 
 // StageWork is what a stage of work amounts to over a portfolio.
@@ -118,41 +115,38 @@ type StageWork struct {
 }
 
 func newTrades(e *screen.Engine) *Trades {
-	t := &Trades{met: map[*int]bool{}}
+	t := &Trades{}
 	for _, s := range e.Config().StagesInOrder() {
 		t.Stages = append(t.Stages, StageWork{Stage: s})
 	}
 	return t
 }
 
-// add counts a line; the lines of a building come together, its first with
-// number 1.
-func (t *Trades) add(l *line) {
-	w := l.job
-	if w.number == 1 {
-		clear(t.met)
-		t.Ready[l.j.Verdict][l.ready]++
-	}
-	s := &t.Stages[slices.IndexFunc(t.Stages, func(s StageWork) bool { return s.Stage.ID == w.Stage.ID })]
+// add counts a building by its work list.
+func (t *Trades) add(j *screen.Judgement, ready screen.Readiness, list []job) {
+	t.Ready[j.Verdict][ready]++
+	met := map[*int]bool{} // the counts that the building is in
 	count := func(n *int) (first bool) {
-		if first = !t.met[n]; first {
-			t.met[n] = true
+		if first = !met[n]; first {
+			met[n] = true
 			*n++
 		}
 		return first
 	}
-	switch w.Action {
-	case screen.Do:
-		if a := w.b.Num[ingest.WallArea]; count(&s.Do) && !math.IsNaN(a) {
-			s.Area += a
-		}
-		for _, g := range w.Gates {
-			if g.Effect == config.EffectHold {
+	for i := range list {
+		w := &list[i]
+		s := &t.Stages[slices.IndexFunc(t.Stages, func(s StageWork) bool { return s.Stage.ID == w.Stage.ID })]
+		switch w.Action {
+		case screen.Do:
+			if a := w.b.Num[ingest.WallArea]; count(&s.Do) && !math.IsNaN(a) {
+				s.Area += a
+			}
+			if slices.ContainsFunc(w.Gates, func(g config.Gate) bool { return g.Effect == config.EffectHold }) {
 				count(&s.Held)
 			}
+		case screen.Investigate, screen.Afterwards:
+			count(&s.Look)
 		}
-	case screen.Investigate, screen.Afterwards:
-		count(&s.Look)
 	}
 }
 

@@ -57,10 +57,7 @@ func screenedBy(t testing.TB, l *config.Loaded, e *screen.Engine, inventory stri
 		t.Fatal(err)
 	}
 	t.Cleanup(run.Close)
-	m, err := report.NewManifest("test", l, e, run, src.Notes())
-	if err != nil {
-		t.Fatal(err)
-	}
+	m := report.NewManifest("test", l, e, run, src.Notes())
 	trades, err := report.WriteWorks(t.TempDir(), e, run)
 	if err != nil {
 		t.Fatal(err)

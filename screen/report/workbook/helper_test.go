@@ -99,10 +99,7 @@ func madeBy(t testing.TB, l *config.Loaded, e *screen.Engine, inventory string, 
 	if err := rejects.Close(); err != nil {
 		t.Fatal(err)
 	}
-	m, err := report.NewManifest("test", l, e, run, src.Notes())
-	if err != nil {
-		t.Fatal(err)
-	}
+	m := report.NewManifest("test", l, e, run, src.Notes())
 	trades, err := report.WriteWorks(r.dir, e, run)
 	if err != nil {
 		t.Fatal(err)

@@ -47,7 +47,7 @@ type sheet struct {
 // open starts a sheet. Columns up to frozen stay in sight, as does the header.
 func (b *book) open(name string, frozen int, heads []head) (*sheet, error) {
 	if n := len(heads) - maxColumns; n > 0 {
-		b.cut("Sheet %s: the last %d columns were left out, a sheet holds %d; all are in %s.", name, n, maxColumns, b.in.Manifest.Source(report.RankingCSV))
+		b.cut("Sheet %s: the last %d columns were left out, a sheet holds %d; all are in %s.", name, n, maxColumns, report.Written(b.in.Engine, b.in.Run, report.RankingCSV))
 		heads = heads[:maxColumns]
 	}
 	if b.sheets++; b.sheets == 1 {
@@ -223,7 +223,7 @@ func (s *sheet) source() string {
 		return report.RejectsCSV
 	}
 	of := map[string]string{worksName: report.WorkListCSV, surveyName: report.SurveyCSV}
-	return s.b.in.Manifest.Source(cmp.Or(of[s.name], report.RankingCSV))
+	return report.Written(s.b.in.Engine, s.b.in.Run, cmp.Or(of[s.name], report.RankingCSV))
 }
 
 // below writes a line of text under the table, over as many columns as a line is

@@ -25,11 +25,8 @@ import (
 	"wallsift/screen/results"
 )
 
-// Errors of Make.
-var (
-	ErrFolder = results.ErrFolder                // not the output of a run
-	ErrCosts  = errors.New("no costs are given") // and the goal asks for them
-)
+// ErrCosts marks a goal that asks for costs where none are given.
+var ErrCosts = errors.New("no costs are given")
 
 // Picks is the programme of a run.
 type Picks struct {
@@ -47,8 +44,8 @@ type Picks struct {
 }
 
 // Make reads the output folder of a run and chooses by cfg.Programme. done are the
-// ids of homes that are decided or done. Errors wrap ErrFolder where the folder
-// is not one of a run, and ErrCosts where costs are asked for and the table costs
+// ids of homes that are decided or done. Errors wrap results.ErrFolder where the
+// folder is not one of a run, and ErrCosts where costs are asked for and the table costs
 // has no row.
 func Make(ctx context.Context, dir string, cfg *config.Config, done []string) (*Picks, error) {
 	p := &Picks{cfg: cfg, units: report.UnitsNamed(cfg.Output.Units)}

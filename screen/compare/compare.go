@@ -12,8 +12,8 @@
 // facts two runs differ), ranking.go (the rows, and the list of columns that are
 // read), compare.go (the join), tables.go (the report), print.go (its forms).
 //
-// Memory: both runs are held, 3.5 KB a building with seven strategies (350 MB for
-// 96,000 as measured).
+// Memory: both runs are held, 64-bit handles of their texts: some 5 KB a building with
+// seven strategies.
 package compare
 
 import (
@@ -30,7 +30,6 @@ import (
 // join holds the buildings of both runs.
 type join struct {
 	folders     [2]*results.Folder
-	words       *wordList
 	buildings   map[word]*[2]judged
 	facts       []string
 	hidden      []string // facts that are not in both rankings
@@ -50,7 +49,7 @@ type fact struct {
 
 // move is a verdict that moved, by its rows; nil where a run has none.
 type move struct {
-	rows   [2]*cells
+	rows   [2]*row
 	causes string
 }
 
@@ -62,7 +61,7 @@ type change struct {
 	building, state string
 	facts           list
 	moves           []move
-	best            [2]*cells
+	best            [2]*row
 	why             string // it came or went
 }
 
@@ -82,9 +81,9 @@ func (c *change) otherBest() bool { return c.best[0].of(strategy) != c.best[1].o
 // Folders compares two output folders. Rows of the user's own tables have the labels of
 // cfg. Errors wrap ErrFolder where a folder is not one of a run.
 func Folders(ctx context.Context, cfg *config.Config, old, new string) (*Report, error) {
-	j := &join{words: &wordList{at: map[string]word{}}, buildings: map[word]*[2]judged{}}
+	j := &join{buildings: map[word]*[2]judged{}}
 	for side, dir := range []string{old, new} {
-		f, err := openFolder(dir)
+		f, err := results.Open(dir, buildingColumn, compared[strategy].name, compared[verdict].name)
 		if err != nil {
 			return nil, err
 		}
@@ -116,7 +115,7 @@ func Folders(ctx context.Context, cfg *config.Config, old, new string) (*Report,
 		both(c.name)
 	}
 	for side, f := range j.folders {
-		err := read(ctx, f, j.words, j.facts, func(id word) *judged {
+		err := read(ctx, f, j.facts, func(id word) *judged {
 			if j.buildings[id] == nil {
 				j.buildings[id] = &[2]judged{}
 			}
@@ -132,13 +131,11 @@ func Folders(ctx context.Context, cfg *config.Config, old, new string) (*Report,
 // both says whether both rankings have a column, or none.
 func (j *join) both(column string) bool { return !slices.Contains(j.lacking, column) }
 
-func (j *join) text(w word) string { return j.words.texts[w] }
-
 // best is a building's first strategy, nil where ranks are not known.
-func (j *join) best(b *judged) *cells {
+func (b *judged) best() *row {
 	for i := range b.rows {
-		if r := &b.rows[i]; j.text(r[rank]) == "1" {
-			return j.words.cells(r)
+		if r := &b.rows[i]; r.of(rank) == "1" {
+			return r
 		}
 	}
 	return nil
@@ -151,7 +148,7 @@ const unnamed = "a fact without a column"
 func (j *join) differing(b *[2]judged) (out list) {
 	for k, name := range j.facts {
 		if old, new := b[0].facts[k], b[1].facts[k]; old != new {
-			out = append(out, fact{name, j.text(new), j.text(old)})
+			out = append(out, fact{name, new.Value(), old.Value()})
 		}
 	}
 	if out == nil && b[0].inputs != b[1].inputs && j.both(inputsColumn) {
@@ -186,7 +183,7 @@ func (j *join) causes(b *[2]judged, newFacts bool, strategy string) string {
 	}
 	for _, kind := range []string{bySettings, byWeather, byMethod} {
 		if slices.ContainsFunc(j.differences, func(d difference) bool {
-			return d.kind == kind && d.reaches(strategy, j.text(b[0].zone), j.text(b[1].zone))
+			return d.kind == kind && d.reaches(strategy, b[0].zone.Value(), b[1].zone.Value())
 		}) {
 			out = append(out, kind)
 		}
@@ -201,7 +198,7 @@ func (j *join) causes(b *[2]judged, newFacts bool, strategy string) string {
 // are handed to still.
 func (j *join) compare(id word, still func(old, new *row)) change {
 	b := j.buildings[id]
-	c := change{building: j.text(id), state: changed, best: [2]*cells{j.best(&b[0]), j.best(&b[1])}}
+	c := change{building: id.Value(), state: changed, best: [2]*row{b[0].best(), b[1].best()}}
 	for side, run := range []string{"old", "new"} {
 		if len(b[side].rows) > 0 {
 			continue
@@ -218,7 +215,7 @@ func (j *join) compare(id word, still func(old, new *row)) change {
 			still(p[0], p[1])
 			continue
 		}
-		m := move{rows: [2]*cells{j.words.cells(p[0]), j.words.cells(p[1])}}
+		m := move{rows: p}
 		m.causes = j.causes(b, len(c.facts) > 0, m.strategy())
 		c.moves = append(c.moves, m)
 	}

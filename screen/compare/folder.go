@@ -17,20 +17,6 @@ import (
 // ErrFolder marks a folder that is not the output of a run.
 var ErrFolder = results.ErrFolder
 
-// openFolder reads run.json and opens the ranking. Its errors wrap ErrFolder and
-// say what to do.
-func openFolder(dir string) (*results.Folder, error) {
-	f, err := results.Open(dir, buildingColumn, compared[strategy].name, compared[verdict].name)
-	if err != nil {
-		return nil, err
-	}
-	if f.Manifest.Version == "" || f.Manifest.Configuration == "" {
-		f.Close()
-		return nil, f.Again("%s names no version or no configuration_sha256, so it is not of a run", report.ManifestJSON)
-	}
-	return f, nil
-}
-
 // rejected says why rows were left out, by building.
 func rejected(f *results.Folder) (map[string]string, error) {
 	out := map[string]string{}

@@ -1,10 +1,13 @@
 package compare
 
 import (
+	"maps"
 	"strings"
 
 	"wallsift/config"
+	"wallsift/model/climate"
 	"wallsift/model/indicator"
+	"wallsift/model/material"
 	"wallsift/screen"
 	"wallsift/screen/report"
 	"wallsift/screen/results"
@@ -20,51 +23,41 @@ type labels struct {
 // newLabels takes them from a configuration, and those of strategies from the two runs
 // as well. An id of neither is printed as it is.
 func newLabels(cfg *config.Config, folders [2]*results.Folder) *labels {
-	l := &labels{report.FactHeadings(), map[string]map[string]string{}}
+	l := &labels{headings: report.FactHeadings()}
 	for _, c := range compared {
 		l.headings[c.name] = c.label
 	}
 	l.headings["saved_change_kwh_a"] = "saving, change, kWh/a"
-	add := func(column, id, label string) {
-		if l.of[column] == nil {
-			l.of[column] = map[string]string{}
-		}
-		if label != "" {
-			l.of[column][id] = label
-		}
-	}
-	add(compared[strategy].name, screen.WallByWall.ID, screen.WallByWall.Label)
-	for id, s := range cfg.Strategies {
-		add(compared[strategy].name, id, s.Label)
-	}
+	strategies := labelled(cfg.Strategies, func(s config.Strategy) string { return s.Label })
+	strategies[screen.WallByWall.ID] = screen.WallByWall.Label
 	for _, f := range folders {
-		for id, label := range f.Manifest.Labels {
-			add(compared[strategy].name, id, label)
-		}
+		maps.Copy(strategies, f.Manifest.Labels)
 	}
+	measures, tiers := map[string]string{}, map[string]string{}
 	for id := range indicator.Count {
-		add("governing", id.Info().Name, id.Info().Label)
-	}
-	for id, g := range cfg.Gates {
-		add("gates", id, g.Label)
-	}
-	for id, s := range cfg.Steps {
-		add("fix_first", id, s.Label)
-		add("check_on_site", id, s.Label)
-	}
-	for id, m := range cfg.Materials {
-		add("stone_type", id, m.Label)
-	}
-	for id, s := range cfg.Stations {
-		add(zoneColumn, id, s.Label)
-	}
-	for id, z := range cfg.Zones {
-		add(zoneColumn, id, z.Label)
+		measures[id.Info().Name] = id.Info().Label
 	}
 	for _, t := range []indicator.Tier{indicator.Steady, indicator.Transient} {
-		add("tier", t.String(), report.JudgedBy(&screen.Judgement{Tier: t}))
+		tiers[t.String()] = report.JudgedBy(&screen.Judgement{Tier: t})
+	}
+	steps := labelled(cfg.Steps, func(s config.Step) string { return s.Label })
+	climates := labelled(cfg.Stations, func(s climate.Station) string { return s.Label })
+	maps.Copy(climates, labelled(cfg.Zones, func(z config.Zone) string { return z.Label }))
+	l.of = map[string]map[string]string{
+		compared[strategy].name: strategies, "governing": measures, "tier": tiers,
+		"gates": labelled(cfg.Gates, func(g config.Gate) string { return g.Label }), "fix_first": steps, "check_on_site": steps,
+		"stone_type": labelled(cfg.Materials, func(m material.Material) string { return m.Label }), zoneColumn: climates,
 	}
 	return l
+}
+
+// labelled are the labels of a table's rows.
+func labelled[R any](rows map[string]R, label func(R) string) map[string]string {
+	out := map[string]string{}
+	for id, r := range rows {
+		out[id] = label(r)
+	}
+	return out
 }
 
 // heading is what a column is called.

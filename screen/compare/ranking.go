@@ -5,7 +5,7 @@ import (
 	"math"
 	"slices"
 	"strconv"
-	"strings"
+	"unique"
 
 	"wallsift/ingest"
 	"wallsift/screen"
@@ -68,64 +68,33 @@ var compared = [numCompared]struct {
 	tier:        {"tier", words, "judged by"},
 }
 
-// word is the number of a text in a list that both runs share. Texts repeat, and
-// numbers are light to hold.
-type word uint32
-
-type wordList struct {
-	texts []string
-	at    map[string]word
-}
-
-func (l *wordList) number(text string) word {
-	w, ok := l.at[text]
-	if !ok {
-		text = strings.Clone(text) // it lies in a batch that is given back
-		w = word(len(l.texts))
-		l.texts, l.at[text] = append(l.texts, text), w
-	}
-	return w
-}
+// word is a text of either run. Texts repeat, and handles are light to hold.
+type word = unique.Handle[string]
 
 // row is a building under a strategy in one run.
 type row [numCompared]word
 
-// cells are a row as text, empty where it says nothing.
-type cells [numCompared]string
-
-// cells are those of a row, nil of none.
-func (l *wordList) cells(r *row) *cells {
+// of is the cell of a column, empty where it says nothing or a run has no such row.
+func (r *row) of(column int) string {
 	if r == nil {
-		return nil
-	}
-	var out cells
-	for k, w := range r {
-		out[k] = l.texts[w]
-	}
-	return &out
-}
-
-// of is the cell of a column, empty where a run has no such row.
-func (c *cells) of(column int) string {
-	if c == nil {
 		return ""
 	}
-	return c[column]
+	return r[column].Value()
 }
 
 // suited says whether the strategy may be built.
-func (c *cells) suited() bool {
-	v := c.of(verdict)
+func (r *row) suited() bool {
+	v := r.of(verdict)
 	return v == screen.Suited.String() || v == screen.SuitedAfterRepairs.String()
 }
 
 // saves is what the strategy saves, kWh/a: 0 where it is not suited, NaN where it is
 // not known.
-func (c *cells) saves() float64 {
-	if !c.suited() {
+func (r *row) saves() float64 {
+	if !r.suited() {
 		return 0
 	}
-	if kWh, err := strconv.ParseFloat(c.of(saved), 64); err == nil {
+	if kWh, err := strconv.ParseFloat(r.of(saved), 64); err == nil {
 		return kWh
 	}
 	return math.NaN()
@@ -162,14 +131,14 @@ func factColumns(a, b *results.Folder) (names, hidden []string) {
 }
 
 // read gathers the rows of the ranking by building, which it asks for by id.
-func read(ctx context.Context, f *results.Folder, list *wordList, facts []string, building func(id word) *judged) error {
+func read(ctx context.Context, f *results.Folder, facts []string, building func(id word) *judged) error {
 	wanted := slices.Concat([]string{buildingColumn, inputsColumn, zoneColumn}, facts)
 	for _, c := range compared {
 		wanted = append(wanted, c.name)
 	}
 	return f.Ranking(ctx, wanted, func(b results.Batch) {
 		for i := range b.Rows {
-			cell := func(column string, kind int) word { return list.number(printed(b, column, i, kind)) }
+			cell := func(column string, kind int) word { return unique.Make(printed(b, column, i, kind)) }
 			of := building(cell(buildingColumn, words))
 			if len(of.rows) == 0 {
 				of.inputs, of.zone = cell(inputsColumn, words), cell(zoneColumn, words)

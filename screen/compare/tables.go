@@ -86,10 +86,10 @@ func (j *join) report(l *labels) *Report {
 	counts, causes, steps, ready, still, facts, factsAlone := tallies{}, tallies{}, tallies{}, tallies{}, tallies{}, tallies{}, tallies{}
 	var sum [2]totals
 	var changes []change
-	byID := func(a, b word) int { return cmp.Compare(j.text(a), j.text(b)) }
+	byID := func(a, b word) int { return cmp.Compare(a.Value(), b.Value()) }
 	for _, id := range slices.SortedFunc(maps.Keys(j.buildings), byID) {
 		b := j.buildings[id]
-		c := j.compare(id, func(old, new *row) { j.still(old, new, j.text(id), still) })
+		c := j.compare(id, func(old, new *row) { j.still(old, new, id.Value(), still) })
 		for side := range b {
 			if len(b[side].rows) > 0 {
 				sum[side].buildings++
@@ -196,7 +196,7 @@ func (j *join) notCompared() string {
 func (j *join) still(old, new *row, building string, counts tallies) {
 	for k, c := range compared {
 		if old[k] != new[k] && j.both(c.name) {
-			for _, what := range differs(k, j.text(old[k]), j.text(new[k])) {
+			for _, what := range differs(k, old.of(k), new.of(k)) {
 				counts.count(building, key{c.name, what})
 			}
 		}
@@ -209,13 +209,11 @@ func differs(column int, a, b string) (out []string) {
 	case words:
 		return []string{pair{a, b}.String()}
 	case ids:
-		for _, id := range was {
-			if !slices.Contains(is, id) {
+		for _, id := range slices.Concat(was, is) {
+			switch {
+			case !slices.Contains(is, id):
 				out = append(out, id+" removed")
-			}
-		}
-		for _, id := range is {
-			if !slices.Contains(was, id) {
+			case !slices.Contains(was, id):
 				out = append(out, id+" added")
 			}
 		}

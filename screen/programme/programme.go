@@ -79,8 +79,17 @@ func (g *Goal) Priced(homes []Home) bool {
 // item is a measure that can be chosen; home and measure are its place.
 type item struct {
 	home, measure int
-	c, v, risk    float64
+	sums
+	risk float64
 }
+
+// sums are cost, saving and homes of a choice; those of an item are its own.
+type sums struct {
+	c, v float64
+	n    int
+}
+
+func (s sums) plus(x sums) sums { return sums{s.c + x.c, s.v + x.v, s.n + x.n} }
 
 // Choose chooses. The same homes and goal give the same programme.
 func Choose(homes []Home, g Goal) Programme {
@@ -91,7 +100,7 @@ func Choose(homes []Home, g Goal) Programme {
 		var list []item
 		for m, x := range home.Measures {
 			if x.Saving > 0 && !(priced && math.IsNaN(x.Cost)) {
-				list = append(list, item{h, m, x.Cost, x.Saving, x.Risk})
+				list = append(list, item{h, m, sums{x.Cost, x.Saving, 1}, x.Risk})
 			}
 		}
 		if list != nil {
@@ -144,15 +153,15 @@ func inOrder(stock [][]item, g Goal, before func(a, b item) int) (out []item) {
 		firsts = append(firsts, slices.MinFunc(list, before))
 	}
 	slices.SortFunc(firsts, before)
-	cost, saving := 0.0, 0.0
+	var all sums
 	for _, x := range firsts {
-		if g.Homes > 0 && len(out) == g.Homes || saving >= g.Target {
+		if g.Homes > 0 && all.n == g.Homes || all.v >= g.Target {
 			break
 		}
-		if cost+x.c > g.Budget {
+		if all.c+x.c > g.Budget {
 			continue
 		}
-		out, cost, saving = append(out, x), cost+x.c, saving+x.v
+		out, all = append(out, x), all.plus(x.sums)
 	}
 	return out
 }

@@ -130,7 +130,7 @@ func TestRelaxationIsWithinOneMeasure(t *testing.T) {
 		for h := range homes {
 			var list []item
 			for m := range rapid.IntRange(1, 4).Draw(t, "measures") {
-				x := item{h, m, float64(rapid.IntRange(1, 1000).Draw(t, "cost")), float64(rapid.IntRange(1, 1000).Draw(t, "saving")), 0}
+				x := item{h, m, sums{float64(rapid.IntRange(1, 1000).Draw(t, "cost")), float64(rapid.IntRange(1, 1000).Draw(t, "saving")), 1}, 0}
 				largest = max(largest, x.v)
 				list = append(list, x)
 			}

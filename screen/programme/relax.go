@@ -6,51 +6,57 @@ import (
 	"slices"
 )
 
-// knapsack is the problem with a budget or a target: of each list at most one item.
+// knapsack is the problem with a budget or a target: of each list at most one item. The
+// value, as large as it can be, is the saving, and the cost is limited; where a target
+// is to be reached, the value is the cost and what is limited the saving, both negative.
 type knapsack struct {
-	stock          [][]item
-	budget, target float64 // one is NaN
-	most           int     // homes
-	bound          float64 // no choice is worth more
-	prices                 // at which that bound holds
+	stock    [][]item
+	mirrored bool // a target is to be reached
+	limit    float64
+	most     int     // homes
+	bound    float64 // no choice is worth more
+	prices           // at which that bound holds
 }
 
-// prices say what a unit of saving, a unit of money and a place for a home count.
-type prices struct{ saving, money, seat float64 }
-
-// worth is what an item is worth at the prices; leaving its home out is worth nothing.
-func (p prices) worth(x item) float64 { return p.saving*x.v - p.money*x.c - p.seat }
+// prices say what a unit of what is limited and a place for a home count.
+type prices struct{ unit, seat float64 }
 
 func newKnapsack(stock [][]item, g Goal) *knapsack {
-	k := &knapsack{stock: stock, budget: g.Budget, target: g.Target, most: len(stock), bound: math.Inf(1)}
+	k := &knapsack{stock: stock, limit: g.Budget, most: len(stock), bound: math.Inf(1)}
+	if k.mirrored = math.IsNaN(g.Budget); k.mirrored {
+		k.limit, k.bound = -g.Target, 0 // no cost is below nothing
+	}
 	if g.Homes > 0 {
 		k.most = min(g.Homes, k.most)
 	}
 	return k
 }
 
-func (k *knapsack) mirrored() bool { return math.IsNaN(k.budget) }
-
-// value is what a choice is judged by, more is better: what it saves, or what it does
-// not cost where a target is to be reached.
 func (k *knapsack) value(x sums) float64 {
-	if k.mirrored() {
+	if k.mirrored {
 		return -x.c
 	}
 	return x.v
 }
 
+// used is how much a choice has of what is limited.
+func (k *knapsack) used(x sums) float64 {
+	if k.mirrored {
+		return -x.v
+	}
+	return x.c
+}
+
 // enough says whether a choice keeps to the budget, or reaches the target.
-func (k *knapsack) enough(x sums) bool { return !(x.c > k.budget || x.v < k.target) }
+func (k *knapsack) enough(x sums) bool { return k.used(x) <= k.limit }
+
+// worth is that of an item at some prices; leaving its home out is worth nothing.
+func (k *knapsack) worth(x item, at prices) float64 {
+	return k.value(x.sums) - at.unit*k.used(x.sums) - at.seat
+}
 
 // none stands for a home without a measure.
 const none = -1
-
-// sums are cost, saving and homes of a choice.
-type sums struct {
-	c, v float64
-	n    int
-}
 
 // choice is a measure, or none, for each list of the stock.
 type choice struct {
@@ -70,15 +76,8 @@ func (k *knapsack) at(list, i int) item {
 
 // moved are the sums of a choice with another item of a list.
 func (k *knapsack) moved(x *choice, list, to int) sums {
-	was, is, out := k.at(list, x.to[list]), k.at(list, to), x.sums
-	out.c, out.v = out.c-was.c+is.c, out.v-was.v+is.v
-	if x.to[list] == none {
-		out.n++
-	}
-	if to == none {
-		out.n--
-	}
-	return out
+	was, is := k.at(list, x.to[list]), k.at(list, to)
+	return sums{x.c - was.c + is.c, x.v - was.v + is.v, x.n - was.n + is.n}
 }
 
 func (k *knapsack) move(x *choice, list, to int) {
@@ -90,16 +89,11 @@ func (k *knapsack) move(x *choice, list, to int) {
 // follows a bound on the value of every choice, whatever the prices are (weak
 // duality).
 func (k *knapsack) free(p prices) choice {
-	x, bound := k.nothing(), p.seat*float64(k.most)
-	if k.mirrored() {
-		bound -= p.saving * k.target
-	} else {
-		bound += p.money * k.budget
-	}
+	x, bound := k.nothing(), p.seat*float64(k.most)+p.unit*k.limit
 	for list, items := range k.stock {
 		best, to := 0.0, none
 		for i, it := range items {
-			if worth := p.worth(it); worth > best {
+			if worth := k.worth(it, p); worth > best {
 				best, to = worth, i
 			}
 		}
@@ -133,25 +127,22 @@ func least(ok func(price float64) bool) {
 }
 
 // relax finds prices with a good bound, and a good choice; where the target is out of
-// reach, the largest. Money has the lowest price at which the budget is kept, or saving that at
+// reach, the largest, as without a budget. Money has the lowest price at which the budget is kept, or saving that at
 // which the target is reached, and a place the lowest at which there are no more homes
 // than may be, counted where budget or target are met in full by a share of the choice
 // just beyond them.
 func (k *knapsack) relax() choice {
 	best := k.nothing()
-	if k.mirrored() {
-		if best = k.largest(); best.v < k.target {
+	if k.mirrored {
+		const unbounded = 1e300
+		if best = newKnapsack(k.stock, Goal{Budget: unbounded, Homes: k.most}).relax(); !k.enough(best.sums) {
 			return best
 		}
 	}
 	least(func(seat float64) bool {
 		var x, beyond sums
 		least(func(price float64) bool {
-			p := prices{saving: 1, money: price, seat: seat}
-			if k.mirrored() {
-				p.saving, p.money = price, 1
-			}
-			y := k.free(p)
+			y := k.free(prices{price, seat})
 			if !k.enough(y.sums) {
 				beyond = y.sums
 				return false
@@ -161,10 +152,7 @@ func (k *knapsack) relax() choice {
 			}
 			return true
 		})
-		share := (k.budget - x.c) / (beyond.c - x.c)
-		if k.mirrored() {
-			share = (k.target - x.v) / (beyond.v - x.v)
-		}
+		share := (k.limit - k.used(x)) / (k.used(beyond) - k.used(x))
 		if !(share > 0 && share < 1) {
 			share = 0
 		}
@@ -172,12 +160,6 @@ func (k *knapsack) relax() choice {
 	})
 	k.improve(&best)
 	return best
-}
-
-// largest takes what saves most at as many homes as there may be.
-func (k *knapsack) largest() choice {
-	const unbounded = 1e300
-	return (&knapsack{stock: k.stock, budget: unbounded, target: math.NaN(), most: k.most, bound: math.Inf(1)}).relax()
 }
 
 // option is an item of a list, or none, with how much less it is worth at the prices
@@ -191,11 +173,11 @@ type option struct {
 func (k *knapsack) options(list int) (out []option) {
 	best := 0.0
 	for _, x := range k.stock[list] {
-		best = max(best, k.worth(x))
+		best = max(best, k.worth(x, k.prices))
 	}
 	out = append(out, option{list, none, best})
 	for i, x := range k.stock[list] {
-		out = append(out, option{list, i, best - k.worth(x)})
+		out = append(out, option{list, i, best - k.worth(x, k.prices)})
 	}
 	slices.SortStableFunc(out, func(a, b option) int { return cmp.Compare(a.loss, b.loss) })
 	return out
@@ -225,21 +207,15 @@ func (k *knapsack) items(x choice) (out []item) {
 	return out
 }
 
-// gap is how far a choice is from the bound; no cost is below nothing.
-func (k *knapsack) gap(x sums) float64 {
-	gap := max(0, k.bound-k.value(x))
-	if k.mirrored() {
-		return min(x.c, gap)
-	}
-	return gap
-}
+// gap is how far a choice is from the bound.
+func (k *knapsack) gap(x sums) float64 { return max(0, k.bound-k.value(x)) }
 
 // short is the gap of a choice that was made in another way.
 func (k *knapsack) short(chosen []item) float64 {
 	k.relax()
 	var x sums
 	for _, it := range chosen {
-		x.c, x.v = x.c+it.c, x.v+it.v
+		x = x.plus(it.sums)
 	}
 	return k.gap(x)
 }

@@ -39,7 +39,7 @@ func (k *knapsack) solve() ([]item, float64) {
 // up home by home, keeping the states that no other one beats in cost, saving and
 // number of homes. It says whether all was seen.
 func (k *knapsack) search(x *choice) (whole bool) {
-	gap := max(0, k.bound-k.value(x.sums)) * (1 + 1e-9) // what rounding may hide
+	gap := k.gap(x.sums) * (1 + 1e-9) // what rounding may hide
 	var branches [][]option
 	for list := range k.stock {
 		branches = append(branches, slices.DeleteFunc(k.options(list), func(o option) bool { return o.loss > gap }))
@@ -63,7 +63,7 @@ func (k *knapsack) search(x *choice) (whole bool) {
 				}
 				if o.to != none {
 					it := k.at(o.list, o.to)
-					if t.sums = (sums{s.c + it.c, s.v + it.v, s.n + 1}); t.c > k.budget || t.n > k.most {
+					if t.sums = s.sums.plus(it.sums); t.n > k.most || k.used(it.sums) > 0 && !k.enough(t.sums) {
 						continue
 					}
 					t.last = int32(len(nodes))

@@ -61,6 +61,9 @@ func Open(dir string, needed ...string) (_ *Folder, err error) {
 	if err != nil {
 		return nil, f.Again("%s cannot be read: %v", report.ManifestJSON, err)
 	}
+	if f.Manifest.Version == "" || f.Manifest.Configuration == "" {
+		return nil, f.Again("%s names no version or no configuration_sha256, so it is not of a run", report.ManifestJSON)
+	}
 	if err := f.openRanking(); err != nil {
 		return nil, err
 	}

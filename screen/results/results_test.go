@@ -16,7 +16,7 @@ import (
 	"wallsift/screen/results/resultstest"
 )
 
-var run = resultstest.Row{"version": "1"}
+var run = resultstest.Row{"version": "1", "configuration_sha256": "aa"}
 
 func twoHomes(t *testing.T) string {
 	return resultstest.Folder(t, run,
@@ -62,7 +62,7 @@ func TestWhole(t *testing.T) {
 		t.Fatal(err)
 	}
 	for hash, says := range map[string]string{sum: "", "": "", strings.Repeat("0", 64): "is not the one that run.json is of"} {
-		if err := os.WriteFile(filepath.Join(dir, report.ManifestJSON), fmt.Appendf(nil, `{"ranking_parquet_sha256": %q}`, hash), 0o600); err != nil {
+		if err := os.WriteFile(filepath.Join(dir, report.ManifestJSON), fmt.Appendf(nil, `{"version": "1", "configuration_sha256": "aa", "ranking_parquet_sha256": %q}`, hash), 0o600); err != nil {
 			t.Fatal(err)
 		}
 		f, err := results.Open(dir)

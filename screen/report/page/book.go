@@ -57,37 +57,32 @@ func (w *writer) book() error {
 		return report.Object{{"unit", s.Unit}, {"decimals", s.Decimals}}
 	}
 	units := map[string]report.Object{"layer": unit(w.units.Thickness), "u": unit(w.units.U), "heat": unit(w.units.Heat)}
-	return w.element(`id="book"`, func() error {
+	return w.element("book", func() error {
 		return w.json(report.Object{
-			{"block", blockRows}, {"alphabet", string(alphabet)},
-			{"verdicts", verdicts}, {"excluded", report.ExcludedBy}, {"bare", report.RepairsNotEnough}, {"ready", ready},
-			{"actions", actions}, {"needs", needs}, {"worklist", report.WorkListCSV}, {"far", report.FarBeyond},
+			{"verdicts", verdicts}, {"ready", ready}, {"actions", actions}, {"visit", report.GoThere}, {"worklist", report.WorkListCSV}, {"far", report.FarBeyond},
 			{"thresholds", [2]float64{w.in.Chance.SuitedBelow, w.in.Chance.NotSuitedAbove}},
 			{"caution", m.Caution}, {"tier", m.TierCaution}, {"by", "wallsift " + m.Version},
 			{"strategies", strategies}, {"indicators", indicators}, {"cats", cats}, {"nums", append(nums, "outside walls face")}, {"findings", findings},
 			{"address", report.Address(e, w.in.Run.Names())}, // places of extras
 			{"texts", []string{report.Named("heating_fuel"), report.Named("last_survey")}}, {"extras", w.in.Run.Names().Extras},
-			{"files", w.in.Run.Names().Files}, {"stones", w.stones}, {"zones", w.zones}, {"gap", extraGap},
-			{"ip", w.units.IP}, {"units", units}, {"repairs", report.RepairsNote(e)},
+			{"files", w.in.Run.Names().Files}, {"ip", w.units.IP}, {"units", units}, {"repairs", report.RepairsNote(e)},
 		})
 	})
 }
 
-// labels lists the labels of terms, and where each stands by its id.
-func labels(terms []ingest.Term) (out []string, index map[string]int) {
-	index = map[string]int{}
-	of := report.Labels(terms)
-	for i, t := range terms {
-		out, index[t.ID] = append(out, of[t.ID]), i
-	}
-	return out, index
+// shared writes what rows refer to; it is known once they are out.
+func (w *writer) shared() error {
+	return w.element("shared", func() error { return w.json(report.Object{{"names", w.names}, {"pool", w.pool.all}}) })
 }
 
-// shared writes what details refer to by number; it is known once they are out.
-func (w *writer) shared() error {
-	p := &w.pool
-	d := map[string]any{"lines": p.lines.all, "lists": p.lists.all, "stacks": p.stacks.all, "materials": p.materials.all, "words": p.words.all}
-	return w.element(`id="shared"`, func() error { return w.json(d) })
+// element opens and closes a data element around what f writes.
+func (w *writer) element(id string, f func() error) error {
+	w.out.WriteString(`<script type="application/json" id="` + id + `">`)
+	if err := f(); err != nil {
+		return err
+	}
+	_, err := w.out.WriteString("</script>\n")
+	return err
 }
 
 func (w *writer) json(d any) error {

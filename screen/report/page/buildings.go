@@ -1,194 +1,178 @@
 package page
 
 import (
+	"encoding/json"
 	"fmt"
-	"slices"
+	"math"
 	"strings"
 
 	"wallsift/ingest"
+	"wallsift/model/indicator"
+	"wallsift/model/simulate"
+	"wallsift/model/wall"
 	"wallsift/screen"
 	"wallsift/screen/report"
 	"wallsift/screen/report/places/geoparquet"
 )
 
-// element opens and closes a data element around what f writes.
-func (w *writer) element(attr string, f func() error) error {
-	w.out.WriteString(`<script type="application/json" ` + attr + ">")
-	if err := f(); err != nil {
-		return err
+// pool holds what many rows share, so that a row names it by its place. It grows with
+// the variety of an inventory, not with its length.
+type pool struct {
+	all []json.RawMessage
+	at  map[string]int // by JSON
+}
+
+// place finds a thing; it is added when it is new.
+func (p *pool) place(x any) int {
+	text, err := json.Marshal(x)
+	if err != nil {
+		panic(err) // words and numbers that can be written
 	}
-	_, err := w.out.WriteString("</script>\n")
-	return err
-}
-
-// blocks writes all rows in order of place as JSON, size to an element.
-func (w *writer) blocks(class string, size int, cells func(place int, building uint32, row *screen.Row) []any) error {
-	for places := range slices.Chunk(w.in.Shown, size) {
-		part := make([]uint32, len(places))
-		for i, place := range places {
-			part[i] = w.in.Run.Ranks.Overall[place]
-		}
-		err := w.element(`class="`+class+`"`, func() error {
-			before, at := "[", 0
-			err := w.each(part, func(i uint32, r *screen.Row) error {
-				w.out.WriteString(before)
-				before, at = ",\n", at+1
-				return w.json(cells(places[at-1], i, r))
-			})
-			w.out.WriteByte(']')
-			return err
-		})
-		if err != nil {
-			return err
-		}
+	at, ok := p.at[string(text)]
+	if !ok {
+		at = len(p.all)
+		p.at[string(text)], p.all = at, append(p.all, text)
 	}
-	return nil
+	return at
 }
 
-// index writes what filters, plot, matrix and survey order need of every
-// building: id, group, stone, zone, text of the extra columns, best strategy,
-// chance of a wrong choice in per mille, what has to be done to find out what
-// helps (a place in the book's needs), by threes
-// a fact, the chance that it settles the verdict and the gain, in per mille; then
-// for each strategy in listing order: verdict with bits above it, rank, saving in
-// the page's unit × 10, high share of the limit × 100 (null where a rule excludes the
-// strategy, which is then not judged by limits), and of the chance the best
-// guess and both ends in per mille and its words; then readiness, rank, and
-// latitude and longitude in degrees × 10⁵ where they are known.
-func (w *writer) index() error {
-	return w.blocks("index", indexRows, func(place int, building uint32, row *screen.Row) []any {
-		b, facts, strategies := &row.Building, []any{}, []any{}
-		for _, f := range row.Survey.Facts {
-			if row.Survey.Wrong >= 0 {
-				facts = append(facts, f.Field, scaled(float64(f.Clears), 1000), scaled(float64(f.Gain), 1000))
-			}
-		}
-		for s := range w.strategies {
-			j, bits := row.Under(uint8(s)), 0
-			if j.Strategy != uint8(s) { // the walls of the home do not do better apart
-				j, bits = &screen.Judgement{Verdict: screen.NotSuited, Chance: -1}, notHere
-			}
-			low, high, share := perMille(j.ChanceLow), perMille(j.ChanceHigh), scaled(j.High, 100)
-			if j.Chance < 0 {
-				low, high = nil, nil
-			}
-			if j.Excluded {
-				share = nil
-			}
-			strategies = append(strategies, w.marked(j)|bits, w.in.Run.Ranks.In(uint8(s), building), scaled(w.units.Heat.Of(j.Saved), 10), share,
-				perMille(j.Chance), low, high, w.pool.word(report.Chance(j)))
-		}
-		out := []any{
-			b.ID, b.Text[ingest.GroupKey], w.stoneIndex[b.Stone], w.zoneIndex[b.Zone], strings.Join(b.Extra, extraGap), row.Judgements[0].Strategy,
-			perMille(float64(row.Survey.Wrong)), w.need(&row.Survey), facts, strategies, report.Ready(w.in.Engine, row), place + 1,
-		}
-		if lon, lat := b.Num[ingest.Longitude], b.Num[ingest.Latitude]; geoparquet.Known(lon, lat) {
-			return append(out, scaled(lat, 1e5), scaled(lon, 1e5)) // to a metre
-		}
-		return append(out, nil)
-	})
-}
-
-// needs are what has to be done to find out what helps at a building.
-var needs = []string{report.RecordsOnly, report.RecordsFirst, report.GoThere}
-
-func (w *writer) need(s *screen.Survey) int {
-	if len(s.Facts) > 0 {
-		return slices.Index(needs, report.VisitNeeded(w.in.Engine, s))
-	}
-	return -1
-}
-
-// Bits above the verdict.
-const (
-	byRule = 8  // a rule on the facts of the building excludes it
-	near   = 16 // the chance may lie on the other side of a threshold
-	bare   = 32 // the strategy adds no layer
-	// notHere is set where the building has no such judgement.
-	notHere = 64
-	unlike  = 128 // by the monthly method, where others are by the hourly one
-)
-
-func (w *writer) marked(j *screen.Judgement) int {
-	out := int(j.Verdict)
-	for bit, on := range map[int]bool{byRule: j.Excluded, near: j.Near, bare: j.Bare, unlike: report.Unlike(w.in.Engine, j)} {
-		if on {
-			out |= bit
-		}
+// places are those of a list.
+func places[T any](p *pool, list []T) []int {
+	out := make([]int, len(list))
+	for i, x := range list {
+		out[i] = p.place(x)
 	}
 	return out
 }
 
-// extraGap separates the cells of extra columns: the unit separator of ASCII,
-// which no cell of a table holds for a purpose of its own.
-const extraGap = "\x1f"
+// row takes a row apart: the values go with it, their names stand once on the page.
+func (w *writer) row(kind string, o report.Object) []any {
+	names, values := make([]any, len(o)), make([]any, len(o))
+	for i, member := range o {
+		names[i], values[i] = member[0], member[1]
+	}
+	w.names[kind] = names
+	return values
+}
 
-// details writes what cards show, in the page's units. A building: levels of its
-// categories, its numbers as texts, its texts but the group, U as it is × 1000,
-// the thickness of its masonry × 1000, the stack as it is, and a row for each
-// strategy in order of rank, and then the file and line it stood in. A row: strategy,
-// flags (lowest bit: judged hourly; above it readiness), work list, low and typical share of
-// the limit × 100 (high is in the index), shares × 100 after two sets of bits, of
-// indicators that apply and of those not judged, U × 1000, share of timber lost to
-// rot in per mille, draws, stack, courses, and places among the shared words: of the
-// verdict, what governs, its limit, up to what limits are kept, the facing, the method, and the clauses
-// of the sentence.
-func (w *writer) details() error {
-	return w.blocks("details", blockRows, func(_ int, _ uint32, row *screen.Row) []any {
-		b, nums, texts, rows := &row.Building, []string{}, []string{}, []any{}
-		for n := range ingest.NumNumbers {
-			nums = append(nums, w.units.Known(b, n))
-		}
-		for t, s := range b.Text {
-			if ingest.Text(t) != ingest.GroupKey {
-				texts = append(texts, s)
+// rounded is a figure with some decimals, null where there is none.
+func rounded(x float64, decimals int) any {
+	if math.IsNaN(x) || math.IsInf(x, 0) {
+		return nil
+	}
+	unit := math.Pow10(decimals)
+	return math.Round(x*unit)/unit + 0 // no negative zero
+}
+
+// buildings writes a row for each building that is shown, in order of place.
+func (w *writer) buildings() error {
+	order := make([]uint32, len(w.in.Shown))
+	for i, place := range w.in.Shown {
+		order[i] = w.in.Run.Ranks.Overall[place]
+	}
+	return w.element("buildings", func() error {
+		w.out.WriteByte('[')
+		at := 0
+		err := w.each(order, func(i uint32, r *screen.Row) error {
+			if at++; at > 1 {
+				w.out.WriteString(",\n")
 			}
-		}
-		before, _ := w.in.Engine.Stack(row.Governing(&row.Judgements[0]))
-		stack := w.pool.stack(&before, w.units.Thickness)
-		for place := range row.Judgements {
-			rows = append(rows, w.judgement(row, &row.Judgements[place]))
-		}
-		return []any{
-			b.Cat, append(nums, b.Facings.String()), texts, scaled(w.units.U.Of(row.Judgements[0].UBefore), 1000),
-			scaled(w.units.Thickness.Of(b.Num[ingest.WallThickness]), 1000), stack, rows, b.File, b.Line,
-		}
+			return w.json(w.row("building", w.building(w.in.Shown[at-1]+1, i, r)))
+		})
+		w.out.WriteByte(']')
+		return err
 	})
 }
 
-func (w *writer) judgement(row *screen.Row, j *screen.Judgement) []any {
+// building is what the page shows of one, in the page's units. What has a place is in
+// the pool.
+func (w *writer) building(rank int, building uint32, row *screen.Row) report.Object {
+	b, s := &row.Building, &row.Survey
+	var nums []string
+	var facts, list []any
+	var wrong, need, lat, lon any // null where they are not known
+	for n := range ingest.NumNumbers {
+		nums = append(nums, w.units.Known(b, n))
+	}
+	if s.Wrong >= 0 {
+		wrong = rounded(float64(s.Wrong), 3)
+	}
+	for _, f := range s.Facts {
+		if f.Field >= 0 && s.Wrong >= 0 {
+			need = report.VisitNeeded(w.in.Engine, s)
+			facts = append(facts, report.Object{{"fact", f.Field}, {"clears", rounded(float64(f.Clears), 3)}, {"cuts", rounded(float64(f.Gain), 3)}})
+		}
+	}
+	if x, y := b.Num[ingest.Longitude], b.Num[ingest.Latitude]; geoparquet.Known(x, y) {
+		lat, lon = rounded(y, 5), rounded(x, 5) // to a metre
+	}
+	for i := range row.Judgements {
+		list = append(list, w.row("judgement", w.judgement(building, row, &row.Judgements[i])))
+	}
+	before, _ := w.in.Engine.Stack(row.Governing(&row.Judgements[0]))
+	return report.Object{
+		{"id", b.ID}, {"group", b.Text[ingest.GroupKey]}, {"extra", b.Extra}, {"file", b.File}, {"line", b.Line}, {"rank", rank}, {"ready", report.Ready(w.in.Engine, row)},
+		{"stone", w.pool.place(w.stones[b.Stone])}, {"zone", w.pool.place(w.zones[b.Zone])}, {"lat", lat}, {"lon", lon},
+		{"cats", b.Cat}, {"nums", append(nums, b.Facings.String())}, {"texts", []string{b.Text[ingest.HeatingFuel], b.Text[ingest.LastSurvey]}}, // as the book names them
+		{"wrong", wrong}, {"need", w.pool.place(need)}, {"facts", facts}, // chances: of a wrong choice, and that a fact settles the verdict or mends the choice
+		{"u", rounded(w.units.U.Of(row.Judgements[0].UBefore), 3)}, {"stack", w.stack(&before)}, // as it is
+		{"list", list}, // in order of rank within the building
+	}
+}
+
+// stack is the place of layers.
+func (w *writer) stack(of *wall.Wall) int {
+	var layers []report.Object
+	for _, l := range of.Layers[:of.N] {
+		layers = append(layers, report.Object{
+			{"label", l.Material.Label}, {"kind", l.Material.Kind}, {"thick", rounded(w.units.Thickness.Of(l.Thickness), 3)},
+			{"sized", l.Role == wall.Sized}, {"old", l.Role == wall.Masonry},
+		})
+	}
+	return w.pool.place(places(&w.pool, layers))
+}
+
+// judgement is what the page shows of a building under one strategy.
+func (w *writer) judgement(building uint32, row *screen.Row, j *screen.Judgement) report.Object {
 	e, b := w.in.Engine, &row.Building
 	var survey *screen.Survey
 	if j == screen.ForWork(row.Judgements) {
 		survey = &row.Survey
 	}
 	ready, lines := report.WorkLines(e, row, j, survey)
-	var applies, notJudged int
-	var shares []any
+	_, after := e.Stack(row.Governing(j))
+	var chances, high any // null where it was not drawn, or not judged by limits
+	if j.Chance >= 0 {
+		chances = []any{rounded(j.Chance, 3), rounded(j.ChanceLow, 3), rounded(j.ChanceHigh, 3)}
+	}
+	if !j.Excluded {
+		high = rounded(j.High, 2)
+	}
+	var shares [indicator.Count]any // null where a measure does not apply
 	for id, u := range j.Utilisation {
-		switch {
-		case j.Excluded: // not judged by limits
-		case u >= 0:
-			applies |= 1 << id
-			shares = append(shares, scaled(u, 100))
-		case u == screen.NotJudged:
-			notJudged |= 1 << id
+		if !j.Excluded && (u >= 0 || u == screen.NotJudged) {
+			shares[id] = rounded(u, 2)
 		}
 	}
-	list := w.pool.list(lines)
-	_, after := e.Stack(row.Governing(j))
-	out := []any{
-		j.Strategy, int(j.Tier) | int(ready)<<1, list, scaled(j.Low, 100), scaled(j.Typical, 100), append([]any{applies, notJudged}, shares...),
-		scaled(w.units.U.Of(j.UAfter), 1000), scaled(j.MassLoss, 1000), j.Draws, w.pool.stack(&after, w.units.Thickness), spell(j.Course[0]), spell(j.Course[1]),
+	var courses [len(j.Course)]any
+	for i, course := range j.Course {
+		if course != ([simulate.Weeks]uint8{}) {
+			courses[i] = course[:] // bytes: JSON has them in base 64
+		}
 	}
-	texts := append([]string{report.VerdictWords(e, j), report.Governed(b, j), w.limit(j), w.keptUpTo(j), w.facing(j), report.JudgedBy(j)}, report.Clauses(w.units, e, b, j)...)
-	if text := report.WallsClause(e, row, j); text != "" {
-		texts = append(texts, text)
+	answer := report.Object{
+		{"verdict", j.Verdict}, {"words", report.VerdictWords(e, j)}, {"byRule", j.Excluded}, {"near", j.Near},
+		{"tier", j.Tier}, {"judgedBy", report.JudgedBy(j)}, {"unlike", report.Unlike(e, j)}, {"ready", ready},
 	}
-	for _, text := range texts {
-		out = append(out, w.pool.word(text))
+	return report.Object{
+		{"strategy", j.Strategy}, {"rank", w.in.Run.Ranks.In(j.Strategy, building)}, {"answer", w.pool.place(answer)},
+		{"chances", chances}, {"range", w.pool.place(report.Chance(j))}, {"draws", j.Draws}, // best guess, and both ends
+		{"low", rounded(j.Low, 2)}, {"typical", rounded(j.Typical, 2)}, {"high", high}, {"shares", shares}, // of limits
+		{"most", w.pool.place(report.Governed(b, j))}, {"limit", w.pool.place(w.limit(j))}, {"kept", w.pool.place(w.keptUpTo(j))}, {"facing", w.pool.place(w.facing(j))},
+		{"saved", rounded(w.units.Heat.Of(j.Saved), 1)}, {"u", rounded(w.units.U.Of(j.UAfter), 3)}, {"lost", rounded(j.MassLoss, 3)},
+		{"stack", w.stack(&after)}, {"works", w.pool.place(places(&w.pool, lines))}, {"courses", courses},
+		{"why", places(&w.pool, append(report.Clauses(w.units, e, b, j), report.WallsClause(e, row, j)))},
 	}
-	return out
 }
 
 // limit is that of the measure that governs.

@@ -1,7 +1,6 @@
 package page_test
 
 import (
-	"encoding/json"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -69,13 +68,9 @@ func TestHostileCellsStayText(t *testing.T) {
 		t.Errorf("%d programs on the page, want 1", programs)
 	}
 	found := map[string]bool{}
-	for _, raw := range d.data(t, "index") {
-		var r []any
-		if err := json.Unmarshal(raw, &r); err != nil {
-			t.Fatal(err)
-		}
-		own := r[4].(string)
-		found[own] = r[1] == ingest.Printable(own) && (r[0] == own || r[0].(string)[0] == 'H')
+	for _, r := range d.rows(t) {
+		own := r["extra"].([]any)[0].(string)
+		found[own] = r["group"] == ingest.Printable(own) && (r["id"] == own || r["id"].(string)[0] == 'H')
 	}
 	for _, s := range hostile {
 		if !found[s] {

@@ -10,9 +10,9 @@
 // The map needs no tiles: it is homes by their coordinates, to scale, homes too
 // close to tell apart under one mark, so that 20,000 of them stay legible.
 //
-// The overview is plain HTML. Buildings are data that the page's own script reads:
-// a slim index of all of them, read at once, and blocks of details, read when a
-// card is opened. A page whose script may not run says where else they stand.
+// The overview is plain HTML. Buildings are data that the page's own script reads: a
+// row of values each, whose names stand once, and a pool of what rows share. A page
+// whose script may not run says where else they stand.
 package page
 
 import (
@@ -38,37 +38,29 @@ type Input struct {
 	Chance   config.Chance // its thresholds are drawn
 }
 
-// Bounds of the page.
-const (
-	blockRows = 200  // buildings in a block of details
-	indexRows = 1000 // buildings in a block of the index
-)
-
 // writer makes one page.
 type writer struct {
-	in                    Input
-	each                  report.Each // Run.Each outside of tests
-	out                   *bufio.Writer
-	strategies            []config.Strategy
-	stones, zones         []string // labels
-	stoneIndex, zoneIndex map[string]int
-	pool                  pool
-	units                 *report.Units
+	in            Input
+	each          report.Each // Run.Each outside of tests
+	out           *bufio.Writer
+	strategies    []config.Strategy
+	stones, zones map[string]string // labels
+	names         map[string][]any  // of the values of rows
+	pool          pool
+	units         *report.Units
 }
 
-// Write writes report.html to dir. Rows are streamed several times; memory holds
-// one block of them and the tables that rows share, whatever their number. The
-// same run gives the same bytes.
+// Write writes report.html to dir. Rows are streamed; memory holds one of them and
+// what they share. The same run gives the same bytes.
 func Write(dir string, in Input) error { return write(dir, in, in.Run.Each) }
 
 func write(dir string, in Input, rows report.Each) error {
-	w := &writer{in: in, each: rows, strategies: in.Run.Choices(), units: report.UnitsOf(in.Engine)}
+	w := &writer{in: in, each: rows, strategies: in.Run.Choices(), units: report.UnitsOf(in.Engine), names: map[string][]any{}, pool: pool{at: map[string]int{}}}
 	opt := in.Engine.InputOptions()
-	w.stones, w.stoneIndex = labels(opt.Stones)
-	w.zones, w.zoneIndex = labels(opt.Zones)
+	w.stones, w.zones = report.Labels(opt.Stones), report.Labels(opt.Zones)
 	err := report.WriteFile(filepath.Join(dir, HTML), func(out *bufio.Writer) error {
 		w.out = out
-		for _, part := range []func() error{w.shell, w.book, w.index, w.details, w.shared, w.script} {
+		for _, part := range []func() error{w.shell, w.book, w.buildings, w.shared, w.script} {
 			if err := part(); err != nil {
 				return err
 			}

@@ -2,10 +2,10 @@ package page_test
 
 import (
 	"bytes"
-	"encoding/json"
 	"os"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
@@ -67,20 +67,45 @@ func text(n *html.Node) string {
 	return b.String()
 }
 
-// data reads the JSON of every data element of a class, one row after another.
-func (d dom) data(t *testing.T, class string) (rows []json.RawMessage) {
+// rows reads the buildings of a page, each with its values by name, as its script does:
+// judgements in the list and by strategy, what is shared in place of its place.
+func (d dom) rows(t *testing.T) (out []map[string]any) {
 	t.Helper()
-	for _, s := range d.all("script") {
-		if attr(s, "class") != class {
-			continue
-		}
-		var part []json.RawMessage
-		if err := json.Unmarshal([]byte(text(s)), &part); err != nil {
-			t.Fatalf("data of class %s: %v", class, err)
-		}
-		rows = append(rows, part...)
+	var shared struct {
+		Names map[string][]string
+		Pool  []any
 	}
-	return rows
+	var rows [][]any
+	d.element(t, "shared", &shared)
+	d.element(t, "buildings", &rows)
+	named := func(kind string, values []any) map[string]any {
+		row := map[string]any{}
+		for i, name := range shared.Names[kind] {
+			row[name] = values[i]
+			if place, ok := values[i].(float64); ok && slices.Contains([]string{"answer", "works", "stack", "range"}, name) {
+				row[name] = shared.Pool[int(place)]
+			}
+		}
+		return row
+	}
+	for _, values := range rows {
+		row := named("building", values)
+		list, by := row["list"].([]any), map[int]map[string]any{}
+		for i := range list {
+			j := named("judgement", list[i].([]any))
+			for _, name := range []string{"works", "stack"} {
+				places := slices.Clone(j[name].([]any)) // a list may be that of many rows
+				for k, place := range places {
+					places[k] = shared.Pool[int(place.(float64))]
+				}
+				j[name] = places
+			}
+			list[i], by[int(j["strategy"].(float64))] = j, j
+		}
+		row["by"] = by
+		out = append(out, row)
+	}
+	return out
 }
 
 // Landmarks, headings, tables and labels as WCAG 2.2 asks for (success criteria
@@ -156,33 +181,26 @@ func TestSelfContained(t *testing.T) {
 func TestIndexHoldsTheRun(t *testing.T) {
 	in := screened(t, demo)
 	d := parsed(t, written(t, in, nil))
-	rows, details := d.data(t, "index"), d.data(t, "details")
-	if len(rows) != in.Run.Counts.Accepted || len(details) != len(rows) {
-		t.Fatalf("%d and %d rows, want %d", len(rows), len(details), in.Run.Counts.Accepted)
+	rows := d.rows(t)
+	if len(rows) != in.Run.Counts.Accepted {
+		t.Fatalf("%d rows, want %d", len(rows), in.Run.Counts.Accepted)
 	}
 	k := 0
 	err := in.Run.Each(in.Run.Ranks.Overall, func(i uint32, row *screen.Row) error {
-		var r []any
-		if err := json.Unmarshal(rows[k], &r); err != nil {
-			return err
-		}
+		r := rows[k]
 		k++
-		if r[0] != row.Building.ID || r[5].(float64) != float64(row.Judgements[0].Strategy) || r[6] != nil || r[10] != float64(report.Ready(in.Engine, row)) {
-			t.Fatalf("row %d is %v, want building %s, best strategy %d, nothing drawn", k, r[:8], row.Building.ID, row.Judgements[0].Strategy)
+		list := r["list"].([]any)
+		if r["id"] != row.Building.ID || list[0].(map[string]any)["strategy"] != float64(row.Judgements[0].Strategy) || r["wrong"] != nil || r["ready"] != float64(report.Ready(in.Engine, row)) || len(list) != len(row.Judgements) {
+			t.Fatalf("row %d is %v, want building %s, best strategy %d, nothing drawn", k, r, row.Building.ID, row.Judgements[0].Strategy)
 		}
-		figures := r[9].([]any)
 		for _, j := range row.Judgements {
-			f := figures[8*int(j.Strategy):]
-			verdict := float64(j.Verdict)
-			for bit, on := range map[float64]bool{8: j.Excluded, 16: j.Near, 32: j.Bare} {
-				if on {
-					verdict += bit
-				}
+			f := r["by"].(map[int]map[string]any)[int(j.Strategy)]
+			answer := f["answer"].(map[string]any)
+			if answer["verdict"] != float64(j.Verdict) || answer["byRule"] != j.Excluded || answer["near"] != j.Near || answer["words"] != report.VerdictWords(in.Engine, &j) ||
+				f["rank"] != float64(in.Run.Ranks.In(j.Strategy, i)) || f["chances"] != nil || f["range"] != "" {
+				t.Errorf("%s, strategy %d: %v, want %v, rank %d, no chance", row.Building.ID, j.Strategy, f, j.Verdict, in.Run.Ranks.In(j.Strategy, i))
 			}
-			if f[0].(float64) != verdict || f[1].(float64) != float64(in.Run.Ranks.In(j.Strategy, i)) || f[4] != nil || f[5] != nil || f[6] != nil {
-				t.Errorf("%s, strategy %d: %v, want verdict %g, rank %d, no chance", row.Building.ID, j.Strategy, f[:8], verdict, in.Run.Ranks.In(j.Strategy, i))
-			}
-			if got := f[2].(float64) / 10; got < j.Saved-0.051 || got > j.Saved+0.051 {
+			if got := f["saved"].(float64); got < j.Saved-0.051 || got > j.Saved+0.051 {
 				t.Errorf("%s, strategy %d: saves %g, want %g", row.Building.ID, j.Strategy, got, j.Saved)
 			}
 		}

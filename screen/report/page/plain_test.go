@@ -3,6 +3,7 @@ package page_test
 import (
 	"encoding/json"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
@@ -15,21 +16,15 @@ import (
 func TestNoFiguresOfWhatARuleExcludes(t *testing.T) {
 	in := screened(t, demo)
 	d := parsed(t, written(t, in, madeUp))
-	index, details := d.data(t, "index"), d.data(t, "details")
+	rows := d.rows(t)
 	excluded, place := 0, 0
 	err := in.Run.Each(in.Run.Ranks.Overall, func(_ uint32, row *screen.Row) error {
-		var slim, full []any
-		if err := json.Unmarshal(index[place], &slim); err != nil {
-			return err
-		}
-		if err := json.Unmarshal(details[place], &full); err != nil {
-			return err
-		}
+		list := rows[place]["list"].([]any)
 		place++
 		for k := range row.Judgements {
 			j := &row.Judgements[k]
-			shown := full[6].([]any)[k].([]any)
-			high, shares := slim[9].([]any)[8*int(j.Strategy)+3], len(shown[5].([]any))-2
+			shown := list[k].(map[string]any)
+			high, shares := shown["high"], len(slices.DeleteFunc(shown["shares"].([]any), func(x any) bool { return x == nil || x.(float64) < 0 }))
 			switch {
 			case !j.Excluded && (high == nil || j.HasGovern && shares == 0):
 				t.Errorf("%s under strategy %d: high %v, %d shares", row.Building.ID, j.Strategy, high, shares)

@@ -13,25 +13,6 @@ import (
 	"wallsift/screen/report/page"
 )
 
-// sharedData is what rows of the page name by its place.
-type sharedData struct {
-	Lines, Lists [][]int
-	Words        []string
-}
-
-// list spells a work list of the page: a text for each line, its stage in front.
-func (s *sharedData) list(n int) (out []string) {
-	for _, k := range s.Lists[n] {
-		l := s.Lines[k]
-		parts := []string{screen.Action(l[0]).String()}
-		for _, w := range l[1:] {
-			parts = append(parts, s.Words[w])
-		}
-		out = append(out, spelled(parts...))
-	}
-	return out
-}
-
 func spelled(parts ...string) string { return strings.Join(parts, " | ") }
 
 // element reads the data element of an id.
@@ -76,27 +57,28 @@ func TestCardsHaveTheWorkList(t *testing.T) {
 		in := screenedBy(t, l, e, demo)
 		d := parsed(t, written(t, in, nil))
 		ids, ready, lines := lists(t, in)
-		var shared sharedData
-		d.element(t, "shared", &shared)
 		var book struct{ Ready []string }
 		d.element(t, "book", &book)
-		index, details := d.data(t, "index"), d.data(t, "details")
-		if len(ids) != len(index) {
-			t.Fatalf("%s: %d buildings, want %d", name, len(index), len(ids))
+		rows := d.rows(t)
+		if len(ids) != len(rows) {
+			t.Fatalf("%s: %d buildings, want %d", name, len(rows), len(ids))
 		}
 		for k, id := range ids {
-			var row, more []any
-			if err := json.Unmarshal(index[k], &row); err != nil {
-				t.Fatal(err)
+			first := rows[k]["list"].([]any)[0].(map[string]any)
+			of := first["answer"].(map[string]any)["ready"].(float64)
+			if got := book.Ready[int(rows[k]["ready"].(float64))]; rows[k]["id"] != id || got != ready[id] || book.Ready[int(of)] != got {
+				t.Errorf("%s: %v is %s, %v; want %s %s", name, rows[k]["id"], got, of, id, ready[id])
 			}
-			if err := json.Unmarshal(details[k], &more); err != nil {
-				t.Fatal(err)
+			var got []string
+			for _, l := range first["works"].([]any) {
+				l := l.(map[string]any)
+				parts := []string{screen.Action(l["Action"].(float64)).String()}
+				for _, key := range []string{"Stage", "Work", "Layer", "Caution", "Why", "Blocks"} {
+					parts = append(parts, l[key].(string))
+				}
+				got = append(got, spelled(parts...))
 			}
-			first := more[6].([]any)[0].([]any)
-			if got := book.Ready[int(row[10].(float64))]; row[0] != id || got != ready[id] || book.Ready[int(first[1].(float64))>>1] != got {
-				t.Errorf("%s: %v is %s, %v; want %s %s", name, row[0], got, first[1], id, ready[id])
-			}
-			if got := shared.list(int(first[2].(float64))); !slices.Equal(got, lines[id]) {
+			if !slices.Equal(got, lines[id]) {
 				t.Errorf("%s, %s: the page has\n%s\nwant\n%s", name, id, strings.Join(got, "\n"), strings.Join(lines[id], "\n"))
 			}
 		}

@@ -25,11 +25,8 @@ import (
 	"wallsift/screen/results"
 )
 
-// Errors of Make.
-var (
-	ErrFolder = results.ErrFolder                // not the output of a run
-	ErrCosts  = errors.New("no costs are given") // and the goal asks for them
-)
+// ErrCosts marks a goal that asks for costs where none are given.
+var ErrCosts = errors.New("no costs are given")
 
 // Picks is the programme of a run.
 type Picks struct {
@@ -43,12 +40,13 @@ type Picks struct {
 	weighed bool // costs enter the choice
 	chosen  programme.Programme
 	picked  []pick
-	address string // the column of addresses, "" without
+	left    []*home // that are not in it, by reason, those that would save most first
+	address string  // the column of addresses, "" without
 }
 
 // Make reads the output folder of a run and chooses by cfg.Programme. done are the
-// ids of homes that are decided or done. Errors wrap ErrFolder where the folder
-// is not one of a run, and ErrCosts where costs are asked for and the table costs
+// ids of homes that are decided or done. Errors wrap results.ErrFolder where the
+// folder is not one of a run, and ErrCosts where costs are asked for and the table costs
 // has no row.
 func Make(ctx context.Context, dir string, cfg *config.Config, done []string) (*Picks, error) {
 	p := &Picks{cfg: cfg, units: report.UnitsNamed(cfg.Output.Units)}
@@ -78,8 +76,39 @@ func Make(ctx context.Context, dir string, cfg *config.Config, done []string) (*
 	for i, x := range p.chosen.Picks {
 		h := &p.all[x.Home]
 		p.picked = append(p.picked, pick{i + 1, h, &h.measures[x.Measure]})
+		h.why = isPicked
 	}
+	p.left = p.leftOver()
 	return p, nil
+}
+
+// leftOver are the homes that are not picked, with the reason and what would help.
+func (p *Picks) leftOver() (out []*home) {
+	for i := range p.all {
+		h := &p.all[i]
+		if h.why == isPicked {
+			continue
+		}
+		best := measure{kWh: math.NaN()}
+		for _, m := range h.measures {
+			if !(m.kWh <= best.kWh) {
+				best = m
+			}
+		}
+		h.most = best.kWh
+		switch {
+		case best.strategy == "":
+		case p.weighed && !slices.ContainsFunc(h.measures, func(m measure) bool { return m.missing == nil }):
+			h.why, h.missing = costUnknown, best.missing
+		default:
+			h.why = beyond
+		}
+		out = append(out, h)
+	}
+	slices.SortStableFunc(out, func(a, b *home) int {
+		return cmp.Or(cmp.Compare(a.why, b.why), cmp.Compare(b.most, a.most)) // NaN is last
+	})
+	return out
 }
 
 func orNaN(x *float64) float64 {
@@ -151,17 +180,13 @@ func (p *Picks) costsWanted() error {
 // inOrder lists ids of strategies and then of steps in the order of the
 // configuration.
 func inOrder[V any](cfg *config.Config, ids map[string]V) []string {
-	rank := func(id string) (int, int) {
+	rank := func(id string) []int {
 		if s, ok := cfg.Strategies[id]; ok {
-			return 0, s.Order
+			return []int{0, s.Order}
 		}
-		return 1, cfg.Steps[id].Order
+		return []int{1, cfg.Steps[id].Order}
 	}
-	return slices.SortedFunc(maps.Keys(ids), func(a, b string) int {
-		kindA, orderA := rank(a)
-		kindB, orderB := rank(b)
-		return cmp.Or(cmp.Compare(kindA, kindB), cmp.Compare(orderA, orderB), cmp.Compare(a, b))
-	})
+	return slices.SortedFunc(maps.Keys(ids), func(a, b string) int { return cmp.Or(slices.Compare(rank(a), rank(b)), cmp.Compare(a, b)) })
 }
 
 func isAre(n int) string {

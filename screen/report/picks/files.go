@@ -75,7 +75,9 @@ func (p *Picks) writeCSV(out *bufio.Writer) error {
 type home struct {
 	id, address, group string
 	measures           []measure
-	why                reason // why there are none
+	why                reason   // why there are none, or none is picked
+	most               float64  // what it would save at most, kWh/a, where it is left out; NaN where no measure is suited
+	missing            []string // rows of costs, where it is left out for them
 }
 
 // measure is a strategy at a home.
@@ -110,7 +112,8 @@ func (m *measure) built() []string {
 type reason int
 
 const (
-	isDone reason = iota
+	isPicked reason = iota
+	isDone
 	costUnknown
 	areaUnknown
 	beyond

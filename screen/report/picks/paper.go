@@ -87,8 +87,7 @@ func (p *Picks) Grids() []report.Grid {
 	if g := p.groups(); len(g.Rows) > 0 {
 		out = append(out, g)
 	}
-	left := p.left()
-	return append(out, p.reasons(left), p.dangers(), p.apart(left))
+	return append(out, p.reasons(), p.dangers(), p.apart())
 }
 
 // column is one of a grid over rows of some kind. It is left out where it has nothing
@@ -217,49 +216,21 @@ func (p *Picks) groups() report.Grid {
 	})
 }
 
-// leftHome is one that is not in the programme, with what it would save at most, NaN
-// where no measure is suited.
-type leftHome struct {
-	*home
-	why     reason
-	missing []string // rows of costs
-	most    float64  // kWh/a
+// said are the words for a reason, and what brings the home nearer to a programme.
+var said = [numReasons]struct{ why, next string }{
+	isDone:        {why: "decided or done"},
+	costUnknown:   {"cost not known", "add rows to the table costs: "},
+	areaUnknown:   {"wall area not given, so neither saving nor cost is known", "add wall_area_m2 to the inventory and screen again"},
+	beyond:        {why: "others come first: "},
+	savesNothing:  {"repairs alone are suited, which save no heat", "do the repairs; they are due all the same"},
+	nothingSuited: {"no strategy is suited or suited after repairs", "see its work list and the survey order"},
 }
 
-// left lists the homes that are not in the programme, by reason.
-func (p *Picks) left() (out []leftHome) {
-	taken := map[*home]bool{}
-	for _, x := range p.picked {
-		taken[x.home] = true
-	}
-	for i := range p.all {
-		h := &p.all[i]
-		l := leftHome{home: h, why: h.why, most: math.NaN()}
-		for _, m := range h.measures {
-			if !(m.kWh <= l.most) {
-				l.most, l.missing = m.kWh, m.missing
-			}
-		}
-		switch {
-		case taken[h]:
-			continue
-		case h.measures != nil && p.weighed && !slices.ContainsFunc(h.measures, func(m measure) bool { return m.missing == nil }):
-			l.why = costUnknown
-		case h.measures != nil:
-			l.why, l.missing = beyond, nil
-		}
-		out = append(out, l)
-	}
-	slices.SortStableFunc(out, func(a, b leftHome) int {
-		return cmp.Or(cmp.Compare(a.why, b.why), cmp.Compare(b.most, a.most)) // NaN is last
-	})
-	return out
-}
-
-// words for a reason.
 func (p *Picks) words(r reason) string {
 	used := "the number of homes is reached"
 	switch {
+	case r != beyond:
+		used = ""
 	case !math.IsNaN(p.goal.Budget) && p.goal.Homes > 0:
 		used = "budget or number of homes is used up"
 	case !math.IsNaN(p.goal.Budget):
@@ -267,50 +238,37 @@ func (p *Picks) words(r reason) string {
 	case !math.IsNaN(p.goal.Target):
 		used = "the target is reached"
 	}
-	return [numReasons]string{
-		isDone:        "decided or done",
-		costUnknown:   "cost not known",
-		areaUnknown:   "wall area not given, so neither saving nor cost is known",
-		beyond:        "others come first: " + used,
-		savesNothing:  "repairs alone are suited, which save no heat",
-		nothingSuited: "no strategy is suited or suited after repairs",
-	}[r]
-}
-
-// next says what brings a home that is left out nearer to a programme.
-var next = [numReasons]string{
-	costUnknown:   "add rows to the table costs: ",
-	areaUnknown:   "add wall_area_m2 to the inventory and screen again",
-	savesNothing:  "do the repairs; they are due all the same",
-	nothingSuited: "see its work list and the survey order",
+	return said[r].why + used
 }
 
 // reasons counts the homes that are left out.
-func (p *Picks) reasons(left []leftHome) report.Grid {
-	type tally struct {
-		why     reason
-		homes   int
-		kWh     float64
-		missing map[string]bool
+func (p *Picks) reasons() report.Grid {
+	by := map[reason][]*home{}
+	for _, h := range p.left {
+		by[h.why] = append(by[h.why], h)
 	}
-	var all []*tally
-	for _, l := range left { // by reason
-		if len(all) == 0 || all[len(all)-1].why != l.why {
-			all = append(all, &tally{why: l.why, missing: map[string]bool{}})
+	most := func(r reason) (sum float64) {
+		for _, h := range by[r] {
+			if h.most > 0 { // is known
+				sum += h.most
+			}
 		}
-		t := all[len(all)-1]
-		if t.homes++; !math.IsNaN(l.most) {
-			t.kWh += l.most
-		}
-		for _, id := range l.missing {
-			t.missing[id] = true
-		}
+		return sum
 	}
-	return over(report.Grid{Name: LeftOut, Title: "Left out, and why"}, all, []column[*tally]{
-		{report.Head{Title: "why"}, func(t *tally) any { return p.words(t.why) }, nil, true},
-		{report.Head{Title: "homes", Number: true}, func(t *tally) any { return t.homes }, nil, true},
-		{p.head("would save at most, "), func(t *tally) any { return p.energy(t.kWh) }, nil, true},
-		{report.Head{Title: "what helps"}, func(t *tally) any { return next[t.why] + strings.Join(inOrder(p.cfg, t.missing), ", ") }, nil, true},
+	helps := func(r reason) string {
+		missing := map[string]bool{}
+		for _, h := range by[r] {
+			for _, id := range h.missing {
+				missing[id] = true
+			}
+		}
+		return said[r].next + strings.Join(inOrder(p.cfg, missing), ", ")
+	}
+	return over(report.Grid{Name: LeftOut, Title: "Left out, and why"}, slices.Sorted(maps.Keys(by)), []column[reason]{
+		{report.Head{Title: "why"}, func(r reason) any { return p.words(r) }, nil, true},
+		{report.Head{Title: "homes", Number: true}, func(r reason) any { return len(by[r]) }, nil, true},
+		{p.head("would save at most, "), func(r reason) any { return p.energy(most(r)) }, nil, true},
+		{report.Head{Title: "what helps"}, func(r reason) any { return helps(r) }, nil, true},
 	})
 }
 
@@ -323,17 +281,17 @@ func (p *Picks) energy(kWh float64) any {
 }
 
 // apart names the homes that are left out.
-func (p *Picks) apart(left []leftHome) report.Grid {
-	return over(report.Grid{Name: Apart, Title: "Homes left out", Folded: true}, left, []column[leftHome]{
-		{report.Head{Title: "building", Inventory: true}, func(l leftHome) any { return ingest.Printable(l.id) }, nil, true},
-		{report.Head{Title: "address", Inventory: true}, func(l leftHome) any { return ingest.Printable(l.address) }, nil, p.address != ""},
-		{report.Head{Title: "why"}, func(l leftHome) any {
+func (p *Picks) apart() report.Grid {
+	return over(report.Grid{Name: Apart, Title: "Homes left out", Folded: true}, p.left, []column[*home]{
+		{report.Head{Title: "building", Inventory: true}, func(l *home) any { return ingest.Printable(l.id) }, nil, true},
+		{report.Head{Title: "address", Inventory: true}, func(l *home) any { return ingest.Printable(l.address) }, nil, p.address != ""},
+		{report.Head{Title: "why"}, func(l *home) any {
 			if l.missing != nil {
 				return p.words(l.why) + ": no row in costs for " + strings.Join(l.missing, ", ")
 			}
 			return p.words(l.why)
 		}, nil, true},
-		{p.head("would save at most, "), func(l leftHome) any { return p.energy(l.most) }, nil, true},
+		{p.head("would save at most, "), func(l *home) any { return p.energy(l.most) }, nil, true},
 	})
 }
 

@@ -13,6 +13,7 @@ import (
 
 	"wallsift/config"
 	"wallsift/screen/report/picks"
+	"wallsift/screen/results"
 	"wallsift/screen/results/resultstest"
 )
 
@@ -45,7 +46,7 @@ func judged(id, strategy string, kWh float64) resultstest.Row {
 // stock is a run of seven homes: three with measures, and one for each reason to be
 // left out that has nothing to do with money.
 func stock(t *testing.T) string {
-	return resultstest.Folder(t, resultstest.Row{"tier_caution": "Tier steady."},
+	return resultstest.Folder(t, resultstest.Row{"version": "1", "configuration_sha256": "aa", "tier_caution": "Tier steady."},
 		judged("A", "exterior_rigid", 9000).With("fix_first", []string{"rainwater_repair"}), // 50·(100 + 0.5·100) + 1000 + 1200 = 9700
 		judged("A", "interior_wool_retarder", 6000),                                         // 50·60 = 3000
 		judged("B", "exterior_rigid", 8000),                                                 // 8500
@@ -158,7 +159,7 @@ func TestCostsAreWanted(t *testing.T) {
 	if d := cmp.Diff([]string{"A exterior_rigid ", "B exterior_rigid "}, written(t, p)); d != "" {
 		t.Error(d)
 	}
-	if _, err := picks.Make(t.Context(), t.TempDir(), load(t, "", nil), nil); !errors.Is(err, picks.ErrFolder) {
+	if _, err := picks.Make(t.Context(), t.TempDir(), load(t, "", nil), nil); !errors.Is(err, results.ErrFolder) {
 		t.Errorf("no run: %v", err)
 	}
 }

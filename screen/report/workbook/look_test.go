@@ -16,10 +16,7 @@ import (
 func TestEveryLook(t *testing.T) {
 	b := &book{f: excelize.NewFile(), rows: 10, in: Input{Manifest: &report.Manifest{}}}
 	defer b.f.Close()
-	var err error
-	if b.styles, err = newStyles(b.f); err != nil {
-		t.Fatal(err)
-	}
+	b.styles = newStyles(b.f)
 	cases := []struct {
 		head  head
 		value any
@@ -43,7 +40,7 @@ func TestEveryLook(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, step := range []func() error{func() error { return s.add(row...) }, func() error { return s.close() }} {
+	for _, step := range []func() error{func() error { return s.add(row...) }, func() error { return s.close() }, func() error { return b.styles.failed }} {
 		if err := step(); err != nil {
 			t.Fatal(err)
 		}

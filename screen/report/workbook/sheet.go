@@ -2,6 +2,7 @@ package workbook
 
 import (
 	"cmp"
+	"errors"
 	"fmt"
 	"strconv"
 	"strings"
@@ -50,43 +51,35 @@ func (b *book) open(name string, frozen int, heads []head) (*sheet, error) {
 		b.cut("Sheet %s: the last %d columns were left out, a sheet holds %d; all are in %s.", name, n, maxColumns, report.Written(b.in.Engine, b.in.Run, report.RankingCSV))
 		heads = heads[:maxColumns]
 	}
+	s := &sheet{b: b, name: name, most: b.rows, frozen: frozen, heads: heads, cells: make([]excelize.Cell, len(heads)), values: make([]any, len(heads))}
+	var err error
 	if b.sheets++; b.sheets == 1 {
-		if err := b.f.SetSheetName(b.f.GetSheetName(0), name); err != nil {
-			return nil, err
-		}
-	} else if _, err := b.f.NewSheet(name); err != nil {
-		return nil, err
+		err = b.f.SetSheetName(b.f.GetSheetName(0), name)
+	} else {
+		_, err = b.f.NewSheet(name)
 	}
 	fit := true
-	if err := b.f.SetSheetProps(name, &excelize.SheetPropsOptions{FitToPage: &fit}); err != nil {
-		return nil, err
+	if err = errors.Join(err, b.f.SetSheetProps(name, &excelize.SheetPropsOptions{FitToPage: &fit})); err == nil {
+		s.sw, err = b.f.NewStreamWriter(name)
 	}
-	sw, err := b.f.NewStreamWriter(name)
 	if err != nil {
 		return nil, err
 	}
-	s := &sheet{b: b, sw: sw, name: name, most: b.rows, frozen: frozen, heads: heads, cells: make([]excelize.Cell, len(heads)), values: make([]any, len(heads))}
 	corner, _ := excelize.CoordinatesToCellName(frozen+1, headRow+1)
 	pane := "bottomLeft"
 	if frozen > 0 {
 		pane = "bottomRight"
 	}
-	if err := sw.SetPanes(&excelize.Panes{Freeze: true, XSplit: frozen, YSplit: headRow, TopLeftCell: corner, ActivePane: pane}); err != nil {
-		return nil, err
-	}
+	err = s.sw.SetPanes(&excelize.Panes{Freeze: true, XSplit: frozen, YSplit: headRow, TopLeftCell: corner, ActivePane: pane})
 	for i := range heads {
-		if s.cells[i].StyleID, err = b.styles.of(&heads[i]); err != nil {
-			return nil, err
-		}
+		s.cells[i].StyleID = b.styles.of(&heads[i])
 	}
 	// Every call copies what the calls before it set: thousands of columns of the
 	// user's own must not cost one each.
 	for i, to := 0, 0; i < len(heads); i = to {
 		for to = i + 1; to < len(heads) && heads[to].fit() == heads[i].fit(); to++ {
 		}
-		if err := sw.SetColWidth(i+1, to, heads[i].fit()); err != nil {
-			return nil, err
-		}
+		err = errors.Join(err, s.sw.SetColWidth(i+1, to, heads[i].fit()))
 	}
 	titles := make([]any, len(heads))
 	tall := 1
@@ -94,11 +87,9 @@ func (b *book) open(name string, frozen int, heads []head) (*sheet, error) {
 		titles[i] = excelize.Cell{StyleID: b.styles.head, Value: title}
 		tall = max(tall, lines(title, heads[i].fit()-3)) // the filter button takes room
 	}
-	if err := sw.SetRow("A1", []any{excelize.Cell{StyleID: b.styles.caution, Value: report.ShortCaution + " " + name + "."}}); err != nil {
-		return nil, err
-	}
 	s.row = headRow
-	return s, sw.SetRow("A"+strconv.Itoa(headRow), titles, b.rowOf(tall))
+	return s, errors.Join(err, s.sw.SetRow("A1", []any{excelize.Cell{StyleID: b.styles.caution, Value: report.ShortCaution + " " + name + "."}}),
+		s.sw.SetRow("A"+strconv.Itoa(headRow), titles, b.rowOf(tall)))
 }
 
 // lines is a careful guess at the lines that text takes in a column.
@@ -173,16 +164,14 @@ func (s *sheet) clip(text string) string {
 	if len(text) <= maxText { // bytes are never fewer than UTF-16 units
 		return text
 	}
-	units := utf16.Encode([]rune(text))
-	if len(units) <= maxText {
-		return text
+	units := 0
+	for at, r := range text {
+		if units += utf16.RuneLen(r); units > maxText {
+			s.clipped++
+			return text[:at]
+		}
 	}
-	s.clipped++
-	end := maxText
-	if utf16.IsSurrogate(rune(units[end-1])) && units[end-1] < 0xdc00 { // never half a character
-		end--
-	}
-	return string(utf16.Decode(units[:end]))
+	return text
 }
 
 // close ends the table, writes lines of text below it, and says how the sheet
@@ -243,10 +232,7 @@ func (s *sheet) below(text string) error {
 	}
 	at, _ := excelize.CoordinatesToCellName(1, s.row)
 	to, _ := excelize.CoordinatesToCellName(columns, s.row)
-	if err := s.sw.MergeCell(at, to); err != nil {
-		return err
-	}
-	return s.sw.SetRow(at, []any{excelize.Cell{StyleID: s.b.styles.wrapped, Value: text}}, s.b.rowOf(lines(text, wide)))
+	return errors.Join(s.sw.MergeCell(at, to), s.sw.SetRow(at, []any{excelize.Cell{StyleID: s.b.styles.wrapped, Value: text}}, s.b.rowOf(lines(text, wide))))
 }
 
 // print ends the sheet: the filter, and paper as wide as the table, with the head
@@ -254,11 +240,6 @@ func (s *sheet) below(text string) error {
 func (s *sheet) print() error {
 	end, _ := excelize.CoordinatesToCellName(len(s.heads), s.table)
 	stripes := true
-	if err := s.sw.AddTable(&excelize.Table{
-		Range: fmt.Sprintf("A%d:%s", headRow, end), Name: strings.ReplaceAll(s.name, " ", "_") + "_table", StyleName: "TableStyleLight1", ShowRowStripes: &stripes,
-	}); err != nil {
-		return err
-	}
 	landscape, pages, tall, paper, wide := "landscape", 1, 0, 9, 0.0 // 9 is A4, 8 is A3 (ECMA-376 part 1, 18.3.1.63)
 	for _, h := range s.heads {
 		wide += h.fit()
@@ -269,18 +250,12 @@ func (s *sheet) print() error {
 	if s.name == allName { // at the width of one page nobody could read it
 		pages = 1 + int(wide/300)
 	}
-	if err := s.b.f.SetPageLayout(s.name, &excelize.PageLayoutOptions{Orientation: &landscape, Size: &paper, FitToWidth: &pages, FitToHeight: &tall}); err != nil {
-		return err
-	}
-	if err := s.b.f.SetHeaderFooter(s.name, &excelize.HeaderFooterOptions{
-		OddHeader: "&L" + s.b.inventory() + "&R&A", OddFooter: "&L" + report.ShortCaution + "&R&P / &N",
-	}); err != nil {
-		return err
-	}
-	if err := s.b.f.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Titles", RefersTo: s.printTitles(), Scope: s.name}); err != nil {
-		return err
-	}
-	return s.sw.Flush()
+	return errors.Join(
+		s.sw.AddTable(&excelize.Table{Range: fmt.Sprintf("A%d:%s", headRow, end), Name: strings.ReplaceAll(s.name, " ", "_") + "_table", StyleName: "TableStyleLight1", ShowRowStripes: &stripes}),
+		s.b.f.SetPageLayout(s.name, &excelize.PageLayoutOptions{Orientation: &landscape, Size: &paper, FitToWidth: &pages, FitToHeight: &tall}),
+		s.b.f.SetHeaderFooter(s.name, &excelize.HeaderFooterOptions{OddHeader: "&L" + s.b.inventory() + "&R&A", OddFooter: "&L" + report.ShortCaution + "&R&P / &N"}),
+		s.b.f.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Titles", RefersTo: s.printTitles(), Scope: s.name}),
+		s.sw.Flush())
 }
 
 // inventory names the files that were read, as a header takes them: it reads & as

@@ -1,6 +1,7 @@
 package workbook
 
 import (
+	"errors"
 	"strconv"
 	"strings"
 
@@ -37,6 +38,7 @@ const barColour = "9DB9CE"
 // styles are the ids of the formats of one workbook.
 type styles struct {
 	f        *excelize.File
+	failed   error
 	head     int
 	caution  int
 	text     int
@@ -47,15 +49,10 @@ type styles struct {
 	cut      int                     // conditional: shares far beyond the limit
 }
 
-func newStyles(f *excelize.File) (s styles, err error) {
-	s.f = f
-	set := func(to *int, add func(*excelize.Style) (int, error), style excelize.Style) {
-		if err == nil {
-			*to, err = add(&style)
-		}
-	}
-	conditional := func(to *int, t tint, format *string) {
-		set(to, f.NewConditionalStyle, excelize.Style{Font: t.font(), Fill: t.pattern(), CustomNumFmt: format})
+func newStyles(f *excelize.File) *styles {
+	s := &styles{f: f}
+	conditional := func(t tint, format *string) int {
+		return s.id(f.NewConditionalStyle(&excelize.Style{Font: t.font(), Fill: t.pattern(), CustomNumFmt: format}))
 	}
 	top := &excelize.Alignment{Vertical: "top", Horizontal: "left", Indent: 1} // apart from the number before it
 	wrap := &excelize.Alignment{Vertical: "top", Horizontal: "left", Indent: 1, WrapText: true}
@@ -63,24 +60,33 @@ func newStyles(f *excelize.File) (s styles, err error) {
 	for _, f := range []*excelize.Font{head, caution} {
 		f.Family, f.Size = "Calibri", 11 // the default of the library's other cells
 	}
-	set(&s.head, f.NewStyle, excelize.Style{Font: head, Fill: headTint.pattern(), Alignment: wrap})
-	set(&s.caution, f.NewStyle, excelize.Style{Font: caution})
-	set(&s.text, f.NewStyle, excelize.Style{Alignment: top})
-	set(&s.user, f.NewStyle, excelize.Style{Alignment: top, NumFmt: 49}) // 49 is @, text (ECMA-376 part 1, 18.8.30)
-	set(&s.wrapped, f.NewStyle, excelize.Style{Alignment: wrap})
+	s.head = s.add(excelize.Style{Font: head, Fill: headTint.pattern(), Alignment: wrap})
+	s.caution = s.add(excelize.Style{Font: caution})
+	s.text = s.add(excelize.Style{Alignment: top})
+	s.user = s.add(excelize.Style{Alignment: top, NumFmt: 49}) // 49 is @, text (ECMA-376 part 1, 18.8.30)
+	s.wrapped = s.add(excelize.Style{Alignment: wrap})
 	for v, t := range verdictTints {
-		conditional(&s.verdicts[v], t, nil)
+		s.verdicts[v] = conditional(t, nil)
 	}
-	conditional(&s.beyond, beyondTint, nil)
+	s.beyond = conditional(beyondTint, nil)
 	// The value stays a number, that it is far beyond is only shown. The tint is in
 	// it too: some programs use the first rule that holds and no other.
 	// The library numbers formats of cells from 164 and conditional ones, apart
 	// from them, from 165: named here first, these have the same number in both.
 	whole, far := "0", `"far beyond"`
-	set(new(int), f.NewStyle, excelize.Style{CustomNumFmt: &whole})
-	set(new(int), f.NewStyle, excelize.Style{CustomNumFmt: &far})
-	conditional(&s.cut, beyondTint, &far)
-	return s, err
+	s.add(excelize.Style{CustomNumFmt: &whole})
+	s.add(excelize.Style{CustomNumFmt: &far})
+	s.cut = conditional(beyondTint, &far)
+	return s
+}
+
+// add makes a style of cells; the library gives equal ones the same number.
+func (s *styles) add(style excelize.Style) int { return s.id(s.f.NewStyle(&style)) }
+
+// id keeps why a style could not be made.
+func (s *styles) id(id int, err error) int {
+	s.failed = errors.Join(s.failed, err)
+	return id
 }
 
 func (t tint) font() *excelize.Font {
@@ -95,16 +101,16 @@ func (t tint) pattern() excelize.Fill {
 	return excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{t.fill}}
 }
 
-// of returns the cell style of a column; the library gives equal ones the same number.
-func (s *styles) of(h *head) (int, error) {
+// of returns the cell style of a column.
+func (s *styles) of(h *head) int {
 	format := ""
 	switch {
 	case h.wrap:
-		return s.wrapped, nil
+		return s.wrapped
 	case h.kind == report.Text && h.user:
-		return s.user, nil
+		return s.user
 	case h.kind == report.Text:
-		return s.text, nil
+		return s.text
 	case h.look == report.ChanceLook, h.look == report.ShareLook:
 		format = "0%"
 	case h.kind == report.Whole:
@@ -116,7 +122,7 @@ func (s *styles) of(h *head) (int, error) {
 	default:
 		format = "0." + strings.Repeat("0", h.decimals)
 	}
-	return s.f.NewStyle(&excelize.Style{CustomNumFmt: &format, Alignment: &excelize.Alignment{Vertical: "top"}})
+	return s.add(excelize.Style{CustomNumFmt: &format, Alignment: &excelize.Alignment{Vertical: "top"}})
 }
 
 // rules are the conditional formats of a column.

@@ -11,6 +11,7 @@ import (
 	"bufio"
 	"cmp"
 	"context"
+	"errors"
 	"fmt"
 	"io"
 	"os"
@@ -56,7 +57,7 @@ type book struct {
 	ctx    context.Context
 	in     Input
 	f      *excelize.File
-	styles styles
+	styles *styles
 	units  *report.Units
 	rows   int // most rows of a table
 	sheets int
@@ -82,8 +83,8 @@ func (b *book) write(dir, name string, parts ...func() error) (cut []string, err
 	if b.rows = maxRows - headRow - belowRows; b.in.MaxRows > 0 {
 		b.rows = min(b.rows, b.in.MaxRows)
 	}
-	b.styles, err = newStyles(b.f)
-	for _, part := range append(parts, b.properties, func() error { return save(b.ctx, b.f, filepath.Join(dir, name)) }) {
+	b.styles = newStyles(b.f)
+	for _, part := range append(parts, func() error { return b.styles.failed }, b.properties, func() error { return save(b.ctx, b.f, filepath.Join(dir, name)) }) {
 		if err == nil {
 			err = part()
 		}
@@ -97,13 +98,10 @@ func (b *book) write(dir, name string, parts ...func() error) (cut []string, err
 // properties fixes what would name a moment, a machine or another program.
 func (b *book) properties() error {
 	const never = "2000-01-01T00:00:00Z" // a time of writing would make equal runs differ
-	if err := b.f.SetDocProps(&excelize.DocProperties{
+	return errors.Join(b.f.SetAppProps(&excelize.AppProperties{Application: "wallsift"}), b.f.SetDocProps(&excelize.DocProperties{
 		Title: b.title, Description: report.Caution,
 		Creator: "wallsift " + b.in.Manifest.Version, LastModifiedBy: "wallsift", Created: never, Modified: never,
-	}); err != nil {
-		return err
-	}
-	return b.f.SetAppProps(&excelize.AppProperties{Application: "wallsift"})
+	}))
 }
 
 func (b *book) cut(format string, args ...any) {

@@ -3,8 +3,8 @@
 package resultstest
 
 import (
-	"bytes"
 	"encoding/json"
+	"errors"
 	"maps"
 	"os"
 	"path/filepath"
@@ -36,14 +36,6 @@ func (r Row) With(kv ...any) Row {
 // Folder writes the output folder of a run: run.json and ranking.parquet.
 func Folder(t testing.TB, manifest Row, rows ...Row) string {
 	t.Helper()
-	dir := t.TempDir()
-	b, err := json.Marshal(manifest)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if err := os.WriteFile(filepath.Join(dir, report.ManifestJSON), b, 0o644); err != nil {
-		t.Fatal(err)
-	}
 	types := map[string]arrow.DataType{}
 	for _, r := range rows {
 		for k, v := range r {
@@ -63,27 +55,15 @@ func Folder(t testing.TB, manifest Row, rows ...Row) string {
 	for _, k := range slices.Sorted(maps.Keys(types)) {
 		fields = append(fields, arrow.Field{Name: k, Type: types[k], Nullable: true})
 	}
-	schema := arrow.NewSchema(fields, nil)
-	f, err := os.Create(filepath.Join(dir, report.RankingParquet))
-	if err != nil {
+	dir := t.TempDir()
+	said, err := json.Marshal(manifest)
+	text, err2 := json.Marshal(rows)
+	table, err3 := array.TableFromJSON(memory.DefaultAllocator, arrow.NewSchema(fields, nil), []string{string(text)})
+	f, err4 := os.Create(filepath.Join(dir, report.RankingParquet))
+	if err := errors.Join(err, err2, err3, err4, os.WriteFile(filepath.Join(dir, report.ManifestJSON), said, 0o644)); err != nil {
 		t.Fatal(err)
 	}
-	w, err := pqarrow.NewFileWriter(schema, f, parquet.NewWriterProperties(), pqarrow.DefaultWriterProps())
-	if err != nil {
-		t.Fatal(err)
-	}
-	table, err := json.Marshal(rows)
-	if err != nil {
-		t.Fatal(err)
-	}
-	rec, _, err := array.RecordFromJSON(memory.DefaultAllocator, schema, bytes.NewReader(table))
-	if err != nil {
-		t.Fatal(err)
-	}
-	if err := w.Write(rec); err != nil {
-		t.Fatal(err)
-	}
-	if err := w.Close(); err != nil {
+	if err := pqarrow.WriteTable(table, f, 1<<20, parquet.NewWriterProperties(), pqarrow.DefaultWriterProps()); err != nil {
 		t.Fatal(err)
 	}
 	return dir

@@ -1,10 +1,10 @@
 // The year of relative humidity, week by week.
-function drawCourse(b, d, j) {
-  var cold = j.course[0], timber = j.course[1];
+function drawCourse(b, j) {
+  var cold = j.courses[0], timber = j.courses[1];
   if (!cold) {
-    return h("p", { "class": "none" }, j.tier ? "Not run." : byRule(b, j.s) ? "Not run: a rule excludes this strategy." : "Not run: the hourly year was not asked for with this strategy.");
+    return h("p", { "class": "none" }, j.tier ? "Not run." : j.byRule ? "Not run: a rule excludes this strategy." : "Not run: the hourly year was not asked for with this strategy.");
   }
-  var noTimber = book.cats[book.cats.findIndex(function (c) { return c.name === "embedded timber"; })], level = d.cats[book.cats.indexOf(noTimber)];
+  var noTimber = book.cats[book.cats.findIndex(function (c) { return c.name === "embedded timber"; })], level = b.cats[book.cats.indexOf(noTimber)];
   if (noTimber.levels[level] === "none") { timber = null; }
   var W = narrow() ? 340 : 480, H = 210, L = 44, R = W - 82, T = 12, B = H - 28, low = 100;
   [cold, timber].forEach(function (c) { if (c) { c.forEach(function (v) { low = Math.min(low, v); }); } });

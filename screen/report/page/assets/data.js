@@ -1,97 +1,70 @@
-// Data: the index of all buildings is read at once, details block by block when
-// a card asks for them.
-function read(node) { return JSON.parse(node.textContent); }
-var book = read(document.getElementById("book"));
-var shared = read(document.getElementById("shared"));
+// Data: rows of values, whose names stand once, and a pool of what rows share, which
+// they name by its place. Figures are in the units of the book; nothing is converted.
+function read(id) { return JSON.parse(document.getElementById(id).textContent); }
+var book = read("book"), shared = read("shared"), units = book.units;
 var S = book.strategies.length;
-var buildings = [];
-document.querySelectorAll("script.index").forEach(function (node) {
-  read(node).forEach(function (r) { buildings.push(building(r, buildings.length)); });
-  node.remove();
-});
-
-function building(r, place) {
-  return {
-    place: place, id: r[0], group: r[1], stone: r[2], zone: r[3], extra: r[4], best: r[5], wrong: r[6], need: r[7], facts: factsOf(r[8]), s: r[9], ready: r[10], rank: r[11], lat: r[12] === null ? null : r[12] / 1e5, lon: r[12] === null ? null : r[13] / 1e5,
-    hay: (r[0] + "\n" + r[1] + "\n" + book.stones[r[2]] + "\n" + book.zones[r[3]] + "\n" + r[4]).toLowerCase()
-  };
-}
-// address is where a building is, "" where the run was not told which columns say.
-function address(b) {
-  var cells = b.extra.split(book.gap);
-  return book.address.map(function (i) { return cells[i]; }).filter(Boolean).join(", ");
-}
-// Figures are in the units of the book; nothing is converted here.
-var units = book.units;
-// Of building b under strategy s.
-function at(b, s, k) { return b.s[8 * s + k]; }
-function verdict(b, s) { return at(b, s, 0) & 7; }
-function byRule(b, s) { return !!(at(b, s, 0) & 8); }
-function isHere(b, s) { return !(at(b, s, 0) & 64); }
-function unlike(b, s) { return at(b, s, 0) & 128 ? ", by the monthly method" : ""; }
-function isNear(b, s) { return !!(at(b, s, 0) & 16); }
-// verdictWords is short for a cell: what excludes is named on the card.
-function verdictWords(b, s) {
-  return byRule(b, s) ? book.excluded.replace(": ", " by a rule") : at(b, s, 0) & 32 && verdict(b, s) === book.verdicts.length - 1 ? book.bare : book.verdicts[verdict(b, s)];
-}
-function rankIn(b, s) { return at(b, s, 1); }
-function saved(b, s) { return at(b, s, 2) / 10; }
-function highest(b, s) { return at(b, s, 3) / 100; }
-function per1000(x) { return x === null ? null : x / 1000; }
-function chanceOf(b, s) { return per1000(at(b, s, 4)); }
-function chanceEnds(b, s) { return [per1000(at(b, s, 5)), per1000(at(b, s, 6))]; }
-function chanceWords(b, s) { return shared.words[at(b, s, 7)].replace(/ /g, "\u00a0"); }
-var anyDrawn = buildings.some(function (b) { for (var s = 0; s < S; s++) { if (chanceOf(b, s) !== null) { return true; } } return false; });
-// factsOf are facts with what each is worth, in per mille.
-function factsOf(r) {
-  var out = [];
-  for (var k = 0; k < r.length; k += 3) { out.push({ fact: r[k], clears: r[k + 1], cuts: r[k + 2], worth: r[k + 1] + r[k + 2] }); }
+function named(kind, row) {
+  var out = {};
+  shared.names[kind].forEach(function (name, i) { out[name] = row[i]; });
   return out;
 }
+function pooled(place) { return shared.pool[place]; }
+var buildings = read("buildings").map(function (row, place) {
+  var b = named("building", row);
+  b.place = place;
+  b.stone = pooled(b.stone);
+  b.zone = pooled(b.zone);
+  b.need = pooled(b.need);
+  b.extra = b.extra || [];
+  b.facts = (b.facts || []).map(function (f) { f.worth = Math.round(1000 * (f.clears + f.cuts)); return f; });
+  b.list = b.list.map(function (r) { return named("judgement", r); });
+  b.by = []; // strategy
+  b.list.forEach(function (j) { j.answer = pooled(j.answer); j.chance = j.chances && j.chances[0]; b.by[j.strategy] = j; });
+  b.best = b.list[0].strategy;
+  b.hay = [b.id, b.group, b.stone, b.zone].concat(b.extra).join("\n").toLowerCase();
+  return b;
+});
+// address is where a building is, "" where the run was not told which columns say.
+function address(b) { return book.address.map(function (i) { return b.extra[i]; }).filter(Boolean).join(", "); }
+// Of building b under strategy s.
+function isHere(b, s) { return !!b.by[s]; }
+function answer(b, s) { return b.by[s].answer; }
+function verdict(b, s) { return answer(b, s).verdict; }
+function byRule(b, s) { return answer(b, s).byRule; }
+function isNear(b, s) { return answer(b, s).near; }
+function unlike(b, s) { return answer(b, s).unlike ? ", by the monthly method" : ""; }
+// verdictWords is short for a cell: what excludes is named on the card.
+function verdictWords(b, s) { return byRule(b, s) ? "excluded by a rule" : answer(b, s).words; }
+function rankIn(b, s) { return b.by[s].rank; }
+function saved(b, s) { return b.by[s].saved; }
+function highest(b, s) { return b.by[s].high || 0; }
+function chanceOf(b, s) { return b.by[s].chance; }
+function chanceEnds(b, s) { return b.by[s].chances.slice(1); }
+function chanceWords(b, s) { return pooled(b.by[s].range).replace(/ /g, "\u00a0"); }
+var anyDrawn = buildings.some(function (b) { return b.list.some(function (j) { return j.chance !== null; }); });
+var anySurvey = buildings.some(function (b) { return b.wrong !== null; });
 // worthWords says what knowing a fact does.
 function worthWords(f) {
-  return (f.clears ? "settles the verdict " + percent(f.clears / 1000) : "") + (f.clears && f.cuts ? ", " : "") + (f.cuts ? "cuts wrong choices by " + fixed(f.cuts / 10, 1) + " points" : "");
+  return (f.clears ? "settles the verdict " + percent(f.clears) : "") + (f.clears && f.cuts ? ", " : "") + (f.cuts ? "cuts wrong choices by " + fixed(100 * f.cuts, 1) + " points" : "");
 }
-var anySurvey = buildings.some(function (b) { return b.wrong !== null; });
-
-var blocks = document.querySelectorAll("script.details"), opened = [];
-// details returns what a card shows, read from the block the building stands in.
-// A few blocks are kept, so that leafing does not read them again.
-function details(b) {
-  var at = Math.floor(b.place / book.block), have = null;
-  opened.forEach(function (o) { if (o.at === at) { have = o; } });
-  if (!have) {
-    have = { at: at, rows: read(blocks[at]) };
-    opened.push(have);
-    if (opened.length > 6) { opened.shift(); }
-  }
-  var r = have.rows[b.place % book.block];
-  return { cats: r[0], nums: r[1], texts: r[2], before: r[3] / 1000, masonry: r[4] / 1000, stack: r[5], list: r[6].map(function (j) { return judgement(b, j); }), file: book.files[r[7]], line: r[8] };
-}
-function judgement(b, r) {
-  function words(from, to) { return r.slice(from, to).map(function (i) { return shared.words[i]; }).join("").replace(/ %/g, "\u00a0%"); }
-  return {
-    s: r[0], tier: r[1] & 1, ready: r[1] >> 1, works: stages(shared.lists[r[2]]), low: r[3] / 100, typical: r[4] / 100, high: highest(b, r[0]), use: uses(r[5]),
-    after: r[6] / 1000, lost: r[7] / 1000, draws: r[8], stack: r[9], course: [r[10], r[11]].map(unspell), verdict: words(12, 13), most: words(13, 14), limit: words(14, 15), kept: words(15, 16), facing: words(16, 17), judgedBy: words(17, 18), why: words(18)
-  };
+// cardOf is what a card shows of a judgement, in words and in full.
+var NOT_JUDGED = -2;
+function cardOf(j) {
+  function words(places) { return places.map(pooled).join("").replace(/ %/g, "\u00a0%"); }
+  return Object.assign({}, j, j.answer, {
+    why: words(j.why), most: words([j.most]), limit: words([j.limit]), kept: words([j.kept]), facing: words([j.facing]),
+    works: stages(pooled(j.works).map(pooled)), courses: j.courses.map(course)
+  });
 }
 // stages gathers the lines of a work list by stage; they are numbered through.
-function stages(list) {
+function stages(lines) {
   var out = [];
-  list.forEach(function (k, i) {
-    var l = shared.lines[k], w = l.slice(1).map(function (n) { return shared.words[n]; }), last = out[out.length - 1];
-    if (!last || last.label !== w[0]) { out.push(last = { label: w[0], from: i + 1, lines: [] }); }
-    last.lines.push({ action: l[0], work: w[1], layer: w[2], caution: w[3], why: w[4], blocks: w[5] });
+  lines.forEach(function (l, i) {
+    var last = out[out.length - 1];
+    if (!last || last.label !== l.Stage) { out.push(last = { label: l.Stage, from: i + 1, lines: [] }); }
+    last.lines.push(l);
   });
   return out;
 }
-// uses spreads shares of limits over all indicators: null where one does not
-// apply, NOT_JUDGED where it has no answer.
-var NOT_JUDGED = -2;
-function uses(r) {
-  var k = 1;
-  return book.indicators[0].map(function (_, id) { return r[0] & (1 << id) ? r[++k] / 100 : r[1] & (1 << id) ? NOT_JUDGED : null; });
-}
-var letters = new Map();
-Array.from(book.alphabet).forEach(function (c, i) { letters.set(c, 100 - i / 2); });
-function unspell(s) { return s ? Array.from(s).map(function (c) { return letters.get(c); }) : null; }
+// course is weekly humidity in percent, of bytes of half percents in base 64.
+function course(text) { return text && Array.from(atob(text)).map(function (c) { return Math.min(c.charCodeAt(0) / 2, 100); }); }

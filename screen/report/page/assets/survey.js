@@ -10,7 +10,7 @@ function setupSurvey() {
     list.forEach(function (b) { b.facts.forEach(function (f) { worth.set(f.fact, (worth.get(f.fact) || 0) + f.worth); most = Math.max(most, f.worth); }); });
     var facts = Array.from(worth.keys()).sort(function (a, b) { return worth.get(b) - worth.get(a) || a - b; });
     var rows = list.slice(from, to).map(function (b) {
-      return h("tr", null, h("th", { scope: "row" }, h("button", { type: "button", "class": "link", on: function () { openBuilding(b, null); } }, own(b.id))), book.address.length ? h("td", null, own(address(b))) : null, h("td", { "class": "n" }, percent(b.wrong / 1000)), h("td", null, book.needs[b.need]),
+      return h("tr", null, h("th", { scope: "row" }, h("button", { type: "button", "class": "link", on: function () { openBuilding(b, null); } }, own(b.id))), book.address.length ? h("td", null, own(address(b))) : null, h("td", { "class": "n" }, percent(b.wrong)), h("td", null, b.need),
         facts.map(function (id) {
           var f = b.facts.find(function (x) { return x.fact === id; });
           if (!f) { return h("td", null, h("span", { "class": "vh" }, "not among the first")); }
@@ -21,8 +21,7 @@ function setupSurvey() {
   });
   return { show: function () {
     list = view.list.filter(function (b) { return b.wrong !== null && b.facts.length; });
-    var visit = book.needs.length - 1;
-    list.sort(function (a, b) { return (a.need === visit) - (b.need === visit) || b.facts[0].worth - a.facts[0].worth || b.wrong - a.wrong || a.place - b.place; });
+    list.sort(function (a, b) { return (a.need === book.visit) - (b.need === book.visit) || b.facts[0].worth - a.facts[0].worth || b.wrong - a.wrong || a.place - b.place; });
     p.show(list.length);
   } };
 }

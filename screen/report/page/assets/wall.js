@@ -15,15 +15,6 @@ function patterns() {
     pat("air", 10, 10, "#ffffff", [path("M2 5h6", "#9fb4c2")]));
 }
 var known = { stone: 1, composite: 1, brick: 1, insulation: 1, board: 1, plaster: 1, mortar: 1, air: 1 };
-// layersOf reads a stack; the masonry takes the building's own thickness.
-function layersOf(stack, masonry) {
-  var out = [], r = shared.stacks[stack];
-  for (var i = 0; i < r.length; i += 3) {
-    var m = shared.materials[r[i]];
-    out.push({ label: m.label, kind: m.kind, thick: r[i + 1] < 0 ? masonry : r[i + 1] / 1000, sized: r[i + 2] === 2, old: r[i + 2] === 1 });
-  }
-  return out;
-}
 // narrow says that drawings stand in a phone's width, where letters stay legible.
 function narrow() { return document.documentElement.clientWidth < 640; }
 function sum(layers) { return layers.reduce(function (a, l) { return a + l.thick; }, 0); }
@@ -64,8 +55,8 @@ function drawWall(title, layers, most) {
   g.append(svg("path", { d: "M" + L + " " + (bottom + 14) + "v6h" + (unit * scale).toFixed(1) + "v-6", stroke: "#20262c", fill: "none" }), svg("text", { x: L + unit * scale + 6, y: bottom + 22 }, long(unit)));
   return g;
 }
-function walls(d, j) {
-  var before = layersOf(d.stack, d.masonry), after = layersOf(j.stack, d.masonry), most = Math.max(sum(before), sum(after));
+function walls(b, j) {
+  var before = pooled(b.stack).map(pooled), after = pooled(j.stack).map(pooled), most = Math.max(sum(before), sum(after));
   return [h("div", { "class": "cols" }, drawWall("As it is", before, most), drawWall("With the strategy", after, most)),
     h("p", { "class": "help" }, "To scale; dashed lines are membranes and coats too thin to draw. The wall with the strategy is shown after its repairs.")];
 }

@@ -280,7 +280,7 @@ const AllowanceRule = "Insulation allowance: the thickest insulation of the stra
 // RepairsNote says what it means that a strategy without insulation is not
 // suited; it is empty where the configuration has no such strategy.
 func RepairsNote(e *screen.Engine) string {
-	bare := slices.DeleteFunc(e.Strategies(), func(s config.Strategy) bool { return s.Side != config.SideNone })
+	bare := slices.DeleteFunc(slices.Clone(e.Strategies()), func(s config.Strategy) bool { return s.Side != config.SideNone })
 	if len(bare) == 0 {
 		return ""
 	}

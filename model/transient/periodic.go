@@ -19,15 +19,6 @@ type PeriodicOptions struct {
 	Begin     func()  // if not nil, called before every year: the observed course of the last one stands
 }
 
-// Periodic is the outcome of the search.
-type Periodic struct {
-	Years    int      // simulated
-	Distance float64  // largest correction of the last year's end, in RH or w/w_f: about the distance left
-	Last     Result   // the last year run
-	Counters Counters // of all years
-	Err      error    // nil, or wraps ErrNotPeriodic or ErrNotConverged
-}
-
 // conductanceShare is how much of the correction by conductances is taken: they hold
 // for small changes, and a wet face that sheds rain or dries out takes and gives off
 // less than they say. README.md has the race.
@@ -35,14 +26,14 @@ const conductanceShare = 0.5
 
 // RunPeriodic runs the drive over and over, each year under observe (if not
 // nil), until a year ends as it began, and leaves the wall in the state the next
-// year is to begin with.
+// year is to begin with. The result is that of the last year, with the work of all.
 //
 // Plain repetition converges by the wall's drying time, in thick dense masonry a
 // century or more. Here the end of each year is corrected with the moisture
 // conductances summed over that year, which solves for the slow modes, and the
 // corrected years are extrapolated by Anderson's method (Walker and Ni 2011).
 // Temperature follows within weeks and is carried on.
-func (s *Solver) RunPeriodic(d *Drive, o PeriodicOptions, observe Observer) (p Periodic) {
+func (s *Solver) RunPeriodic(d *Drive, o PeriodicOptions, observe Observer) (p Result) {
 	defer func() { s.yearly = nil }()
 	a := anderson{wt: make([]float64, s.n)}
 	z, f, gained := make([]float64, s.n), make([]float64, s.n), make([]float64, s.n)
@@ -54,10 +45,10 @@ func (s *Solver) RunPeriodic(d *Drive, o PeriodicOptions, observe Observer) (p P
 			o.Begin()
 		}
 		s.yearly = &average{make([]pair, s.n), make([]float64, s.n), make([]float64, s.n), make([]float64, s.n)}
-		p.Last = s.Run(d, d.Hours(), observe)
-		p.Years++
-		p.Counters.add(&p.Last.Counters)
-		if p.Err = p.Last.Err; p.Err != nil {
+		years, work := p.Years, p.Counters
+		p = s.Run(d, d.Hours(), observe)
+		p.Years, p.Counters = years+1, p.Counters.plus(work)
+		if p.Err != nil {
 			return p
 		}
 		s.evalProps(s.x, false)
@@ -70,7 +61,6 @@ func (s *Solver) RunPeriodic(d *Drive, o PeriodicOptions, observe Observer) (p P
 		for i := range f {
 			f[i] = s.x[i].u - z[i] + conductanceShare*clamp(gained[i], 1)
 		}
-		p.Distance = 0
 		for i, next := range a.extrapolate(z, f) {
 			next = max(-3, min(9, next))
 			p.Distance = max(p.Distance, abs(next-s.x[i].u)*a.wt[i])

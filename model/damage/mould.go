@@ -50,7 +50,7 @@ func (m *Mould) Hours(hour, n int, theta, rh float64) {
 
 // Index returns the index now; NaN after an unusable hour.
 func (m *Mould) Index() float64 {
-	if m.watch.broken {
+	if m.watch.bad > 0 {
 		return math.NaN()
 	}
 	return m.m

@@ -35,9 +35,10 @@ const conductanceShare = 0.5
 // Temperature follows within weeks and is carried on.
 func (s *Solver) RunPeriodic(d *Drive, o PeriodicOptions, observe Observer) (p Result) {
 	defer func() { s.yearly = nil }()
-	a := anderson{wt: make([]float64, s.n)}
-	z, f, gained := make([]float64, s.n), make([]float64, s.n), make([]float64, s.n)
+	w, gained := make([]float64, s.n), make([]float64, s.n)
+	var z, f, zOld, fOld []float64 // start of a year and what it changes with its correction; of the year before
 	for p.Years < o.MaxYears {
+		z, f, zOld, fOld = make([]float64, s.n), make([]float64, s.n), z, f
 		for i := range z {
 			z[i], gained[i] = s.x[i].u, -s.y[i].u
 		}
@@ -55,15 +56,23 @@ func (s *Solver) RunPeriodic(d *Drive, o PeriodicOptions, observe Observer) (p R
 		for i := range z {
 			gained[i] += s.y[i].u
 			c := &s.cells[i]
-			a.wt[i] = max(abs(c.pU)*invPsatNear(s.x[i].t), abs(c.wU)/s.tableOf(i).wf)
+			w[i] = max(abs(c.pU)*invPsatNear(s.x[i].t), abs(c.wU)/s.tableOf(i).wf)
 		}
 		s.yearly.solve(gained)
 		for i := range f {
 			f[i] = s.x[i].u - z[i] + conductanceShare*clamp(gained[i], 1)
 		}
-		for i, next := range a.extrapolate(z, f) {
-			next = max(-3, min(9, next))
-			p.Distance = max(p.Distance, abs(next-s.x[i].u)*a.wt[i])
+		gamma := 0.0
+		if fOld != nil {
+			gamma = anderson(w, f, fOld)
+		}
+		for i := range f {
+			step := f[i]
+			if gamma != 0 {
+				step -= gamma * (z[i] - zOld[i] + f[i] - fOld[i])
+			}
+			next := max(-3, min(9, z[i]+clamp(step, 2)))
+			p.Distance = max(p.Distance, abs(next-s.x[i].u)*w[i])
 			s.x[i].u = next
 		}
 		s.begin()
@@ -113,36 +122,16 @@ func (a *average) solve(w []float64) {
 	_ = mat.NewTridiag(n, a.lo[1:], a.di, a.up[:n-1]).SolveVecTo(x, false, x)
 }
 
-// anderson extrapolates a fixed-point iteration by its last difference.
-type anderson struct {
-	wt         []float64 // weights of the residual
-	zOld, fOld []float64
-}
-
-// extrapolate returns where to go on from the start z of this year and its
-// residual f: z + f less γ times what both changed since the last year, γ such
-// that of f the least is left.
-func (a *anderson) extrapolate(z, f []float64) []float64 {
-	next := make([]float64, len(z))
-	gamma := 0.0
-	if a.zOld != nil {
-		var df, dd float64
-		for i, w := range a.wt {
-			d, v := w*(f[i]-a.fOld[i]), w*f[i]
-			df, dd = df+d*v, dd+d*d
-		}
-		gamma = df / dd
-		if !(abs(gamma) < 1e4) {
-			gamma = 0
-		}
+// anderson returns γ: how much of what start and residual f of a year have changed
+// since the last one is taken back, such that of f, weighed by w, the least is left.
+func anderson(w, f, fOld []float64) float64 {
+	var df, dd float64
+	for i, w := range w {
+		d, v := w*(f[i]-fOld[i]), w*f[i]
+		df, dd = df+d*v, dd+d*d
 	}
-	for i := range z {
-		next[i] = f[i]
-		if gamma != 0 {
-			next[i] -= gamma * (z[i] - a.zOld[i] + f[i] - a.fOld[i])
-		}
-		next[i] = z[i] + clamp(next[i], 2)
+	if gamma := df / dd; abs(gamma) < 1e4 {
+		return gamma
 	}
-	a.zOld, a.fOld = append(a.zOld[:0], z...), append(a.fOld[:0], f...)
-	return next
+	return 0
 }

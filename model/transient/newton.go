@@ -54,12 +54,7 @@ func (s *Solver) newton(dt float64, f *hour, d *Drive, wetting bool) bool {
 		r, wt, it, cells := s.sys.r[:n], s.wt[:n], s.it[:n], s.cells[:n]
 		for i := range r {
 			at, au := math.Abs(r[i].t), math.Abs(r[i].u)
-			if v := at * wt[i].t; !(v <= worst) {
-				worst = v
-			}
-			if v := au * wt[i].u; !(v <= worst) {
-				worst = v
-			}
+			worst = max(worst, at*wt[i].t, au*wt[i].u)
 			if c := &cells[i]; at > maxDeltaT || au > maxDeltaU || c.wU*r[i].u < -lastDrying*c.w {
 				cut = true
 			}

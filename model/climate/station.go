@@ -3,6 +3,8 @@
 // seeded hourly year.
 package climate
 
+import "cmp"
+
 // Months is a January-to-December series.
 type Months = [12]float64
 
@@ -38,9 +40,4 @@ type Station struct {
 const commonSpread = 73
 
 // RainSigma returns the spread of the direction of driving rain in degrees, > 0.
-func (s *Station) RainSigma() float64 {
-	if s.RainSpread > 0 {
-		return s.RainSpread
-	}
-	return commonSpread
-}
+func (s *Station) RainSigma() float64 { return cmp.Or(s.RainSpread, commonSpread) }

@@ -81,7 +81,7 @@ type FrostYear struct {
 func (f *FreezeThaw) Year() FrostYear {
 	if !f.watch.judged(true) {
 		y := FrostYear{Frosts: math.NaN(), Cycles: math.NaN()}
-		y.Fullest[0] = FrostPeak{float32(math.NaN()), int16(f.watch.brokenAt() % HoursPerYear)}
+		y.Fullest[0] = FrostPeak{float32(math.NaN()), int16((f.watch.bad - 1) % HoursPerYear)}
 		return y
 	}
 	if f.frozen {

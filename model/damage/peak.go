@@ -48,20 +48,19 @@ func (d *DailyMean) Add(n int, x float64) (float64, bool) {
 // watch counts hours, remembers the first that no model can use, and keeps the most
 // that a model came to.
 type watch struct {
-	hours  int
-	broken bool
-	at     int
-	top    Peak
-	risen  bool // top is set
+	hours int
+	bad   int // one more than the first that no model can use, 0 without
+	top   Peak
+	risen bool // top is set
 }
 
 // take counts n hours and reports whether they are to be used.
 func (w *watch) take(hour, n int, usable bool) bool {
 	w.hours += n
-	if !usable && !w.broken {
-		w.broken, w.at = true, hour
+	if !usable && w.bad == 0 {
+		w.bad = hour + 1
 	}
-	return !w.broken
+	return w.bad == 0
 }
 
 // rise keeps a value above the top, or any.
@@ -76,22 +75,14 @@ func (w *watch) rise(value float64, hour int, whatever bool) {
 func (w *watch) peak(parameters bool) Peak {
 	switch {
 	case !w.judged(parameters):
-		return Peak{math.NaN(), w.brokenAt()}
+		return Peak{math.NaN(), w.bad - 1}
 	case !w.risen:
 		return Peak{0, -1}
 	}
 	return w.top
 }
 
-func (w *watch) judged(parameters bool) bool { return w.hours > 0 && !w.broken && parameters }
-
-// brokenAt is the first unusable hour, -1 where there is none.
-func (w *watch) brokenAt() int {
-	if w.broken {
-		return w.at
-	}
-	return -1
-}
+func (w *watch) judged(parameters bool) bool { return w.hours > 0 && w.bad == 0 && parameters }
 
 // years is how many were fed. Less than one counts as one, so that it is never
 // scaled up.

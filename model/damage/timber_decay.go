@@ -45,14 +45,14 @@ func (d *TimberDecay) Hours(hour, n int, theta, rh float64) {
 // MassLoss returns the share of the dry mass lost until now, 0–1; NaN after an
 // unusable hour.
 func (d *TimberDecay) MassLoss() float64 {
-	if d.watch.broken {
+	if d.watch.bad > 0 {
 		return math.NaN()
 	}
 	return d.loss
 }
 
 // Idle reports whether nothing has been activated yet.
-func (d *TimberDecay) Idle() bool { return d.alpha == 0 && d.loss == 0 && !d.watch.broken }
+func (d *TimberDecay) Idle() bool { return d.alpha == 0 && d.loss == 0 && d.watch.bad == 0 }
 
 // Activation returns the highest activation since the start, 0–1. Rot begins
 // at 1; below it no mass is lost.

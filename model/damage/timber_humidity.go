@@ -65,7 +65,7 @@ func (t *TimberHumidity) Hours(hour, n int, theta, rh float64) {
 // hull of the days in the plane of temperature and humidity.
 func (t *TimberHumidity) Days() []TimberDay {
 	if !t.watch.judged(len(t.days) > 0) {
-		return []TimberDay{{math.NaN(), math.NaN(), t.watch.brokenAt()}}
+		return []TimberDay{{math.NaN(), math.NaN(), t.watch.bad - 1}}
 	}
 	slices.SortFunc(t.days, func(a, b TimberDay) int { return cmp.Compare(onLine(a.Theta), onLine(b.Theta)) })
 	hull := t.days[:0] // what is dropped is never the worst, whatever comes

@@ -16,7 +16,6 @@ import (
 type Face struct {
 	Damping float64 // share of the daily swing lost on the way, 0–1
 	Warming float64 // K that heat from inside lifts it above the air in a month at 0 °C mean
-	Freeze  float64 // °C at which the pore water freezes, 0 or a little below
 }
 
 // Damping returns the share of the daily temperature swing that is lost at a
@@ -30,10 +29,10 @@ func Damping(depth, diffusivity float64) float64 {
 const roomTemp = 20
 
 // Crossings returns for each month the expected number of days on which the
-// place cools below its freezing point and thaws again. The daily minimum and
+// place cools below 0 °C and thaws again. The daily minimum and
 // maximum are taken as normally distributed about their monthly means with the
 // spread of climate.DailySigma; a day crosses when
-// its minimum lies below and its maximum above: P(min < f) − P(max < f).
+// its minimum lies below and its maximum above: P(min < 0) − P(max < 0).
 func Crossings(s *climate.Station, face Face) climate.Months {
 	sigma := climate.DailySigma(s)
 	var out climate.Months
@@ -42,7 +41,7 @@ func Crossings(s *climate.Station, face Face) climate.Months {
 		keep := 1 - face.Damping
 		low := s.Temp[m] + warm + keep*(s.TempMin[m]-s.Temp[m])
 		high := s.Temp[m] + warm + keep*(s.TempMax[m]-s.Temp[m])
-		p := distuv.Normal{Mu: low, Sigma: sigma[m]}.CDF(face.Freeze) - distuv.Normal{Mu: high, Sigma: sigma[m]}.CDF(face.Freeze)
+		p := distuv.Normal{Mu: low, Sigma: sigma[m]}.CDF(0) - distuv.Normal{Mu: high, Sigma: sigma[m]}.CDF(0)
 		out[m] = float64(climate.Days[m]) * p
 	}
 	return out

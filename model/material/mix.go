@@ -1,6 +1,7 @@
 package material
 
 import (
+	"cmp"
 	"maps"
 	"math"
 )
@@ -22,10 +23,10 @@ func Compose(m, stone, mortar Material) Material {
 	between := func(a, b, s float64) float64 { return math.Sqrt(series(a, b, s) * mean(a, b, s)) }
 	s := share.Typical
 	mixRange(&m.Lambda, stone.Lambda, mortar.Lambda, share, series, between)
-	setZero(&m.MuDry, series(stone.MuDry, mortar.MuDry, s))
-	setZero(&m.MuWet, series(stone.MuWet, mortar.MuWet, s))
-	setZero(&m.HeatCapacity, mean(stone.HeatCapacity, mortar.HeatCapacity, s))
-	setZero(&m.LambdaMoisture, mean(stone.LambdaMoisture, mortar.LambdaMoisture, s))
+	m.MuDry = cmp.Or(m.MuDry, series(stone.MuDry, mortar.MuDry, s))
+	m.MuWet = cmp.Or(m.MuWet, series(stone.MuWet, mortar.MuWet, s))
+	m.HeatCapacity = cmp.Or(m.HeatCapacity, mean(stone.HeatCapacity, mortar.HeatCapacity, s))
+	m.LambdaMoisture = cmp.Or(m.LambdaMoisture, mean(stone.LambdaMoisture, mortar.LambdaMoisture, s))
 	mixRange(&m.Density, stone.Density, mortar.Density, share, mean, mean)
 	mixRange(&m.Porosity, stone.Porosity, mortar.Porosity, share, mean, mean)
 	mixRange(&m.Aw, stone.Aw, mortar.Aw, share, mean, mean)
@@ -42,12 +43,6 @@ func series(a, b, s float64) float64 { return 1 / ((1-s)/a + s/b) }
 
 // mean returns the arithmetic mean of a and b with share s of b.
 func mean(a, b, s float64) float64 { return (1-s)*a + s*b }
-
-func setZero(v *float64, to float64) {
-	if *v == 0 {
-		*v = to
-	}
-}
 
 // mixRange fills an empty range with the widest that both components and the share
 // of mortar allow, by the laws of its low and its typical end and a volume mean.

@@ -30,11 +30,8 @@ var roughness = [...]struct{ kr, z0, zmin float64 }{
 }
 
 // Roughness returns the terrain roughness coefficient C_R at height z (m) above
-// ground. An unknown category acts as TerrainII. Source: ISO 15927-3:2009.
+// ground. Source: ISO 15927-3:2009.
 func Roughness(c Terrain, z float64) float64 {
-	if c < TerrainI || c > TerrainIV {
-		c = TerrainII
-	}
 	r := roughness[c]
 	return r.kr * math.Log(max(z, r.zmin)/r.z0)
 }

@@ -107,7 +107,7 @@ func (w *Worker) years(o *Outcome, c *Case, mean, year *transient.Drive, course 
 	if o.Failed = p.Err != nil && !o.Unsettled; o.Failed {
 		return nil
 	}
-	o.Rise = p.Last.StoredWater
+	o.Rise = p.StoredWater
 	o.Gathering = o.Unsettled && o.Rise > gains*s.Stored()
 	watch.slow(meanYears)
 	settled := s.Save()

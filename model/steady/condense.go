@@ -28,7 +28,6 @@ type Solver struct {
 	held   [MaxNodes]float64 // kg/m²
 	corner [MaxNodes]int     // nodes where the vapour pressure line bends, ends included
 	n      int               // corners in use
-	wet    int               // nodes with held > 0
 	sd     float64           // m, what the retarder settled at last: the next guess
 	curve  sdTable
 }
@@ -50,7 +49,7 @@ func (v *Solver) Condense(p *Profile, months *[12]Month) Condensation {
 	for k := range 12 {
 		m := (c.Start + k) % 12
 		mo := &months[m]
-		if !fresh[m] && v.wet == 0 {
+		if !fresh[m] && c.Held[(m+11)%12] == 0 {
 			continue // dry, and sampled above
 		}
 		c.RetarderSd[m] = v.settle(p, mo)
@@ -65,7 +64,7 @@ func (v *Solver) Condense(p *Profile, months *[12]Month) Condensation {
 func (v *Solver) clear(p *Profile) {
 	clear(v.held[:p.N])
 	copy(v.s[:p.N], p.S[:p.N])
-	v.wet, v.sd = 0, 0
+	v.sd = 0
 	if p.Retarder > 0 {
 		v.curve.use(p.curve)
 		v.sd = p.S[p.Retarder] - p.S[p.Retarder-1]
@@ -177,17 +176,8 @@ func (v *Solver) gain(k int) float64 {
 
 func (v *Solver) deposit(k int, g, step float64, c *Condensation) {
 	i := v.corner[k]
-	before := v.held[i]
-	after := before + g*step
-	if after <= 1e-12 {
-		after = 0
-	}
-	v.held[i] = after
-	switch {
-	case before == 0 && after > 0:
-		v.wet++
-	case before > 0 && after == 0:
-		v.wet--
+	if v.held[i] += g * step; v.held[i] <= 1e-12 {
+		v.held[i] = 0
 	}
 	if g > 0 {
 		c.Condensed += g * step

@@ -56,6 +56,7 @@ const (
 	rain             // kg/(m²·s) through the plane of the face in an open field
 	roomTheta        // °C
 	roomP            // Pa
+	lasts            // hours
 	quantities
 )
 
@@ -69,7 +70,7 @@ func (s *Site) Aspect(azimuth float64, in *Indoor, g Gather) *Aspect {
 		th, o := in.Theta[k], &s.hours[k]
 		psat, _ := psatExponent(th)
 		e.add(&exposure{o.theta, o.p, o.wind, o.diffuse, o.global, o.beam.onto(look), o.sky, o.rain.onto(look),
-			th, min(in.RH[k], 1) * 610.5 * exp(psat)})
+			th, min(in.RH[k], 1) * 610.5 * exp(psat), 1})
 	}
 	e.flush()
 	a.starts = append(a.starts, len(s.hours))
@@ -140,17 +141,11 @@ func (f *runOff) takes(hours []wetHour) (sum float64) {
 type entries struct {
 	Gather
 	*Aspect
-	at    int     // hours taken
-	first int     // first hour of what is being gathered
-	parts [2]part // in the order that they began; the second with Rain alone
-	rain  float64 // of the first hour
-	cold  bool    // freezing may set in or end
-}
-
-// part sums some hours.
-type part struct {
-	hours int
-	sum   exposure
+	at    int         // hours taken
+	first int         // first hour of what is being gathered
+	parts [2]exposure // sums, in the order that they began; the second with Rain alone
+	rain  float64     // of the first hour
+	cold  bool        // freezing may set in or end
 }
 
 func (e *entries) add(h *exposure) {
@@ -161,12 +156,11 @@ func (e *entries) add(h *exposure) {
 		e.rain, e.cold = h[rain], false
 	}
 	p := &e.parts[0]
-	if p.hours > 0 && (p.sum[rain] > 0) != (h[rain] > 0) {
+	if p[lasts] > 0 && (p[rain] > 0) != (h[rain] > 0) {
 		p = &e.parts[1]
 	}
-	p.hours++
 	for i, x := range h {
-		p.sum[i] += x
+		p[i] += x
 	}
 	if h[rain] > 0 {
 		e.wet = append(e.wet, wetHour{e.at, h[rain]})
@@ -188,16 +182,16 @@ func (e *entries) takes(h *exposure) bool {
 }
 
 func (e *entries) flush() {
-	for i := range e.parts {
-		p := &e.parts[i]
-		if p.hours == 0 {
+	for _, p := range e.parts {
+		n := p[lasts]
+		if n == 0 {
 			continue
 		}
-		for i := range p.sum {
-			p.sum[i] /= float64(p.hours)
+		for i := range p {
+			p[i] /= n
 		}
-		e.means, e.starts = append(e.means, p.sum), append(e.starts, e.first)
-		e.first += p.hours
-		*p = part{}
+		e.means, e.starts = append(e.means, p), append(e.starts, e.first)
+		e.first += int(n)
 	}
+	e.parts = [2]exposure{}
 }

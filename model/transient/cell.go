@@ -162,26 +162,19 @@ func (t *Compiled) onset(u float64) float64 {
 }
 
 // crosses reports whether the pending Newton correction takes cell i over the
-// onset of ice.
-func (s *Solver) crosses(i int) bool {
+// onset of ice, and returns the temperature just beyond that.
+func (s *Solver) crosses(i int) (beyond float64, yes bool) {
+	const hair = 2e-3 // K, well above what the two tables differ by
 	if s.opt.NoIce {
-		return false
+		return 0, false
 	}
 	d := s.sys.r[i]
 	on := s.tableOf(i).onset(s.it[i].u + clamp(d.u, maxDeltaU))
-	frozen := s.cells[i].liq < 1
-	return frozen != (s.it[i].t+clamp(d.t, maxDeltaT) < on)
-}
-
-// beyondFreezing returns the temperature just beyond the onset of ice for cell
-// i, whose u has been moved already.
-func (s *Solver) beyondFreezing(i int) float64 {
-	const hair = 2e-3 // K, well above what the two tables differ by
-	on := s.tableOf(i).onset(s.it[i].u)
+	yes = s.it[i].t+clamp(d.t, maxDeltaT) < on
 	if s.cells[i].liq < 1 {
-		return on + hair
+		return on + hair, !yes
 	}
-	return on - hair
+	return on - hair, yes
 }
 
 // invPsat[k] is 1/p_sat at k−60 °C: error weights need no better.

@@ -54,17 +54,13 @@ func (s *Solver) newton(dt float64, f *hour, d *Drive, wetting bool) bool {
 		r, wt, it, cells := s.sys.r[:n], s.wt[:n], s.it[:n], s.cells[:n]
 		for i := range r {
 			at, au := math.Abs(r[i].t), math.Abs(r[i].u)
-			if v := at * wt[i].t; !(v <= worst) {
-				worst = v
-			}
-			if v := au * wt[i].u; !(v <= worst) {
-				worst = v
-			}
+			worst = max(worst, at*wt[i].t, au*wt[i].u)
 			if c := &cells[i]; at > maxDeltaT || au > maxDeltaU || c.wU*r[i].u < -lastDrying*c.w {
 				cut = true
 			}
-			if it[i].t < 0.5 && at > newtonCross && s.crosses(i) {
-				cut = true
+			if it[i].t < 0.5 && at > newtonCross {
+				_, crosses := s.crosses(i)
+				cut = cut || crosses
 			}
 		}
 		if math.IsNaN(worst) || math.IsInf(worst, 0) {
@@ -82,13 +78,13 @@ func (s *Solver) newton(dt float64, f *hour, d *Drive, wetting bool) bool {
 		}
 		prev = worst
 		for i := range it {
-			crosses := it[i].t < 0.5 && s.crosses(i)
-			it[i].u = max(uMin, min(uMax, it[i].u+clamp(r[i].u, maxDeltaU)))
-			if crosses {
-				it[i].t = s.beyondFreezing(i)
-			} else {
-				it[i].t += clamp(r[i].t, maxDeltaT)
+			t := it[i].t + clamp(r[i].t, maxDeltaT)
+			if it[i].t < 0.5 {
+				if beyond, crosses := s.crosses(i); crosses {
+					t = beyond
+				}
 			}
+			it[i] = pair{t, max(uMin, min(uMax, it[i].u+clamp(r[i].u, maxDeltaU)))}
 		}
 	}
 	return false

@@ -19,15 +19,6 @@ type PeriodicOptions struct {
 	Begin     func()  // if not nil, called before every year: the observed course of the last one stands
 }
 
-// Periodic is the outcome of the search.
-type Periodic struct {
-	Years    int      // simulated
-	Distance float64  // largest correction of the last year's end, in RH or w/w_f: about the distance left
-	Last     Result   // the last year run
-	Counters Counters // of all years
-	Err      error    // nil, or wraps ErrNotPeriodic or ErrNotConverged
-}
-
 // conductanceShare is how much of the correction by conductances is taken: they hold
 // for small changes, and a wet face that sheds rain or dries out takes and gives off
 // less than they say. README.md has the race.
@@ -35,18 +26,19 @@ const conductanceShare = 0.5
 
 // RunPeriodic runs the drive over and over, each year under observe (if not
 // nil), until a year ends as it began, and leaves the wall in the state the next
-// year is to begin with.
+// year is to begin with. The result is that of the last year, with the work of all.
 //
 // Plain repetition converges by the wall's drying time, in thick dense masonry a
 // century or more. Here the end of each year is corrected with the moisture
 // conductances summed over that year, which solves for the slow modes, and the
 // corrected years are extrapolated by Anderson's method (Walker and Ni 2011).
 // Temperature follows within weeks and is carried on.
-func (s *Solver) RunPeriodic(d *Drive, o PeriodicOptions, observe Observer) (p Periodic) {
+func (s *Solver) RunPeriodic(d *Drive, o PeriodicOptions, observe Observer) (p Result) {
 	defer func() { s.yearly = nil }()
-	a := anderson{wt: make([]float64, s.n)}
-	z, f, gained := make([]float64, s.n), make([]float64, s.n), make([]float64, s.n)
+	w, gained := make([]float64, s.n), make([]float64, s.n)
+	var z, f, zOld, fOld []float64 // start of a year and what it changes with its correction; of the year before
 	for p.Years < o.MaxYears {
+		z, f, zOld, fOld = make([]float64, s.n), make([]float64, s.n), z, f
 		for i := range z {
 			z[i], gained[i] = s.x[i].u, -s.y[i].u
 		}
@@ -54,26 +46,33 @@ func (s *Solver) RunPeriodic(d *Drive, o PeriodicOptions, observe Observer) (p P
 			o.Begin()
 		}
 		s.yearly = &average{make([]pair, s.n), make([]float64, s.n), make([]float64, s.n), make([]float64, s.n)}
-		p.Last = s.Run(d, d.Hours(), observe)
-		p.Years++
-		p.Counters.add(&p.Last.Counters)
-		if p.Err = p.Last.Err; p.Err != nil {
+		years, work := p.Years, p.Counters
+		p = s.Run(d, d.Hours(), observe)
+		p.Years, p.Counters = years+1, p.Counters.plus(work)
+		if p.Err != nil {
 			return p
 		}
 		s.evalProps(s.x, false)
 		for i := range z {
 			gained[i] += s.y[i].u
 			c := &s.cells[i]
-			a.wt[i] = max(abs(c.pU)*invPsatNear(s.x[i].t), abs(c.wU)/s.tableOf(i).wf)
+			w[i] = max(abs(c.pU)*invPsatNear(s.x[i].t), abs(c.wU)/s.tableOf(i).wf)
 		}
 		s.yearly.solve(gained)
 		for i := range f {
 			f[i] = s.x[i].u - z[i] + conductanceShare*clamp(gained[i], 1)
 		}
-		p.Distance = 0
-		for i, next := range a.extrapolate(z, f) {
-			next = max(-3, min(9, next))
-			p.Distance = max(p.Distance, abs(next-s.x[i].u)*a.wt[i])
+		gamma := 0.0
+		if fOld != nil {
+			gamma = anderson(w, f, fOld)
+		}
+		for i := range f {
+			step := f[i]
+			if gamma != 0 {
+				step -= gamma * (z[i] - zOld[i] + f[i] - fOld[i])
+			}
+			next := max(-3, min(9, z[i]+clamp(step, 2)))
+			p.Distance = max(p.Distance, abs(next-s.x[i].u)*w[i])
 			s.x[i].u = next
 		}
 		s.begin()
@@ -123,36 +122,16 @@ func (a *average) solve(w []float64) {
 	_ = mat.NewTridiag(n, a.lo[1:], a.di, a.up[:n-1]).SolveVecTo(x, false, x)
 }
 
-// anderson extrapolates a fixed-point iteration by its last difference.
-type anderson struct {
-	wt         []float64 // weights of the residual
-	zOld, fOld []float64
-}
-
-// extrapolate returns where to go on from the start z of this year and its
-// residual f: z + f less γ times what both changed since the last year, γ such
-// that of f the least is left.
-func (a *anderson) extrapolate(z, f []float64) []float64 {
-	next := make([]float64, len(z))
-	gamma := 0.0
-	if a.zOld != nil {
-		var df, dd float64
-		for i, w := range a.wt {
-			d, v := w*(f[i]-a.fOld[i]), w*f[i]
-			df, dd = df+d*v, dd+d*d
-		}
-		gamma = df / dd
-		if !(abs(gamma) < 1e4) {
-			gamma = 0
-		}
+// anderson returns γ: how much of what start and residual f of a year have changed
+// since the last one is taken back, such that of f, weighed by w, the least is left.
+func anderson(w, f, fOld []float64) float64 {
+	var df, dd float64
+	for i, w := range w {
+		d, v := w*(f[i]-fOld[i]), w*f[i]
+		df, dd = df+d*v, dd+d*d
 	}
-	for i := range z {
-		next[i] = f[i]
-		if gamma != 0 {
-			next[i] -= gamma * (z[i] - a.zOld[i] + f[i] - a.fOld[i])
-		}
-		next[i] = z[i] + clamp(next[i], 2)
+	if gamma := df / dd; abs(gamma) < 1e4 {
+		return gamma
 	}
-	a.zOld, a.fOld = append(a.zOld[:0], z...), append(a.fOld[:0], f...)
-	return next
+	return 0
 }

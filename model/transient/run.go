@@ -8,11 +8,13 @@ var ErrNotConverged = errors.New("no convergence at the smallest step")
 
 // Result is what a run did. Flows and balances cover this run only.
 type Result struct {
-	Err         error // nil, or wraps ErrNotConverged; the state is then that of Hours
+	Err         error // nil, or wraps ErrNotConverged; the state is then that of Hours; of RunPeriodic also ErrNotPeriodic
 	Hours       int   // hours completed
 	Counters    Counters
 	Flows       Flows
 	StoredWater float64 // change over the run, kg/m²
+	Years       int     // RunPeriodic alone: simulated
+	Distance    float64 // RunPeriodic alone: largest correction of the last year's end, in RH or w/w_f, about the distance left
 }
 
 // Counters are the work of a run.
@@ -23,11 +25,8 @@ type Counters struct {
 	Newton    int // iterations, rejected steps included
 }
 
-func (c *Counters) add(o *Counters) {
-	c.Steps += o.Steps
-	c.TooCoarse += o.TooCoarse
-	c.Diverged += o.Diverged
-	c.Newton += o.Newton
+func (c Counters) plus(o Counters) Counters {
+	return Counters{c.Steps + o.Steps, c.TooCoarse + o.TooCoarse, c.Diverged + o.Diverged, c.Newton + o.Newton}
 }
 
 // Flows are amounts per m² of wall since the start of the run, positive into

@@ -65,7 +65,11 @@ func TestRoughWeatherRunsThrough(t *testing.T) {
 			}
 			w.Layers = append(w.Layers, layer)
 		}
-		w.RainShare, w.RainDepth = 0.01, w.Thickness()*rng.Float64()
+		deep := 0.0
+		for _, l := range w.Layers {
+			deep += l.Thickness
+		}
+		w.RainShare, w.RainDepth = 0.01, deep*rng.Float64()
 		s, err := NewSolver(w, Options{})
 		if err != nil {
 			t.Fatal(err)

@@ -88,24 +88,16 @@ type Wall struct {
 	SkinDepth, SkinShare float64
 }
 
-// Thickness returns the sum of the layers in m.
-func (w *Wall) Thickness() float64 {
-	var d float64
-	for i := range w.Layers {
-		d += w.Layers[i].Thickness
-	}
-	return d
-}
-
 func (w *Wall) check() error {
+	d := 0.0
 	for i := range w.Layers {
 		l := &w.Layers[i]
+		d += l.Thickness
 		if l.Material == nil || !(l.Thickness > 0 && l.Thickness < math.Inf(1) && l.AirChange >= 0) || !l.Contact.valid() {
 			return fmt.Errorf("transient: layer %d, %g m with air change %g and contact %+v: needs a material and a thickness > 0 m; "+
 				"air change, R and s_d ≥ 0; rising RH in a curve", i+1, l.Thickness, l.AirChange, l.Contact)
 		}
 	}
-	d := w.Thickness()
 	enters := func(share, depth float64) bool { return share >= 0 && depth >= 0 && depth <= d }
 	if !(d > 0 && enters(w.RainShare, w.RainDepth) && enters(w.SkinShare, w.SkinDepth) && w.RainShare+w.SkinShare <= 1 && w.Inner.valid()) {
 		return fmt.Errorf("transient: wall of %g m with rain shares %g and %g at %g and %g m, inside %+v: needs a layer, "+

@@ -60,42 +60,11 @@ func (y *year) light(sun Sun, from, to int, shift float64) float64 {
 	return sum
 }
 
-// diffuseShare returns the diffuse share of global radiation for the clearness
-// index kt (≥ 0) of the hour. Source: Erbs, Klein & Duffie 1982, from memory.
-func diffuseShare(kt float64) float64 {
-	switch {
-	case kt <= 0.22:
-		return 1 - 0.09*max(kt, 0)
-	case kt <= 0.80:
-		return 0.9511 + kt*(-0.1604+kt*(4.388+kt*(-16.638+kt*12.336)))
+// skyTemperature fills SkyTheta.
+func (y *year) skyTemperature() {
+	y.SkyTheta = make([]float64, HoursPerYear)
+	for k := range y.SkyTheta {
+		index := dullest + (clearest-dullest)*y.clear[k]
+		y.SkyTheta[k] = SkyTemperature(y.Theta[k], y.RH[k], cloudCover(index/clearIndex))
 	}
-	return 0.165
-}
-
-// Split splits a year of hourly means of global radiation on the horizontal (W/m²,
-// ≥ 0) into direct normal and diffuse horizontal radiation. It keeps global = diffuse
-// + direct·(mean sine of the sun's height). Hours with the sun below the horizon at
-// their middle are all diffuse.
-func (s Sun) Split(global []float64) (direct, diffuse []float64) {
-	direct, diffuse = make([]float64, len(global)), make([]float64, len(global))
-	for k, g := range global {
-		h := &s[k]
-		diffuse[k] = g
-		if h.middle <= 0 || h.above <= 0 {
-			continue
-		}
-		beam := g * (1 - diffuseShare(g/h.above)) / h.up
-		direct[k] = min(beam, clearBeam(h))
-		diffuse[k] = max(0, g-direct[k]*h.up)
-	}
-	return direct, diffuse
-}
-
-// clearBeam is the direct normal radiation of a clear sky, W/m², with a tenth
-// more for very clear ones: the most that a low sun is given. Source: Meinel &
-// Meinel 1976, 0.7^(m^0.678), from memory; air mass after Kasten & Young 1989.
-func clearBeam(h *sunHour) float64 {
-	height := math.Asin(min(h.up, 1)) / rad
-	mass := 1 / (h.up + 0.50572*math.Pow(height+6.07995, -1.6364))
-	return 1.1 * h.above / h.up * math.Pow(0.7, math.Pow(mass, 0.678))
 }

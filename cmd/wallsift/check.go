@@ -16,13 +16,7 @@ import (
 
 func newCheck() *cobra.Command {
 	var dir, mapTo string
-	cmd := configured(&cobra.Command{
-		Use:     "check INVENTORY...",
-		Short:   "Read an inventory and say what is wrong with it, without judging any building",
-		Long:    about("check"),
-		Example: "  wallsift check testdata/demo.csv\n  wallsift check --config mine.yaml --out faults 'homes/*.csv'",
-		Args:    needInventory,
-	}, []string{"format", "top"}, func(cmd *cobra.Command, l *config.Loaded, args []string) error {
+	cmd := configured(command("check", needInventory), []string{"format", "top"}, func(cmd *cobra.Command, l *config.Loaded, args []string) error {
 		e, err := screen.NewEngine(l)
 		if err != nil {
 			return usage(err)

@@ -13,13 +13,7 @@ import (
 
 func newProgramme() *cobra.Command {
 	var done, out string
-	cmd := configured(&cobra.Command{
-		Use:     "programme [RESULTS]",
-		Short:   "Choose which homes to work on this year, within a budget, a number or for a saving",
-		Long:    about("programme"),
-		Example: "  wallsift programme --homes 20\n  wallsift programme results --config costs.yaml --budget 250000 --out year1\n  wallsift programme --target-kwh 400000 --by risk --done year1/programme.csv",
-		Args:    cobra.MaximumNArgs(1),
-	}, []string{"format", "top", "units", "by", "budget", "target-kwh", "homes"}, func(cmd *cobra.Command, l *config.Loaded, args []string) error {
+	cmd := configured(command("programme", cobra.MaximumNArgs(1)), []string{"format", "top", "units", "by", "budget", "target-kwh", "homes"}, func(cmd *cobra.Command, l *config.Loaded, args []string) error {
 		cfg := &l.Config
 		dir := cfg.Output.Dir
 		if len(args) > 0 {

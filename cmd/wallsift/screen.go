@@ -24,27 +24,20 @@ import (
 func newScreen() *cobra.Command {
 	var s shared
 	var metricsFile string
-	var keep *kept
-	cmd := &cobra.Command{
-		Use:     "screen INVENTORY...",
-		Short:   "Judge every building of an inventory under every strategy and rank them",
-		Long:    about("screen"),
-		Example: "  wallsift screen testdata/demo.csv\n  wallsift screen --top 5 --out results 'homes/*.parquet'",
-		Args:    needInventory,
-		RunE: func(cmd *cobra.Command, args []string) error {
-			log, err := newRunLog(cmd, os.Stderr)
-			if err != nil {
-				return err
-			}
-			sum, err := screenInventory(cmd, &s, args, log, keep)
-			if metricsFile != "" {
-				err = errors.Join(err, writeMetrics(metricsFile, metrics(sum, exitCode(err), log.seconds())))
-			}
+	cmd := command("screen", needInventory)
+	keep := bindStore(cmd)
+	cmd.RunE = func(cmd *cobra.Command, args []string) error {
+		log, err := newRunLog(cmd, os.Stderr)
+		if err != nil {
 			return err
-		},
+		}
+		sum, err := screenInventory(cmd, &s, args, log, keep)
+		if metricsFile != "" {
+			err = errors.Join(err, writeMetrics(metricsFile, metrics(sum, exitCode(err), log.seconds())))
+		}
+		return err
 	}
 	bindLog(cmd)
-	keep = bindStore(cmd)
 	cmd.Flags().StringVar(&metricsFile, "metrics", "", "`file` for figures of the run in the Prometheus text format, also of a run that fails")
 	s.bind(cmd, screenFlags)
 	return cmd

@@ -15,18 +15,23 @@ import (
 	"wallsift/screen/report"
 )
 
-// topicFiles are the help texts: of topics, and what there is to say about commands.
+// topicFiles are the help texts: of topics and of commands.
 //
 //go:embed topics/*.txt commands/*.txt
 var topicFiles embed.FS
 
-// about is the long text on a command.
-func about(command string) string {
-	b, err := topicFiles.ReadFile("commands/" + command + ".txt")
+// command is a command with what its file says of it: how it is used, what it does in
+// a line, a longer text, and examples.
+func command(name string, args cobra.PositionalArgs) *cobra.Command {
+	b, err := topicFiles.ReadFile("commands/" + name + ".txt")
 	if err != nil {
 		panic(err) // a defect of the build
 	}
-	return strings.ReplaceAll(strings.TrimSpace(string(b)), "{{caution}}", report.Caution)
+	text := strings.NewReplacer("{{caution}}", report.Caution, "{{tables}}", strings.Join(config.ListNames(), ", ")).Replace(string(b))
+	text, example, _ := strings.Cut(strings.TrimSpace(text), "\n\nExamples:\n")
+	use, text, _ := strings.Cut(text, "\n")
+	short, long, _ := strings.Cut(text, "\n")
+	return &cobra.Command{Use: use, Short: short, Long: strings.TrimSpace(long), Example: example, Args: args}
 }
 
 // topics are the help texts that belong to no command, in the order of use.

@@ -3,6 +3,7 @@ package config
 import (
 	"cmp"
 	"maps"
+	"reflect"
 	"slices"
 )
 
@@ -21,11 +22,12 @@ type Stage struct {
 	Source    string   `mapstructure:"source"`
 }
 
-// StagesInOrder lists the stages in the order of work.
-func (c *Config) StagesInOrder() []Stage {
-	return slices.SortedFunc(maps.Values(c.Stages), func(a, b Stage) int {
-		return cmp.Or(cmp.Compare(a.Order, b.Order), cmp.Compare(a.ID, b.ID))
-	})
+// InOrder lists the rows of a table by their order field, if any, and id.
+func InOrder[R any](table map[string]R) (rows []R) {
+	for _, id := range idsInOrder(reflect.ValueOf(table)) {
+		rows = append(rows, table[id])
+	}
+	return rows
 }
 
 // StepsInOrder lists the steps in the order of work: by stage, then by their own
@@ -41,7 +43,7 @@ func (c *Config) StepsInOrder() []Step {
 // StageOf returns the stage of a step: the one it names, else the last whose
 // order is not above its own. False when there is none.
 func (c *Config) StageOf(s *Step) (Stage, bool) {
-	for _, stage := range slices.Backward(c.StagesInOrder()) {
+	for _, stage := range slices.Backward(InOrder(c.Stages)) {
 		if stage.ID == s.Stage || s.Stage == "" && stage.Order <= s.Order {
 			return stage, true
 		}
@@ -53,7 +55,7 @@ func (c *Config) StageOf(s *Step) (Stage, bool) {
 // one that lists its material, which may be FaceTreatment, else the one that lists
 // the material's kind. False when there is none.
 func (c *Config) StageOfLayer(l *StrategyLayer) (Stage, bool) {
-	stages, kind := c.StagesInOrder(), c.Materials[l.Material].Kind
+	stages, kind := InOrder(c.Stages), c.Materials[l.Material].Kind
 	for _, has := range []func(Stage) bool{
 		func(s Stage) bool { return s.ID == l.Stage },
 		func(s Stage) bool { return slices.Contains(s.Materials, l.Material) },

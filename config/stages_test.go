@@ -20,7 +20,7 @@ func TestEveryStepAndLayerHasAStage(t *testing.T) {
 			}
 		}
 	}
-	stages := c.StagesInOrder()
+	stages := config.InOrder(c.Stages)
 	for i := range stages[1:] {
 		if stages[i].Order >= stages[i+1].Order {
 			t.Errorf("%s does not come before %s", stages[i].ID, stages[i+1].ID)

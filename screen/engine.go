@@ -144,7 +144,7 @@ func (e *Engine) compileRules() (err error) {
 	if e.steps, err = compileSteps(e.cfg); err != nil {
 		return err
 	}
-	e.stages, e.strategies = e.cfg.StagesInOrder(), compileStrategies(e.cfg, e.gates, e.steps)
+	e.stages, e.strategies = config.InOrder(e.cfg.Stages), compileStrategies(e.cfg, e.gates, e.steps)
 	for table, n := range map[string]int{"gates": len(e.gates), "steps": len(e.steps), "strategies": len(e.strategies)} {
 		if n > maxRules {
 			return fmt.Errorf("%s: %d rows, at most %d are supported", table, n, maxRules)

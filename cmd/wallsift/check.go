@@ -72,7 +72,7 @@ func (c *checked) inventory(ctx context.Context, dir string, log *runLog) error 
 		return err
 	}
 	log.lap("read")
-	return report.Print(os.Stdout, c.tables(dir), c.cfg.Output.Format, terminalWidth())
+	return report.Print(os.Stdout, c.tables(dir), c.cfg.Output.Format, widthOf(os.Stdout))
 }
 
 // conclude says how the check ended and gives its exit code.

@@ -1,9 +1,7 @@
 package main
 
 import (
-	"cmp"
 	"fmt"
-	"maps"
 	"slices"
 	"strconv"
 	"strings"
@@ -108,7 +106,7 @@ func withoutColumn(cfg *config.Config, c *ingest.Column) string {
 // not known.
 func surveyed(cfg *config.Config, field string) []string {
 	var out []string
-	for _, s := range strategiesInOrder(cfg) {
+	for _, s := range config.InOrder(cfg.Strategies) {
 		for _, id := range s.Gates {
 			if g := cfg.Gates[id]; g.Effect == "survey" && unknownHolds(g.When, field) {
 				out = append(out, s.Label)
@@ -123,10 +121,4 @@ func surveyed(cfg *config.Config, field string) []string {
 // whatever the other fields are.
 func unknownHolds(list []config.Condition, field string) bool {
 	return len(list) == 1 && list[0].Field == field && slices.Contains(list[0].In, "unknown")
-}
-
-func strategiesInOrder(cfg *config.Config) []config.Strategy {
-	return slices.SortedFunc(maps.Values(cfg.Strategies), func(a, b config.Strategy) int {
-		return cmp.Or(a.Order-b.Order, strings.Compare(a.ID, b.ID))
-	})
 }

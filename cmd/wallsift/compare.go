@@ -24,7 +24,7 @@ func newCompare() *cobra.Command {
 		if err != nil {
 			return err
 		}
-		if err := r.Print(os.Stdout, l.Config.Output.Format, l.Config.Output.Top, terminalWidth()); err != nil {
+		if err := r.Print(os.Stdout, l.Config.Output.Format, l.Config.Output.Top, widthOf(os.Stdout)); err != nil {
 			return err
 		}
 		if failIfMoved && r.Moved {

@@ -27,6 +27,6 @@ func newList() *cobra.Command {
 			return usage(err)
 		}
 		t := report.Table{Name: args[0], Title: "Table " + args[0], Columns: header, Rows: rows}
-		return report.Print(os.Stdout, []report.Table{t}, l.Config.Output.Format, terminalWidth())
+		return report.Print(os.Stdout, []report.Table{t}, l.Config.Output.Format, widthOf(os.Stdout))
 	})
 }

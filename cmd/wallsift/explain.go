@@ -9,23 +9,18 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"wallsift/config"
 	"wallsift/ingest"
 	"wallsift/screen"
 	"wallsift/screen/report"
 )
 
 func newExplain() *cobra.Command {
-	var s shared
 	var id, strategy string
 	var against []string
-	cmd := command("explain", needInventory)
-	cmd.RunE = func(cmd *cobra.Command, args []string) error {
+	cmd := configured(command("explain", needInventory), []string{"format", "units", "tier"}, func(cmd *cobra.Command, l *config.Loaded, args []string) error {
 		if id == "" {
 			return usage(fmt.Errorf("no building named; give its id with --building, as in the column building_id of %s", report.RankingCSV))
-		}
-		l, err := s.load(cmd)
-		if err != nil {
-			return err
 		}
 		e, err := screen.NewEngine(l)
 		if err != nil {
@@ -40,7 +35,8 @@ func newExplain() *cobra.Command {
 		if err != nil {
 			return err
 		}
-		facts := slices.DeleteFunc(s.sets, func(kv string) bool { return !strings.HasPrefix(kv, factPrefix) })
+		sets, _ := cmd.Flags().GetStringArray("set")
+		facts := slices.DeleteFunc(sets, func(kv string) bool { return !strings.HasPrefix(kv, factPrefix) })
 		cases, err := suppositions(src, walls, facts, against)
 		if err != nil {
 			return usage(err)
@@ -49,13 +45,12 @@ func newExplain() *cobra.Command {
 		if err != nil {
 			return usage(err)
 		}
-		if err := report.Print(os.Stdout, tables, l.Config.Output.Format, terminalWidth()); err != nil {
+		if err := report.Print(os.Stdout, tables, l.Config.Output.Format, widthOf(os.Stdout)); err != nil {
 			return err
 		}
-		fmt.Fprintln(os.Stderr, report.Wrap(report.Caution+" "+report.TierCaution(l.Config.Run.Tier), terminalWidth()))
+		fmt.Fprintln(os.Stderr, report.Wrap(report.Caution+" "+report.TierCaution(l.Config.Run.Tier), widthOf(os.Stdout)))
 		return nil
-	}
-	s.bind(cmd, []string{"format", "units", "tier"})
+	})
 	cmd.Flags().StringVar(&id, "building", "", "`ID` of the building")
 	cmd.Flags().StringVar(&strategy, "strategy", "", "`id` of the strategy; the best one when not given")
 	completeRows(cmd, "strategy", "strategies", "", 1)

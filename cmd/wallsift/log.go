@@ -38,13 +38,10 @@ type runLog struct {
 	byColumn map[string]int // problems found, by the column to blame
 }
 
-// newRunLog is the log of a command in the form that its --log asks for; cmd may be
-// nil.
+// newRunLog is the log of a command in the form that its --log asks for.
 func newRunLog(cmd *cobra.Command, w io.Writer) (*runLog, error) {
-	now, mode := time.Now(), ""
-	if cmd != nil && cmd.Flags().Lookup("log") != nil {
-		mode = cmd.Flags().Lookup("log").Value.String()
-	}
+	now := time.Now()
+	mode, _ := cmd.Flags().GetString("log") // none where the command has no such flag
 	r := &runLog{on: true, w: w, began: now, lapsed: now, byColumn: map[string]int{}}
 	switch mode {
 	case "":

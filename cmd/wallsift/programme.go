@@ -35,13 +35,13 @@ func newProgramme() *cobra.Command {
 				return err
 			}
 		}
-		if err := p.Print(os.Stdout, cfg.Output.Format, cfg.Output.Top, terminalWidth()); err != nil {
+		if err := p.Print(os.Stdout, cfg.Output.Format, cfg.Output.Top, widthOf(os.Stdout)); err != nil {
 			return err
 		}
 		for _, n := range p.Notes {
 			fmt.Fprintln(os.Stderr, "note:", n)
 		}
-		fmt.Fprintf(os.Stderr, "%s\n%s\n", report.Wrap(p.Manifest.Caution, terminalWidth()), report.Wrap(p.Manifest.TierCaution, terminalWidth()))
+		fmt.Fprintf(os.Stderr, "%s\n%s\n", report.Wrap(p.Manifest.Caution, widthOf(os.Stdout)), report.Wrap(p.Manifest.TierCaution, widthOf(os.Stdout)))
 		return nil
 	})
 	cmd.Flags().StringVar(&done, "done", "", "CSV `file` with a column building_id of homes that are decided or done, such as last year's programme.csv; they are left out and named")

@@ -110,7 +110,7 @@ func screenInventory(cmd *cobra.Command, s *shared, args []string, log *runLog, 
 		return nil, err
 	}
 	if len(tables) > 0 {
-		if err := report.Print(os.Stdout, tables, l.Config.Output.Format, terminalWidth()); err != nil {
+		if err := report.Print(os.Stdout, tables, l.Config.Output.Format, widthOf(os.Stdout)); err != nil {
 			return nil, err
 		}
 		log.lap("written")

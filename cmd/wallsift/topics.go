@@ -61,27 +61,25 @@ func newTopics() []*cobra.Command {
 
 // newHelp is cobra's help command, but a word that is no command is an error.
 func newHelp() *cobra.Command {
-	return &cobra.Command{
-		Use:   "help [COMMAND or TOPIC]",
-		Short: "Help on a command or a topic",
-		RunE: func(cmd *cobra.Command, args []string) error {
-			about, rest, err := cmd.Root().Find(args)
-			if err != nil || about == cmd.Root() && len(args) > 0 || len(rest) > 0 {
-				word, hint := strings.Join(args, " "), ""
-				var names []string
-				for _, c := range cmd.Root().Commands() {
-					names = append(names, c.Name())
-				}
-				if near := ingest.Suggest(word, names); near != "" {
-					hint = fmt.Sprintf(" (did you mean %q?)", near)
-				}
-				return usage(fmt.Errorf("no help on %q%s; commands and topics are listed by: wallsift help", word, hint))
+	help := command("help", nil)
+	help.RunE = func(cmd *cobra.Command, args []string) error {
+		about, rest, err := cmd.Root().Find(args)
+		if err != nil || about == cmd.Root() && len(args) > 0 || len(rest) > 0 {
+			word, hint := strings.Join(args, " "), ""
+			var names []string
+			for _, c := range cmd.Root().Commands() {
+				names = append(names, c.Name())
 			}
-			about.InitDefaultHelpFlag()
-			about.InitDefaultVersionFlag()
-			return about.Help()
-		},
+			if near := ingest.Suggest(word, names); near != "" {
+				hint = fmt.Sprintf(" (did you mean %q?)", near)
+			}
+			return usage(fmt.Errorf("no help on %q%s; commands and topics are listed by: wallsift help", word, hint))
+		}
+		about.InitDefaultHelpFlag()
+		about.InitDefaultVersionFlag()
+		return about.Help()
 	}
+	return help
 }
 
 // topicText is a topic as it is printed, with what follows from the tables.
@@ -135,7 +133,7 @@ func columnsText(cfg *config.Config) string {
 
 func strategiesText(cfg *config.Config) string {
 	out := ""
-	for _, s := range strategiesInOrder(cfg) {
+	for _, s := range config.InOrder(cfg.Strategies) {
 		var gates, steps []string
 		for _, id := range s.Gates {
 			gates = append(gates, cfg.Gates[id].Label)

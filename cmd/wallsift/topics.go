@@ -1,7 +1,6 @@
 package main
 
 import (
-	"cmp"
 	"embed"
 	"fmt"
 	"strings"
@@ -15,15 +14,15 @@ import (
 	"wallsift/screen/report"
 )
 
-// topicFiles are the help texts: of topics and of commands.
+// topicFiles are the help texts of topics and of commands.
 //
-//go:embed topics/*.txt commands/*.txt
+//go:embed topics/*.txt
 var topicFiles embed.FS
 
-// command is a command with what its file says of it: how it is used, what it does in
-// a line, a longer text, and examples.
+// command is a command or topic with what its file says of it: how it is used, what it
+// does in a line, a longer text, and examples.
 func command(name string, args cobra.PositionalArgs) *cobra.Command {
-	b, err := topicFiles.ReadFile("commands/" + name + ".txt")
+	b, err := topicFiles.ReadFile("topics/" + name + ".txt")
 	if err != nil {
 		panic(err) // a defect of the build
 	}
@@ -35,24 +34,16 @@ func command(name string, args cobra.PositionalArgs) *cobra.Command {
 }
 
 // topics are the help texts that belong to no command, in the order of use.
-var topics = []struct{ name, short string }{
-	{"start", "First steps, and completion in the shell"},
-	{"columns", "What an inventory may hold"},
-	{"mapping", "How to read a list with other columns and words"},
-	{"strategies", "What is judged for every building"},
-	{"method", "How verdicts and ranks come about"},
-	{"outputs", "Files, formats, units and exit codes"},
-	{"nightly", "Running without anybody looking"},
-}
+var topics = []string{"start", "columns", "mapping", "strategies", "method", "outputs", "nightly"}
 
 // newTopics makes a command without action of each topic, which cobra lists and
 // prints as help.
 func newTopics() []*cobra.Command {
 	var out []*cobra.Command
-	for _, t := range topics {
-		cmd := &cobra.Command{Use: t.name, Short: t.short}
+	for _, name := range topics {
+		cmd := command(name, nil)
 		cmd.SetHelpFunc(func(cmd *cobra.Command, _ []string) {
-			fmt.Fprint(cmd.OutOrStdout(), topicText(t.name))
+			fmt.Fprint(cmd.OutOrStdout(), topicText(name))
 		})
 		out = append(out, cmd)
 	}
@@ -84,9 +75,8 @@ func newHelp() *cobra.Command {
 
 // topicText is a topic as it is printed, with what follows from the tables.
 func topicText(name string) string {
-	b, missing := topicFiles.ReadFile("topics/" + name + ".txt")
 	l, err := config.Load(config.Inputs{}) // without any file, variable or flag
-	if err = cmp.Or(missing, err); err != nil {
+	if err != nil {
 		panic(err) // a defect of the build
 	}
 	cfg := &l.Config
@@ -98,11 +88,11 @@ func topicText(name string) string {
 		"{{ready}}", wrapped(report.ReadyRule),
 		"{{investigate}}", wrapped(report.InvestigateRule),
 		"{{allowance}}", wrapped(report.AllowanceRule),
-		"{{caution}}", wrapped(report.Caution+" "+report.TierCaution(cfg.Run.Tier)),
+		"{{cautions}}", wrapped(report.Caution+" "+report.TierCaution(cfg.Run.Tier)),
 		"{{tiers}}", wrapped("run.tier chooses how finely the year is judged. "+config.Describe("run.tier")+"."),
 		"{{formats}}", wrapped("--format chooses how tables are printed: "+strings.Join(config.Formats, ", ")+
 			". --top bounds the rows of the long ones, 0 prints all."),
-	).Replace(string(b))
+	).Replace(command(name, nil).Long + "\n")
 }
 
 // wrapped breaks text into lines as long as those of the topics.

@@ -36,12 +36,10 @@ func headerIn(c *ingest.Column, units string) (header string, factor float64) {
 	if len(c.Units) == 0 || c.UnitOptional {
 		return c.Name, 0
 	}
+	inchPound := slices.IndexFunc(c.Units, func(u ingest.Unit) bool { return slices.Contains([]string{"in", "ft", "ft2"}, u.Suffix) })
 	pick := c.Units[0]
-	for _, u := range c.Units {
-		if units == config.UnitsIP && slices.Contains([]string{"in", "ft", "ft2"}, u.Suffix) {
-			pick = u
-			break
-		}
+	if units == config.UnitsIP {
+		pick = c.Units[max(inchPound, 0)]
 	}
 	return c.Name + "_" + pick.Suffix, pick.Factor
 }
@@ -106,12 +104,13 @@ func withoutColumn(cfg *config.Config, c *ingest.Column) string {
 // not known.
 func surveyed(cfg *config.Config, field string) []string {
 	var out []string
+	asks := func(gate string) bool {
+		g := cfg.Gates[gate]
+		return g.Effect == config.EffectSurvey && unknownHolds(g.When, field)
+	}
 	for _, s := range config.InOrder(cfg.Strategies) {
-		for _, id := range s.Gates {
-			if g := cfg.Gates[id]; g.Effect == "survey" && unknownHolds(g.When, field) {
-				out = append(out, s.Label)
-				break
-			}
+		if slices.ContainsFunc(s.Gates, asks) {
+			out = append(out, s.Label)
 		}
 	}
 	return out

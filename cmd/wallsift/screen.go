@@ -78,7 +78,7 @@ func screenInventory(cmd *cobra.Command, s *shared, args []string, log *runLog, 
 			return nil, nil, err
 		}
 		show, clear := progress(os.Stderr, log.on)
-		opt := screen.Options{Dir: work, Rejected: log.counting(rejects.Add), Progress: show}
+		opt := screen.Options{Dir: work, Rejected: rejects.Add, Progress: show}
 		opt.Provisional = func(r *screen.Run) {
 			clear()
 			log.say("provisional, by monthly balances: %s, of them %d with a strategy that is suited or suited after repairs; the hourly runs follow and decide\n",
@@ -190,7 +190,7 @@ func conclude(cfg *config.Config, run *screen.Run, rejects *report.Rejects, note
 	for v := range screen.NumVerdicts {
 		best = append(best, slog.Int(strings.ReplaceAll(v.String(), " ", "_"), sum.Best[v.String()]))
 	}
-	log.done(run.Counts, notes, err, "walls", sum.Walls, "unread_files", sum.Unread,
+	log.done(run.Counts, rejects, notes, err, "walls", sum.Walls, "unread_files", sum.Unread,
 		slog.Group("best_by_verdict", best...), "saved_kwh_a", sum.SavedKWh, "saved_at_homes", sum.SavedAt)
 	if !log.on {
 		tell(os.Stderr, cfg, run, rejects)

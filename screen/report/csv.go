@@ -139,33 +139,49 @@ const RejectsCSV = "rejects.csv"
 // Rejects writes rejects.csv as the run goes. It keeps the first few for the
 // terminal.
 type Rejects struct {
-	First []ingest.Reject
-	file  *csvFile
+	First    []ingest.Reject // up to KeptRejects
+	ByColumn map[string]int  // how many have a column to blame
+	file     *csvFile        // nil where none is written
 }
+
+// KeptRejects bounds the rejects kept for the terminal.
+const KeptRejects = 1000
 
 // RejectsHead are the columns of the file.
 var RejectsHead = []string{"file", "line", "building_id", "column", "value", "reason", "fix"}
 
-// NewRejects starts the file in dir.
-func NewRejects(dir string) (*Rejects, error) {
-	f, err := newCSVFile(filepath.Join(dir, RejectsCSV), RejectsHead...)
-	return &Rejects{file: f}, err
+// NewRejects starts the file in dir, or none where dir is empty.
+func NewRejects(dir string) (r *Rejects, err error) {
+	r = &Rejects{ByColumn: map[string]int{}}
+	if dir != "" {
+		r.file, err = newCSVFile(filepath.Join(dir, RejectsCSV), RejectsHead...)
+	}
+	return r, err
 }
 
 // Add writes one reject.
 func (r *Rejects) Add(x ingest.Reject) error {
-	if len(r.First) < 1000 {
+	if len(r.First) < KeptRejects {
 		r.First = append(r.First, x)
 	}
-	line := ""
-	if x.Line > 0 {
-		line = strconv.FormatInt(x.Line, 10)
+	// Ragged rows and broken files have no column; a header's name is as long as
+	// somebody made it.
+	if len(r.ByColumn) < 100 || r.ByColumn[x.Column] > 0 {
+		r.ByColumn[x.Column]++
 	}
-	for _, s := range []string{x.File, line, x.Known, x.Column, x.Value, x.Reason, x.Fix} {
+	if r.file == nil {
+		return nil
+	}
+	for _, s := range x.Cells() {
 		r.file.text(s, true)
 	}
 	return r.file.end()
 }
 
 // Close finishes the file.
-func (r *Rejects) Close() error { return r.file.close() }
+func (r *Rejects) Close() error {
+	if r.file == nil {
+		return nil
+	}
+	return r.file.close()
+}

@@ -13,7 +13,8 @@ import (
 
 func newProgramme() *cobra.Command {
 	var done, out string
-	cmd := configured(command("programme", cobra.MaximumNArgs(1)), []string{"format", "top", "units", "by", "budget", "target-kwh", "homes"}, func(cmd *cobra.Command, l *config.Loaded, args []string) error {
+	settings := []string{"format", "top", "units", "by", "budget", "target-kwh", "homes"}
+	cmd := configured(command("programme", cobra.MaximumNArgs(1)), settings, func(cmd *cobra.Command, l *config.Loaded, args []string) error {
 		cfg := &l.Config
 		dir := cfg.Output.Dir
 		if len(args) > 0 {

@@ -11,7 +11,7 @@ func TestEveryFindingSaysHow(t *testing.T) {
 	c := &load(t, config.Inputs{}).Config
 	desk := 0
 	for id, f := range c.Findings {
-		if f.ID != id || f.Label == "" || f.How == "" || !slices.Contains(config.Ways, f.Way) {
+		if f.ID != id || f.Label == "" || f.How == "" || !slices.Contains(config.Words("findings.way"), f.Way) {
 			t.Errorf("%s: %+v", id, f)
 		}
 		if f.OnSite() != (f.Way != config.WayDesk) {

@@ -6,9 +6,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
-	"maps"
 	"reflect"
-	"slices"
 	"strings"
 
 	"github.com/spf13/viper"
@@ -52,14 +50,40 @@ type printer map[string]string
 // node builds the YAML of a value, fields in the order they are declared and
 // rows in the order of their ids.
 func (p printer) node(s *schema, key string, v any) *yaml.Node {
+	n := &yaml.Node{}
 	switch x := v.(type) {
 	case map[string]any:
-		return p.mapping(s, key, x)
-	case []any:
-		n := &yaml.Node{Kind: yaml.SequenceNode}
-		if s.elem.kind != reflect.Struct || len(x) == 0 {
+		n.Kind = yaml.MappingNode
+		names := sortedKeys(x)
+		if s.kind == reflect.Struct {
+			names = s.order
+		}
+		numbers := true
+		for _, name := range names {
+			v, ok := x[name]
+			if !ok {
+				continue
+			}
+			path := joinKey(key, name)
+			k, c := &yaml.Node{}, p.node(s.child(name), path, v)
+			k.SetString(name)
+			if o := p[path]; o != "" {
+				// A comment on a block list must sit on its key.
+				if c.Kind == yaml.SequenceNode && c.Style != yaml.FlowStyle {
+					k.LineComment = "# " + o
+				} else {
+					c.LineComment = "# " + o
+				}
+			}
+			n.Content = append(n.Content, k, c)
+			_, isNumber := v.(float64)
+			numbers = numbers && isNumber
+		}
+		if numbers && strings.Contains(key, ".") && p == nil && s.kind == reflect.Struct { // ranges read best on one line
 			n.Style = yaml.FlowStyle
 		}
+	case []any:
+		n.Kind = yaml.SequenceNode
 		for _, e := range x {
 			c := p.node(s.elem, "", e)
 			if c.Kind == yaml.MappingNode {
@@ -67,44 +91,13 @@ func (p printer) node(s *schema, key string, v any) *yaml.Node {
 			}
 			n.Content = append(n.Content, c)
 		}
-		return n
-	}
-	n := &yaml.Node{}
-	if err := n.Encode(v); err != nil {
-		panic(fmt.Sprintf("config: printing %s: %v", key, err)) // texts, numbers and booleans always encode
-	}
-	return n
-}
-
-func (p printer) mapping(s *schema, key string, m map[string]any) *yaml.Node {
-	n := &yaml.Node{Kind: yaml.MappingNode}
-	names := slices.Sorted(maps.Keys(m))
-	if s.kind == reflect.Struct {
-		names = s.order
-	}
-	flow := strings.Contains(key, ".") && p == nil && s.kind == reflect.Struct
-	for _, name := range names {
-		v, ok := m[name]
-		if !ok {
-			continue
+		if s.elem.kind != reflect.Struct || len(x) == 0 {
+			n.Style = yaml.FlowStyle
 		}
-		path := joinKey(key, name)
-		k, c := &yaml.Node{}, p.node(s.child(name), path, v)
-		k.SetString(name)
-		if o := p[path]; o != "" {
-			// A comment on a block list must sit on its key.
-			if c.Kind == yaml.SequenceNode && c.Style != yaml.FlowStyle {
-				k.LineComment = "# " + o
-			} else {
-				c.LineComment = "# " + o
-			}
+	default:
+		if err := n.Encode(v); err != nil {
+			panic(fmt.Sprintf("config: printing %s: %v", key, err)) // texts, numbers and booleans always encode
 		}
-		n.Content = append(n.Content, k, c)
-		_, isNumber := v.(float64)
-		flow = flow && isNumber
-	}
-	if flow { // ranges read best on one line
-		n.Style = yaml.FlowStyle
 	}
 	return n
 }

@@ -94,12 +94,10 @@ func Words(key string) []string {
 	return nil
 }
 
-// Words that are asked for in several places. Ways are the ways to find a fact out,
-// the least trouble first.
+// Words that are asked for in several places.
 var (
 	Formats     = Words("output.format")
 	Units       = Words("output.units")
 	Orders      = Words("programme.by")
-	Ways        = Words("findings.way")
 	ResultFiles = Words("output.files")
 )

@@ -3,6 +3,7 @@ package config
 import (
 	"cmp"
 	"maps"
+	"reflect"
 	"slices"
 )
 
@@ -21,27 +22,32 @@ type Stage struct {
 	Source    string   `mapstructure:"source"`
 }
 
-// StagesInOrder lists the stages in the order of work.
-func (c *Config) StagesInOrder() []Stage {
-	return slices.SortedFunc(maps.Values(c.Stages), func(a, b Stage) int {
-		return cmp.Or(cmp.Compare(a.Order, b.Order), cmp.Compare(a.ID, b.ID))
-	})
+// InOrder lists the rows of a table by their order field, if any, and id.
+func InOrder[R any](table map[string]R) (rows []R) {
+	for _, id := range idsInOrder(reflect.ValueOf(table)) {
+		rows = append(rows, table[id])
+	}
+	return rows
 }
+
+// Stages are the stages of work in order.
+type Stages []Stage
 
 // StepsInOrder lists the steps in the order of work: by stage, then by their own
 // order.
 func (c *Config) StepsInOrder() []Step {
+	stages := Stages(InOrder(c.Stages))
 	return slices.SortedFunc(maps.Values(c.Steps), func(a, b Step) int {
-		sa, _ := c.StageOf(&a)
-		sb, _ := c.StageOf(&b)
+		sa, _ := stages.Of(&a)
+		sb, _ := stages.Of(&b)
 		return cmp.Or(cmp.Compare(sa.Order, sb.Order), cmp.Compare(a.Order, b.Order), cmp.Compare(a.ID, b.ID))
 	})
 }
 
-// StageOf returns the stage of a step: the one it names, else the last whose
-// order is not above its own. False when there is none.
-func (c *Config) StageOf(s *Step) (Stage, bool) {
-	for _, stage := range slices.Backward(c.StagesInOrder()) {
+// Of returns the stage of a step: the one it names, else the last whose order is
+// not above its own. False when there is none.
+func (all Stages) Of(s *Step) (Stage, bool) {
+	for _, stage := range slices.Backward(all) {
 		if stage.ID == s.Stage || s.Stage == "" && stage.Order <= s.Order {
 			return stage, true
 		}
@@ -49,18 +55,17 @@ func (c *Config) StageOf(s *Step) (Stage, bool) {
 	return Stage{}, false
 }
 
-// StageOfLayer returns the stage a layer is built in: the one it names, else the
-// one that lists its material, which may be FaceTreatment, else the one that lists
-// the material's kind. False when there is none.
-func (c *Config) StageOfLayer(l *StrategyLayer) (Stage, bool) {
-	stages, kind := c.StagesInOrder(), c.Materials[l.Material].Kind
+// OfLayer returns the stage a layer is built in: the one it names, else the one
+// that lists its material, which may be FaceTreatment, else the one that lists the
+// material's kind. False when there is none.
+func (all Stages) OfLayer(l *StrategyLayer, kind string) (Stage, bool) {
 	for _, has := range []func(Stage) bool{
 		func(s Stage) bool { return s.ID == l.Stage },
 		func(s Stage) bool { return slices.Contains(s.Materials, l.Material) },
 		func(s Stage) bool { return slices.Contains(s.Kinds, kind) },
 	} {
-		if i := slices.IndexFunc(stages, has); i >= 0 {
-			return stages[i], true
+		if i := slices.IndexFunc(all, has); i >= 0 {
+			return all[i], true
 		}
 	}
 	return Stage{}, false

@@ -8,19 +8,19 @@ import (
 
 func TestEveryStepAndLayerHasAStage(t *testing.T) {
 	c := &load(t, config.Inputs{}).Config
+	stages := config.Stages(config.InOrder(c.Stages))
 	for id, s := range c.Steps {
-		if stage, ok := c.StageOf(&s); !ok || s.Stage == "" || stage.ID != s.Stage || stage.Order > s.Order {
+		if stage, ok := stages.Of(&s); !ok || s.Stage == "" || stage.ID != s.Stage || stage.Order > s.Order {
 			t.Errorf("step %s, order %d: stage %q, order %d", id, s.Order, s.Stage, stage.Order)
 		}
 	}
 	for id, s := range c.Strategies {
 		for _, l := range append(s.Outside, s.Inside...) {
-			if _, ok := c.StageOfLayer(&l); !ok {
+			if _, ok := stages.OfLayer(&l, c.Materials[l.Material].Kind); !ok {
 				t.Errorf("%s: no stage for %s", id, l.Material)
 			}
 		}
 	}
-	stages := c.StagesInOrder()
 	for i := range stages[1:] {
 		if stages[i].Order >= stages[i+1].Order {
 			t.Errorf("%s does not come before %s", stages[i].ID, stages[i+1].ID)
@@ -32,12 +32,13 @@ func TestEveryStepAndLayerHasAStage(t *testing.T) {
 // stage goes before its material's, and that before its kind's.
 func TestStagesAreFound(t *testing.T) {
 	c := &load(t, config.Inputs{}).Config
+	stages := config.Stages(config.InOrder(c.Stages))
 	for order, want := range map[int]string{5: "before", 9: "before", 10: "water", 24: "water", 31: "repointing", 57: "salts_timber", 1000: "draughts"} {
-		if got, ok := c.StageOf(&config.Step{Order: order}); !ok || got.ID != want {
+		if got, ok := stages.Of(&config.Step{Order: order}); !ok || got.ID != want {
 			t.Errorf("order %d is in stage %q, expected %q", order, got.ID, want)
 		}
 	}
-	if _, ok := c.StageOf(&config.Step{Order: 4}); ok {
+	if _, ok := stages.Of(&config.Step{Order: 4}); ok {
 		t.Error("a step before the first stage has one")
 	}
 	for _, l := range []struct {
@@ -50,7 +51,7 @@ func TestStagesAreFound(t *testing.T) {
 		{config.StrategyLayer{Material: "calcium_silicate"}, "insulation"},
 		{config.StrategyLayer{Material: "variable_retarder"}, "retarder"},
 	} {
-		if got, ok := c.StageOfLayer(&l.layer); !ok || got.ID != l.want {
+		if got, ok := stages.OfLayer(&l.layer, c.Materials[l.layer.Material].Kind); !ok || got.ID != l.want {
 			t.Errorf("%+v is in stage %q, expected %q", l.layer, got.ID, l.want)
 		}
 	}

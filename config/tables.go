@@ -55,12 +55,12 @@ type Exposure struct {
 type Finding struct {
 	ID     string `mapstructure:"-"`
 	Label  string `mapstructure:"label"` // words for the field
-	Way    string `mapstructure:"way"`   // one of Ways
+	Way    string `mapstructure:"way"`   // one of those below
 	How    string `mapstructure:"how"`   // one line for who goes there
 	Source string `mapstructure:"source"`
 }
 
-// Ways to find a fact out.
+// Ways to find a fact out, the least trouble first.
 const (
 	WayDesk    = "desk"    // in records, on maps and pictures
 	WayLook    = "look"    // by looking on site

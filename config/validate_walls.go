@@ -96,7 +96,7 @@ func (c *checker) strategies() {
 		}
 		c.thickness(key+".thickness", s.Thickness, s.Side, sized)
 		c.want(s.HoldBack == nil || s.Side == SideInterior, key+".hold_back", nil, "only layers inside are held back at the joists")
-		_, ok := cfg.StageOfLayer(&StrategyLayer{Material: FaceTreatment})
+		_, ok := Stages(InOrder(cfg.Stages)).OfLayer(&StrategyLayer{Material: FaceTreatment}, "")
 		c.want(s.Face == nil || ok, key+".face", nil, "no stage lists %s among its materials; a treatment of the face needs one", FaceTreatment)
 		for _, g := range s.Gates {
 			gate := cfg.Gates[g]
@@ -129,7 +129,7 @@ func (c *checker) builtLayer(key string, layer *StrategyLayer) {
 		c.want(layer.Sized || layer.Thickness != 0 || !thick, key+".thickness", nil, "missing; expected the thickness in m")
 		c.want(air == (layer.R > 0), key+".r", layer.R, "air layers, and only they, give their resistance r")
 		c.want(air || !layer.Drained && layer.AirChange == 0, key+".drained", layer.Drained, "only air layers drain or are vented")
-		_, ok := c.l.Config.StageOfLayer(layer)
+		_, ok := Stages(InOrder(c.l.Config.Stages)).OfLayer(layer, m.Kind)
 		c.want(ok || layer.Stage != "", key+".stage", nil,
 			"missing, and no stage lists the material %s or the kind %s; give the layer a stage, or list the material under one", layer.Material, m.Kind)
 	}

@@ -34,7 +34,7 @@ func (c *checker) work() {
 		key := "steps." + id
 		c.conditions(key+".when", s.When)
 		c.conditions(key+".check", s.Check)
-		_, ok := cfg.StageOf(&s)
+		_, ok := Stages(InOrder(cfg.Stages)).Of(&s)
 		c.want(ok || s.Stage != "", key+".stage", nil, "missing, and no stage begins at or before order %d; give the step a stage", s.Order)
 	}
 }

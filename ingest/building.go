@@ -156,6 +156,15 @@ func (r Reject) String() string {
 	return fmt.Sprintf("%s: %s; %s", where, r.Reason, r.Fix)
 }
 
+// Cells is the Reject as a row: file, line, id, column, value, reason and fix.
+func (r Reject) Cells() []string {
+	line := ""
+	if r.Line > 0 {
+		line = strconv.FormatInt(r.Line, 10)
+	}
+	return []string{r.File, line, r.Known, r.Column, r.Value, r.Reason, r.Fix}
+}
+
 func wholeFile(file string, line int64, reason, fix string) *Reject {
 	return &Reject{File: file, Line: line, Reason: Printable(reason), Fix: fix, Whole: true}
 }

@@ -26,7 +26,8 @@ type Engine struct {
 	inner      []config.Finish // by level of inner_finish
 	gates      []config.Gate   // in order of id
 	steps      []config.Step   // in the order of work
-	repairs    uint64          // those of them that mend the wall, by index
+	stages     config.Stages
+	repairs    uint64 // those of them that mend the wall, by index
 	strategies []strategy
 	choices    []config.Strategy // the rows of these, and WallByWall
 	limits     indicator.Limits  // of both tiers

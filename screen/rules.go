@@ -74,9 +74,9 @@ func needs(s *config.Step, b *ingest.Building) (do, check bool) {
 
 func (e *Engine) compileRules() error {
 	c := e.cfg
-	e.steps = c.StepsInOrder()
+	e.stages, e.steps = config.InOrder(c.Stages), c.StepsInOrder()
 	for i, s := range e.steps {
-		if stage, _ := c.StageOf(&s); stage.Repair && len(s.When) > 0 {
+		if stage, _ := e.stages.Of(&s); stage.Repair && len(s.When) > 0 {
 			e.repairs |= 1 << i
 		}
 		if err := testable("steps."+s.ID, slices.Concat(s.When, s.Check)); err != nil {

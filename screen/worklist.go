@@ -34,7 +34,7 @@ func ForWork(list []Judgement) *Judgement {
 // that could change the choice must be found out first, and what could be built
 // waits for all that is to be found out.
 func (e *Engine) WorkList(b *ingest.Building, j *Judgement, s *Survey) (Readiness, []Work) {
-	l := lister{e: e, first: e.cfg.StagesInOrder()[0], stopped: j.Verdict >= WarningOnly, gates: j.Gates}
+	l := lister{e: e, first: e.stages[0], stopped: j.Verdict >= WarningOnly, gates: j.Gates}
 	if l.stopped {
 		stop := Work{Action: Stop, Gates: l.take(func(g *config.Gate) bool { return g.Effect == config.EffectExclude })}
 		for _, g := range stop.Gates {
@@ -112,7 +112,7 @@ func (l *lister) take(want func(*config.Gate) bool) (out []config.Gate) {
 func (l *lister) step(i int, do bool) {
 	s := &l.e.steps[i]
 	w := Work{Action: Do, Step: s, Because: s.When}
-	w.Stage, _ = l.e.cfg.StageOf(s) // the configuration is checked: there is one
+	w.Stage, _ = l.e.stages.Of(s) // the configuration is checked: there is one
 	w.Gates = l.take(func(g *config.Gate) bool { return g.Step == s.ID })
 	asks := slices.ContainsFunc(w.Gates, func(g config.Gate) bool { return g.Effect == config.EffectSurvey })
 	if !do {
@@ -146,7 +146,7 @@ func (l *lister) gatesLeft() {
 		if g.Effect == config.EffectHold { // the configuration is checked: its step is there
 			turn = slices.IndexFunc(l.e.steps, func(s config.Step) bool { return s.ID == g.Step })
 			w.Action, w.Step = Do, &l.e.steps[turn]
-			w.Stage, _ = l.e.cfg.StageOf(w.Step)
+			w.Stage, _ = l.e.stages.Of(w.Step)
 		}
 		if l.stopped && (w.Step == nil || !w.Stage.Repair) {
 			w.Action = NotNow
@@ -174,7 +174,7 @@ func (e *Engine) Readiness(j *Judgement, s *Survey) Readiness {
 func (e *Engine) builtLayers(st *strategy, outerFinish uint8, sized float64) (out []placed) {
 	latest := 0
 	add := func(l BuiltLayer) {
-		stage, _ := e.cfg.StageOfLayer(&l.StrategyLayer) // likewise
+		stage, _ := e.stages.OfLayer(&l.StrategyLayer, e.cfg.Materials[l.Material].Kind) // likewise
 		latest = max(latest, stage.Order)
 		out = append(out, placed{Work{Stage: stage, Action: Do, Layer: &l}, latest, maxRules + len(out)})
 	}

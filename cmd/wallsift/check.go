@@ -1,7 +1,6 @@
 package main
 
 import (
-	"cmp"
 	"context"
 	"os"
 	"slices"
@@ -16,13 +15,7 @@ import (
 
 func newCheck() *cobra.Command {
 	var dir, mapTo string
-	cmd := configured(&cobra.Command{
-		Use:     "check INVENTORY...",
-		Short:   "Read an inventory and say what is wrong with it, without judging any building",
-		Long:    about("check"),
-		Example: "  wallsift check testdata/demo.csv\n  wallsift check --config mine.yaml --out faults 'homes/*.csv'",
-		Args:    needInventory,
-	}, []string{"format", "top"}, func(cmd *cobra.Command, l *config.Loaded, args []string) error {
+	cmd := configured(command("check", needInventory), []string{"format", "top"}, func(cmd *cobra.Command, l *config.Loaded, args []string) error {
 		e, err := screen.NewEngine(l)
 		if err != nil {
 			return usage(err)
@@ -56,29 +49,23 @@ func newCheck() *cobra.Command {
 // inventory reads all files, prints what was found, and writes the rejects to a
 // folder if there is to be one.
 func (c *checked) inventory(ctx context.Context, dir string, log *runLog) error {
-	read := func(add func(ingest.Reject) error) error {
+	read := func(work string) (names, gone []string, err error) {
 		show, clear := progress(os.Stderr, log.on)
 		defer clear()
-		c.reject = log.counting(add)
-		return c.read(ctx, func(rows int) { show(screen.Progress{Stage: "rows checked", Done: rows}) })
+		err = c.read(ctx, work, func(rows int) { show(screen.Progress{Stage: "rows checked", Done: rows}) })
+		return []string{report.RejectsCSV}, nil, err
 	}
 	var err error
-	if dir == "" {
-		err = read(func(ingest.Reject) error { return nil })
+	if dir != "" {
+		err = putIn(dir, read)
 	} else {
-		err = putIn(dir, func(work string) (names, gone []string, err error) {
-			r, err := report.NewRejects(work)
-			if err != nil {
-				return nil, nil, err
-			}
-			return []string{report.RejectsCSV}, nil, cmp.Or(read(r.Add), r.Close())
-		})
+		_, _, err = read("")
 	}
 	if err != nil {
 		return err
 	}
 	log.lap("read")
-	return report.Print(os.Stdout, c.tables(dir), c.cfg.Output.Format, terminalWidth())
+	return report.Print(os.Stdout, c.tables(dir), c.cfg.Output.Format, widthOf(os.Stdout))
 }
 
 // conclude says how the check ended and gives its exit code.
@@ -90,7 +77,7 @@ func (c *checked) conclude(dir string, mapped []string, log *runLog) error {
 		where = "see " + report.RejectsCSV + " in " + dir
 	}
 	err := outcome(counts, c.cfg.Run.MaxRejectedShare, where, "")
-	log.done(counts, notes, err)
+	log.done(counts, c.rejects, notes, err)
 	if err == nil {
 		log.say("%s can be screened, %s rejected\n", report.Counted(counts.Accepted, "row"), report.Counted(counts.Rejected, "row"))
 	}
@@ -99,24 +86,24 @@ func (c *checked) conclude(dir string, mapped []string, log *runLog) error {
 
 // checked is what reading an inventory brought up.
 type checked struct {
-	cfg    *config.Config
-	src    *ingest.Source
-	in     *screen.Intake // counts as a screening does
-	reject func(ingest.Reject) error
-	first  []ingest.Reject
-	words  words
-	filled map[string]int // rows that give a fact, by column name
+	cfg     *config.Config
+	src     *ingest.Source
+	in      *screen.Intake // counts as a screening does
+	rejects *report.Rejects
+	words   words
+	filled  map[string]int // rows that give a fact, by column name
 }
-
-// keptRejects bounds the rejects held for printing.
-const keptRejects = 1000
 
 func newChecked(cfg *config.Config, src *ingest.Source) *checked {
 	return &checked{cfg: cfg, src: src, in: screen.NewIntake(src), words: words{counts: map[unread]unreadCount{}}, filled: map[string]int{}}
 }
 
-// read reads all files. Its counts are those of a screening.
-func (c *checked) read(ctx context.Context, progress func(int)) error {
+// read reads all files; rejects go to a file in a folder, where one is named. Its
+// counts are those of a screening.
+func (c *checked) read(ctx context.Context, folder string, progress func(int)) (err error) {
+	if c.rejects, err = report.NewRejects(folder); err != nil {
+		return err
+	}
 	columns := ingest.Columns()
 	for t, err := range c.in.Read(ctx) {
 		if err != nil {
@@ -131,14 +118,11 @@ func (c *checked) read(ctx context.Context, progress func(int)) error {
 		}
 		for _, r := range t.Rejects {
 			c.words.add(r)
-			if len(c.first) < keptRejects {
-				c.first = append(c.first, r)
-			}
-			if err := c.reject(r); err != nil {
+			if err := c.rejects.Add(r); err != nil {
 				return err
 			}
 		}
 		progress(c.in.Rows + c.in.Rejected)
 	}
-	return nil
+	return c.rejects.Close()
 }

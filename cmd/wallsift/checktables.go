@@ -26,8 +26,8 @@ func (c *checked) tables(dir string) []report.Table {
 	if t := c.words.table(); len(t.Rows) > 0 {
 		tables = append(tables, t)
 	}
-	if dir == "" && len(c.first) > 0 {
-		tables = append(tables, c.rejects())
+	if dir == "" && len(c.rejects.First) > 0 {
+		tables = append(tables, c.rejected())
 	}
 	return tables
 }
@@ -97,21 +97,17 @@ func broken(n int) string {
 	return fmt.Sprintf("%d files could not be read to their end", n)
 }
 
-func (c *checked) rejects() report.Table {
-	list := c.first
+func (c *checked) rejected() report.Table {
+	list := c.rejects.First
 	if top := c.cfg.Output.Top; top > 0 && len(list) > top {
 		list = list[:top]
 	}
 	t := report.Table{Name: "rejects", Title: "Rejected", Columns: []string{"file", "line", "building", "column", "value", "what is wrong", "what to do"}}
 	for _, r := range list {
-		line := ""
-		if r.Line > 0 {
-			line = strconv.FormatInt(r.Line, 10)
-		}
-		t.Rows = append(t.Rows, []string{r.File, line, r.Known, r.Column, r.Value, r.Reason, r.Fix})
+		t.Rows = append(t.Rows, r.Cells())
 	}
-	if len(list) < len(c.first) || len(c.first) == keptRejects {
-		t.Note = fmt.Sprintf("These are the first %d; --top 0 prints up to %d, --out FOLDER writes all to %s.", len(list), keptRejects, report.RejectsCSV)
+	if len(list) < len(c.rejects.First) || len(c.rejects.First) == report.KeptRejects {
+		t.Note = fmt.Sprintf("These are the first %d; --top 0 prints up to %d, --out FOLDER writes all to %s.", len(list), report.KeptRejects, report.RejectsCSV)
 	}
 	return t
 }

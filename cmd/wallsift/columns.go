@@ -1,9 +1,7 @@
 package main
 
 import (
-	"cmp"
 	"fmt"
-	"maps"
 	"slices"
 	"strconv"
 	"strings"
@@ -38,12 +36,10 @@ func headerIn(c *ingest.Column, units string) (header string, factor float64) {
 	if len(c.Units) == 0 || c.UnitOptional {
 		return c.Name, 0
 	}
+	inchPound := slices.IndexFunc(c.Units, func(u ingest.Unit) bool { return slices.Contains([]string{"in", "ft", "ft2"}, u.Suffix) })
 	pick := c.Units[0]
-	for _, u := range c.Units {
-		if units == config.UnitsIP && slices.Contains([]string{"in", "ft", "ft2"}, u.Suffix) {
-			pick = u
-			break
-		}
+	if units == config.UnitsIP {
+		pick = c.Units[max(inchPound, 0)]
 	}
 	return c.Name + "_" + pick.Suffix, pick.Factor
 }
@@ -108,12 +104,13 @@ func withoutColumn(cfg *config.Config, c *ingest.Column) string {
 // not known.
 func surveyed(cfg *config.Config, field string) []string {
 	var out []string
-	for _, s := range strategiesInOrder(cfg) {
-		for _, id := range s.Gates {
-			if g := cfg.Gates[id]; g.Effect == "survey" && unknownHolds(g.When, field) {
-				out = append(out, s.Label)
-				break
-			}
+	asks := func(gate string) bool {
+		g := cfg.Gates[gate]
+		return g.Effect == config.EffectSurvey && unknownHolds(g.When, field)
+	}
+	for _, s := range config.InOrder(cfg.Strategies) {
+		if slices.ContainsFunc(s.Gates, asks) {
+			out = append(out, s.Label)
 		}
 	}
 	return out
@@ -123,10 +120,4 @@ func surveyed(cfg *config.Config, field string) []string {
 // whatever the other fields are.
 func unknownHolds(list []config.Condition, field string) bool {
 	return len(list) == 1 && list[0].Field == field && slices.Contains(list[0].In, "unknown")
-}
-
-func strategiesInOrder(cfg *config.Config) []config.Strategy {
-	return slices.SortedFunc(maps.Values(cfg.Strategies), func(a, b config.Strategy) int {
-		return cmp.Or(a.Order-b.Order, strings.Compare(a.ID, b.ID))
-	})
 }

@@ -13,23 +13,18 @@ import (
 
 func newCompare() *cobra.Command {
 	var failIfMoved bool
-	cmd := configured(&cobra.Command{
-		Use:     "compare OLD NEW",
-		Short:   "Show what moved between two runs, and by what",
-		Long:    about("compare"),
-		Example: "  wallsift compare results/monday results/tuesday\n  wallsift compare --top 0 --format markdown old new\n  wallsift compare --fail-if-moved --format json old new",
-		Args: func(_ *cobra.Command, args []string) error {
-			if len(args) != 2 {
-				return usage(fmt.Errorf("two output folders were expected, got %d; try: wallsift compare OLD NEW", len(args)))
-			}
-			return nil
-		},
-	}, []string{"format", "top"}, func(cmd *cobra.Command, l *config.Loaded, args []string) error {
+	twoFolders := func(_ *cobra.Command, args []string) error {
+		if len(args) != 2 {
+			return usage(fmt.Errorf("two output folders were expected, got %d; try: wallsift compare OLD NEW", len(args)))
+		}
+		return nil
+	}
+	cmd := configured(command("compare", twoFolders), []string{"format", "top"}, func(cmd *cobra.Command, l *config.Loaded, args []string) error {
 		r, err := compare.Folders(cmd.Context(), &l.Config, args[0], args[1])
 		if err != nil {
 			return err
 		}
-		if err := r.Print(os.Stdout, l.Config.Output.Format, l.Config.Output.Top, terminalWidth()); err != nil {
+		if err := r.Print(os.Stdout, l.Config.Output.Format, l.Config.Output.Top, widthOf(os.Stdout)); err != nil {
 			return err
 		}
 		if failIfMoved && r.Moved {

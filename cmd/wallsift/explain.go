@@ -9,60 +9,48 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"wallsift/config"
 	"wallsift/ingest"
 	"wallsift/screen"
 	"wallsift/screen/report"
 )
 
 func newExplain() *cobra.Command {
-	var s shared
 	var id, strategy string
 	var against []string
-	cmd := &cobra.Command{
-		Use:   "explain INVENTORY... --building ID",
-		Short: "Show the whole working for one building",
-		Long:  about("explain"),
-		Example: "  wallsift explain testdata/demo.csv --building HX-0001 --strategy drained_cavity\n" +
-			"  wallsift explain testdata/demo.csv --building HX-0343 --set building.a_w_kg_m2_s05=0.01 --against building.timber_state=sound",
-		Args: needInventory,
-		RunE: func(cmd *cobra.Command, args []string) error {
-			if id == "" {
-				return usage(fmt.Errorf("no building named; give its id with --building, as in the column building_id of %s", report.RankingCSV))
-			}
-			l, err := s.load(cmd)
-			if err != nil {
-				return err
-			}
-			e, err := screen.NewEngine(l)
-			if err != nil {
-				return usage(err)
-			}
-			src, err := ingest.Open(args, e.InputOptions())
-			if err != nil {
-				return usage(err)
-			}
-			defer src.Close()
-			walls, lost, err := find(cmd, src, id)
-			if err != nil {
-				return err
-			}
-			facts := slices.DeleteFunc(s.sets, func(kv string) bool { return !strings.HasPrefix(kv, factPrefix) })
-			cases, err := suppositions(src, walls, facts, against)
-			if err != nil {
-				return usage(err)
-			}
-			tables, err := report.Explain(e, strategy, cases, min(len(facts), 1), lost)
-			if err != nil {
-				return usage(err)
-			}
-			if err := report.Print(os.Stdout, tables, l.Config.Output.Format, terminalWidth()); err != nil {
-				return err
-			}
-			fmt.Fprintln(os.Stderr, report.Wrap(report.Caution+" "+report.TierCaution(l.Config.Run.Tier), terminalWidth()))
-			return nil
-		},
-	}
-	s.bind(cmd, []string{"format", "units", "tier"})
+	cmd := configured(command("explain", needInventory), []string{"format", "units", "tier"}, func(cmd *cobra.Command, l *config.Loaded, args []string) error {
+		if id == "" {
+			return usage(fmt.Errorf("no building named; give its id with --building, as in the column building_id of %s", report.RankingCSV))
+		}
+		e, err := screen.NewEngine(l)
+		if err != nil {
+			return usage(err)
+		}
+		src, err := ingest.Open(args, e.InputOptions())
+		if err != nil {
+			return usage(err)
+		}
+		defer src.Close()
+		walls, lost, err := find(cmd, src, id)
+		if err != nil {
+			return err
+		}
+		sets, _ := cmd.Flags().GetStringArray("set")
+		facts := slices.DeleteFunc(sets, func(kv string) bool { return !strings.HasPrefix(kv, factPrefix) })
+		cases, err := suppositions(src, walls, facts, against)
+		if err != nil {
+			return usage(err)
+		}
+		tables, err := report.Explain(e, strategy, cases, min(len(facts), 1), lost)
+		if err != nil {
+			return usage(err)
+		}
+		if err := report.Print(os.Stdout, tables, l.Config.Output.Format, widthOf(os.Stdout)); err != nil {
+			return err
+		}
+		fmt.Fprintln(os.Stderr, report.Wrap(report.Caution+" "+report.TierCaution(l.Config.Run.Tier), widthOf(os.Stdout)))
+		return nil
+	})
 	cmd.Flags().StringVar(&id, "building", "", "`ID` of the building")
 	cmd.Flags().StringVar(&strategy, "strategy", "", "`id` of the strategy; the best one when not given")
 	completeRows(cmd, "strategy", "strategies", "", 1)

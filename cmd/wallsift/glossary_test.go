@@ -60,7 +60,7 @@ func TestRetiredWordsAreGone(t *testing.T) {
 	}
 	said["explain"] = call(t, t.Context(), "explain", demo, "--building", "HX-0260", "--strategy", "drained_cavity").out
 	for _, topic := range topics {
-		said["help "+topic.name] = call(t, t.Context(), "help", topic.name).out
+		said["help "+topic] = call(t, t.Context(), "help", topic).out
 	}
 	for _, cmd := range newRoot().Commands() {
 		said["help "+cmd.Name()] += call(t, t.Context(), "help", cmd.Name()).out

@@ -15,12 +15,12 @@ import (
 // was written.
 func TestTopics(t *testing.T) {
 	for _, topic := range topics {
-		t.Run(topic.name, func(t *testing.T) {
-			s := call(t, t.Context(), "help", topic.name)
+		t.Run(topic, func(t *testing.T) {
+			s := call(t, t.Context(), "help", topic)
 			if s.code != exitDone || s.err != "" || len(s.out) < 500 {
 				t.Fatalf("exit code %d, %d bytes, %s", s.code, len(s.out), s.err)
 			}
-			if direct := call(t, t.Context(), topic.name); direct.out != s.out || direct.code != exitDone {
+			if direct := call(t, t.Context(), topic); direct.out != s.out || direct.code != exitDone {
 				t.Error("the word alone prints something else")
 			}
 			for _, mark := range []string{"{{", "`", "\n#"} {
@@ -49,7 +49,7 @@ func TestTopics(t *testing.T) {
 
 func topicIndex(name string) int {
 	for i, topic := range topics {
-		if topic.name == name {
+		if topic == name {
 			return i
 		}
 	}
@@ -118,8 +118,8 @@ func TestHelpOnNothing(t *testing.T) {
 	}
 	s := call(t, t.Context(), "help")
 	for _, topic := range topics {
-		if !strings.Contains(s.out, "wallsift "+topic.name) {
-			t.Errorf("help does not list %s", topic.name)
+		if !strings.Contains(s.out, "wallsift "+topic) {
+			t.Errorf("help does not list %s", topic)
 		}
 	}
 	if s := call(t, t.Context(), "help", "screen"); s.code != exitDone || !strings.Contains(s.out, "--units") {

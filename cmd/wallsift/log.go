@@ -15,6 +15,7 @@ import (
 
 	"wallsift/ingest"
 	"wallsift/screen"
+	"wallsift/screen/report"
 )
 
 // logModes are the kinds of structured log. Without one the standard error
@@ -30,22 +31,18 @@ func bindLog(cmd *cobra.Command) {
 // runLog writes the stages of a run as structured lines, or without a mode what
 // people are told. It is for one goroutine.
 type runLog struct {
-	on       bool // structured; text for people is left out
-	l        *slog.Logger
-	w        io.Writer
-	began    time.Time
-	lapsed   time.Time
-	byColumn map[string]int // problems found, by the column to blame
+	on     bool // structured; text for people is left out
+	l      *slog.Logger
+	w      io.Writer
+	began  time.Time
+	lapsed time.Time
 }
 
-// newRunLog is the log of a command in the form that its --log asks for; cmd may be
-// nil.
+// newRunLog is the log of a command in the form that its --log asks for.
 func newRunLog(cmd *cobra.Command, w io.Writer) (*runLog, error) {
-	now, mode := time.Now(), ""
-	if cmd != nil && cmd.Flags().Lookup("log") != nil {
-		mode = cmd.Flags().Lookup("log").Value.String()
-	}
-	r := &runLog{on: true, w: w, began: now, lapsed: now, byColumn: map[string]int{}}
+	now := time.Now()
+	mode, _ := cmd.Flags().GetString("log") // none where the command has no such flag
+	r := &runLog{on: true, w: w, began: now, lapsed: now}
 	switch mode {
 	case "":
 		r.on, r.l = false, slog.New(slog.DiscardHandler)
@@ -83,18 +80,6 @@ func (r *runLog) open(command string, inventories []string, out string, opt inge
 	return src, nil
 }
 
-// counting passes rejects on to add and counts them.
-func (r *runLog) counting(add func(ingest.Reject) error) func(ingest.Reject) error {
-	return func(x ingest.Reject) error {
-		// Ragged rows and broken files have no column; a header's name is as
-		// long as somebody made it.
-		if len(r.byColumn) < 100 || r.byColumn[x.Column] > 0 {
-			r.byColumn[x.Column]++
-		}
-		return add(x)
-	}
-}
-
 // lap closes a stage of the run and says how long it took.
 func (r *runLog) lap(stage string) {
 	now := time.Now()
@@ -112,11 +97,11 @@ func (r *runLog) notes(list []string) {
 // done sums up a command that did its work, with the error that gives its exit code;
 // more says what came out. Time and memory stand here and in the metrics alone:
 // results are the same whenever and wherever they are made.
-func (r *runLog) done(c screen.Counts, notes []string, err error, more ...any) {
+func (r *runLog) done(c screen.Counts, rejects *report.Rejects, notes []string, err error, more ...any) {
 	if c.Rejected > 0 || c.BrokenFiles > 0 {
 		var columns []any
-		for _, name := range slices.Sorted(maps.Keys(r.byColumn)) {
-			columns = append(columns, slog.Int(cmp.Or(name, "(row or file)"), r.byColumn[name]))
+		for _, name := range slices.Sorted(maps.Keys(rejects.ByColumn)) {
+			columns = append(columns, slog.Int(cmp.Or(name, "(row or file)"), rejects.ByColumn[name]))
 		}
 		r.l.Warn("rejected", "rows", c.Rejected, "broken_files", c.BrokenFiles, slog.Group("problems_by_column", columns...))
 	}

@@ -39,8 +39,7 @@ func (c *checked) writeMapping(ctx context.Context, path string, opt ingest.Opti
 			return nil, fmt.Errorf("reading the list with the suggested columns: %w", err)
 		}
 		read = newChecked(c.cfg, src)
-		read.reject = func(ingest.Reject) error { return nil }
-		if err := read.read(ctx, func(int) {}); err != nil {
+		if err := read.read(ctx, "", func(int) {}); err != nil {
 			return nil, err
 		}
 	}

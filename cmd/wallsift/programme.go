@@ -13,13 +13,8 @@ import (
 
 func newProgramme() *cobra.Command {
 	var done, out string
-	cmd := configured(&cobra.Command{
-		Use:     "programme [RESULTS]",
-		Short:   "Choose which homes to work on this year, within a budget, a number or for a saving",
-		Long:    about("programme"),
-		Example: "  wallsift programme --homes 20\n  wallsift programme results --config costs.yaml --budget 250000 --out year1\n  wallsift programme --target-kwh 400000 --by risk --done year1/programme.csv",
-		Args:    cobra.MaximumNArgs(1),
-	}, []string{"format", "top", "units", "by", "budget", "target-kwh", "homes"}, func(cmd *cobra.Command, l *config.Loaded, args []string) error {
+	settings := []string{"format", "top", "units", "by", "budget", "target-kwh", "homes"}
+	cmd := configured(command("programme", cobra.MaximumNArgs(1)), settings, func(cmd *cobra.Command, l *config.Loaded, args []string) error {
 		cfg := &l.Config
 		dir := cfg.Output.Dir
 		if len(args) > 0 {
@@ -41,13 +36,13 @@ func newProgramme() *cobra.Command {
 				return err
 			}
 		}
-		if err := p.Print(os.Stdout, cfg.Output.Format, cfg.Output.Top, terminalWidth()); err != nil {
+		if err := p.Print(os.Stdout, cfg.Output.Format, cfg.Output.Top, widthOf(os.Stdout)); err != nil {
 			return err
 		}
 		for _, n := range p.Notes {
 			fmt.Fprintln(os.Stderr, "note:", n)
 		}
-		fmt.Fprintf(os.Stderr, "%s\n%s\n", report.Wrap(p.Manifest.Caution, terminalWidth()), report.Wrap(p.Manifest.TierCaution, terminalWidth()))
+		fmt.Fprintf(os.Stderr, "%s\n%s\n", report.Wrap(p.Manifest.Caution, widthOf(os.Stdout)), report.Wrap(p.Manifest.TierCaution, widthOf(os.Stdout)))
 		return nil
 	})
 	cmd.Flags().StringVar(&done, "done", "", "CSV `file` with a column building_id of homes that are decided or done, such as last year's programme.csv; they are left out and named")

@@ -28,15 +28,8 @@ type shared struct{ files, sets, settings []string }
 const factPrefix = "building."
 
 func newRoot() *cobra.Command {
-	root := &cobra.Command{
-		Use:   "wallsift",
-		Short: "Screen portfolios of old masonry buildings for retrofit strategies",
-		Long: "wallsift reads an inventory of old masonry buildings, judges every building under every\n" +
-			"retrofit strategy with a heat-and-moisture model, and writes ranked tables.",
-		Version:       version,
-		SilenceUsage:  true,
-		SilenceErrors: true,
-	}
+	root := command("wallsift", nil)
+	root.Version, root.SilenceUsage, root.SilenceErrors = version, true, true
 	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return usage(err) })
 	root.AddCommand(newScreen(), newExplain(), newConfig(), newList(), newCheck(), newTemplate(), newCompare(), newProgramme())
 	root.AddCommand(newTopics()...)
@@ -117,10 +110,7 @@ func (s *shared) load(cmd *cobra.Command) (*config.Loaded, error) {
 	return config.Load(in)
 }
 
-// terminalWidth returns the width of the standard output, 0 when it is not a
-// terminal.
-func terminalWidth() int { return widthOf(os.Stdout) }
-
+// widthOf returns the width of a terminal, 0 when it is none.
 func widthOf(f *os.File) int {
 	w, _, _ := term.GetSize(int(f.Fd())) // 0 with an error
 	return w

@@ -24,27 +24,20 @@ import (
 func newScreen() *cobra.Command {
 	var s shared
 	var metricsFile string
-	var keep *kept
-	cmd := &cobra.Command{
-		Use:     "screen INVENTORY...",
-		Short:   "Judge every building of an inventory under every strategy and rank them",
-		Long:    about("screen"),
-		Example: "  wallsift screen testdata/demo.csv\n  wallsift screen --top 5 --out results 'homes/*.parquet'",
-		Args:    needInventory,
-		RunE: func(cmd *cobra.Command, args []string) error {
-			log, err := newRunLog(cmd, os.Stderr)
-			if err != nil {
-				return err
-			}
-			sum, err := screenInventory(cmd, &s, args, log, keep)
-			if metricsFile != "" {
-				err = errors.Join(err, writeMetrics(metricsFile, metrics(sum, exitCode(err), log.seconds())))
-			}
+	cmd := command("screen", needInventory)
+	keep := bindStore(cmd)
+	cmd.RunE = func(cmd *cobra.Command, args []string) error {
+		log, err := newRunLog(cmd, os.Stderr)
+		if err != nil {
 			return err
-		},
+		}
+		sum, err := screenInventory(cmd, &s, args, log, keep)
+		if metricsFile != "" {
+			err = errors.Join(err, writeMetrics(metricsFile, metrics(sum, exitCode(err), log.seconds())))
+		}
+		return err
 	}
 	bindLog(cmd)
-	keep = bindStore(cmd)
 	cmd.Flags().StringVar(&metricsFile, "metrics", "", "`file` for figures of the run in the Prometheus text format, also of a run that fails")
 	s.bind(cmd, screenFlags)
 	return cmd
@@ -85,7 +78,7 @@ func screenInventory(cmd *cobra.Command, s *shared, args []string, log *runLog, 
 			return nil, nil, err
 		}
 		show, clear := progress(os.Stderr, log.on)
-		opt := screen.Options{Dir: work, Rejected: log.counting(rejects.Add), Progress: show}
+		opt := screen.Options{Dir: work, Rejected: rejects.Add, Progress: show}
 		opt.Provisional = func(r *screen.Run) {
 			clear()
 			log.say("provisional, by monthly balances: %s, of them %d with a strategy that is suited or suited after repairs; the hourly runs follow and decide\n",
@@ -114,7 +107,7 @@ func screenInventory(cmd *cobra.Command, s *shared, args []string, log *runLog, 
 		return nil, err
 	}
 	if len(tables) > 0 {
-		if err := report.Print(os.Stdout, tables, l.Config.Output.Format, terminalWidth()); err != nil {
+		if err := report.Print(os.Stdout, tables, l.Config.Output.Format, widthOf(os.Stdout)); err != nil {
 			return nil, err
 		}
 		log.lap("written")
@@ -193,7 +186,7 @@ func conclude(cfg *config.Config, run *screen.Run, rejects *report.Rejects, note
 	for v := range screen.NumVerdicts {
 		best = append(best, slog.Int(strings.ReplaceAll(v.String(), " ", "_"), sum.Best[v.String()]))
 	}
-	log.done(run.Counts, notes, err, "walls", sum.Walls, "unread_files", sum.Unread,
+	log.done(run.Counts, rejects, notes, err, "walls", sum.Walls, "unread_files", sum.Unread,
 		slog.Group("best_by_verdict", best...), "saved_kwh_a", sum.SavedKWh, "saved_at_homes", sum.SavedAt)
 	if !log.on {
 		tell(os.Stderr, cfg, run, rejects)

@@ -26,15 +26,9 @@ import (
 
 func newTemplate() *cobra.Command {
 	var units string
-	cmd := &cobra.Command{
-		Use:     "template [FILE]",
-		Short:   "Write an inventory to start from, with every column and two example rows",
-		Long:    about("template"),
-		Example: "  wallsift template homes.csv && wallsift check homes.csv\n  wallsift template --units ip homes.csv\n  wallsift template homes.parquet",
-		Args:    cobra.MaximumNArgs(1),
-		RunE: func(_ *cobra.Command, args []string) error {
-			return writeTemplate(args, units)
-		},
+	cmd := command("template", cobra.MaximumNArgs(1))
+	cmd.RunE = func(_ *cobra.Command, args []string) error {
+		return writeTemplate(args, units)
 	}
 	cmd.Flags().StringVar(&units, "units", config.UnitsSI, "units of the column names: si (mm, m) or ip (in, ft)")
 	return cmd

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"cmp"
 	"embed"
 	"fmt"
 	"strings"
@@ -15,39 +14,36 @@ import (
 	"wallsift/screen/report"
 )
 
-// topicFiles are the help texts: of topics, and what there is to say about commands.
+// topicFiles are the help texts of topics and of commands.
 //
-//go:embed topics/*.txt commands/*.txt
+//go:embed topics/*.txt
 var topicFiles embed.FS
 
-// about is the long text on a command.
-func about(command string) string {
-	b, err := topicFiles.ReadFile("commands/" + command + ".txt")
+// command is a command or topic with what its file says of it: how it is used, what it
+// does in a line, a longer text, and examples.
+func command(name string, args cobra.PositionalArgs) *cobra.Command {
+	b, err := topicFiles.ReadFile("topics/" + name + ".txt")
 	if err != nil {
 		panic(err) // a defect of the build
 	}
-	return strings.ReplaceAll(strings.TrimSpace(string(b)), "{{caution}}", report.Caution)
+	text := strings.NewReplacer("{{caution}}", report.Caution, "{{tables}}", strings.Join(config.ListNames(), ", ")).Replace(string(b))
+	text, example, _ := strings.Cut(strings.TrimSpace(text), "\n\nExamples:\n")
+	use, text, _ := strings.Cut(text, "\n")
+	short, long, _ := strings.Cut(text, "\n")
+	return &cobra.Command{Use: use, Short: short, Long: strings.TrimSpace(long), Example: example, Args: args}
 }
 
 // topics are the help texts that belong to no command, in the order of use.
-var topics = []struct{ name, short string }{
-	{"start", "First steps, and completion in the shell"},
-	{"columns", "What an inventory may hold"},
-	{"mapping", "How to read a list with other columns and words"},
-	{"strategies", "What is judged for every building"},
-	{"method", "How verdicts and ranks come about"},
-	{"outputs", "Files, formats, units and exit codes"},
-	{"nightly", "Running without anybody looking"},
-}
+var topics = []string{"start", "columns", "mapping", "strategies", "method", "outputs", "nightly"}
 
 // newTopics makes a command without action of each topic, which cobra lists and
 // prints as help.
 func newTopics() []*cobra.Command {
 	var out []*cobra.Command
-	for _, t := range topics {
-		cmd := &cobra.Command{Use: t.name, Short: t.short}
+	for _, name := range topics {
+		cmd := command(name, nil)
 		cmd.SetHelpFunc(func(cmd *cobra.Command, _ []string) {
-			fmt.Fprint(cmd.OutOrStdout(), topicText(t.name))
+			fmt.Fprint(cmd.OutOrStdout(), topicText(name))
 		})
 		out = append(out, cmd)
 	}
@@ -56,34 +52,31 @@ func newTopics() []*cobra.Command {
 
 // newHelp is cobra's help command, but a word that is no command is an error.
 func newHelp() *cobra.Command {
-	return &cobra.Command{
-		Use:   "help [COMMAND or TOPIC]",
-		Short: "Help on a command or a topic",
-		RunE: func(cmd *cobra.Command, args []string) error {
-			about, rest, err := cmd.Root().Find(args)
-			if err != nil || about == cmd.Root() && len(args) > 0 || len(rest) > 0 {
-				word, hint := strings.Join(args, " "), ""
-				var names []string
-				for _, c := range cmd.Root().Commands() {
-					names = append(names, c.Name())
-				}
-				if near := ingest.Suggest(word, names); near != "" {
-					hint = fmt.Sprintf(" (did you mean %q?)", near)
-				}
-				return usage(fmt.Errorf("no help on %q%s; commands and topics are listed by: wallsift help", word, hint))
+	help := command("help", nil)
+	help.RunE = func(cmd *cobra.Command, args []string) error {
+		about, rest, err := cmd.Root().Find(args)
+		if err != nil || about == cmd.Root() && len(args) > 0 || len(rest) > 0 {
+			word, hint := strings.Join(args, " "), ""
+			var names []string
+			for _, c := range cmd.Root().Commands() {
+				names = append(names, c.Name())
 			}
-			about.InitDefaultHelpFlag()
-			about.InitDefaultVersionFlag()
-			return about.Help()
-		},
+			if near := ingest.Suggest(word, names); near != "" {
+				hint = fmt.Sprintf(" (did you mean %q?)", near)
+			}
+			return usage(fmt.Errorf("no help on %q%s; commands and topics are listed by: wallsift help", word, hint))
+		}
+		about.InitDefaultHelpFlag()
+		about.InitDefaultVersionFlag()
+		return about.Help()
 	}
+	return help
 }
 
 // topicText is a topic as it is printed, with what follows from the tables.
 func topicText(name string) string {
-	b, missing := topicFiles.ReadFile("topics/" + name + ".txt")
 	l, err := config.Load(config.Inputs{}) // without any file, variable or flag
-	if err = cmp.Or(missing, err); err != nil {
+	if err != nil {
 		panic(err) // a defect of the build
 	}
 	cfg := &l.Config
@@ -95,11 +88,11 @@ func topicText(name string) string {
 		"{{ready}}", wrapped(report.ReadyRule),
 		"{{investigate}}", wrapped(report.InvestigateRule),
 		"{{allowance}}", wrapped(report.AllowanceRule),
-		"{{caution}}", wrapped(report.Caution+" "+report.TierCaution(cfg.Run.Tier)),
+		"{{cautions}}", wrapped(report.Caution+" "+report.TierCaution(cfg.Run.Tier)),
 		"{{tiers}}", wrapped("run.tier chooses how finely the year is judged. "+config.Describe("run.tier")+"."),
 		"{{formats}}", wrapped("--format chooses how tables are printed: "+strings.Join(config.Formats, ", ")+
 			". --top bounds the rows of the long ones, 0 prints all."),
-	).Replace(string(b))
+	).Replace(command(name, nil).Long + "\n")
 }
 
 // wrapped breaks text into lines as long as those of the topics.
@@ -130,7 +123,7 @@ func columnsText(cfg *config.Config) string {
 
 func strategiesText(cfg *config.Config) string {
 	out := ""
-	for _, s := range strategiesInOrder(cfg) {
+	for _, s := range config.InOrder(cfg.Strategies) {
 		var gates, steps []string
 		for _, id := range s.Gates {
 			gates = append(gates, cfg.Gates[id].Label)

@@ -14,7 +14,7 @@ import (
 // Folders of runs that are over go at once; one that a run holds, and folders of
 // other names, stay.
 func TestUnfinishedFoldersGo(t *testing.T) {
-	if lock == nil {
+	if _, err := lock(t.TempDir()); errors.Is(err, errors.ErrUnsupported) {
 		t.Skip("a system without locks on folders")
 	}
 	dir := t.TempDir()
@@ -40,7 +40,7 @@ func TestUnfinishedFoldersGo(t *testing.T) {
 // What a run leaves that is killed in its midst, the next one into the same place
 // clears; while the first still runs it does not.
 func TestKilledRunIsClearedByTheNext(t *testing.T) {
-	if lock == nil {
+	if _, err := lock(t.TempDir()); errors.Is(err, errors.ErrUnsupported) {
 		t.Skip("a system without locks on folders")
 	}
 	self, err := os.Executable()

@@ -3,6 +3,7 @@ package report
 import (
 	"bufio"
 	"errors"
+	"io"
 	"os"
 	"path/filepath"
 	"strconv"
@@ -104,37 +105,51 @@ const RejectsCSV = "rejects.csv"
 // Rejects writes rejects.csv as the run goes. It keeps the first few for the
 // terminal.
 type Rejects struct {
-	First []ingest.Reject
-	f     *os.File
-	w     *bufio.Writer
+	First    []ingest.Reject // up to KeptRejects
+	ByColumn map[string]int  // how many have a column to blame
+	f        *os.File        // nil where none is written
+	w        *bufio.Writer
 }
+
+// KeptRejects bounds the rejects kept for the terminal.
+const KeptRejects = 1000
 
 // RejectsHead are the columns of the file.
 var RejectsHead = []string{"file", "line", "building_id", "column", "value", "reason", "fix"}
 
-// NewRejects starts the file in dir.
-func NewRejects(dir string) (*Rejects, error) {
-	f, err := os.Create(filepath.Join(dir, RejectsCSV))
-	if err != nil {
+// NewRejects starts the file in dir, or none where dir is empty.
+func NewRejects(dir string) (r *Rejects, err error) {
+	r = &Rejects{ByColumn: map[string]int{}, w: bufio.NewWriter(io.Discard)}
+	if dir == "" {
+		return r, nil
+	}
+	if r.f, err = os.Create(filepath.Join(dir, RejectsCSV)); err != nil {
 		return nil, err
 	}
-	r := &Rejects{f: f, w: bufio.NewWriter(f)}
+	r.w.Reset(r.f)
 	_, err = r.w.WriteString(csvRow(RejectsHead))
 	return r, err
 }
 
 // Add writes one reject.
 func (r *Rejects) Add(x ingest.Reject) error {
-	if len(r.First) < 1000 {
+	if len(r.First) < KeptRejects {
 		r.First = append(r.First, x)
 	}
-	line := ""
-	if x.Line > 0 {
-		line = strconv.FormatInt(x.Line, 10)
+	// Ragged rows and broken files have no column; a header's name is as long as
+	// somebody made it.
+	if len(r.ByColumn) < 100 || r.ByColumn[x.Column] > 0 {
+		r.ByColumn[x.Column]++
 	}
-	_, err := r.w.WriteString(csvRow([]string{x.File, line, x.Known, x.Column, x.Value, x.Reason, x.Fix}))
+	_, err := r.w.WriteString(csvRow(x.Cells()))
 	return err
 }
 
 // Close finishes the file.
-func (r *Rejects) Close() error { return errors.Join(r.w.Flush(), r.f.Close()) }
+func (r *Rejects) Close() error {
+	err := r.w.Flush()
+	if r.f != nil {
+		err = errors.Join(err, r.f.Close())
+	}
+	return err
+}

@@ -190,7 +190,7 @@ func repairs(e *screen.Engine, run *screen.Run) Grid {
 // repairSteps is the set of steps that mend the wall.
 func repairSteps(e *screen.Engine) (out uint64) {
 	for i, s := range e.StepsOf(^uint64(0)) {
-		if slices.ContainsFunc(e.Config().StagesInOrder(), func(stage config.Stage) bool { return stage.ID == s.Stage && stage.Repair }) {
+		if e.Config().Stages[s.Stage].Repair {
 			out |= 1 << i
 		}
 	}

@@ -116,7 +116,7 @@ type StageWork struct {
 
 func newTrades(e *screen.Engine) *Trades {
 	t := &Trades{}
-	for _, s := range e.Config().StagesInOrder() {
+	for _, s := range config.InOrder(e.Config().Stages) {
 		t.Stages = append(t.Stages, StageWork{Stage: s})
 	}
 	return t

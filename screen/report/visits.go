@@ -45,7 +45,7 @@ func (v *Visits) Rows() *Rows {
 }
 
 func (v *Visits) rows(people bool) *Rows {
-	return &Rows{Columns: labelled(v.columns(people)), Note: v.note(), people: people, lines: func(_ View, f func(*line) error) error { return v.lines(v.order, f) }}
+	return &Rows{Columns: labelled(v.columns(people), SI), Note: v.note(), people: people, lines: func(_ View, f func(*line) error) error { return v.lines(v.order, f) }}
 }
 
 // sort finds the order. Equal worth and equal chance keep the order of place.
@@ -164,7 +164,7 @@ func (v *Visits) Write(dir string) error {
 // columns lists the columns of the survey order: ids and words in a file for
 // programs and people, words alone for people.
 func (v *Visits) columns(people bool) []Column {
-	strategies, enter, of := v.e.Choices(), answers(v.e), shared(v.e, UnitsOf(v.e))
+	strategies, enter, of := v.e.Choices(), answers(v.e), shared(v.e)
 	var out []Column
 	add := func(c ...Column) { out = append(out, c...) }
 	ids := func(c Column) {

@@ -56,7 +56,7 @@ func (w *writer) book() error {
 	unit := func(s report.Scale) report.Object {
 		return report.Object{{"unit", s.Unit}, {"decimals", s.Decimals}}
 	}
-	units := map[string]report.Object{"layer": unit(w.units.Thickness), "u": unit(w.units.U), "heat": unit(w.units.Heat)}
+	units := map[string]report.Object{"layer": unit(report.Thickness[w.units]), "u": unit(report.Transmittance[w.units]), "heat": unit(report.Heat[w.units])}
 	return w.element(`id="book"`, func() error {
 		return w.json(report.Object{
 			{"block", blockRows}, {"alphabet", string(alphabet)},
@@ -68,7 +68,7 @@ func (w *writer) book() error {
 			{"address", report.Address(e, w.in.Run.Names())}, // places of extras
 			{"texts", []string{report.Named("heating_fuel"), report.Named("last_survey")}}, {"extras", w.in.Run.Names().Extras},
 			{"files", w.in.Run.Names().Files}, {"stones", w.stones}, {"zones", w.zones}, {"gap", extraGap},
-			{"ip", w.units.IP}, {"units", units}, {"repairs", report.RepairsNote(e)},
+			{"ip", w.units == report.IP}, {"units", units}, {"repairs", report.RepairsNote(e)},
 		})
 	})
 }

@@ -75,7 +75,7 @@ func (w *writer) index() error {
 			if j.Excluded {
 				share = nil
 			}
-			strategies = append(strategies, w.marked(j)|bits, w.in.Run.Ranks.In(uint8(s), building), scaled(w.units.Heat.Of(j.Saved), 10), share,
+			strategies = append(strategies, w.marked(j)|bits, w.in.Run.Ranks.In(uint8(s), building), scaled(report.Heat[w.units].Of(j.Saved), 10), share,
 				perMille(j.Chance), low, high, w.pool.word(report.Chance(j)))
 		}
 		out := []any{
@@ -145,13 +145,13 @@ func (w *writer) details() error {
 			}
 		}
 		before, _ := w.in.Engine.Stack(row.Governing(&row.Judgements[0]))
-		stack := w.pool.stack(&before, w.units.Thickness)
+		stack := w.pool.stack(&before, report.Thickness[w.units])
 		for place := range row.Judgements {
 			rows = append(rows, w.judgement(row, &row.Judgements[place]))
 		}
 		return []any{
-			b.Cat, append(nums, b.Facings.String()), texts, scaled(w.units.U.Of(row.Judgements[0].UBefore), 1000),
-			scaled(w.units.Thickness.Of(b.Num[ingest.WallThickness]), 1000), stack, rows, b.File, b.Line,
+			b.Cat, append(nums, b.Facings.String()), texts, scaled(report.Transmittance[w.units].Of(row.Judgements[0].UBefore), 1000),
+			scaled(report.Thickness[w.units].Of(b.Num[ingest.WallThickness]), 1000), stack, rows, b.File, b.Line,
 		}
 	})
 }
@@ -179,7 +179,7 @@ func (w *writer) judgement(row *screen.Row, j *screen.Judgement) []any {
 	_, after := e.Stack(row.Governing(j))
 	out := []any{
 		j.Strategy, int(j.Tier) | int(ready)<<1, list, scaled(j.Low, 100), scaled(j.Typical, 100), append([]any{applies, notJudged}, shares...),
-		scaled(w.units.U.Of(j.UAfter), 1000), scaled(j.MassLoss, 1000), j.Draws, w.pool.stack(&after, w.units.Thickness), spell(j.Course[0]), spell(j.Course[1]),
+		scaled(report.Transmittance[w.units].Of(j.UAfter), 1000), scaled(j.MassLoss, 1000), j.Draws, w.pool.stack(&after, report.Thickness[w.units]), spell(j.Course[0]), spell(j.Course[1]),
 	}
 	texts := append([]string{report.VerdictWords(e, j), report.Governed(b, j), w.limit(j), w.keptUpTo(j), w.facing(j), report.JudgedBy(j)}, report.Clauses(w.units, e, b, j)...)
 	if text := report.WallsClause(e, row, j); text != "" {
@@ -206,7 +206,7 @@ func (w *writer) limit(j *screen.Judgement) string {
 // keptUpTo says up to how much insulation limits are kept.
 func (w *writer) keptUpTo(j *screen.Judgement) string {
 	a := &j.Allowance
-	most := w.units.Insulation.With(a.Thickness)
+	most := report.Insulation[w.units].With(a.Thickness)
 	switch {
 	case j.Excluded:
 		return ""

@@ -53,7 +53,7 @@ type writer struct {
 	stones, zones         []string // labels
 	stoneIndex, zoneIndex map[string]int
 	pool                  pool
-	units                 *report.Units
+	units                 report.Units
 }
 
 // Write writes report.html to dir. Rows are streamed several times; memory holds

@@ -67,7 +67,7 @@ type Column struct {
 	get  func(*line) cell
 	say  func(*line) cell // the same in words for people, where they differ from ids
 
-	scale Scale // of an amount for people; get is in the unit that SI has
+	scale Quantity // of an amount for people; get is in the unit that SI has
 }
 
 // Heading is the label with its unit behind it.
@@ -104,15 +104,15 @@ func govern(f func(*line) cell) func(*line) cell {
 
 // labelled gives the columns their labels and the units of their scales. Names stay:
 // they are those of files for programs, which are SI.
-func labelled(cols []Column) []Column {
+func labelled(cols []Column, u Units) []Column {
 	for i := range cols {
 		c := &cols[i]
-		c.Label, c.Unit = cmp.Or(c.Label, Named(c.Name)), cmp.Or(c.Unit, c.scale.Unit)
-		if get, to := c.get, c.scale; to.from != 0 {
+		c.Label, c.Unit = cmp.Or(c.Label, Named(c.Name)), cmp.Or(c.Unit, c.scale[u].Unit)
+		if get, from, to := c.get, c.scale[SI], c.scale[u]; u != SI && to.size != 0 {
 			c.Decimals = to.Decimals
 			c.get = func(l *line) cell {
 				v := get(l)
-				v.f = to.Of(v.f * to.from)
+				v.f = to.Of(v.f * from.size)
 				return v
 			}
 		}
@@ -182,11 +182,11 @@ type Rows struct {
 // Ranking gives the rows of ranking.csv of a finished run, which must stay open;
 // for people in words and the units the run was asked for, else by ids and in SI.
 func Ranking(e *screen.Engine, run *screen.Run, people bool) *Rows {
-	u := &siUnits
+	u := SI
 	if people {
 		u = UnitsOf(e)
 	}
-	return &Rows{Columns: labelled(columns(e, u, run.Names(), run.Cases > 0)), people: people, lines: func(view View, f func(*line) error) error {
+	return &Rows{Columns: labelled(columns(e, u, run.Names(), run.Cases > 0), u), people: people, lines: func(view View, f func(*line) error) error {
 		return eachBuilding(run, view, func(place int, building uint32, row *screen.Row) error {
 			return linesOf(e, row, place, func(strategy uint8) int { return run.Ranks.In(strategy, building) }, view.Best, f)
 		})

@@ -18,8 +18,8 @@ import (
 // table, so that a row here is all a new column needs. Ride-through columns
 // follow the computed ones; one whose name is taken gets "_inventory" behind it.
 // hourly says whether the engine ran.
-func columns(e *screen.Engine, u *Units, names ingest.Names, hourly bool) []Column {
-	strategies, mends, of := e.Choices(), repairSteps(e), shared(e, u)
+func columns(e *screen.Engine, u Units, names ingest.Names, hourly bool) []Column {
+	strategies, mends, of := e.Choices(), repairSteps(e), shared(e)
 	gates := func(by string, text func(config.Gate) string) func(*line) cell {
 		return func(l *line) cell { return str(strings.Join(mapped(e.GatesOf(l.j.Gates), text), by)) }
 	}
@@ -88,9 +88,9 @@ func columns(e *screen.Engine, u *Units, names ingest.Names, hourly bool) []Colu
 			get: func(l *line) cell { return yes(l.j.HeldBack) }},
 		{Name: "mass_loss_percent", ofLimits: true, Label: "Mass lost by rot", Help: "share of its dry mass that timber loses in the typical case, over the settled years and the judged one", Unit: "%",
 			Kind: Real, Decimals: 2, get: func(l *line) cell { return cell{f: 100 * l.j.MassLoss, null: l.j.Tier != indicator.Transient} }},
-		{Name: "allowance_mm", Label: "Insulation allowance", scale: u.Insulation, Help: AllowanceRule, Brief: true,
+		{Name: "allowance_mm", Label: "Insulation allowance", scale: Insulation, Help: AllowanceRule, Brief: true,
 			Kind: Real, Decimals: 0, get: func(l *line) cell { return cell{f: 1000 * l.j.Allowance.Thickness, null: !l.j.Allowance.Known} }},
-		{Name: "allowance_r_m2k_w", Label: "R of the insulation allowance", scale: u.Added, Help: "thermal resistance that thickness adds",
+		{Name: "allowance_r_m2k_w", Label: "R of the insulation allowance", scale: Added, Help: "thermal resistance that thickness adds",
 			Kind: Real, Decimals: 2, get: func(l *line) cell { return cell{f: l.j.Allowance.R, null: !l.j.Allowance.Known} }},
 		{Name: "allowance_limited_by", Label: "Beyond, first over its limit", Help: "empty where limits are kept over the whole range",
 			get: limitedBy(func(i indicator.Info) string { return i.Name }),
@@ -144,17 +144,17 @@ func columns(e *screen.Engine, u *Units, names ingest.Names, hourly bool) []Colu
 		{Name: "check_on_site", Label: "Investigate first", Help: "what is not known; judged as if it had been put right. " + InvestigateRule, Brief: true, list: " ",
 			get: steps(" ", func(j *screen.Judgement) uint64 { return j.Check }, stepID),
 			say: steps("; ", func(j *screen.Judgement) uint64 { return toDo(mends, j, j.Check) }, func(s config.Step) string { return ToInvestigate(s, e.FindingOf) })},
-		{Name: "insulation_mm", Label: "Insulation judged", scale: u.Insulation, Help: "thickness of the sized layer; the saving is for it",
+		{Name: "insulation_mm", Label: "Insulation judged", scale: Insulation, Help: "thickness of the sized layer; the saving is for it",
 			Kind: Real, Decimals: 0, get: func(l *line) cell { return num(l.j.Thickness * 1000) }},
-		{Name: "u_before_w_m2k", Label: "U before", scale: u.U, Help: "thermal transmittance of the wall as it is",
+		{Name: "u_before_w_m2k", Label: "U before", scale: Transmittance, Help: "thermal transmittance of the wall as it is",
 			Kind: Real, Decimals: 3, get: func(l *line) cell { return num(l.j.UBefore) }},
-		{Name: "u_after_w_m2k", Label: "U after", scale: u.U, Help: "thermal transmittance with the strategy",
+		{Name: "u_after_w_m2k", Label: "U after", scale: Transmittance, Help: "thermal transmittance with the strategy",
 			Kind: Real, Decimals: 3, get: func(l *line) cell { return num(l.j.UAfter) }},
-		{Name: "r_added_m2k_w", Label: "R added", scale: u.Resistance, Help: "thermal resistance the strategy adds, bridges left out",
+		{Name: "r_added_m2k_w", Label: "R added", scale: Resistance, Help: "thermal resistance the strategy adds, bridges left out",
 			Kind: Real, Decimals: 3, get: func(l *line) cell { return num(l.j.RAdded) }},
-		{Name: "saved_kwh_m2a", Label: "Saved", scale: u.Heat, Help: "heat through the wall, not a fuel bill", Brief: true, Look: BarLook,
+		{Name: "saved_kwh_m2a", Label: "Saved", scale: Heat, Help: "heat through the wall, not a fuel bill", Brief: true, Look: BarLook,
 			Kind: Real, Decimals: 1, get: func(l *line) cell { return num(l.j.Saved) }},
-		{Name: "saved_kwh_a", Label: "Saved, whole wall", scale: u.Energy, Help: "heat through the wall, not a fuel bill; empty where the inventory gives no wall area", Look: BarLook,
+		{Name: "saved_kwh_a", Label: "Saved, whole wall", scale: Energy, Help: "heat through the wall, not a fuel bill; empty where the inventory gives no wall area", Look: BarLook,
 			Kind: Real, Decimals: 0, get: func(l *line) cell { return num(l.j.Saved * l.b.Num[ingest.WallArea]) }},
 		{Name: "tier", Label: "Judged by", Help: "the method (steady or transient in files for programs); a rule that excludes a strategy leaves it without figures of limits", Brief: true,
 			get: func(l *line) cell { return str(l.j.Tier.String()) },
@@ -162,15 +162,15 @@ func columns(e *screen.Engine, u *Units, names ingest.Names, hourly bool) []Colu
 	}
 	factors := e.Config().Energy
 	for _, factor := range []struct {
-		name, label string
-		scale       Scale
-		per         *float64
+		name, label, unit string
+		scale             Quantity
+		per               *float64
 	}{
-		{"saved_cost_a", "Cost saved", Scale{Unit: Money(&e.Config().Output) + "/a"}, factors.PricePerKWh},
-		{"saved_co2_kg_a", "CO₂ saved", u.Mass, factors.CarbonPerKWh},
+		{"saved_cost_a", "Cost saved", Money(&e.Config().Output) + "/a", Quantity{}, factors.PricePerKWh},
+		{"saved_co2_kg_a", "CO₂ saved", "", Mass, factors.CarbonPerKWh},
 	} {
 		if factor.per != nil { // the user's figures, never ours
-			out = append(out, Column{Name: factor.name, Label: factor.label, scale: factor.scale, Help: "by the factor in the configuration",
+			out = append(out, Column{Name: factor.name, Label: factor.label, Unit: factor.unit, scale: factor.scale, Help: "by the factor in the configuration",
 				Kind: Real, Decimals: 2, get: func(l *line) cell {
 					return num(l.j.Saved * l.b.Num[ingest.WallArea] * *factor.per)
 				}})
@@ -184,7 +184,7 @@ func columns(e *screen.Engine, u *Units, names ingest.Names, hourly bool) []Colu
 				return cell{f: u, null: u < 0}
 			}})
 	}
-	out = append(out, facts(u, Labels(e.InputOptions().Stones), Labels(e.InputOptions().Zones), names.Files)...)
+	out = append(out, facts(Labels(e.InputOptions().Stones), Labels(e.InputOptions().Zones), names.Files)...)
 	out = located(e, names, out)
 	return append(out, rideThrough(names, out, geoparquet.Column)...) // ranking.parquet has one of that name
 }
@@ -193,12 +193,12 @@ func columns(e *screen.Engine, u *Units, names ingest.Names, hourly bool) []Colu
 var groupColumn = Column{Name: "group_key", Label: "Group", Inventory: true, get: func(l *line) cell { return str(l.b.Text[ingest.GroupKey]) }}
 
 // shared gives columns that several files have, by name, each file with its own help.
-func shared(e *screen.Engine, u *Units) func(name, help string) Column {
+func shared(e *screen.Engine) func(name, help string) Column {
 	strategies := e.Choices()
 	all := []Column{
 		groupColumn,
 		{Name: "building_id", Label: "Building", Brief: true, Inventory: true, get: func(l *line) cell { return str(l.b.ID) }},
-		{Name: "wall_area_m2", Label: "Wall area", Brief: true, scale: u.Area, Kind: Real, Decimals: 1, get: func(l *line) cell { return num(l.b.Num[ingest.WallArea]) }},
+		{Name: "wall_area_m2", Label: "Wall area", Brief: true, scale: Area, Kind: Real, Decimals: 1, get: func(l *line) cell { return num(l.b.Num[ingest.WallArea]) }},
 		{Name: "strategy", Label: "Strategy", Brief: true,
 			get: func(l *line) cell { return str(strategies[l.j.Strategy].ID) }, say: func(l *line) cell { return str(strategies[l.j.Strategy].Label) }},
 		{Name: "verdict", Label: "Verdict", Brief: true, Look: VerdictLook,
@@ -235,8 +235,8 @@ func compared(id indicator.ID, hourly bool) string {
 // facts lists the columns that repeat what the inventory says, so that two runs
 // can be held against each other fact by fact. Their names are those an inventory
 // may have. None has a help text: the inventory's own column list has it.
-func facts(u *Units, stones, zones map[string]string, files []string) []Column {
-	given := func(name, label string, decimals int, n ingest.Number, scale Scale) Column {
+func facts(stones, zones map[string]string, files []string) []Column {
+	given := func(name, label string, decimals int, n ingest.Number, scale Quantity) Column {
 		factor := 1.0
 		if n == ingest.WallThickness {
 			factor = 1000
@@ -246,7 +246,7 @@ func facts(u *Units, stones, zones map[string]string, files []string) []Column {
 	out := []Column{
 		{Name: "home_id", Label: "Home", Inventory: true, get: func(l *line) cell { return str(l.b.Home) }},
 		{Name: "stone_type", Label: "Stone", get: func(l *line) cell { return str(l.b.Stone) }, say: func(l *line) cell { return str(stones[l.b.Stone]) }},
-		given("wall_thickness_mm", "Wall thickness", 0, ingest.WallThickness, u.Thickness),
+		given("wall_thickness_mm", "Wall thickness", 0, ingest.WallThickness, Thickness),
 		{Name: "climate_zone", Label: "Climate zone", get: func(l *line) cell { return str(l.b.Zone) }, say: func(l *line) cell { return str(zones[l.b.Zone]) }},
 	}
 	for c := range ingest.NumCategories {
@@ -255,13 +255,13 @@ func facts(u *Units, stones, zones map[string]string, files []string) []Column {
 			say: func(l *line) cell { return str(Named(words[l.b.Cat[c]])) }})
 	}
 	return append(out,
-		given("orientation_deg", "Orientation", 1, ingest.Orientation, Scale{}), given("height_m", "Height", 2, ingest.Height, u.Height),
-		given("storeys", "Storeys", 0, ingest.Storeys, Scale{}), given("built_year", "Built", 0, ingest.BuiltYear, Scale{}),
-		given("wall_area_m2", "Wall area", 1, ingest.WallArea, u.Area), given("floor_area_m2", "Floor area", 1, ingest.FloorArea, u.Area),
-		given("elevation_m", "Elevation", 0, ingest.Elevation, u.Height),
-		given("a_w_kg_m2_s05", "Water absorption A_w", 5, ingest.WaterAbsorption, Scale{Unit: "kg/(m²·√s)"}),
+		given("orientation_deg", "Orientation", 1, ingest.Orientation, Quantity{}), given("height_m", "Height", 2, ingest.Height, Height),
+		given("storeys", "Storeys", 0, ingest.Storeys, Quantity{}), given("built_year", "Built", 0, ingest.BuiltYear, Quantity{}),
+		given("wall_area_m2", "Wall area", 1, ingest.WallArea, Area), given("floor_area_m2", "Floor area", 1, ingest.FloorArea, Area),
+		given("elevation_m", "Elevation", 0, ingest.Elevation, Height),
+		given("a_w_kg_m2_s05", "Water absorption A_w", 5, ingest.WaterAbsorption, Quantity{{Unit: "kg/(m²·√s)"}, {Unit: "kg/(m²·√s)"}}),
 		Column{Name: "exposed_facings", Label: "Outside walls face", get: func(l *line) cell { return str(l.b.Facings.String()) }},
-		given("latitude", "Latitude", 6, ingest.Latitude, Scale{}), given("longitude", "Longitude", 6, ingest.Longitude, Scale{}),
+		given("latitude", "Latitude", 6, ingest.Latitude, Quantity{}), given("longitude", "Longitude", 6, ingest.Longitude, Quantity{}),
 		groupColumn,
 		Column{Name: "heating_fuel", Label: "Heating fuel", Inventory: true, get: func(l *line) cell { return str(l.b.Text[ingest.HeatingFuel]) }},
 		Column{Name: "last_survey", Label: "Last survey", day: true, get: func(l *line) cell { return str(l.b.Text[ingest.LastSurvey]) }},
@@ -273,7 +273,7 @@ func facts(u *Units, stones, zones map[string]string, files []string) []Column {
 // says, in SI.
 func FactHeadings() map[string]string {
 	out := map[string]string{}
-	for _, c := range labelled(facts(&siUnits, nil, nil, nil)) {
+	for _, c := range labelled(facts(nil, nil, nil), SI) {
 		r, n := utf8.DecodeRuneInString(c.Heading())
 		out[c.Name] = string(unicode.ToLower(r)) + c.Heading()[n:]
 	}

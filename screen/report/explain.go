@@ -58,11 +58,11 @@ func Explain(e *screen.Engine, strategy string, cases []Case, shown, lost int) (
 }
 
 // wallsTable shows the walls of a home and which of them the rest is about.
-func wallsTable(e *screen.Engine, u *Units, w *screen.Working) Table {
+func wallsTable(e *screen.Engine, u Units, w *screen.Working) Table {
 	strategies, picked := e.Choices(), w.Home.Judgements[w.Picked].Strategy
 	t := Table{
 		Name: "walls", Title: "The walls of home " + w.Home.Building.ID,
-		Columns: []string{"wall", "faces", "area, " + u.Area.Unit, "with " + strategies[picked].Label, "share of the limit", "best on its own", "verdict on that"},
+		Columns: []string{"wall", "faces", "area, " + Area[u].Unit, "with " + strategies[picked].Label, "share of the limit", "best on its own", "verdict on that"},
 		Note:    "What follows is about wall " + wallName(w.Building) + ", which governs. The table shows each wall under the measure explained; ranks and verdicts are those of the home, and each is that of its worst wall.",
 	}
 	for i := range w.Home.Walls {
@@ -110,7 +110,7 @@ func whatIf(e *screen.Engine, w *screen.Working, cases []Case, shown, lost int) 
 	return t, nil
 }
 
-func factsTable(u *Units, e *screen.Engine, b *ingest.Building, w *screen.Working) Table {
+func factsTable(u Units, e *screen.Engine, b *ingest.Building, w *screen.Working) Table {
 	t := Table{Name: "facts", Title: "Building " + b.ID, Columns: []string{"fact", "value"}}
 	add := func(name, value string) {
 		if value != "" {
@@ -150,14 +150,15 @@ func choices(e *screen.Engine, b *ingest.Building, w *screen.Working) Table {
 	return t
 }
 
-func layers(u *Units, w *screen.Working, name string, x *wall.Wall, heading string) Table {
+func layers(u Units, w *screen.Working, name string, x *wall.Wall, heading string) Table {
 	r, rse, rsi := x.Resistance(), w.Limits.Rse, w.Limits.Rsi
-	uOf := func(t float64) string { return fixed(u.U.Of(t), u.U.Decimals+1) + " " + u.U.Unit } // a working shows a digit more
+	finer := Transmittance[u]
+	finer.Decimals++ // a working shows a digit more
 	t := Table{
 		Name: name, Title: heading + ", outside to inside",
-		Columns: []string{"layer", "thickness, " + u.Thickness.Unit, "lambda, " + u.Conductivity.Unit, "R, " + u.Resistance.Unit, "s_d, m", "source"},
+		Columns: []string{"layer", "thickness, " + Thickness[u].Unit, "lambda, " + Conductivity[u].Unit, "R, " + Resistance[u].Unit, "s_d, m", "source"},
 		Note: fmt.Sprintf("R of the layers %s; U = %s with R_se %s and R_si %s (ISO 6946).",
-			u.Resistance.With(r), uOf(x.U(rsi, rse)), u.Surface.Text(rse), u.Surface.Text(rsi)),
+			Resistance[u].With(r), finer.With(x.U(rsi, rse)), Surface[u].Text(rse), Surface[u].Text(rsi)),
 	}
 	for i := range x.Layers[:x.N] {
 		l := &x.Layers[i]
@@ -171,23 +172,23 @@ func layers(u *Units, w *screen.Working, name string, x *wall.Wall, heading stri
 		if l.BridgeShare > 0 {
 			label += fmt.Sprintf(", %s bridged", percent(l.BridgeShare))
 			t.Note = fmt.Sprintf("R of the layers %s, bridges left out: that alone would give U = %s. With bridges U = %s. R_se %s, R_si %s (ISO 6946).",
-				u.Resistance.With(r), uOf(1/(r+rse+rsi)), uOf(x.U(rsi, rse)), u.Surface.Text(rse), u.Surface.Text(rsi))
+				Resistance[u].With(r), finer.With(1/(r+rse+rsi)), finer.With(x.U(rsi, rse)), Surface[u].Text(rse), Surface[u].Text(rsi))
 		}
 		if l.Curve != nil {
 			sd = fmt.Sprintf("%s dry to %s humid", fixed(l.Curve[0].Sd, 2), fixed(l.Curve[len(l.Curve)-1].Sd, 2))
 		}
-		t.Rows = append(t.Rows, []string{label, u.Thickness.known(l.Thickness), u.Conductivity.known(l.Lambda), u.Resistance.known(l.R), sd, l.Material.Source})
+		t.Rows = append(t.Rows, []string{label, Thickness[u].known(l.Thickness), Conductivity[u].known(l.Lambda), Resistance[u].known(l.R), sd, l.Material.Source})
 	}
 	return t
 }
 
-func yearTable(u *Units, w *screen.Working) Table {
+func yearTable(u Units, w *screen.Working) Table {
 	y := &w.Year
 	t := Table{
 		Name: "year", Title: "The year with the strategy, month by month (ISO 13788)",
-		Columns: []string{"month", "outside, " + u.Temperature.Unit, "outside, Pa", "inside, " + u.Temperature.Unit, "inside, Pa", "inner face of masonry, RH %", "at timber depth, " + u.Temperature.Unit, "at timber depth, RH %", "condensate, kg/m²", "vapour control s_d, m"},
+		Columns: []string{"month", "outside, " + Temperature[u].Unit, "outside, Pa", "inside, " + Temperature[u].Unit, "inside, Pa", "inner face of masonry, RH %", "at timber depth, " + Temperature[u].Unit, "at timber depth, RH %", "condensate, kg/m²", "vapour control s_d, m"},
 		Note: fmt.Sprintf("Started in %s. Condensed %s kg/(m²·a), most held %s kg/m², left after twelve months %s kg/m². Timber depth %s from the inner face.",
-			month(int8(y.Start)), fixed(y.Condensed, 3), fixed(y.Peak, 3), fixed(y.Residue, 3), u.Insulation.With(w.Monthly.TimberDepth)),
+			month(int8(y.Start)), fixed(y.Condensed, 3), fixed(y.Peak, 3), fixed(y.Residue, 3), Insulation[u].With(w.Monthly.TimberDepth)),
 	}
 	for m := range 12 {
 		mo := &w.Months[m]
@@ -195,18 +196,18 @@ func yearTable(u *Units, w *screen.Working) Table {
 		if y.RetarderSd[m] > 0 {
 			sd = fixed(y.RetarderSd[m], 2)
 		}
-		t.Rows = append(t.Rows, []string{month(int8(m)), u.Temperature.Text(mo.Te), fixed(mo.Pe, 0), u.Temperature.Text(mo.Ti), fixed(mo.Pi, 0),
-			fixed(100*y.InnerRH[m], 0), u.Temperature.Text(y.MarkTheta[m]), fixed(100*y.MarkRH[m], 0), fixed(y.Held[m], 3), sd})
+		t.Rows = append(t.Rows, []string{month(int8(m)), Temperature[u].Text(mo.Te), fixed(mo.Pe, 0), Temperature[u].Text(mo.Ti), fixed(mo.Pi, 0),
+			fixed(100*y.InnerRH[m], 0), Temperature[u].Text(y.MarkTheta[m]), fixed(100*y.MarkRH[m], 0), fixed(y.Held[m], 3), sd})
 	}
 	return t
 }
 
-func indicators(u *Units, e *screen.Engine, b *ingest.Building, w *screen.Working) Table {
+func indicators(u Units, e *screen.Engine, b *ingest.Building, w *screen.Working) Table {
 	t := Table{
 		Name: "indicators", Title: "Every indicator",
 		Columns: []string{"indicator", "demand", "limit", "unit", "share of the limit (favourable to adverse)", "month", "what it compares", "formula", "source"},
 		Note: fmt.Sprintf("fRsi %s with Rsi %s for the mould check. Driving rain on the wall %s l/(m²·a), %s l/m² in a long spell of %s rain hours; face A_w %s kg/(m²·√s) (w %s kg/(m²·√h)), s_d %s m; %s wet freeze-thaw cycles a year; %s heating degree-hours.",
-			fixed(1-w.Results[1][indicator.SurfaceMould].Demand, 3), u.Surface.With(w.Limits.RsiMould), fixed(w.Monthly.Rain.Annual, 0), fixed(w.Monthly.Rain.Spell, 0), fixed(w.Monthly.Rain.SpellHours, 0), fixed(w.After.Face.Aw, 4), fixed(60*w.After.Face.Aw, 2), fixed(w.After.Face.Sd, 2), fixed(w.Monthly.FrostCycles, 0), u.DegreeHours.With(w.DegreeHours)),
+			fixed(1-w.Results[1][indicator.SurfaceMould].Demand, 3), Surface[u].With(w.Limits.RsiMould), fixed(w.Monthly.Rain.Annual, 0), fixed(w.Monthly.Rain.Spell, 0), fixed(w.Monthly.Rain.SpellHours, 0), fixed(w.After.Face.Aw, 4), fixed(60*w.After.Face.Aw, 2), fixed(w.After.Face.Sd, 2), fixed(w.Monthly.FrostCycles, 0), DegreeHours[u].With(w.DegreeHours)),
 	}
 	if w.Hourly != nil { // one run of the wall, one figure
 		t.Columns[4] = "share of the limit"
@@ -236,7 +237,7 @@ func indicators(u *Units, e *screen.Engine, b *ingest.Building, w *screen.Workin
 	return t
 }
 
-func figure(u *Units, x float64, unit string) string {
+func figure(u Units, x float64, unit string) string {
 	x, _ = u.Measure(x, unit)
 	return fixed(x, 3)
 }
@@ -258,7 +259,7 @@ func pastNote(p *screen.Past) string {
 
 // workTable is the work list of one judgement, with whether the building is
 // ready for it.
-func workTable(u *Units, e *screen.Engine, w *screen.Working) Table {
+func workTable(u Units, e *screen.Engine, w *screen.Working) Table {
 	strategies := e.Choices()
 	ready, list := jobs(e, u, &w.Home, &w.Home.Judgements[w.Picked], nil)
 	state := ready.String()
@@ -286,7 +287,7 @@ func workTable(u *Units, e *screen.Engine, w *screen.Working) Table {
 }
 
 // hourlyFigures sums up the transient tier's run of a wall.
-func hourlyFigures(u *Units, e *screen.Engine, b *ingest.Building, w *screen.Working) Table {
+func hourlyFigures(u Units, e *screen.Engine, b *ingest.Building, w *screen.Working) Table {
 	h := w.Hourly
 	o := &h.Outcome
 	t := Table{Name: "hourly", Title: "The year with the strategy, hour by hour", Columns: []string{"figure", "with the strategy", "wall as it is"}, Note: strings.Join(Clauses(u, e, b, &w.Judgement), "")}
@@ -340,11 +341,11 @@ const (
 
 // courseTable draws the yearly course of moisture at the cold face and at the
 // timber, a line for every fortnight.
-func courseTable(u *Units, w *screen.Working) Table {
+func courseTable(u Units, w *screen.Working) Table {
 	c, place := &w.Hourly.Course, w.Hourly.Place
 	t := Table{
 		Name: "course", Title: "Yearly course, means of fortnights",
-		Columns: []string{"from", "cold face, " + u.Temperature.Unit, "RH %", "timber, " + u.Temperature.Unit, "RH %", "water kg/m²", "rain kg/m²", "50 % c cold face, t timber, x both 100 %"},
+		Columns: []string{"from", "cold face, " + Temperature[u].Unit, "RH %", "timber, " + Temperature[u].Unit, "RH %", "water kg/m²", "rain kg/m²", "50 % c cold face, t timber, x both 100 %"},
 		Note:    "Cold face: outer face of the insulation, or inner face of a wall without. Timber: at its depth, also where there is none.",
 	}
 	for from := 0; from+drawnDays <= 365; from += drawnDays {
@@ -356,7 +357,7 @@ func courseTable(u *Units, w *screen.Working) Table {
 			return sum / drawnDays
 		}
 		cold, timber := mean(&c.RH[simulate.PlaceCold]), mean(&c.RH[place])
-		t.Rows = append(t.Rows, []string{date(int16(from)), u.Temperature.Text(mean(&c.Theta[simulate.PlaceCold])), fixed(100*cold, 0), u.Temperature.Text(mean(&c.Theta[place])),
+		t.Rows = append(t.Rows, []string{date(int16(from)), Temperature[u].Text(mean(&c.Theta[simulate.PlaceCold])), fixed(100*cold, 0), Temperature[u].Text(mean(&c.Theta[place])),
 			fixed(100*timber, 0), fixed(mean(&c.Water), 1), fixed(drawnDays*mean(&c.Rain), 1), drawn(cold, timber)})
 	}
 	return t

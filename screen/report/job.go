@@ -20,7 +20,7 @@ type job struct {
 	j  *screen.Judgement
 	b  *ingest.Building
 	s  *screen.Survey
-	u  *Units
+	u  Units
 	at string // the wall of several that the line is of
 }
 
@@ -28,7 +28,7 @@ type job struct {
 // known of a building's best strategy only; s is nil for others. A home of several
 // walls has the lines of every wall, stage by stage, and is as ready as the least ready
 // of them.
-func jobs(e *screen.Engine, u *Units, row *screen.Row, j *screen.Judgement, s *screen.Survey) (ready screen.Readiness, out []job) {
+func jobs(e *screen.Engine, u Units, row *screen.Row, j *screen.Judgement, s *screen.Survey) (ready screen.Readiness, out []job) {
 	eachWall(row, j, s, func(wall *screen.Row, j *screen.Judgement, s *screen.Survey) {
 		r, list := e.WorkList(&wall.Building, j, s)
 		at := ""
@@ -99,10 +99,10 @@ func (w *job) layer() string {
 	}
 	out := layerPlace(w.Layer)
 	if w.Layer.Thickness > 0 {
-		out += "; " + w.u.Thickness.Short(w.Layer.Thickness)
+		out += "; " + Thickness[w.u].Short(w.Layer.Thickness)
 	}
 	if a := &w.j.Allowance; w.most() {
-		out += " judged; insulation allowance " + w.u.Thickness.Short(a.Thickness)
+		out += " judged; insulation allowance " + Thickness[w.u].Short(a.Thickness)
 		if a.Full {
 			out += ", the whole range"
 		} else {
@@ -249,7 +249,7 @@ func (w *job) why() string {
 	}
 	if w.most() && w.Layer.Thickness > w.j.Allowance.Thickness {
 		if w.j.Allowance.Thickness > 0 {
-			add("insulation allowance " + w.u.Thickness.With(w.j.Allowance.Thickness) + " only")
+			add("insulation allowance " + Thickness[w.u].With(w.j.Allowance.Thickness) + " only")
 		} else {
 			add("no insulation allowance: in the typical case not even the thinnest of its range keeps the limits")
 		}
@@ -259,7 +259,7 @@ func (w *job) why() string {
 
 // holding says what a building's fact is that a condition holds for; nothing
 // where the condition accepts every answer.
-func holding(b *ingest.Building, c *config.Condition, u *Units) string {
+func holding(b *ingest.Building, c *config.Condition, u Units) string {
 	if cat, ok := ingest.LookupCategory(c.Field); ok {
 		words, level := cat.Levels(), b.Cat[cat]
 		switch {

@@ -28,7 +28,7 @@ func TestTablesSayByWhichMethodARowIsJudged(t *testing.T) {
 			t.Errorf("tier %s: heads %q", tier, heads)
 		}
 		monthly := screen.Judgement{HasGovern: true, Tier: indicator.Steady, Typical: 0.5, Chance: -1}
-		if said := strings.Join(Clauses(&siUnits, e, &ingest.Building{}, &monthly), ""); strings.Contains(said, "of it, by the monthly method.") != want {
+		if said := strings.Join(Clauses(SI, e, &ingest.Building{}, &monthly), ""); strings.Contains(said, "of it, by the monthly method.") != want {
 			t.Errorf("tier %s: %s", tier, said)
 		}
 		if why := strings.Contains(TierCaution(tier), "What a rule excludes is not run"); why != (tier != config.TierSteady) {

@@ -85,7 +85,7 @@ func verdictHeads() (out []Head) {
 }
 
 func byStrategy(e *screen.Engine, run *screen.Run) Grid {
-	heat := UnitsOf(e).Heat
+	heat := Heat[UnitsOf(e)]
 	g := Grid{Name: "strategies", Title: "Buildings by strategy and verdict", Note: "Mean saving: heat through the wall, not a fuel bill. " + screen.RankingRule}
 	g.Heads = append([]Head{{Title: "strategy"}}, verdictHeads()...)
 	g.Heads = append(g.Heads, Head{Title: "ranks first at", Number: true, Look: BarLook}, Head{Title: "mean saving where suited, " + heat.Unit, Number: true, Decimals: heat.Decimals}, Head{Title: "caution", Long: true})
@@ -107,13 +107,13 @@ func stages(e *screen.Engine, run *screen.Run, t *Trades) Grid {
 	u := UnitsOf(e)
 	g := Grid{
 		Name: "work", Title: "Work by stage, in the order of work, at buildings",
-		Heads: []Head{{Title: "stage"}, {Title: "planned at", Number: true, Look: BarLook}, {Title: "wall area there, where known, " + u.Area.Unit, Number: true},
+		Heads: []Head{{Title: "stage"}, {Title: "planned at", Number: true, Look: BarLook}, {Title: "wall area there, where known, " + Area[u].Unit, Number: true},
 			{Title: "to investigate first at", Number: true, Look: BarLook}, {Title: "the measure waits for it at", Number: true, Look: BarLook}},
 		Note: "By the best strategy of each building that no rule excludes; the lists are in " + Written(e, run, WorkListCSV) + ". What waits for an investigation counts there.",
 	}
 	for _, s := range t.Stages {
 		if s.Do+s.Look > 0 {
-			g.Rows = append(g.Rows, []any{s.Stage.Label, s.Do, u.Area.Of(s.Area), s.Look, s.Held})
+			g.Rows = append(g.Rows, []any{s.Stage.Label, s.Do, Area[u].Of(s.Area), s.Look, s.Held})
 		}
 	}
 	return g
@@ -125,7 +125,7 @@ func groups(e *screen.Engine, run *screen.Run) Grid {
 	u, price, all := UnitsOf(e), e.Config().Energy.PricePerKWh, screen.Group{Verdicts: run.BestBy, Saved: run.Together}
 	g := Grid{Name: "groups", Title: "The best strategy by group", Heads: append([]Head{{Title: "group", Inventory: true}, {Title: "buildings", Number: true}}, verdictHeads()...),
 		Note: "Saved: by the best strategies that are suited or suited after repairs, where the wall area is given; heat through the wall, not a fuel bill. It is rounded at each building, and then summed."}
-	g.Heads = append(g.Heads, Head{Title: "saved, " + u.Energy.Unit, Number: true, Look: BarLook})
+	g.Heads = append(g.Heads, Head{Title: "saved, " + Energy[u].Unit, Number: true, Look: BarLook})
 	if price != nil {
 		g.Heads = append(g.Heads, Head{Title: "saved, " + Money(&e.Config().Output) + "/a", Number: true})
 	}
@@ -134,7 +134,7 @@ func groups(e *screen.Engine, run *screen.Run) Grid {
 		for _, n := range of.Verdicts {
 			sum += n
 		}
-		out := slices.Concat([]any{name, sum}, mapped(of.Verdicts[:], boxed), []any{math.Round(u.Energy.Of(of.Saved))})
+		out := slices.Concat([]any{name, sum}, mapped(of.Verdicts[:], boxed), []any{math.Round(Energy[u].Of(of.Saved))})
 		if price != nil {
 			out = append(out, math.Round(*price*of.Saved))
 		}
@@ -224,12 +224,12 @@ func people(e *screen.Engine, keys ...string) (heads []string, cells func(row *s
 		{"chance", "", func(l *line) string { return Chance(l.j) }},
 		{"share of the limit", "", func(l *line) string { return Spread(l.j) }},
 		{"judged by", "", func(l *line) string { return JudgedBy(l.j) }},
-		{"insulation judged", u.Insulation.Unit, func(l *line) string { return u.Insulation.known(l.j.Thickness) }},
-		{"insulation allowance", u.Insulation.Unit, func(l *line) string { return keptUpTo(u, l.j) }},
-		{"saves", u.Heat.Unit, func(l *line) string { return u.Heat.Text(l.j.Saved) }},
-		{"saves, whole wall", u.Energy.Unit, func(l *line) string { return u.Energy.given(l.j.Saved * l.b.Num[ingest.WallArea]) }},
-		{"U before", u.U.Unit, func(l *line) string { return u.U.Text(l.j.UBefore) }},
-		{"U after", u.U.Unit, func(l *line) string { return u.U.Text(l.j.UAfter) }},
+		{"insulation judged", Insulation[u].Unit, func(l *line) string { return Insulation[u].known(l.j.Thickness) }},
+		{"insulation allowance", Insulation[u].Unit, func(l *line) string { return keptUpTo(u, l.j) }},
+		{"saves", Heat[u].Unit, func(l *line) string { return Heat[u].Text(l.j.Saved) }},
+		{"saves, whole wall", Energy[u].Unit, func(l *line) string { return Energy[u].given(l.j.Saved * l.b.Num[ingest.WallArea]) }},
+		{"U before", Transmittance[u].Unit, func(l *line) string { return Transmittance[u].Text(l.j.UBefore) }},
+		{"U after", Transmittance[u].Unit, func(l *line) string { return Transmittance[u].Text(l.j.UAfter) }},
 		{"governed by", "", func(l *line) string { return Governed(l.b, l.j) }},
 		{"before or with the measure", "", func(l *line) string { return fixes(e, mends, l.j) }},
 		{"what blocks it", "", func(l *line) string { return reasons(e, l.b, l.j) }},
@@ -280,15 +280,15 @@ func title(what string, shown, all int) string {
 }
 
 // keptUpTo prints the allowance, with a + where the whole range is allowed.
-func keptUpTo(u *Units, j *screen.Judgement) string {
+func keptUpTo(u Units, j *screen.Judgement) string {
 	a := j.Allowance
 	switch {
 	case !a.Known || j.Excluded:
 		return ""
 	case a.Full:
-		return u.Insulation.Text(a.Thickness) + "+"
+		return Insulation[u].Text(a.Thickness) + "+"
 	}
-	return u.Insulation.Text(a.Thickness)
+	return Insulation[u].Text(a.Thickness)
 }
 
 func fixes(e *screen.Engine, mends uint64, j *screen.Judgement) string {

@@ -65,7 +65,7 @@ type Ranked struct {
 // WriteParquet writes homes that were ranked elsewhere, in the order given, as
 // WriteRanking does in ranking.parquet.
 func WriteParquet(path string, e *screen.Engine, names ingest.Names, homes []Ranked) error {
-	r := &Rows{Columns: columns(e, &siUnits, names, false), lines: func(_ View, f func(*line) error) error {
+	r := &Rows{Columns: columns(e, SI, names, false), lines: func(_ View, f func(*line) error) error {
 		for i := range homes {
 			h := &homes[i]
 			if err := linesOf(e, &h.Row, h.Overall, func(s uint8) int { return h.Within[s] }, false, f); err != nil {

@@ -33,7 +33,6 @@ type Scale struct {
 	size     float64 // of the unit, in SI
 	offset   float64 // reading at the zero of SI
 	Decimals int     // that a figure is shown with
-	from     float64 // size of the unit of SI, which files have; 0 in SI
 }
 
 // Of converts a value from SI.
@@ -70,80 +69,62 @@ func (s Scale) given(x float64) string {
 	return s.Text(x)
 }
 
-// Units are the scales of what people read. Water (kg/m², A_w), s_d values,
-// vapour pressures and mapped of the configuration are SI in both systems, because
+// Units are a system of units for what people read. Water (kg/m², A_w), s_d values,
+// vapour pressures and texts of the configuration are SI in both systems, because
 // limits are published so. Files for programs are SI whatever the units.
-type Units struct {
-	IP           bool  // inch-pound, else SI
-	Thickness    Scale // of layers, from m
-	Insulation   Scale // thickness of insulation and depth within the wall, from m
-	Height       Scale // of buildings and ground, from m
-	Area         Scale // from m²
-	Conductivity Scale // from W/(m·K)
-	Resistance   Scale // from m²·K/W
-	Added        Scale // resistance of insulation, from m²·K/W
-	Surface      Scale // surface resistances, from m²·K/W
-	U            Scale // from W/(m²·K)
-	Temperature  Scale // from °C
-	DegreeHours  Scale // from K·h/a
-	Heat         Scale // from kWh/(m²·a)
-	Energy       Scale // from kWh/a
-	Mass         Scale // from kg/a
-}
+type Units int
 
-var siUnits, ipUnits = unitsIn(0), unitsIn(1)
+// Systems of units.
+const (
+	SI Units = iota
+	IP       // inch-pound
+)
 
-// unitsIn takes the scales of one system: 0 is SI, 1 inch-pound.
-func unitsIn(system int) Units {
-	of := func(unit string, size float64, decimals int, ipUnit string, ipSize, ipOffset float64, ipDecimals int) Scale {
-		if system == 0 {
-			return Scale{Unit: unit, size: size, Decimals: decimals}
-		}
-		return Scale{ipUnit, ipSize, ipOffset, ipDecimals, size}
-	}
-	return Units{
-		IP:           system == 1,
-		Thickness:    of("mm", 0.001, 1, "in", inch, 0, 2),
-		Insulation:   of("mm", 0.001, 0, "in", inch, 0, 1),
-		Height:       of("m", 1, 4, "ft", foot, 0, 1),
-		Area:         of("m²", 1, 4, "ft²", foot*foot, 0, 0),
-		Conductivity: of("W/(m·K)", 1, 3, "Btu·in/(h·ft²·°F)", kValue, 0, 3),
-		Resistance:   of("m²·K/W", 1, 3, "h·ft²·°F/Btu", 1/uValue, 0, 2),
-		Added:        of("m²·K/W", 1, 2, "h·ft²·°F/Btu", 1/uValue, 0, 1),
-		Surface:      of("m²·K/W", 1, 2, "h·ft²·°F/Btu", 1/uValue, 0, 2),
-		U:            of("W/(m²·K)", 1, 2, "Btu/(h·ft²·°F)", uValue, 0, 3),
-		Temperature:  of("°C", 1, 1, "°F", degF, 32, 1),
-		DegreeHours:  of("kK·h/a", 1000, 1, "k°F·h/a", 1000*degF, 0, 1),
-		Heat:         of("kWh/(m²·a)", 1, 0, "kBtu/(ft²·a)", 1000*btu/(foot*foot)/kWh, 0, 1),
-		Energy:       of("kWh/a", 1, 0, "kBtu/a", 1000*btu/kWh, 0, 0),
-		Mass:         of("kg/a", 1, 2, "lb/a", pound, 0, 2),
-	}
-}
+// Quantity has the scale of a quantity by Units.
+type Quantity [2]Scale
+
+// Quantities that people read in the units they ask for.
+var (
+	Thickness     = Quantity{{"mm", 0.001, 0, 1}, {"in", inch, 0, 2}}                                           // of layers, from m
+	Insulation    = Quantity{{"mm", 0.001, 0, 0}, {"in", inch, 0, 1}}                                           // thickness of insulation and depth within the wall, from m
+	Height        = Quantity{{"m", 1, 0, 4}, {"ft", foot, 0, 1}}                                                // of buildings and ground, from m
+	Area          = Quantity{{"m²", 1, 0, 4}, {"ft²", foot * foot, 0, 0}}                                       // from m²
+	Conductivity  = Quantity{{"W/(m·K)", 1, 0, 3}, {"Btu·in/(h·ft²·°F)", kValue, 0, 3}}                         // from W/(m·K)
+	Resistance    = Quantity{{"m²·K/W", 1, 0, 3}, {"h·ft²·°F/Btu", 1 / uValue, 0, 2}}                           // from m²·K/W
+	Added         = Quantity{{"m²·K/W", 1, 0, 2}, {"h·ft²·°F/Btu", 1 / uValue, 0, 1}}                           // resistance of insulation, from m²·K/W
+	Surface       = Quantity{{"m²·K/W", 1, 0, 2}, {"h·ft²·°F/Btu", 1 / uValue, 0, 2}}                           // surface resistances, from m²·K/W
+	Transmittance = Quantity{{"W/(m²·K)", 1, 0, 2}, {"Btu/(h·ft²·°F)", uValue, 0, 3}}                           // from W/(m²·K)
+	Temperature   = Quantity{{"°C", 1, 0, 1}, {"°F", degF, 32, 1}}                                              // from °C
+	DegreeHours   = Quantity{{"kK·h/a", 1000, 0, 1}, {"k°F·h/a", 1000 * degF, 0, 1}}                            // from K·h/a
+	Heat          = Quantity{{"kWh/(m²·a)", 1, 0, 0}, {"kBtu/(ft²·a)", 1000 * btu / (foot * foot) / kWh, 0, 1}} // from kWh/(m²·a)
+	Energy        = Quantity{{"kWh/a", 1, 0, 0}, {"kBtu/a", 1000 * btu / kWh, 0, 0}}                            // from kWh/a
+	Mass          = Quantity{{"kg/a", 1, 0, 2}, {"lb/a", pound, 0, 2}}                                          // from kg/a
+)
 
 // UnitsOf are the units a run was asked for.
-func UnitsOf(e *screen.Engine) *Units { return UnitsNamed(e.Config().Output.Units) }
+func UnitsOf(e *screen.Engine) Units { return UnitsNamed(e.Config().Output.Units) }
 
 // Money is the unit of money in headings: the user's currency where it has a name.
 func Money(out *config.Output) string { return cmp.Or(out.Currency, "money") }
 
 // UnitsNamed are those of a word of config.Units.
-func UnitsNamed(word string) *Units {
+func UnitsNamed(word string) Units {
 	if word == config.UnitsIP {
-		return &ipUnits
+		return IP
 	}
-	return &siUnits
+	return SI
 }
 
 // Fact is a number of the inventory with its unit.
-func (u *Units) Fact(n ingest.Number, x float64) string {
+func (u Units) Fact(n ingest.Number, x float64) string {
 	unit := ""
 	switch n {
 	case ingest.WallThickness:
-		return u.Thickness.Short(x)
+		return Thickness[u].Short(x)
 	case ingest.Height, ingest.Elevation:
-		return u.Height.Short(x)
+		return Height[u].Short(x)
 	case ingest.WallArea, ingest.FloorArea:
-		return u.Area.Short(x)
+		return Area[u].Short(x)
 	case ingest.WaterAbsorption:
 		unit = " kg/(m²·√s)"
 	case ingest.Orientation:
@@ -153,9 +134,9 @@ func (u *Units) Fact(n ingest.Number, x float64) string {
 }
 
 // Measure converts a value of an indicator or a limit, and its unit, from SI.
-func (u *Units) Measure(x float64, si string) (float64, string) {
-	scale, ok := map[string]Scale{"m": u.Thickness, "m2K/W": u.Resistance}[si]
-	if u.IP && ok {
+func (u Units) Measure(x float64, si string) (float64, string) {
+	scale, ok := map[string]Scale{"m": Thickness[u], "m2K/W": Resistance[u]}[si]
+	if u == IP && ok {
 		ten := math.Pow10(scale.Decimals)
 		return math.Round(scale.Of(x)*ten) / ten, scale.Unit
 	}
@@ -164,7 +145,7 @@ func (u *Units) Measure(x float64, si string) (float64, string) {
 
 // Known is Fact of a building, with both ends where it is known between two; empty
 // where it is not known.
-func (u *Units) Known(b *ingest.Building, n ingest.Number) string {
+func (u Units) Known(b *ingest.Building, n ingest.Number) string {
 	low, high, given := b.Range(n)
 	switch {
 	case math.IsNaN(low):

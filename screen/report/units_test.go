@@ -13,15 +13,15 @@ func TestSizesOfInchPoundUnits(t *testing.T) {
 		name      string
 		got, want float64
 	}{
-		{"Btu(IT)/(h·ft²·°F) in W/(m²·K)", ipUnits.U.size, 5.678263},
-		{"h·ft²·°F/Btu(IT) in m²·K/W", ipUnits.Resistance.size, 1.761102e-1},
-		{"Btu(IT)·in/(h·ft²·°F) in W/(m·K)", ipUnits.Conductivity.size, 1.442279e-1},
-		{"Btu(IT)/ft² in J/m²", ipUnits.Heat.size * kWh / 1000, 1.135653e4},
-		{"inch in m", ipUnits.Thickness.size, 0.0254},
-		{"foot in m", ipUnits.Height.size, 0.3048},
-		{"square foot in m²", ipUnits.Area.size, 0.09290304},
-		{"pound (avoirdupois) in kg", ipUnits.Mass.size, 4.535924e-1},
-		{"Btu(IT) in J", ipUnits.Energy.size * kWh / 1000, 1.055056e3},
+		{"Btu(IT)/(h·ft²·°F) in W/(m²·K)", Transmittance[IP].size, 5.678263},
+		{"h·ft²·°F/Btu(IT) in m²·K/W", Resistance[IP].size, 1.761102e-1},
+		{"Btu(IT)·in/(h·ft²·°F) in W/(m·K)", Conductivity[IP].size, 1.442279e-1},
+		{"Btu(IT)/ft² in J/m²", Heat[IP].size * kWh / 1000, 1.135653e4},
+		{"inch in m", Thickness[IP].size, 0.0254},
+		{"foot in m", Height[IP].size, 0.3048},
+		{"square foot in m²", Area[IP].size, 0.09290304},
+		{"pound (avoirdupois) in kg", Mass[IP].size, 4.535924e-1},
+		{"Btu(IT) in J", Energy[IP].size * kWh / 1000, 1.055056e3},
 	} {
 		if math.Abs(c.got/c.want-1) > 5e-7 {
 			t.Errorf("%s: %.8g, expected %.8g", c.name, c.got, c.want)
@@ -32,7 +32,7 @@ func TestSizesOfInchPoundUnits(t *testing.T) {
 // Fixed points of the Fahrenheit scale: ice 32, steam 212, and −40 in both.
 func TestFahrenheit(t *testing.T) {
 	for c, f := range map[float64]string{0: "32.0", 100: "212.0", -40: "-40.0", 37: "98.6"} {
-		if got := ipUnits.Temperature.Text(c); got != f {
+		if got := Temperature[IP].Text(c); got != f {
 			t.Errorf("%v °C: %s °F, expected %s", c, got, f)
 		}
 	}
@@ -47,13 +47,13 @@ func TestSystemsAgree(t *testing.T) {
 		name   string
 		si, ip Scale
 	}{
-		{"thickness", siUnits.Thickness, ipUnits.Thickness},
-		{"conductivity", siUnits.Conductivity, ipUnits.Conductivity}, {"resistance", siUnits.Resistance, ipUnits.Resistance},
-		{"surface", siUnits.Surface, ipUnits.Surface}, {"transmittance", siUnits.U, ipUnits.U},
-		{"temperature", siUnits.Temperature, ipUnits.Temperature}, {"degree-hours", siUnits.DegreeHours, ipUnits.DegreeHours},
-		{"heat", siUnits.Heat, ipUnits.Heat}, {"insulation", siUnits.Insulation, ipUnits.Insulation},
-		{"added resistance", siUnits.Added, ipUnits.Added}, {"energy", siUnits.Energy, ipUnits.Energy},
-		{"mass", siUnits.Mass, ipUnits.Mass}, {"height", siUnits.Height, ipUnits.Height}, {"area", siUnits.Area, ipUnits.Area},
+		{"thickness", Thickness[SI], Thickness[IP]},
+		{"conductivity", Conductivity[SI], Conductivity[IP]}, {"resistance", Resistance[SI], Resistance[IP]},
+		{"surface", Surface[SI], Surface[IP]}, {"transmittance", Transmittance[SI], Transmittance[IP]},
+		{"temperature", Temperature[SI], Temperature[IP]}, {"degree-hours", DegreeHours[SI], DegreeHours[IP]},
+		{"heat", Heat[SI], Heat[IP]}, {"insulation", Insulation[SI], Insulation[IP]},
+		{"added resistance", Added[SI], Added[IP]}, {"energy", Energy[SI], Energy[IP]},
+		{"mass", Mass[SI], Mass[IP]}, {"height", Height[SI], Height[IP]}, {"area", Area[SI], Area[IP]},
 	} {
 		for _, x := range []float64{0, 0.013, 0.35, 2.9, 17, 153, 40480} {
 			back := func(s Scale) (value, half float64) {

@@ -38,14 +38,9 @@ func NewVisits(e *screen.Engine, run *screen.Run) (*Visits, error) {
 	return v, v.sort()
 }
 
-// Rows gives the order for people: words in place of ids, in the units the run was
-// asked for.
-func (v *Visits) Rows() *Rows {
-	return v.rows(true)
-}
-
-func (v *Visits) rows(people bool) *Rows {
-	return &Rows{Columns: labelled(v.columns(people)), Note: v.note(), people: people, lines: func(_ View, f func(*line) error) error { return v.lines(v.order, f) }}
+// Rows gives the order: for people in words alone, else with ids.
+func (v *Visits) Rows(people bool) *Rows {
+	return &Rows{Columns: labelled(v.columns(people), SI), Note: v.note(), people: people, lines: func(_ View, f func(*line) error) error { return v.lines(v.order, f) }}
 }
 
 // sort finds the order. Equal worth and equal chance keep the order of place.
@@ -154,13 +149,13 @@ func (v *Visits) onSite(f screen.Fact) int {
 
 // Write writes survey.csv to dir, line by line.
 func (v *Visits) Write(dir string) error {
-	return v.rows(false).csv(filepath.Join(dir, SurveyCSV))
+	return v.Rows(false).csv(filepath.Join(dir, SurveyCSV))
 }
 
 // columns lists the columns of the survey order: ids and words in a file for
 // programs and people, words alone for people.
 func (v *Visits) columns(people bool) []Column {
-	strategies, enter, of := v.e.Choices(), answers(v.e), shared(v.e, UnitsOf(v.e))
+	strategies, enter, of := v.e.Choices(), answers(v.e), shared(v.e)
 	var out []Column
 	add := func(c ...Column) { out = append(out, c...) }
 	ids := func(c Column) {

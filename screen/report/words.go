@@ -195,7 +195,7 @@ func percent(x float64) string {
 // what governs, where and when, and the insulation allowance. Every figure is the
 // judgement's own. Put one behind the other they make sentences; few differ over a run,
 // so that a writer of many can keep each once.
-func Clauses(u *Units, e *screen.Engine, b *ingest.Building, j *screen.Judgement) (out []string) {
+func Clauses(u Units, e *screen.Engine, b *ingest.Building, j *screen.Judgement) (out []string) {
 	add := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
 	if j.Excluded {
 		for _, g := range excluding(e, j) {
@@ -234,7 +234,7 @@ func Clauses(u *Units, e *screen.Engine, b *ingest.Building, j *screen.Judgement
 		add(" Not judged, for a figure of the stone is missing: %s.", strings.Join(list, ", "))
 	}
 	if a := j.Allowance; a.Known {
-		most := u.Insulation.With(a.Thickness) + " (R " + u.Added.With(a.R) + ")"
+		most := Insulation[u].With(a.Thickness) + " (R " + Added[u].With(a.R) + ")"
 		switch {
 		case a.Full:
 			add(" Insulation allowance: the whole range, up to %s.", most)
@@ -351,7 +351,7 @@ func Together(e *screen.Engine, run *screen.Run) string {
 	out += "."
 	if run.Measured > 0 {
 		u := UnitsOf(e)
-		out += message.NewPrinter(language.English).Sprintf(" Together they save %.0f %s, heat through the wall, not a fuel bill, over the %d whose wall area is given.", u.Energy.Of(run.Together), u.Energy.Unit, run.Measured)
+		out += message.NewPrinter(language.English).Sprintf(" Together they save %.0f %s, heat through the wall, not a fuel bill, over the %d whose wall area is given.", Energy[u].Of(run.Together), Energy[u].Unit, run.Measured)
 	}
 	return out
 }

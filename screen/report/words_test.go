@@ -66,7 +66,7 @@ func TestSentences(t *testing.T) {
 	}
 	b := &ingest.Building{}
 	j := screen.Judgement{Verdict: screen.NotSuited, Excluded: true, Gates: facade, HasGovern: true, Typical: 0.12, Month: -1, Day: -1, Chance: -1}
-	if got := strings.Join(Clauses(&siUnits, e, b, &j), ""); got != "Excluded: Facade is protected: the outer face may not change." {
+	if got := strings.Join(Clauses(SI, e, b, &j), ""); got != "Excluded: Facade is protected: the outer face may not change." {
 		t.Error(got)
 	}
 	if got := VerdictWords(e, &j); got != "excluded: Facade is protected" {
@@ -77,7 +77,7 @@ func TestSentences(t *testing.T) {
 	}
 	j = screen.Judgement{HasGovern: true, Governing: indicator.TimberHumidity, Typical: 0.12, Month: -1, Day: -1, Chance: -1}
 	j.Utilisation[indicator.Frost] = screen.NotJudged
-	got := strings.Join(Clauses(&siUnits, e, b, &j), "")
+	got := strings.Join(Clauses(SI, e, b, &j), "")
 	if want := "Nearest to its limit is humidity at embedded timber (if there is any): 12 % of it. Not judged, for a figure of the stone is missing: frost at the face."; got != want {
 		t.Error(got)
 	}
@@ -143,7 +143,7 @@ func TestExplainPrintsAsManyFiguresAsThereAre(t *testing.T) {
 		for s, limit := range []float64{4, 2, 0} {
 			w.Results[s][indicator.SurfaceMould] = indicator.Compare(1, limit, 0)
 		}
-		got := indicators(&siUnits, e, &ingest.Building{}, w)
+		got := indicators(SI, e, &ingest.Building{}, w)
 		if len(got.Rows) != 1 || got.Columns[4] != c.head || got.Rows[0][4] != c.cell {
 			t.Errorf("%q, %v; expected %q, %q", got.Columns, got.Rows, c.head, c.cell)
 		}

@@ -20,8 +20,8 @@ const WorkListCSV = "worklist.csv"
 func Works(e *screen.Engine, run *screen.Run) *Rows { return works(e, run, UnitsOf(e), nil) }
 
 // works counts buildings in t as it goes, where there is one.
-func works(e *screen.Engine, run *screen.Run, u *Units, t *Trades) *Rows {
-	r := &Rows{Columns: labelled(workColumns(e, u, run)), Note: ReadyRule, people: true}
+func works(e *screen.Engine, run *screen.Run, u Units, t *Trades) *Rows {
+	r := &Rows{Columns: labelled(workColumns(e, run), u), Note: ReadyRule, people: true}
 	r.lines = func(view View, f func(*line) error) error {
 		return eachBuilding(run, view, func(place int, _ uint32, row *screen.Row) error {
 			j := screen.ForWork(row.Judgements)
@@ -44,7 +44,7 @@ func works(e *screen.Engine, run *screen.Run, u *Units, t *Trades) *Rows {
 // the portfolio. Without a dir it sums only.
 func WriteWorks(dir string, e *screen.Engine, run *screen.Run) (*Trades, error) {
 	t := newTrades(e)
-	w := works(e, run, &siUnits, t) // files for programs are SI
+	w := works(e, run, SI, t) // files for programs are SI
 	if dir == "" {
 		return t, w.lines(View{}, func(*line) error { return nil })
 	}
@@ -52,9 +52,9 @@ func WriteWorks(dir string, e *screen.Engine, run *screen.Run) (*Trades, error) 
 }
 
 // workColumns lists the columns of the work lists.
-func workColumns(e *screen.Engine, u *Units, run *screen.Run) []Column {
+func workColumns(e *screen.Engine, run *screen.Run) []Column {
 	strategies := e.Choices()
-	of := shared(e, u)
+	of := shared(e)
 	words := func(f func(*job) string) func(*line) cell { return func(l *line) cell { return str(f(l.job)) } }
 	layer := func(f func(*job) cell) func(*line) cell {
 		return func(l *line) cell {
@@ -88,9 +88,9 @@ func workColumns(e *screen.Engine, u *Units, run *screen.Run) []Column {
 		{Name: "layer", Brief: true, Label: "Layer", Help: "place of the layer among those the strategy adds to its side of the wall, outside to inside", get: layer(func(w *job) cell { return str(layerPlace(w.Layer)) })},
 		{Name: "material", Label: "Material", Help: "of the layer that is built", Inventory: true,
 			get: layer(func(w *job) cell { return str(w.Layer.Material) }), say: layer(func(w *job) cell { return str(w.Layer.Label) })},
-		{Name: "thickness_mm", Brief: true, Label: "Thickness", scale: u.Thickness, Help: "of the layer as judged; empty for coats and membranes", Kind: Real, Decimals: 1,
+		{Name: "thickness_mm", Brief: true, Label: "Thickness", scale: Thickness, Help: "of the layer as judged; empty for coats and membranes", Kind: Real, Decimals: 1,
 			get: layer(func(w *job) cell { return cell{f: 1000 * w.Layer.Thickness, null: w.Layer.Thickness == 0} })},
-		{Name: "thickness_most_mm", Brief: true, Label: "Insulation allowance", scale: u.Thickness, Help: "of this layer; empty where that is not known. " + AllowanceRule, Kind: Real, Decimals: 1,
+		{Name: "thickness_most_mm", Brief: true, Label: "Insulation allowance", scale: Thickness, Help: "of this layer; empty where that is not known. " + AllowanceRule, Kind: Real, Decimals: 1,
 			get: func(l *line) cell { return cell{f: 1000 * l.job.j.Allowance.Thickness, null: !l.job.most()} }},
 		{Name: "limited_by", Label: "Beyond, first over its limit", Help: "empty where limits are kept over the whole range",
 			get: limit(func(l *line) string { return l.job.j.Allowance.By.Info().Name }), say: limit(func(l *line) string { return where(l.job.b, l.job.j.Allowance.By) })},

@@ -56,7 +56,7 @@ func (w *writer) book() error {
 	unit := func(s report.Scale) report.Object {
 		return report.Object{{"unit", s.Unit}, {"decimals", s.Decimals}}
 	}
-	units := map[string]report.Object{"layer": unit(w.units.Thickness), "u": unit(w.units.U), "heat": unit(w.units.Heat)}
+	units := map[string]report.Object{"layer": unit(report.Thickness[w.units]), "u": unit(report.Transmittance[w.units]), "heat": unit(report.Heat[w.units])}
 	return w.element("book", func() error {
 		return w.json(report.Object{
 			{"verdicts", verdicts}, {"ready", ready}, {"actions", actions}, {"visit", report.GoThere}, {"worklist", report.WorkListCSV}, {"far", report.FarBeyond},
@@ -65,7 +65,7 @@ func (w *writer) book() error {
 			{"strategies", strategies}, {"indicators", indicators}, {"cats", cats}, {"nums", append(nums, "outside walls face")}, {"findings", findings},
 			{"address", report.Address(e, w.in.Run.Names())}, // places of extras
 			{"texts", []string{report.Named("heating_fuel"), report.Named("last_survey")}}, {"extras", w.in.Run.Names().Extras},
-			{"files", w.in.Run.Names().Files}, {"ip", w.units.IP}, {"units", units}, {"repairs", report.RepairsNote(e)},
+			{"files", w.in.Run.Names().Files}, {"ip", w.units == report.IP}, {"units", units}, {"repairs", report.RepairsNote(e)},
 		})
 	})
 }

@@ -115,7 +115,7 @@ func (w *writer) building(rank int, building uint32, row *screen.Row) report.Obj
 		{"stone", w.pool.place(w.stones[b.Stone])}, {"zone", w.pool.place(w.zones[b.Zone])}, {"lat", lat}, {"lon", lon},
 		{"cats", b.Cat}, {"nums", append(nums, b.Facings.String())}, {"texts", []string{b.Text[ingest.HeatingFuel], b.Text[ingest.LastSurvey]}}, // as the book names them
 		{"wrong", wrong}, {"need", w.pool.place(need)}, {"facts", facts}, // chances: of a wrong choice, and that a fact settles the verdict or mends the choice
-		{"u", rounded(w.units.U.Of(row.Judgements[0].UBefore), 3)}, {"stack", w.stack(&before)}, // as it is
+		{"u", rounded(report.Transmittance[w.units].Of(row.Judgements[0].UBefore), 3)}, {"stack", w.stack(&before)}, // as it is
 		{"list", list}, // in order of rank within the building
 	}
 }
@@ -125,7 +125,7 @@ func (w *writer) stack(of *wall.Wall) int {
 	var layers []report.Object
 	for _, l := range of.Layers[:of.N] {
 		layers = append(layers, report.Object{
-			{"label", l.Material.Label}, {"kind", l.Material.Kind}, {"thick", rounded(w.units.Thickness.Of(l.Thickness), 3)},
+			{"label", l.Material.Label}, {"kind", l.Material.Kind}, {"thick", rounded(report.Thickness[w.units].Of(l.Thickness), 3)},
 			{"sized", l.Role == wall.Sized}, {"old", l.Role == wall.Masonry},
 		})
 	}
@@ -169,7 +169,7 @@ func (w *writer) judgement(building uint32, row *screen.Row, j *screen.Judgement
 		{"chances", chances}, {"range", w.pool.place(report.Chance(j))}, {"draws", j.Draws}, // best guess, and both ends
 		{"low", rounded(j.Low, 2)}, {"typical", rounded(j.Typical, 2)}, {"high", high}, {"shares", shares}, // of limits
 		{"most", w.pool.place(report.Governed(b, j))}, {"limit", w.pool.place(w.limit(j))}, {"kept", w.pool.place(w.keptUpTo(j))}, {"facing", w.pool.place(w.facing(j))},
-		{"saved", rounded(w.units.Heat.Of(j.Saved), 1)}, {"u", rounded(w.units.U.Of(j.UAfter), 3)}, {"lost", rounded(j.MassLoss, 3)},
+		{"saved", rounded(report.Heat[w.units].Of(j.Saved), 1)}, {"u", rounded(report.Transmittance[w.units].Of(j.UAfter), 3)}, {"lost", rounded(j.MassLoss, 3)},
 		{"stack", w.stack(&after)}, {"works", w.pool.place(places(&w.pool, lines))}, {"courses", courses},
 		{"why", places(&w.pool, append(report.Clauses(w.units, e, b, j), report.WallsClause(e, row, j)))},
 	}
@@ -190,7 +190,7 @@ func (w *writer) limit(j *screen.Judgement) string {
 // keptUpTo says up to how much insulation limits are kept.
 func (w *writer) keptUpTo(j *screen.Judgement) string {
 	a := &j.Allowance
-	most := w.units.Insulation.With(a.Thickness)
+	most := report.Insulation[w.units].With(a.Thickness)
 	switch {
 	case j.Excluded:
 		return ""

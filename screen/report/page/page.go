@@ -47,7 +47,7 @@ type writer struct {
 	stones, zones map[string]string // labels
 	names         map[string][]any  // of the values of rows
 	pool          pool
-	units         *report.Units
+	units         report.Units
 }
 
 // Write writes report.html to dir. Rows are streamed; memory holds one of them and

@@ -56,7 +56,7 @@ func bar(g report.Grid, row []any) map[int]template.CSS {
 func (w *writer) shell() error {
 	run, e := w.in.Run, w.in.Engine
 	return pages.ExecuteTemplate(w.out, "shell.html", map[string]any{
-		"CSS": template.CSS(asset("page.css")), "Manifest": w.in.Manifest, "Run": run, "Trades": w.in.Trades, "Units": w.units,
+		"CSS": template.CSS(asset("page.css")), "Manifest": w.in.Manifest, "Run": run, "Trades": w.in.Trades, "IP": w.units == report.IP, "Heat": report.Heat[w.units],
 		"Buildings": run.Ranks.Len(), "Shown": len(w.in.Shown), "Together": report.Together(e, run),
 		"VerdictRule": report.VerdictRule, "ReadyRule": report.ReadyRule, "InvestigateRule": report.InvestigateRule, "AllowanceRule": report.AllowanceRule,
 		"Grids": report.Grids(e, run, w.in.Trades)[1:], // the tiles are the first

@@ -34,7 +34,7 @@ type Picks struct {
 	Notes    []string         // on what was read
 
 	cfg     *config.Config
-	units   *report.Units
+	units   report.Units
 	goal    programme.Goal
 	all     []home
 	weighed bool // costs enter the choice

@@ -128,9 +128,9 @@ func (p *Picks) list() report.Grid {
 		{report.Head{Title: "building", Inventory: true}, func(x pick) any { return ingest.Printable(x.id) }, "in all " + report.Counted(all.homes, "home"), true},
 		{report.Head{Title: "address", Inventory: true}, func(x pick) any { return ingest.Printable(x.address) }, nil, p.address != ""},
 		{report.Head{Title: "measure"}, func(x pick) any { return p.named(x.measure) }, nil, true},
-		{report.Head{Title: "insulation, " + u.Insulation.Unit, Number: true, Decimals: u.Insulation.Decimals}, func(x pick) any { return u.Insulation.Of(x.mm / 1000) }, nil, true},
-		{report.Head{Title: "wall, " + u.Area.Unit, Number: true}, func(x pick) any { return u.Area.Of(x.area) }, nil, true},
-		{p.head("saves, "), func(x pick) any { return u.Energy.Of(x.kWh) }, u.Energy.Of(all.kWh), true},
+		{report.Head{Title: "insulation, " + report.Insulation[u].Unit, Number: true, Decimals: report.Insulation[u].Decimals}, func(x pick) any { return report.Insulation[u].Of(x.mm / 1000) }, nil, true},
+		{report.Head{Title: "wall, " + report.Area[u].Unit, Number: true}, func(x pick) any { return report.Area[u].Of(x.area) }, nil, true},
+		{p.head("saves, "), func(x pick) any { return report.Energy[u].Of(x.kWh) }, report.Energy[u].Of(all.kWh), true},
 		{report.Head{Title: "cost, " + p.currency(), Number: all.priced == all.homes}, func(x pick) any { return sumOf(x.measure).costs() }, all.costs(), p.priced()},
 		{report.Head{Title: "saves, " + p.currency() + "/a", Number: true}, func(x pick) any { return p.money(x.kWh) }, p.money(all.kWh), p.paid()},
 		{report.Head{Title: "verdict", Look: report.VerdictLook}, func(x pick) any { return x.verdict }, nil, true},
@@ -144,7 +144,7 @@ func (p *Picks) list() report.Grid {
 
 // head is that of an amount of energy.
 func (p *Picks) head(of string) report.Head {
-	return report.Head{Title: of + p.units.Energy.Unit, Number: true}
+	return report.Head{Title: of + report.Energy[p.units].Unit, Number: true}
 }
 
 var orders = map[string]string{config.BySaving: "most saving first", config.ByCost: "least cost for each kWh first", config.ByRisk: "lowest share of the limit first"}
@@ -210,7 +210,7 @@ func (p *Picks) groups() report.Grid {
 	return over(report.Grid{Name: Groups, Title: "The programme by group"}, keys, []column[string]{
 		{report.Head{Title: "group", Inventory: true}, func(key string) any { return cmp.Or(ingest.Printable(key), "(none)") }, "in all", true},
 		{report.Head{Title: "homes", Number: true}, func(key string) any { return len(by[key]) }, all.homes, true},
-		{p.head("saves, "), func(key string) any { return p.units.Energy.Of(sumOf(by[key]...).kWh) }, p.units.Energy.Of(all.kWh), true},
+		{p.head("saves, "), func(key string) any { return report.Energy[p.units].Of(sumOf(by[key]...).kWh) }, report.Energy[p.units].Of(all.kWh), true},
 		{report.Head{Title: "cost, " + p.currency(), Number: all.priced == all.homes}, func(key string) any { return sumOf(by[key]...).costs() }, all.costs(), p.priced()},
 		{report.Head{Title: "saves, " + p.currency() + "/a", Number: true}, func(key string) any { return p.money(sumOf(by[key]...).kWh) }, p.money(all.kWh), p.paid()},
 	})
@@ -277,7 +277,7 @@ func (p *Picks) energy(kWh float64) any {
 	if !(kWh > 0) {
 		return nil
 	}
-	return p.units.Energy.Of(kWh)
+	return report.Energy[p.units].Of(kWh)
 }
 
 // apart names the homes that are left out.
@@ -327,7 +327,7 @@ func (p *Picks) Summary() []string {
 	printer := message.NewPrinter(language.English)
 	all := p.sum()
 	energy := func(kWh float64) string {
-		return printer.Sprintf("%.0f ", p.units.Energy.Of(kWh)) + p.units.Energy.Unit
+		return printer.Sprintf("%.0f ", report.Energy[p.units].Of(kWh)) + report.Energy[p.units].Unit
 	}
 	amount := func(money float64) string {
 		return strings.TrimSuffix(printer.Sprintf("%.0f ", money)+p.cfg.Output.Currency, " ")

@@ -130,7 +130,7 @@ func (b *book) notesSheet() error {
 
 // unitsNote says what the workbook's figures are in.
 func (b *book) unitsNote() string {
-	if !b.units.IP {
+	if b.units != report.IP {
 		return "Units are SI."
 	}
 	return "Units are inch-pound. Water (kg/m², A_w), s_d values and the texts of rules and formulas are SI, because limits are published so; " +

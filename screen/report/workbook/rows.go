@@ -40,7 +40,7 @@ func (b *book) works() error {
 }
 
 func (b *book) survey() error {
-	return b.sheetOf(surveyName, b.in.Visits.Rows(), report.View{Brief: true})
+	return b.sheetOf(surveyName, b.in.Visits.Rows(true), report.View{Brief: true})
 }
 
 // fewer says that a sheet does not hold all buildings.

@@ -12,7 +12,7 @@ import (
 // nothing says so below an empty table.
 func TestSurveySheet(t *testing.T) {
 	r := ofDemo(t)
-	v := r.input.Visits.Rows()
+	v := r.input.Visits.Rows(true)
 	got := sheets(t, r.path())["Survey"]
 	for _, f := range v.Columns {
 		if f.Brief && column(got, f.Heading()) < 0 {

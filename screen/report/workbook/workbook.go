@@ -58,7 +58,7 @@ type book struct {
 	in     Input
 	f      *excelize.File
 	styles *styles
-	units  *report.Units
+	units  report.Units
 	rows   int // most rows of a table
 	sheets int
 	title  string

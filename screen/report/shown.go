@@ -4,6 +4,7 @@ import (
 	"bufio"
 	"fmt"
 	"os"
+	"path/filepath"
 	"slices"
 	"strings"
 
@@ -80,11 +81,12 @@ func written(e *screen.Engine, run *screen.Run, name string) string {
 	return name
 }
 
-// WriteFile makes a file of what write puts into it. One that fails is removed.
+// WriteFile makes a file of what write puts into it. One that fails is removed, and
+// named in the error.
 func WriteFile(path string, write func(*bufio.Writer) error) error {
 	f, err := os.Create(path)
 	if err != nil {
-		return err
+		return fmt.Errorf("writing %s: %w", filepath.Base(path), err)
 	}
 	w := bufio.NewWriterSize(f, 1<<18)
 	if err = write(w); err == nil {
@@ -95,6 +97,7 @@ func WriteFile(path string, write func(*bufio.Writer) error) error {
 	}
 	if err != nil {
 		os.Remove(path)
+		return fmt.Errorf("writing %s: %w", filepath.Base(path), err)
 	}
-	return err
+	return nil
 }

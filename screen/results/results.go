@@ -64,14 +64,22 @@ func Open(dir string, needed ...string) (_ *Folder, err error) {
 	if f.Manifest.Version == "" || f.Manifest.Configuration == "" {
 		return nil, f.Again("%s names no version or no configuration_sha256, so it is not of a run", report.ManifestJSON)
 	}
-	if err := f.openRanking(); err != nil {
-		return nil, err
-	}
 	defer func() {
-		if err != nil {
+		if err != nil && f.pq != nil {
 			f.Close()
 		}
 	}()
+	defer f.rescue(&err)
+	f.pq, err = file.OpenParquetFile(filepath.Join(dir, report.RankingParquet), false)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return nil, f.Again("there is no %s in it, which output.files may have left out", report.RankingParquet)
+	case err != nil:
+		return nil, f.Again("%s cannot be read (%v)", report.RankingParquet, err)
+	}
+	for i := range f.pq.MetaData().Schema.NumColumns() {
+		f.Columns = append(f.Columns, f.pq.MetaData().Schema.Column(i).ColumnPath()[0]) // a list lies below its name
+	}
 	for _, name := range needed {
 		if !f.Has(name) {
 			return nil, f.Again("%s has no column %s, so it is not a ranking", report.RankingParquet, name)
@@ -97,21 +105,6 @@ func (f *Folder) bad(format string, args ...any) error {
 // Again is an error of the folder that another run would mend.
 func (f *Folder) Again(format string, args ...any) error {
 	return fmt.Errorf("%w; run wallsift screen again with --out %s", f.bad(format, args...), f.Dir)
-}
-
-func (f *Folder) openRanking() (err error) {
-	defer f.rescue(&err)
-	f.pq, err = file.OpenParquetFile(filepath.Join(f.Dir, report.RankingParquet), false)
-	switch {
-	case errors.Is(err, fs.ErrNotExist):
-		return f.Again("there is no %s in it, which output.files may have left out", report.RankingParquet)
-	case err != nil:
-		return f.Again("%s cannot be read (%v)", report.RankingParquet, err)
-	}
-	for i := range f.pq.MetaData().Schema.NumColumns() {
-		f.Columns = append(f.Columns, f.pq.MetaData().Schema.Column(i).ColumnPath()[0]) // a list lies below its name
-	}
-	return nil
 }
 
 // rescue turns a panic of the Parquet reader over damaged bytes into an error.

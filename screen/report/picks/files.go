@@ -31,7 +31,7 @@ var Files = []string{CSV, workbook.ProgrammeXLSX, page.ProgrammeHTML}
 // list of homes done give the same bytes.
 func (p *Picks) Write(dir string) error {
 	if err := report.WriteFile(filepath.Join(dir, CSV), p.writeCSV); err != nil {
-		return fmt.Errorf("writing %s: %w", CSV, err)
+		return err
 	}
 	grids, sentences := p.Grids(), p.Summary()
 	names := map[string]string{Programme: "Programme", Groups: "By group", LeftOut: "Left out", Apart: "Homes left out", Dangers: "Cautions"}

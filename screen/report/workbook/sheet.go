@@ -51,7 +51,7 @@ func (b *book) open(name string, frozen int, heads []head) (*sheet, error) {
 		b.cut("Sheet %s: the last %d columns were left out, a sheet holds %d; all are in %s.", name, n, maxColumns, b.in.Manifest.Source(report.RankingCSV))
 		heads = heads[:maxColumns]
 	}
-	s := &sheet{b: b, name: name, most: b.rows, frozen: frozen, heads: heads, cells: make([]excelize.Cell, len(heads)), values: make([]any, len(heads))}
+	s := &sheet{b: b, name: name, most: tableRows, frozen: frozen, heads: heads, cells: make([]excelize.Cell, len(heads)), values: make([]any, len(heads))}
 	var err error
 	if b.sheets++; b.sheets == 1 {
 		err = b.f.SetSheetName(b.f.GetSheetName(0), name)

@@ -3,6 +3,8 @@
 package results
 
 import (
+	"bufio"
+	"bytes"
 	"context"
 	"encoding/csv"
 	"encoding/json"
@@ -187,33 +189,51 @@ func (b Batch) Text(column string, row int) string {
 	return strings.Join(items, " ")
 }
 
-// Table hands out the cells of the rows of a CSV file of the folder by the names of
-// their columns, without the guard against formulas. A file that is missing has no
-// rows.
+// Table hands out the rows of a CSV file of the folder. A file that is missing has none.
 func (f *Folder) Table(name string, each func(cells map[string]string)) error {
-	opened, err := os.Open(filepath.Join(f.Dir, name))
-	if errors.Is(err, fs.ErrNotExist) {
-		return nil
+	if _, err := ReadCSV(filepath.Join(f.Dir, name), 0, each); err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return f.Again("%s cannot be read to its end (%v)", name, err)
 	}
+	return nil
+}
+
+// ReadCSV hands out the cells of the rows of a CSV file by the names of its columns,
+// without the guard against formulas, and returns the names. Spreadsheets may have saved
+// it, with semicolons or tabs. Rows have as many cells as the header, with fields -1 any
+// number (as csv.Reader.FieldsPerRecord says).
+func ReadCSV(path string, fields int, each func(cells map[string]string)) (head []string, err error) {
+	f, err := os.Open(path)
 	if err != nil {
-		return f.bad("%s cannot be read: %v", name, err)
+		return nil, err
 	}
-	defer opened.Close()
-	rows := csv.NewReader(opened)
-	for head := []string(nil); ; {
+	defer f.Close()
+	in := bufio.NewReader(f)
+	start, _ := in.Peek(1 << 12)
+	if bytes.HasPrefix(start, []byte("\uFEFF")) {
+		in.Discard(len("\uFEFF"))
+	}
+	rows := csv.NewReader(in)
+	rows.FieldsPerRecord = fields
+	line, _, _ := bytes.Cut(start, []byte("\n"))
+	for _, d := range ";\t" {
+		if !bytes.ContainsRune(line, ',') && bytes.ContainsRune(line, d) {
+			rows.Comma = d
+		}
+	}
+	for {
 		row, err := rows.Read()
 		switch {
 		case errors.Is(err, io.EOF):
-			return nil
+			return head, nil
 		case err != nil:
-			return f.Again("%s cannot be read to its end (%v)", name, err)
+			return head, err
 		case head == nil:
 			head = row
 			continue
 		}
 		cells := map[string]string{}
-		for i, column := range head {
-			cells[column] = report.Unguarded(row[i])
+		for i, text := range row[:min(len(row), len(head))] {
+			cells[head[i]] = report.Unguarded(text)
 		}
 		each(cells)
 	}

@@ -4,11 +4,8 @@ import (
 	"bufio"
 	"context"
 	"encoding/csv"
-	"errors"
 	"fmt"
-	"io"
 	"math"
-	"os"
 	"path/filepath"
 	"slices"
 	"strconv"
@@ -209,36 +206,19 @@ func (p *Picks) measure(text func(column string) string, number func(column stri
 // ReadDone reads the ids of homes that are decided or done: the column building_id
 // of a CSV file, such as the programme.csv of another year.
 func ReadDone(path string) (ids []string, err error) {
-	b, err := os.ReadFile(path)
-	if err != nil {
-		return nil, err
-	}
-	text := strings.TrimPrefix(string(b), "\uFEFF")
-	line, _, _ := strings.Cut(text, "\n")
-	rows := csv.NewReader(strings.NewReader(text))
-	rows.FieldsPerRecord = -1
-	for _, d := range ";\t" {
-		if !strings.Contains(line, ",") && strings.ContainsRune(line, d) {
-			rows.Comma = d
+	isID := func(column string) bool { return strings.EqualFold(strings.TrimSpace(column), "building_id") }
+	head, err := results.ReadCSV(path, -1, func(cells map[string]string) {
+		for column, id := range cells {
+			if isID(column) && strings.TrimSpace(id) != "" {
+				ids = append(ids, id)
+			}
 		}
-	}
-	head, err := rows.Read()
-	if err != nil && !errors.Is(err, io.EOF) {
+	})
+	switch {
+	case err != nil:
 		return nil, fmt.Errorf("%s cannot be read: %w", path, err)
+	case !slices.ContainsFunc(head, isID):
+		return nil, fmt.Errorf("%s, line 1, %q: a header with the column building_id was expected; name the column of ids so", path, strings.Join(head, ","))
 	}
-	at := slices.IndexFunc(head, func(s string) bool { return strings.EqualFold(strings.TrimSpace(s), "building_id") })
-	if at < 0 {
-		return nil, fmt.Errorf("%s, line 1, %q: a header with the column building_id was expected; name the column of ids so", path, strings.TrimSpace(line))
-	}
-	for {
-		row, err := rows.Read()
-		switch {
-		case errors.Is(err, io.EOF):
-			return ids, nil
-		case err != nil:
-			return nil, fmt.Errorf("%s cannot be read: %w", path, err)
-		case at < len(row) && strings.TrimSpace(row[at]) != "":
-			ids = append(ids, report.Unguarded(row[at]))
-		}
-	}
+	return ids, nil
 }

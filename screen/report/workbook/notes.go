@@ -15,7 +15,7 @@ const notesName = "Notes"
 
 // notesSheet says how the results came about and what they may be used for.
 func (b *book) notesSheet() error {
-	s, err := b.open(notesName, 0, []head{
+	s := b.open(notesName, 0, []head{
 		{title: "Section", width: 28},
 		{title: "Item", wrap: true, user: true, width: 40},
 		{title: "Value", kind: report.Real, decimals: -1, width: 12},
@@ -23,15 +23,9 @@ func (b *book) notesSheet() error {
 		{title: "What it says", wrap: true, user: true, width: 80},
 		{title: "Source", wrap: true, user: true, width: 60},
 	})
-	if err != nil {
-		return err
-	}
 	m := b.in.Manifest
-	var failed error
 	add := func(section, item string, value any, unit, text, source string) {
-		if failed == nil {
-			failed = s.add(section, blank(item), value, blank(unit), blank(text), blank(source))
-		}
+		s.add(section, blank(item), value, blank(unit), blank(text), blank(source))
 	}
 	say := func(section, item, text string) {
 		if text != "" {
@@ -122,9 +116,6 @@ func (b *book) notesSheet() error {
 	}
 	say("Configuration", "Fingerprint", "SHA-256 "+m.Configuration)
 	say("Version", "wallsift", m.Version)
-	if failed != nil {
-		return failed
-	}
 	return s.close()
 }
 

@@ -2,11 +2,7 @@ package workbook
 
 import (
 	"context"
-	"encoding/csv"
-	"errors"
 	"fmt"
-	"io"
-	"os"
 	"slices"
 	"strconv"
 	"strings"
@@ -14,6 +10,7 @@ import (
 
 	"wallsift/ingest"
 	"wallsift/screen/report"
+	"wallsift/screen/results"
 )
 
 // Names of sheets.
@@ -98,10 +95,7 @@ func (b *book) sheetOf(name string, r *report.Rows, view report.View, notes ...s
 			heads[k].wrap, heads[k].width = true, foldedAt(widths[i])
 		}
 	}
-	s, err := b.open(name, len(first), heads)
-	if err != nil {
-		return err
-	}
+	s := b.open(name, len(first), heads)
 	if name == rankingName { // about as many cells as the sheet of all strategies
 		s.most = min(s.most, 20*b.in.Engine.Output().FullHomes)
 	}
@@ -110,7 +104,8 @@ func (b *book) sheetOf(name string, r *report.Rows, view report.View, notes ...s
 		for k, i := range from {
 			row[k] = values[i]
 		}
-		return s.add(row...)
+		s.add(row...)
+		return s.failed
 	}); err != nil {
 		return err
 	}
@@ -155,14 +150,9 @@ func (b *book) grid(name string, g report.Grid, notes ...string) error {
 			}
 		}
 	}
-	s, err := b.open(name, 1, heads)
-	if err != nil {
-		return err
-	}
+	s := b.open(name, 1, heads)
 	for _, row := range g.Rows {
-		if err := s.add(row...); err != nil {
-			return err
-		}
+		s.add(row...)
 	}
 	return s.close(append([]string{foot(&g)}, notes...)...)
 }
@@ -208,11 +198,6 @@ func WriteProgramme(dir string, m *report.Manifest, grids []report.Grid, names m
 // rejects writes the rows that were left out, as rejects.csv has them: in memory
 // there are only the first.
 func (b *book) rejects(path string) error {
-	f, err := os.Open(path)
-	if err != nil {
-		return fmt.Errorf("reading %s, which must be finished first: %w", report.RejectsCSV, err)
-	}
-	defer f.Close()
 	var heads []head
 	for _, name := range report.RejectsHead {
 		heads = append(heads, head{title: name, user: true, width: 24})
@@ -222,30 +207,17 @@ func (b *book) rejects(path string) error {
 	for i := len(heads) - 2; i < len(heads); i++ { // sentences
 		heads[i].wrap, heads[i].width = true, 60
 	}
-	s, err := b.open(rejectsName, 0, heads)
-	if err != nil {
-		return err
+	s, row := b.open(rejectsName, 0, heads), make([]any, len(heads))
+	if _, err := results.ReadCSV(path, 0, func(cells map[string]string) {
+		for i, name := range report.RejectsHead {
+			row[i] = blank(cells[name])
+		}
+		if n, err := strconv.ParseInt(cells[report.RejectsHead[line]], 10, 64); err == nil {
+			row[line] = n
+		}
+		s.add(row...)
+	}); err != nil {
+		return fmt.Errorf("reading %s, which must be finished first: %w", report.RejectsCSV, err)
 	}
-	r, row := csv.NewReader(f), make([]any, len(heads))
-	r.ReuseRecord = true
-	for first := true; ; first = false {
-		rec, err := r.Read()
-		switch {
-		case errors.Is(err, io.EOF):
-			return s.close()
-		case err != nil:
-			return fmt.Errorf("reading %s: %w", report.RejectsCSV, err)
-		case first:
-			continue
-		}
-		for i, text := range rec {
-			row[i] = blank(report.Unguarded(text))
-			if n, err := strconv.ParseInt(text, 10, 64); i == line && err == nil {
-				row[i] = n
-			}
-		}
-		if err := s.add(row...); err != nil {
-			return err
-		}
-	}
+	return s.close()
 }

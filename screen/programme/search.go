@@ -60,8 +60,8 @@ func (k *knapsack) search(x *choice) (whole bool) {
 				if t.loss > gap {
 					break // options lose more and more
 				}
-				if o.to != none {
-					it := k.at(o.list, o.to)
+				if o.to != 0 {
+					it := k.stock[o.list][o.to]
 					if t.sums = s.sums.plus(it.sums); t.n > k.most || k.used(it.sums) > 0 && !k.enough(t.sums) {
 						continue
 					}

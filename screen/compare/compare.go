@@ -20,10 +20,14 @@ import (
 	"cmp"
 	"context"
 	"math"
+	"os"
+	"path/filepath"
 	"slices"
 	"strings"
 
 	"wallsift/config"
+	"wallsift/screen/report"
+	"wallsift/screen/report/picks"
 	"wallsift/screen/results"
 )
 
@@ -92,16 +96,18 @@ func Folders(ctx context.Context, cfg *config.Config, old, new string) (*Report,
 		if j.rejected[side], err = rejected(f); err != nil {
 			return nil, err
 		}
-		if j.programme[side], err = order(f, programme); err != nil {
+		if j.programme[side], err = order(f, filepath.Join("programme", picks.CSV)); err != nil {
 			return nil, err
 		}
-		if j.survey[side], err = order(f, survey); err != nil {
+		if j.survey[side], err = order(f, report.SurveyCSV); err != nil {
 			return nil, err
 		}
 	}
 	a, b := j.folders[0], j.folders[1]
-	if !holds(a, survey) || !holds(b, survey) { // output.files left it out
-		j.survey = [2][]string{}
+	for _, f := range j.folders {
+		if _, err := os.Stat(filepath.Join(f.Dir, report.SurveyCSV)); err != nil { // output.files left it out
+			j.survey = [2][]string{}
+		}
 	}
 	j.differences = differences(&a.Manifest, &b.Manifest)
 	j.facts, j.hidden = factColumns(a, b)

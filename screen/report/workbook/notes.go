@@ -52,7 +52,11 @@ func (b *book) notesSheet() error {
 	say("Method", "Investigate", report.InvestigateRule+" What is to be investigated is judged as if it had been put right.")
 	say("Method", "Units and digits", b.unitsNote()+" Figures are rounded as in "+report.RankingCSV+"; "+report.RankingParquet+" has them unrounded.")
 	say("Method", "Marks", "Verdicts are words. Their shade goes from light blue (suited) to dark brown (not suited) and their type differs too; shares above 100 % are bold; bars start at zero.")
-	for _, tier := range tiers(m.Tier) {
+	tiers := []indicator.Tier{indicator.Transient, indicator.Steady} // what a gate excludes has figures of the latter alone
+	if m.Tier == config.TierSteady {
+		tiers = tiers[1:]
+	}
+	for _, tier := range tiers {
 		for id := range indicator.Count {
 			info := id.In(tier)
 			if info.Demand == "" { // not judged in this tier
@@ -126,15 +130,6 @@ func (b *book) unitsNote() string {
 	}
 	return "Units are inch-pound. Water (kg/m², A_w), s_d values and the texts of rules and formulas are SI, because limits are published so; " +
 		report.RankingCSV + " and " + report.RankingParquet + " are SI, as the names of their columns say."
-}
-
-// tiers lists the tiers that judged in a run of a tier. Even a transient run shows
-// the steady tier's figures for what a gate excludes.
-func tiers(run string) []indicator.Tier {
-	if run == config.TierSteady {
-		return []indicator.Tier{indicator.Steady}
-	}
-	return []indicator.Tier{indicator.Transient, indicator.Steady}
 }
 
 // blank leaves a cell empty where there is nothing to say.

@@ -100,7 +100,7 @@ func (l *labels) cell(column string, x any) any {
 	case list:
 		out := make(list, len(x))
 		for i, f := range x {
-			out[i] = fact{l.heading(f.Name), l.word(f.Name, f.Old), l.word(f.Name, f.New)}
+			out[i] = fact{l.heading(f.Name), l.word(f.Name, f.New), l.word(f.Name, f.Old)}
 		}
 		return out
 	}

@@ -37,7 +37,6 @@ type join struct {
 	buildings   map[word]*[2]judged
 	facts       []string
 	hidden      []string // facts that are not in both rankings
-	lacking     []string // other columns that are not in both rankings
 	differences []difference
 	rejected    [2]map[string]string
 	survey      [2][]string
@@ -111,15 +110,6 @@ func Folders(ctx context.Context, cfg *config.Config, old, new string) (*Report,
 	}
 	j.differences = differences(&a.Manifest, &b.Manifest)
 	j.facts, j.hidden = factColumns(a, b)
-	both := func(column string) {
-		if a.Has(column) != b.Has(column) {
-			j.lacking = append(j.lacking, column)
-		}
-	}
-	both(inputsColumn)
-	for _, c := range compared {
-		both(c.name)
-	}
 	for side, f := range j.folders {
 		err := read(ctx, f, j.facts, func(id word) *judged {
 			if j.buildings[id] == nil {
@@ -135,7 +125,7 @@ func Folders(ctx context.Context, cfg *config.Config, old, new string) (*Report,
 }
 
 // both says whether both rankings have a column, or none.
-func (j *join) both(column string) bool { return !slices.Contains(j.lacking, column) }
+func (j *join) both(column string) bool { return j.folders[0].Has(column) == j.folders[1].Has(column) }
 
 // best is a building's first strategy, nil where ranks are not known.
 func (b *judged) best() *row {

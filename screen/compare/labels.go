@@ -1,6 +1,7 @@
 package compare
 
 import (
+	"cmp"
 	"maps"
 	"strings"
 
@@ -61,20 +62,10 @@ func labelled[R any](rows map[string]R, label func(R) string) map[string]string 
 }
 
 // heading is what a column is called.
-func (l *labels) heading(column string) string {
-	if h := l.headings[column]; h != "" {
-		return h
-	}
-	return plain(column)
-}
+func (l *labels) heading(column string) string { return cmp.Or(l.headings[column], plain(column)) }
 
 // word is what a value of a column is called.
-func (l *labels) word(column, value string) string {
-	if label := l.of[column][value]; label != "" {
-		return label
-	}
-	return plain(value)
-}
+func (l *labels) word(column, value string) string { return cmp.Or(l.of[column][value], plain(value)) }
 
 // change is a change of a column, such as "frost → condensate" or "salts_heavy added".
 func (l *labels) change(column, text string) string {

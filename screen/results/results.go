@@ -120,8 +120,8 @@ func (f *Folder) rescue(err *error) {
 func (f *Folder) Has(name string) bool { return slices.Contains(f.Columns, name) }
 
 // Ranking reads columns of the ranking, as far as it has them, and hands out their
-// rows batch by batch; a batch is given back afterwards.
-func (f *Folder) Ranking(ctx context.Context, columns []string, each func(Batch)) (err error) {
+// rows, each until the next.
+func (f *Folder) Ranking(ctx context.Context, columns []string, each func(Row)) (err error) {
 	defer f.rescue(&err)
 	var leaves []int
 	for i, name := range f.Columns {
@@ -148,45 +148,48 @@ func (f *Folder) Ranking(ctx context.Context, columns []string, each func(Batch)
 		case err != nil:
 			return f.Again("%s cannot be read to its end (%v)", report.RankingParquet, err)
 		}
-		b := Batch{int(rec.NumRows()), map[string]arrow.Array{}}
+		row := Row{columns: map[string]arrow.Array{}}
 		for i, column := range rec.Columns() {
-			b.columns[rec.ColumnName(i)] = column
+			row.columns[rec.ColumnName(i)] = column
 		}
-		each(b)
+		for row.at = range int(rec.NumRows()) {
+			each(row)
+		}
 	}
 }
 
-// Batch is some rows of a ranking. A column that is not there is empty.
-type Batch struct {
-	Rows    int
+// Row is one of a ranking. A column that is not there is empty.
+type Row struct {
 	columns map[string]arrow.Array
+	at      int
 }
 
 // Number is a cell of a column of reals, NaN where there is none.
-func (b Batch) Number(column string, row int) float64 {
-	a, ok := b.columns[column].(*array.Float64)
-	if !ok || a.IsNull(row) {
+func (r Row) Number(column string) float64 {
+	a, ok := r.columns[column].(*array.Float64)
+	if !ok || a.IsNull(r.at) {
 		return math.NaN()
 	}
-	return a.Value(row)
+	return a.Value(r.at)
 }
 
-// Text is a cell as text, empty where there is none; it goes with the batch. The items
-// of a list have blanks between them, as older rankings have it.
-func (b Batch) Text(column string, row int) string {
-	a := b.columns[column]
-	if a == nil || a.IsNull(row) {
+// Text is a cell as text, empty where there is none. The items of a list have blanks
+// between them, as older rankings have it.
+func (r Row) Text(column string) string {
+	a := r.columns[column]
+	if a == nil || a.IsNull(r.at) {
 		return ""
 	}
-	list, ok := a.(*array.List)
-	if !ok {
-		return a.ValueStr(row)
+	from, to := int64(r.at), int64(r.at)+1
+	if list, ok := a.(*array.List); ok {
+		from, to = list.ValueOffsets(r.at)
+		a = list.ListValues()
 	}
 	var items []string
-	for from, to := list.ValueOffsets(row); from < to; from++ {
-		items = append(items, list.ListValues().ValueStr(int(from)))
+	for ; from < to; from++ {
+		items = append(items, a.ValueStr(int(from)))
 	}
-	return strings.Join(items, " ")
+	return strings.Clone(strings.Join(items, " ")) // items lie in memory that is given back
 }
 
 // Table hands out the rows of a CSV file of the folder. A file that is missing has none.

@@ -131,18 +131,15 @@ func (p *Picks) read(ctx context.Context, f *results.Folder) error {
 		p.address = report.AddressName
 	}
 	place := map[string]int{}
-	return f.Ranking(ctx, append(slices.Clone(columns), p.address), func(b results.Batch) {
-		for row := range b.Rows {
-			text := func(column string) string { return strings.Clone(b.Text(column, row)) } // it lies in a batch that is given back
-			id := text("building_id")
-			at, met := place[id]
-			if !met {
-				at = len(p.all)
-				place[id] = at
-				p.all = append(p.all, home{id: id, address: text(p.address), group: text("group_key"), why: nothingSuited})
-			}
-			p.all[at].meet(p.measure(text, func(column string) float64 { return b.Number(column, row) }))
+	return f.Ranking(ctx, append(slices.Clone(columns), p.address), func(r results.Row) {
+		id := r.Text("building_id")
+		at, met := place[id]
+		if !met {
+			at = len(p.all)
+			place[id] = at
+			p.all = append(p.all, home{id: id, address: r.Text(p.address), group: r.Text("group_key"), why: nothingSuited})
 		}
+		p.all[at].meet(p.measure(r))
 	})
 }
 
@@ -160,12 +157,12 @@ func (h *home) meet(m measure) {
 }
 
 // measure reads a row and prices it.
-func (p *Picks) measure(text func(column string) string, number func(column string) float64) measure {
+func (p *Picks) measure(r results.Row) measure {
 	m := measure{
-		strategy: text("strategy"), verdict: text("verdict"), readiness: text("readiness"), chance: text("chance"),
-		mm: number("insulation_mm"), area: number("wall_area_m2"), kWh: math.Round(number("saved_kwh_a")),
-		typical: number("utilisation"), low: number("utilisation_low"), high: number("utilisation_high"),
-		do: strings.Fields(text("fix_first")), look: strings.Fields(text("check_on_site")),
+		strategy: r.Text("strategy"), verdict: r.Text("verdict"), readiness: r.Text("readiness"), chance: r.Text("chance"),
+		mm: r.Number("insulation_mm"), area: r.Number("wall_area_m2"), kWh: math.Round(r.Number("saved_kwh_a")),
+		typical: r.Number("utilisation"), low: r.Number("utilisation_low"), high: r.Number("utilisation_high"),
+		do: strings.Fields(r.Text("fix_first")), look: strings.Fields(r.Text("check_on_site")),
 	}
 	if math.IsNaN(m.high) {
 		m.high = 0 // no limit applies
@@ -177,7 +174,7 @@ func (p *Picks) measure(text func(column string) string, number func(column stri
 		}
 		m.cost += c.Of(area, mm)
 	}
-	for _, wall := range strings.Fields(text("wall_measures")) {
+	for _, wall := range strings.Fields(r.Text("wall_measures")) {
 		id, mm, area, err := report.ParseMeasure(wall)
 		if err != nil {
 			id = wall // no row of costs has that name

@@ -54,10 +54,6 @@ const (
 	folded = 44 // of long text, broken into lines
 )
 
-// foldedAt is the width at which text of at most n characters is broken: what is
-// long gets room, and the whole sheet stays legible on paper.
-func foldedAt(n int) float64 { return float64(min(folded, 14+n/8)) }
-
 // sheetOf writes rows of a file with the columns that hold something and stand in
 // short lists, but for the sheet that has all: first where the building is, so that
 // a printed sheet can be carried there.
@@ -90,9 +86,10 @@ func (b *book) sheetOf(name string, r *report.Rows, view report.View, notes ...s
 	for k, i := range from {
 		c := &r.Columns[i]
 		heads[k] = head{title: c.Heading(), kind: c.Kind, decimals: c.Decimals, look: c.Look, user: c.Inventory, width: float64(min(widest, widths[i]))}
-		// Rows of the sheet of all columns stay low.
+		// Rows of the sheet of all columns stay low. Elsewhere what is long gets room,
+		// and the whole sheet stays legible on paper.
 		if c.Kind == report.Text && widths[i] > 20 && name != allName {
-			heads[k].wrap, heads[k].width = true, foldedAt(widths[i])
+			heads[k].wrap, heads[k].width = true, float64(min(folded, 14+widths[i]/8))
 		}
 	}
 	s := b.open(name, len(first), heads)

@@ -20,10 +20,15 @@ import (
 	"cmp"
 	"context"
 	"math"
+	"os"
+	"path/filepath"
 	"slices"
 	"strings"
+	"unique"
 
 	"wallsift/config"
+	"wallsift/screen/report"
+	"wallsift/screen/report/picks"
 	"wallsift/screen/results"
 )
 
@@ -33,7 +38,6 @@ type join struct {
 	buildings   map[word]*[2]judged
 	facts       []string
 	hidden      []string // facts that are not in both rankings
-	lacking     []string // other columns that are not in both rankings
 	differences []difference
 	rejected    [2]map[string]string
 	survey      [2][]string
@@ -92,28 +96,21 @@ func Folders(ctx context.Context, cfg *config.Config, old, new string) (*Report,
 		if j.rejected[side], err = rejected(f); err != nil {
 			return nil, err
 		}
-		if j.programme[side], err = order(f, programme); err != nil {
+		if j.programme[side], err = order(f, filepath.Join("programme", picks.CSV)); err != nil {
 			return nil, err
 		}
-		if j.survey[side], err = order(f, survey); err != nil {
+		if j.survey[side], err = order(f, report.SurveyCSV); err != nil {
 			return nil, err
 		}
 	}
 	a, b := j.folders[0], j.folders[1]
-	if !holds(a, survey) || !holds(b, survey) { // output.files left it out
-		j.survey = [2][]string{}
+	for _, f := range j.folders {
+		if _, err := os.Stat(filepath.Join(f.Dir, report.SurveyCSV)); err != nil { // output.files left it out
+			j.survey = [2][]string{}
+		}
 	}
 	j.differences = differences(&a.Manifest, &b.Manifest)
 	j.facts, j.hidden = factColumns(a, b)
-	both := func(column string) {
-		if a.Has(column) != b.Has(column) {
-			j.lacking = append(j.lacking, column)
-		}
-	}
-	both(inputsColumn)
-	for _, c := range compared {
-		both(c.name)
-	}
 	for side, f := range j.folders {
 		err := read(ctx, f, j.facts, func(id word) *judged {
 			if j.buildings[id] == nil {
@@ -129,14 +126,12 @@ func Folders(ctx context.Context, cfg *config.Config, old, new string) (*Report,
 }
 
 // both says whether both rankings have a column, or none.
-func (j *join) both(column string) bool { return !slices.Contains(j.lacking, column) }
+func (j *join) both(column string) bool { return j.folders[0].Has(column) == j.folders[1].Has(column) }
 
-// best is a building's first strategy, nil where ranks are not known.
-func (b *judged) best() *row {
-	for i := range b.rows {
-		if r := &b.rows[i]; r.of(rank) == "1" {
-			return r
-		}
+// first is the row that has something in a column, nil without.
+func (b *judged) first(column int, has word) *row {
+	if i := slices.IndexFunc(b.rows, func(r row) bool { return r[column] == has }); i >= 0 {
+		return &b.rows[i]
 	}
 	return nil
 }
@@ -160,16 +155,13 @@ func (j *join) differing(b *[2]judged) (out list) {
 // pairs meets the rows of a building by strategy. A row that only one run has
 // meets nil.
 func pairs(b *[2]judged) (out [][2]*row) {
-	at := map[word]int{}
-	for side := range b {
-		for i := range b[side].rows {
-			r := &b[side].rows[i]
-			k, met := at[r[strategy]]
-			if !met {
-				k = len(out)
-				at[r[strategy]], out = k, append(out, [2]*row{})
-			}
-			out[k][side] = r
+	for i := range b[0].rows {
+		old := &b[0].rows[i]
+		out = append(out, [2]*row{old, b[1].first(strategy, old[strategy])})
+	}
+	for i := range b[1].rows {
+		if new := &b[1].rows[i]; b[0].first(strategy, new[strategy]) == nil {
+			out = append(out, [2]*row{nil, new})
 		}
 	}
 	return out
@@ -198,7 +190,8 @@ func (j *join) causes(b *[2]judged, newFacts bool, strategy string) string {
 // are handed to still.
 func (j *join) compare(id word, still func(old, new *row)) change {
 	b := j.buildings[id]
-	c := change{building: id.Value(), state: changed, best: [2]*row{b[0].best(), b[1].best()}}
+	top := unique.Make("1")
+	c := change{building: id.Value(), state: changed, best: [2]*row{b[0].first(rank, top), b[1].first(rank, top)}}
 	for side, run := range []string{"old", "new"} {
 		if len(b[side].rows) > 0 {
 			continue

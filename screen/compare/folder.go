@@ -4,13 +4,10 @@ import (
 	"encoding/json"
 	"fmt"
 	"maps"
-	"os"
-	"path/filepath"
 	"slices"
 	"strings"
 
 	"wallsift/screen/report"
-	"wallsift/screen/report/picks"
 	"wallsift/screen/results"
 )
 
@@ -32,23 +29,11 @@ func rejected(f *results.Folder) (map[string]string, error) {
 }
 
 // order lists the buildings of a file of the folder in its order: of the survey, or
-// of the programme, which lies in a folder of its own.
+// of the programme if one was made, which lies in a folder of its own.
 func order(f *results.Folder, name string) (ids []string, err error) {
 	err = f.Table(name, func(cells map[string]string) { ids = append(ids, cells[buildingColumn]) })
 	return ids, err
 }
-
-// holds says whether a file is there.
-func holds(f *results.Folder, name string) bool {
-	_, err := os.Stat(filepath.Join(f.Dir, name))
-	return err == nil
-}
-
-// Where the orders of a run lie; that of its programme if it was made.
-var (
-	survey    = report.SurveyCSV
-	programme = filepath.Join("programme", picks.CSV)
-)
 
 // Causes of a verdict that moved. The last three are kinds of difference too.
 const (

@@ -1,6 +1,7 @@
 package compare
 
 import (
+	"cmp"
 	"maps"
 	"strings"
 
@@ -61,20 +62,10 @@ func labelled[R any](rows map[string]R, label func(R) string) map[string]string 
 }
 
 // heading is what a column is called.
-func (l *labels) heading(column string) string {
-	if h := l.headings[column]; h != "" {
-		return h
-	}
-	return plain(column)
-}
+func (l *labels) heading(column string) string { return cmp.Or(l.headings[column], plain(column)) }
 
 // word is what a value of a column is called.
-func (l *labels) word(column, value string) string {
-	if label := l.of[column][value]; label != "" {
-		return label
-	}
-	return plain(value)
-}
+func (l *labels) word(column, value string) string { return cmp.Or(l.of[column][value], plain(value)) }
 
 // change is a change of a column, such as "frost → condensate" or "salts_heavy added".
 func (l *labels) change(column, text string) string {
@@ -100,7 +91,7 @@ func (l *labels) cell(column string, x any) any {
 	case list:
 		out := make(list, len(x))
 		for i, f := range x {
-			out[i] = fact{l.heading(f.Name), l.word(f.Name, f.Old), l.word(f.Name, f.New)}
+			out[i] = fact{l.heading(f.Name), l.word(f.Name, f.New), l.word(f.Name, f.Old)}
 		}
 		return out
 	}

@@ -14,7 +14,8 @@ func TestLabelsForPeopleIDsForPrograms(t *testing.T) {
 	new := output(t, plain(), base.With("verdict", "not suited", "tier", "steady", "governing", "condensate", "stone_type", "brick_common", "climate_zone", "4c", "exposure", "very_severe", "inputs_sha256", "q"),
 		other.With("gates", "salts_heavy", "fix_first", "repoint_lime", "governing", "surface_mould"))
 	words := []string{"Interior mineral wool, humidity-variable vapour control", "condensate within the wall", "hourly method → monthly method", "ASHRAE 4C, mixed marine", "Oceanic, Atlantic or west coast, wet",
-		"very severe", "Heavy salts: added", "Repoint in lime: added", "mould at the inner surface", "share of the limit", "before or with the measure", "governed by"}
+		"very severe", "Heavy salts: added", "Repoint in lime: added", "mould at the inner surface", "share of the limit", "before or with the measure", "governed by",
+		"climate zone Oceanic, Atlantic or west coast, wet → ASHRAE 4C, mixed marine"}
 	ids := []string{"interior_wool_retarder", "brick_common", "oceanic_wet", "very_severe", "salts_heavy", "repoint_lime", "surface_mould", "stone_type", "fix_first", "utilisation"}
 	for _, format := range []string{"table", "markdown"} {
 		s := form(t, old, new, format, 0)

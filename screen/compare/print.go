@@ -24,16 +24,13 @@ const Schema = 1
 // pair is a value in both runs, empty where one has none.
 type pair struct{ old, new any }
 
-// none is printed for an empty value beside one that is not.
-const none = "(none)"
-
 // String returns one value where both are alike.
 func (p pair) String() string {
 	old, new := fmt.Sprint(p.old), fmt.Sprint(p.new)
 	if old == new {
 		return old
 	}
-	return cmp.Or(old, none) + " → " + cmp.Or(new, none)
+	return cmp.Or(old, "(none)") + " → " + cmp.Or(new, "(none)")
 }
 
 // MarshalJSON implements json.Marshaler.
@@ -127,6 +124,7 @@ func (t *table) text(top int, l *labels) report.Table {
 		rows = rows[:top]
 		out.Note = strings.TrimSpace(fmt.Sprintf("%s These are the first %d of %d; --top 0 prints all.", t.note, top, n))
 	}
+	const longest = 80 // characters of a setting, which may be a long list
 	out.Rows = make([][]string, len(rows))
 	for i, name := range t.columns {
 		column := make([]string, len(rows))
@@ -169,8 +167,6 @@ func (t *table) cell(cells []any, i int, l *labels) any {
 	}
 	return cells[i]
 }
-
-const longest = 80 // characters of a setting, which may be a long list
 
 func plain(id string) string { return strings.ReplaceAll(id, "_", " ") }
 

@@ -136,31 +136,29 @@ func read(ctx context.Context, f *results.Folder, facts []string, building func(
 	for _, c := range compared {
 		wanted = append(wanted, c.name)
 	}
-	return f.Ranking(ctx, wanted, func(b results.Batch) {
-		for i := range b.Rows {
-			cell := func(column string, kind int) word { return unique.Make(printed(b, column, i, kind)) }
-			of := building(cell(buildingColumn, words))
-			if len(of.rows) == 0 {
-				of.inputs, of.zone = cell(inputsColumn, words), cell(zoneColumn, words)
-				for _, name := range facts {
-					of.facts = append(of.facts, cell(name, words))
-				}
+	return f.Ranking(ctx, wanted, func(r results.Row) {
+		cell := func(column string, kind int) word { return unique.Make(printed(r, column, kind)) }
+		of := building(cell(buildingColumn, words))
+		if len(of.rows) == 0 {
+			of.inputs, of.zone = cell(inputsColumn, words), cell(zoneColumn, words)
+			for _, name := range facts {
+				of.facts = append(of.facts, cell(name, words))
 			}
-			var one row
-			for k, c := range compared {
-				one[k] = cell(c.name, c.kind)
-			}
-			of.rows = append(of.rows, one)
 		}
+		var one row
+		for k, c := range compared {
+			one[k] = cell(c.name, c.kind)
+		}
+		of.rows = append(of.rows, one)
 	})
 }
 
 // printed is a cell as text, empty where there is none. Reals have the decimals of
 // a kind; those of facts up to six, so that a change of units is no change.
-func printed(b results.Batch, column string, row, kind int) string {
-	x := b.Number(column, row)
+func printed(r results.Row, column string, kind int) string {
+	x := r.Number(column)
 	if math.IsNaN(x) {
-		return b.Text(column, row)
+		return r.Text(column)
 	}
 	if kind < 0 {
 		kind, x = -1, math.Round(x*1e6)/1e6

@@ -182,9 +182,13 @@ func (m *move) pair(column int) pair {
 }
 
 func (j *join) notCompared() string {
+	lacking := []string{inputsColumn}
+	for _, c := range compared {
+		lacking = append(lacking, c.name)
+	}
 	var out []string
-	if j.lacking != nil {
-		out = append(out, "Not in both rankings, so not compared: "+strings.Join(j.lacking, ", ")+".")
+	if lacking = slices.DeleteFunc(lacking, j.both); len(lacking) > 0 {
+		out = append(out, "Not in both rankings, so not compared: "+strings.Join(lacking, ", ")+".")
 	}
 	if j.hidden != nil {
 		out = append(out, "Facts that are not in both rankings, so that a change of them has no name: "+strings.Join(j.hidden, ", ")+".")

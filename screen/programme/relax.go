@@ -10,8 +10,8 @@ import (
 // value, as large as it can be, is the saving, and the cost is limited; where a target
 // is to be reached, the value is the cost and what is limited the saving, both negative.
 type knapsack struct {
-	stock    [][]item
-	mirrored bool // a target is to be reached
+	stock    [][]item // each list begins with an empty item: a home without a measure
+	mirrored bool     // a target is to be reached
 	limit    float64
 	most     int     // homes
 	bound    float64 // no choice is worth more
@@ -22,7 +22,10 @@ type knapsack struct {
 type prices struct{ unit, seat float64 }
 
 func newKnapsack(stock [][]item, g Goal) *knapsack {
-	k := &knapsack{stock: stock, limit: g.Budget, most: len(stock), bound: math.Inf(1)}
+	k := &knapsack{limit: g.Budget, most: len(stock), bound: math.Inf(1)}
+	for _, list := range stock {
+		k.stock = append(k.stock, slices.Concat([]item{{}}, list))
+	}
 	if k.mirrored = math.IsNaN(g.Budget); k.mirrored {
 		k.limit, k.bound = -g.Target, 0 // no cost is below nothing
 	}
@@ -50,33 +53,22 @@ func (k *knapsack) used(x sums) float64 {
 // enough says whether a choice keeps to the budget, or reaches the target.
 func (k *knapsack) enough(x sums) bool { return k.used(x) <= k.limit }
 
-// worth is that of an item at some prices; leaving its home out is worth nothing.
+// worth is that of an item at some prices.
 func (k *knapsack) worth(x item, at prices) float64 {
-	return k.value(x.sums) - at.unit*k.used(x.sums) - at.seat
+	return k.value(x.sums) - at.unit*k.used(x.sums) - at.seat*float64(x.n)
 }
 
-// none stands for a home without a measure.
-const none = -1
-
-// choice is a measure, or none, for each list of the stock.
+// choice is the place of an item for each list of the stock.
 type choice struct {
 	to []int
 	sums
 }
 
-func (k *knapsack) nothing() choice { return choice{to: slices.Repeat([]int{none}, len(k.stock))} }
-
-// at is an item of the stock; that of none is empty.
-func (k *knapsack) at(list, i int) item {
-	if i == none {
-		return item{}
-	}
-	return k.stock[list][i]
-}
+func (k *knapsack) nothing() choice { return choice{to: make([]int, len(k.stock))} }
 
 // moved are the sums of a choice with another item of a list.
 func (k *knapsack) moved(x *choice, list, to int) sums {
-	was, is := k.at(list, x.to[list]), k.at(list, to)
+	was, is := k.stock[list][x.to[list]], k.stock[list][to]
 	return sums{x.c - was.c + is.c, x.v - was.v + is.v, x.n - was.n + is.n}
 }
 
@@ -91,13 +83,13 @@ func (k *knapsack) move(x *choice, list, to int) {
 func (k *knapsack) free(p prices) choice {
 	x, bound := k.nothing(), p.seat*float64(k.most)+p.unit*k.limit
 	for list, items := range k.stock {
-		best, to := 0.0, none
+		best, to := 0.0, 0
 		for i, it := range items {
 			if worth := k.worth(it, p); worth > best {
 				best, to = worth, i
 			}
 		}
-		if bound += best; to != none {
+		if bound += best; to != 0 {
 			k.move(&x, list, to)
 		}
 	}
@@ -135,7 +127,8 @@ func (k *knapsack) relax() choice {
 	best := k.nothing()
 	if k.mirrored {
 		const unbounded = 1e300
-		if best = newKnapsack(k.stock, Goal{Budget: unbounded, Homes: k.most}).relax(); !k.enough(best.sums) {
+		all := knapsack{stock: k.stock, limit: unbounded, most: k.most, bound: math.Inf(1)}
+		if best = all.relax(); !k.enough(best.sums) {
 			return best
 		}
 	}
@@ -162,7 +155,7 @@ func (k *knapsack) relax() choice {
 	return best
 }
 
-// option is an item of a list, or none, with how much less it is worth at the prices
+// option is an item of a list with how much less it is worth at the prices
 // of the bound than the best of the list.
 type option struct {
 	list, to int
@@ -175,7 +168,6 @@ func (k *knapsack) options(list int) (out []option) {
 	for _, x := range k.stock[list] {
 		best = max(best, k.worth(x, k.prices))
 	}
-	out = append(out, option{list, none, best})
 	for i, x := range k.stock[list] {
 		out = append(out, option{list, i, best - k.worth(x, k.prices)})
 	}
@@ -200,8 +192,8 @@ func (k *knapsack) improve(x *choice) {
 // items are the measures of a choice.
 func (k *knapsack) items(x choice) (out []item) {
 	for list, to := range x.to {
-		if to != none {
-			out = append(out, k.at(list, to))
+		if to != 0 {
+			out = append(out, k.stock[list][to])
 		}
 	}
 	return out

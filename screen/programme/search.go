@@ -15,12 +15,12 @@ const (
 type state struct {
 	sums
 	loss float64
-	last int32 // node of the item taken last
+	last *node // of the item taken last
 }
 
 // node remembers what a state is made of.
 type node struct {
-	before int32
+	before *node
 	option
 }
 
@@ -51,8 +51,7 @@ func (k *knapsack) search(x *choice) (whole bool) {
 		return b[1].loss
 	}
 	slices.SortStableFunc(branches, func(a, b []option) int { return cmp.Compare(second(b), second(a)) })
-	states := []state{{last: none}}
-	var nodes []node
+	states, nodes := make([]state, 1), 0
 	for _, options := range branches {
 		var next []state
 		for _, s := range states {
@@ -61,33 +60,33 @@ func (k *knapsack) search(x *choice) (whole bool) {
 				if t.loss > gap {
 					break // options lose more and more
 				}
-				if o.to != none {
-					it := k.at(o.list, o.to)
+				if o.to != 0 {
+					it := k.stock[o.list][o.to]
 					if t.sums = s.sums.plus(it.sums); t.n > k.most || k.used(it.sums) > 0 && !k.enough(t.sums) {
 						continue
 					}
-					t.last = int32(len(nodes))
-					nodes = append(nodes, node{s.last, o})
+					t.last = &node{s.last, o}
+					nodes++
 				}
 				next = append(next, t)
 			}
 		}
 		states = k.undominated(next)
-		if len(states) > maxStates || len(nodes) > maxNodes {
+		if len(states) > maxStates || nodes > maxNodes {
 			return false
 		}
 	}
-	best, last := x.sums, int32(none)
+	best, last := x.sums, (*node)(nil)
 	for _, s := range states {
 		if k.enough(s.sums) && k.value(s.sums) > k.value(best) {
 			best, last = s.sums, s.last
 		}
 	}
-	if last != none {
+	if last != nil {
 		*x = k.nothing()
 	}
-	for ; last != none; last = nodes[last].before {
-		k.move(x, nodes[last].list, nodes[last].to)
+	for ; last != nil; last = last.before {
+		k.move(x, last.list, last.to)
 	}
 	return true
 }

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"os"
+	"path/filepath"
 	"slices"
 	"strings"
 
@@ -85,11 +86,12 @@ func Written(e *screen.Engine, run *screen.Run, name string) string {
 	return name + " (not written here: name it in output.files)"
 }
 
-// WriteFile makes a file of what write puts into it. One that fails is removed.
+// WriteFile makes a file of what write puts into it. One that fails is removed, and
+// named in the error.
 func WriteFile(path string, write func(*bufio.Writer) error) error {
 	f, err := os.Create(path)
 	if err != nil {
-		return err
+		return fmt.Errorf("writing %s: %w", filepath.Base(path), err)
 	}
 	w := bufio.NewWriterSize(f, 1<<18)
 	if err = write(w); err == nil {
@@ -97,6 +99,7 @@ func WriteFile(path string, write func(*bufio.Writer) error) error {
 	}
 	if err = errors.Join(err, f.Close()); err != nil {
 		os.Remove(path)
+		return fmt.Errorf("writing %s: %w", filepath.Base(path), err)
 	}
-	return err
+	return nil
 }

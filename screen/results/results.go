@@ -3,6 +3,8 @@
 package results
 
 import (
+	"bufio"
+	"bytes"
 	"context"
 	"encoding/csv"
 	"encoding/json"
@@ -64,14 +66,22 @@ func Open(dir string, needed ...string) (_ *Folder, err error) {
 	if f.Manifest.Version == "" || f.Manifest.Configuration == "" {
 		return nil, f.Again("%s names no version or no configuration_sha256, so it is not of a run", report.ManifestJSON)
 	}
-	if err := f.openRanking(); err != nil {
-		return nil, err
-	}
 	defer func() {
-		if err != nil {
+		if err != nil && f.pq != nil {
 			f.Close()
 		}
 	}()
+	defer f.rescue(&err)
+	f.pq, err = file.OpenParquetFile(filepath.Join(dir, report.RankingParquet), false)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return nil, f.Again("there is no %s in it, which output.files may have left out", report.RankingParquet)
+	case err != nil:
+		return nil, f.Again("%s cannot be read (%v)", report.RankingParquet, err)
+	}
+	for i := range f.pq.MetaData().Schema.NumColumns() {
+		f.Columns = append(f.Columns, f.pq.MetaData().Schema.Column(i).ColumnPath()[0]) // a list lies below its name
+	}
 	for _, name := range needed {
 		if !f.Has(name) {
 			return nil, f.Again("%s has no column %s, so it is not a ranking", report.RankingParquet, name)
@@ -99,21 +109,6 @@ func (f *Folder) Again(format string, args ...any) error {
 	return fmt.Errorf("%w; run wallsift screen again with --out %s", f.bad(format, args...), f.Dir)
 }
 
-func (f *Folder) openRanking() (err error) {
-	defer f.rescue(&err)
-	f.pq, err = file.OpenParquetFile(filepath.Join(f.Dir, report.RankingParquet), false)
-	switch {
-	case errors.Is(err, fs.ErrNotExist):
-		return f.Again("there is no %s in it, which output.files may have left out", report.RankingParquet)
-	case err != nil:
-		return f.Again("%s cannot be read (%v)", report.RankingParquet, err)
-	}
-	for i := range f.pq.MetaData().Schema.NumColumns() {
-		f.Columns = append(f.Columns, f.pq.MetaData().Schema.Column(i).ColumnPath()[0]) // a list lies below its name
-	}
-	return nil
-}
-
 // rescue turns a panic of the Parquet reader over damaged bytes into an error.
 func (f *Folder) rescue(err *error) {
 	if p := recover(); p != nil {
@@ -125,8 +120,8 @@ func (f *Folder) rescue(err *error) {
 func (f *Folder) Has(name string) bool { return slices.Contains(f.Columns, name) }
 
 // Ranking reads columns of the ranking, as far as it has them, and hands out their
-// rows batch by batch; a batch is given back afterwards.
-func (f *Folder) Ranking(ctx context.Context, columns []string, each func(Batch)) (err error) {
+// rows, each until the next.
+func (f *Folder) Ranking(ctx context.Context, columns []string, each func(Row)) (err error) {
 	defer f.rescue(&err)
 	var leaves []int
 	for i, name := range f.Columns {
@@ -153,74 +148,95 @@ func (f *Folder) Ranking(ctx context.Context, columns []string, each func(Batch)
 		case err != nil:
 			return f.Again("%s cannot be read to its end (%v)", report.RankingParquet, err)
 		}
-		b := Batch{int(rec.NumRows()), map[string]arrow.Array{}}
+		row := Row{columns: map[string]arrow.Array{}}
 		for i, column := range rec.Columns() {
-			b.columns[rec.ColumnName(i)] = column
+			row.columns[rec.ColumnName(i)] = column
 		}
-		each(b)
+		for row.at = range int(rec.NumRows()) {
+			each(row)
+		}
 	}
 }
 
-// Batch is some rows of a ranking. A column that is not there is empty.
-type Batch struct {
-	Rows    int
+// Row is one of a ranking. A column that is not there is empty.
+type Row struct {
 	columns map[string]arrow.Array
+	at      int
 }
 
 // Number is a cell of a column of reals, NaN where there is none.
-func (b Batch) Number(column string, row int) float64 {
-	a, ok := b.columns[column].(*array.Float64)
-	if !ok || a.IsNull(row) {
+func (r Row) Number(column string) float64 {
+	a, ok := r.columns[column].(*array.Float64)
+	if !ok || a.IsNull(r.at) {
 		return math.NaN()
 	}
-	return a.Value(row)
+	return a.Value(r.at)
 }
 
-// Text is a cell as text, empty where there is none; it goes with the batch. The items
-// of a list have blanks between them, as older rankings have it.
-func (b Batch) Text(column string, row int) string {
-	a := b.columns[column]
-	if a == nil || a.IsNull(row) {
+// Text is a cell as text, empty where there is none. The items of a list have blanks
+// between them, as older rankings have it.
+func (r Row) Text(column string) string {
+	a := r.columns[column]
+	if a == nil || a.IsNull(r.at) {
 		return ""
 	}
-	list, ok := a.(*array.List)
-	if !ok {
-		return a.ValueStr(row)
+	from, to := int64(r.at), int64(r.at)+1
+	if list, ok := a.(*array.List); ok {
+		from, to = list.ValueOffsets(r.at)
+		a = list.ListValues()
 	}
 	var items []string
-	for from, to := list.ValueOffsets(row); from < to; from++ {
-		items = append(items, list.ListValues().ValueStr(int(from)))
+	for ; from < to; from++ {
+		items = append(items, a.ValueStr(int(from)))
 	}
-	return strings.Join(items, " ")
+	return strings.Clone(strings.Join(items, " ")) // items lie in memory that is given back
 }
 
-// Table hands out the cells of the rows of a CSV file of the folder by the names of
-// their columns, without the guard against formulas. A file that is missing has no
-// rows.
+// Table hands out the rows of a CSV file of the folder. A file that is missing has none.
 func (f *Folder) Table(name string, each func(cells map[string]string)) error {
-	opened, err := os.Open(filepath.Join(f.Dir, name))
-	if errors.Is(err, fs.ErrNotExist) {
-		return nil
+	if _, err := ReadCSV(filepath.Join(f.Dir, name), 0, each); err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return f.Again("%s cannot be read to its end (%v)", name, err)
 	}
+	return nil
+}
+
+// ReadCSV hands out the cells of the rows of a CSV file by the names of its columns,
+// without the guard against formulas, and returns the names. Spreadsheets may have saved
+// it, with semicolons or tabs. Rows have as many cells as the header, with fields -1 any
+// number (as csv.Reader.FieldsPerRecord says).
+func ReadCSV(path string, fields int, each func(cells map[string]string)) (head []string, err error) {
+	f, err := os.Open(path)
 	if err != nil {
-		return f.bad("%s cannot be read: %v", name, err)
+		return nil, err
 	}
-	defer opened.Close()
-	rows := csv.NewReader(opened)
-	for head := []string(nil); ; {
+	defer f.Close()
+	in := bufio.NewReader(f)
+	start, _ := in.Peek(1 << 12)
+	if bytes.HasPrefix(start, []byte("\uFEFF")) {
+		in.Discard(len("\uFEFF"))
+	}
+	rows := csv.NewReader(in)
+	rows.FieldsPerRecord = fields
+	line, _, _ := bytes.Cut(start, []byte("\n"))
+	for _, d := range ";\t" {
+		if !bytes.ContainsRune(line, ',') && bytes.ContainsRune(line, d) {
+			rows.Comma = d
+		}
+	}
+	for {
 		row, err := rows.Read()
 		switch {
 		case errors.Is(err, io.EOF):
-			return nil
+			return head, nil
 		case err != nil:
-			return f.Again("%s cannot be read to its end (%v)", name, err)
+			return head, err
 		case head == nil:
 			head = row
 			continue
 		}
 		cells := map[string]string{}
-		for i, column := range head {
-			cells[column] = report.Unguarded(row[i])
+		for i, text := range row[:min(len(row), len(head))] {
+			cells[head[i]] = report.Unguarded(text)
 		}
 		each(cells)
 	}

@@ -35,21 +35,19 @@ func TestRankingIsReadBack(t *testing.T) {
 		t.Errorf("%q, %q", f.Manifest.Version, f.Columns)
 	}
 	var got [][]string
-	err = f.Ranking(t.Context(), []string{"building_id", "gates", "share", "verdict"}, func(b results.Batch) {
-		for row := range b.Rows {
-			var cells []string
-			for _, name := range []string{"building_id", "gates", "share", "rank"} { // rank was not asked for
-				cells = append(cells, b.Text(name, row))
-			}
-			got = append(got, append(cells, fmt.Sprint(b.Number("share", row))))
+	err = f.Ranking(t.Context(), []string{"building_id", "gates", "share", "verdict"}, func(r results.Row) {
+		var cells []string
+		for _, name := range []string{"building_id", "gates", "share", "rank"} { // rank was not asked for
+			cells = append(cells, r.Text(name))
 		}
+		got = append(got, append(cells, fmt.Sprint(r.Number("share"))))
 	})
 	if d := cmp.Diff([][]string{{"A", "salts damp", "0.5", "", "0.5"}, {"B", "", "", "", "NaN"}}, got); d != "" || err != nil {
 		t.Error(err, d)
 	}
 	stopped, stop := context.WithCancel(t.Context())
 	stop()
-	if err := f.Ranking(stopped, []string{"building_id"}, func(results.Batch) {}); !errors.Is(err, context.Canceled) {
+	if err := f.Ranking(stopped, []string{"building_id"}, func(results.Row) {}); !errors.Is(err, context.Canceled) {
 		t.Errorf("a reader that is stopped: %v", err)
 	}
 }

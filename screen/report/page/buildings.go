@@ -141,6 +141,7 @@ func (w *writer) judgement(building uint32, row *screen.Row, j *screen.Judgement
 	}
 	ready, lines := report.WorkLines(e, row, j, survey)
 	_, after := e.Stack(row.Governing(j))
+	limit, facing := w.governing(j)
 	var chances, high any // null where it was not drawn, or not judged by limits
 	if j.Chance >= 0 {
 		chances = []any{rounded(j.Chance, 3), rounded(j.ChanceLow, 3), rounded(j.ChanceHigh, 3)}
@@ -168,23 +169,24 @@ func (w *writer) judgement(building uint32, row *screen.Row, j *screen.Judgement
 		{"strategy", j.Strategy}, {"rank", w.in.Run.Ranks.In(j.Strategy, building)}, {"answer", w.pool.place(answer)},
 		{"chances", chances}, {"range", w.pool.place(report.Chance(j))}, {"draws", j.Draws}, // best guess, and both ends
 		{"low", rounded(j.Low, 2)}, {"typical", rounded(j.Typical, 2)}, {"high", high}, {"shares", shares}, // of limits
-		{"most", w.pool.place(report.Governed(b, j))}, {"limit", w.pool.place(w.limit(j))}, {"kept", w.pool.place(w.keptUpTo(j))}, {"facing", w.pool.place(w.facing(j))},
+		{"most", w.pool.place(report.Governed(b, j))}, {"limit", w.pool.place(limit)}, {"kept", w.pool.place(w.keptUpTo(j))}, {"facing", w.pool.place(facing)},
 		{"saved", rounded(report.Heat[w.units].Of(j.Saved), 1)}, {"u", rounded(report.Transmittance[w.units].Of(j.UAfter), 3)}, {"lost", rounded(j.MassLoss, 3)},
 		{"stack", w.stack(&after)}, {"works", w.pool.place(places(&w.pool, lines))}, {"courses", courses},
 		{"why", places(&w.pool, append(report.Clauses(w.units, e, b, j), report.WallsClause(e, row, j)))},
 	}
 }
 
-// limit is that of the measure that governs.
-func (w *writer) limit(j *screen.Judgement) string {
+// governing is the limit of the measure that governs, and the facing that does.
+func (w *writer) governing(j *screen.Judgement) (limit, facing string) {
 	if !j.HasGovern || j.Excluded {
-		return ""
+		return "", ""
 	}
 	x, unit := w.units.Measure(j.Limit, j.Governing.In(j.Tier).Unit)
-	if unit == "1" {
-		unit = ""
+	limit, facing = fmt.Sprintf("limit: %.3g %s", x, unit), ingest.FacingOf(j.Facing).String()
+	if j.Facings > 1 {
+		facing += ", of " + report.Counted(int(j.Facings), "facing")
 	}
-	return strings.TrimSpace(fmt.Sprintf("limit: %.3g %s", x, unit))
+	return strings.TrimSpace(strings.TrimSuffix(limit, " 1")), facing // a ratio has no unit
 }
 
 // keptUpTo says up to how much insulation limits are kept.
@@ -202,15 +204,4 @@ func (w *writer) keptUpTo(j *screen.Judgement) string {
 		return "not even the thinnest: " + a.By.Info().Label
 	}
 	return most + ", then " + a.By.Info().Label
-}
-
-func (w *writer) facing(j *screen.Judgement) string {
-	if !j.HasGovern || j.Excluded {
-		return ""
-	}
-	out := ingest.FacingOf(j.Facing).String()
-	if j.Facings > 1 {
-		out += ", of " + report.Counted(int(j.Facings), "facing")
-	}
-	return out
 }

@@ -17,7 +17,6 @@ package page
 
 import (
 	"bufio"
-	"fmt"
 	"path/filepath"
 
 	"wallsift/config"
@@ -58,7 +57,7 @@ func write(dir string, in Input, rows report.Each) error {
 	w := &writer{in: in, each: rows, strategies: in.Run.Choices(), units: report.UnitsOf(in.Engine), names: map[string][]any{}, pool: pool{at: map[string]int{}}}
 	opt := in.Engine.InputOptions()
 	w.stones, w.zones = report.Labels(opt.Stones), report.Labels(opt.Zones)
-	err := report.WriteFile(filepath.Join(dir, HTML), func(out *bufio.Writer) error {
+	return report.WriteFile(filepath.Join(dir, HTML), func(out *bufio.Writer) error {
 		w.out = out
 		for _, part := range []func() error{w.shell, w.book, w.buildings, w.shared, w.script} {
 			if err := part(); err != nil {
@@ -67,8 +66,4 @@ func write(dir string, in Input, rows report.Each) error {
 		}
 		return nil
 	})
-	if err != nil {
-		return fmt.Errorf("writing %s: %w", HTML, err)
-	}
-	return nil
 }

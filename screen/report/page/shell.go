@@ -83,13 +83,9 @@ const ProgrammeHTML = "programme.html"
 // columns on a line of their own below each row. It prints, and needs no script and
 // no network. m is the manifest of the run it was made from.
 func WriteProgramme(dir string, m *report.Manifest, grids []report.Grid, sentences []string) error {
-	err := report.WriteFile(filepath.Join(dir, ProgrammeHTML), func(out *bufio.Writer) error {
+	return report.WriteFile(filepath.Join(dir, ProgrammeHTML), func(out *bufio.Writer) error {
 		return pages.ExecuteTemplate(out, "programme.html", map[string]any{
 			"CSS": template.CSS(asset("page.css")), "Manifest": m, "Grids": grids, "Sentences": sentences,
 		})
 	})
-	if err != nil {
-		return fmt.Errorf("writing %s: %w", ProgrammeHTML, err)
-	}
-	return nil
 }

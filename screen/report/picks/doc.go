@@ -133,8 +133,16 @@ func (p *Picks) leaveOut(done []string) {
 			strange = append(strange, id)
 		}
 	}
-	if len(strange) > 0 {
-		p.Notes = append(p.Notes, fmt.Sprintf("%s listed as done %s not in the run: %s", report.Counted(len(strange), "home"), isAre(len(strange)), few(strange)))
+	const shown = 5
+	if n := len(strange); n > 0 {
+		are, more := "are", ""
+		if n == 1 {
+			are = "is"
+		}
+		if n > shown {
+			strange, more = strange[:shown], fmt.Sprintf(" and %d more", n-shown)
+		}
+		p.Notes = append(p.Notes, fmt.Sprintf("%s listed as done %s not in the run: %s%s", report.Counted(n, "home"), are, strings.Join(strange, ", "), more))
 	}
 }
 
@@ -187,20 +195,4 @@ func inOrder[V any](cfg *config.Config, ids map[string]V) []string {
 		return []int{1, cfg.Steps[id].Order}
 	}
 	return slices.SortedFunc(maps.Keys(ids), func(a, b string) int { return cmp.Or(slices.Compare(rank(a), rank(b)), cmp.Compare(a, b)) })
-}
-
-func isAre(n int) string {
-	if n == 1 {
-		return "is"
-	}
-	return "are"
-}
-
-// few names some of a list.
-func few(names []string) string {
-	const shown = 5
-	if len(names) > shown {
-		return strings.Join(names[:shown], ", ") + fmt.Sprintf(" and %d more", len(names)-shown)
-	}
-	return strings.Join(names, ", ")
 }

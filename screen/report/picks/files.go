@@ -4,11 +4,8 @@ import (
 	"bufio"
 	"context"
 	"encoding/csv"
-	"errors"
 	"fmt"
-	"io"
 	"math"
-	"os"
 	"path/filepath"
 	"slices"
 	"strconv"
@@ -31,7 +28,7 @@ var Files = []string{CSV, workbook.ProgrammeXLSX, page.ProgrammeHTML}
 // list of homes done give the same bytes.
 func (p *Picks) Write(dir string) error {
 	if err := report.WriteFile(filepath.Join(dir, CSV), p.writeCSV); err != nil {
-		return fmt.Errorf("writing %s: %w", CSV, err)
+		return err
 	}
 	grids, sentences := p.Grids(), p.Summary()
 	names := map[string]string{Programme: "Programme", Groups: "By group", LeftOut: "Left out", Apart: "Homes left out", Dangers: "Cautions"}
@@ -134,18 +131,15 @@ func (p *Picks) read(ctx context.Context, f *results.Folder) error {
 		p.address = report.AddressName
 	}
 	place := map[string]int{}
-	return f.Ranking(ctx, append(slices.Clone(columns), p.address), func(b results.Batch) {
-		for row := range b.Rows {
-			text := func(column string) string { return strings.Clone(b.Text(column, row)) } // it lies in a batch that is given back
-			id := text("building_id")
-			at, met := place[id]
-			if !met {
-				at = len(p.all)
-				place[id] = at
-				p.all = append(p.all, home{id: id, address: text(p.address), group: text("group_key"), why: nothingSuited})
-			}
-			p.all[at].meet(p.measure(text, func(column string) float64 { return b.Number(column, row) }))
+	return f.Ranking(ctx, append(slices.Clone(columns), p.address), func(r results.Row) {
+		id := r.Text("building_id")
+		at, met := place[id]
+		if !met {
+			at = len(p.all)
+			place[id] = at
+			p.all = append(p.all, home{id: id, address: r.Text(p.address), group: r.Text("group_key"), why: nothingSuited})
 		}
+		p.all[at].meet(p.measure(r))
 	})
 }
 
@@ -163,12 +157,12 @@ func (h *home) meet(m measure) {
 }
 
 // measure reads a row and prices it.
-func (p *Picks) measure(text func(column string) string, number func(column string) float64) measure {
+func (p *Picks) measure(r results.Row) measure {
 	m := measure{
-		strategy: text("strategy"), verdict: text("verdict"), readiness: text("readiness"), chance: text("chance"),
-		mm: number("insulation_mm"), area: number("wall_area_m2"), kWh: math.Round(number("saved_kwh_a")),
-		typical: number("utilisation"), low: number("utilisation_low"), high: number("utilisation_high"),
-		do: strings.Fields(text("fix_first")), look: strings.Fields(text("check_on_site")),
+		strategy: r.Text("strategy"), verdict: r.Text("verdict"), readiness: r.Text("readiness"), chance: r.Text("chance"),
+		mm: r.Number("insulation_mm"), area: r.Number("wall_area_m2"), kWh: math.Round(r.Number("saved_kwh_a")),
+		typical: r.Number("utilisation"), low: r.Number("utilisation_low"), high: r.Number("utilisation_high"),
+		do: strings.Fields(r.Text("fix_first")), look: strings.Fields(r.Text("check_on_site")),
 	}
 	if math.IsNaN(m.high) {
 		m.high = 0 // no limit applies
@@ -180,7 +174,7 @@ func (p *Picks) measure(text func(column string) string, number func(column stri
 		}
 		m.cost += c.Of(area, mm)
 	}
-	for _, wall := range strings.Fields(text("wall_measures")) {
+	for _, wall := range strings.Fields(r.Text("wall_measures")) {
 		id, mm, area, err := report.ParseMeasure(wall)
 		if err != nil {
 			id = wall // no row of costs has that name
@@ -209,36 +203,19 @@ func (p *Picks) measure(text func(column string) string, number func(column stri
 // ReadDone reads the ids of homes that are decided or done: the column building_id
 // of a CSV file, such as the programme.csv of another year.
 func ReadDone(path string) (ids []string, err error) {
-	b, err := os.ReadFile(path)
-	if err != nil {
-		return nil, err
-	}
-	text := strings.TrimPrefix(string(b), "\uFEFF")
-	line, _, _ := strings.Cut(text, "\n")
-	rows := csv.NewReader(strings.NewReader(text))
-	rows.FieldsPerRecord = -1
-	for _, d := range ";\t" {
-		if !strings.Contains(line, ",") && strings.ContainsRune(line, d) {
-			rows.Comma = d
+	isID := func(column string) bool { return strings.EqualFold(strings.TrimSpace(column), "building_id") }
+	head, err := results.ReadCSV(path, -1, func(cells map[string]string) {
+		for column, id := range cells {
+			if isID(column) && strings.TrimSpace(id) != "" {
+				ids = append(ids, id)
+			}
 		}
-	}
-	head, err := rows.Read()
-	if err != nil && !errors.Is(err, io.EOF) {
+	})
+	switch {
+	case err != nil:
 		return nil, fmt.Errorf("%s cannot be read: %w", path, err)
+	case !slices.ContainsFunc(head, isID):
+		return nil, fmt.Errorf("%s, line 1, %q: a header with the column building_id was expected; name the column of ids so", path, strings.Join(head, ","))
 	}
-	at := slices.IndexFunc(head, func(s string) bool { return strings.EqualFold(strings.TrimSpace(s), "building_id") })
-	if at < 0 {
-		return nil, fmt.Errorf("%s, line 1, %q: a header with the column building_id was expected; name the column of ids so", path, strings.TrimSpace(line))
-	}
-	for {
-		row, err := rows.Read()
-		switch {
-		case errors.Is(err, io.EOF):
-			return ids, nil
-		case err != nil:
-			return nil, fmt.Errorf("%s cannot be read: %w", path, err)
-		case at < len(row) && strings.TrimSpace(row[at]) != "":
-			ids = append(ids, report.Unguarded(row[at]))
-		}
-	}
+	return ids, nil
 }

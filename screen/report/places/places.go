@@ -45,10 +45,7 @@ func Write(dir string, e *screen.Engine, run *screen.Run) (n Count, err error) {
 		n, err = collection(w, report.Ranking(e, run, false))
 		return err
 	})
-	if err != nil {
-		return n, fmt.Errorf("writing %s: %w", GeoJSON, err)
-	}
-	return n, nil
+	return n, err
 }
 
 func collection(w *bufio.Writer, r *report.Rows) (n Count, err error) {

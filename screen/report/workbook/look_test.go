@@ -14,7 +14,7 @@ import (
 
 // A column of any kind and look is shown as its table says, without an edit here.
 func TestEveryLook(t *testing.T) {
-	b := &book{f: excelize.NewFile(), rows: 10, in: Input{Manifest: &report.Manifest{}}}
+	b := &book{f: excelize.NewFile(), in: Input{Manifest: &report.Manifest{}}}
 	defer b.f.Close()
 	b.styles = newStyles(b.f)
 	cases := []struct {
@@ -36,14 +36,10 @@ func TestEveryLook(t *testing.T) {
 	for _, c := range cases {
 		heads, row = append(heads, c.head), append(row, c.value)
 	}
-	s, err := b.open("Looks", 1, heads)
-	if err != nil {
+	s := b.open("Looks", 1, heads)
+	s.add(row...)
+	if err := errors.Join(s.close(), b.styles.failed); err != nil {
 		t.Fatal(err)
-	}
-	for _, step := range []func() error{func() error { return s.add(row...) }, func() error { return s.close() }, func() error { return b.styles.failed }} {
-		if err := step(); err != nil {
-			t.Fatal(err)
-		}
 	}
 	path := filepath.Join(t.TempDir(), "looks.xlsx")
 	if err := save(t.Context(), b.f, path); err != nil {

@@ -15,7 +15,7 @@ const notesName = "Notes"
 
 // notesSheet says how the results came about and what they may be used for.
 func (b *book) notesSheet() error {
-	s, err := b.open(notesName, 0, []head{
+	s := b.open(notesName, 0, []head{
 		{title: "Section", width: 28},
 		{title: "Item", wrap: true, user: true, width: 40},
 		{title: "Value", kind: report.Real, decimals: -1, width: 12},
@@ -23,15 +23,9 @@ func (b *book) notesSheet() error {
 		{title: "What it says", wrap: true, user: true, width: 80},
 		{title: "Source", wrap: true, user: true, width: 60},
 	})
-	if err != nil {
-		return err
-	}
 	m := b.in.Manifest
-	var failed error
 	add := func(section, item string, value any, unit, text, source string) {
-		if failed == nil {
-			failed = s.add(section, blank(item), value, blank(unit), blank(text), blank(source))
-		}
+		s.add(section, blank(item), value, blank(unit), blank(text), blank(source))
 	}
 	say := func(section, item, text string) {
 		if text != "" {
@@ -58,7 +52,11 @@ func (b *book) notesSheet() error {
 	say("Method", "Investigate", report.InvestigateRule+" What is to be investigated is judged as if it had been put right.")
 	say("Method", "Units and digits", b.unitsNote()+" Figures are rounded as in "+report.RankingCSV+"; "+report.RankingParquet+" has them unrounded.")
 	say("Method", "Marks", "Verdicts are words. Their shade goes from light blue (suited) to dark brown (not suited) and their type differs too; shares above 100 % are bold; bars start at zero.")
-	for _, tier := range tiers(m.Tier) {
+	tiers := []indicator.Tier{indicator.Transient, indicator.Steady} // what a gate excludes has figures of the latter alone
+	if m.Tier == config.TierSteady {
+		tiers = tiers[1:]
+	}
+	for _, tier := range tiers {
 		for id := range indicator.Count {
 			info := id.In(tier)
 			if info.Demand == "" { // not judged in this tier
@@ -122,9 +120,6 @@ func (b *book) notesSheet() error {
 	}
 	say("Configuration", "Fingerprint", "SHA-256 "+m.Configuration)
 	say("Version", "wallsift", m.Version)
-	if failed != nil {
-		return failed
-	}
 	return s.close()
 }
 
@@ -135,15 +130,6 @@ func (b *book) unitsNote() string {
 	}
 	return "Units are inch-pound. Water (kg/m², A_w), s_d values and the texts of rules and formulas are SI, because limits are published so; " +
 		report.RankingCSV + " and " + report.RankingParquet + " are SI, as the names of their columns say."
-}
-
-// tiers lists the tiers that judged in a run of a tier. Even a transient run shows
-// the steady tier's figures for what a gate excludes.
-func tiers(run string) []indicator.Tier {
-	if run == config.TierSteady {
-		return []indicator.Tier{indicator.Steady}
-	}
-	return []indicator.Tier{indicator.Transient, indicator.Steady}
 }
 
 // blank leaves a cell empty where there is nothing to say.

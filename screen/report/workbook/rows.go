@@ -2,11 +2,7 @@ package workbook
 
 import (
 	"context"
-	"encoding/csv"
-	"errors"
 	"fmt"
-	"io"
-	"os"
 	"slices"
 	"strconv"
 	"strings"
@@ -14,6 +10,7 @@ import (
 
 	"wallsift/ingest"
 	"wallsift/screen/report"
+	"wallsift/screen/results"
 )
 
 // Names of sheets.
@@ -57,10 +54,6 @@ const (
 	folded = 44 // of long text, broken into lines
 )
 
-// foldedAt is the width at which text of at most n characters is broken: what is
-// long gets room, and the whole sheet stays legible on paper.
-func foldedAt(n int) float64 { return float64(min(folded, 14+n/8)) }
-
 // sheetOf writes rows of a file with the columns that hold something and stand in
 // short lists, but for the sheet that has all: first where the building is, so that
 // a printed sheet can be carried there.
@@ -93,15 +86,13 @@ func (b *book) sheetOf(name string, r *report.Rows, view report.View, notes ...s
 	for k, i := range from {
 		c := &r.Columns[i]
 		heads[k] = head{title: c.Heading(), kind: c.Kind, decimals: c.Decimals, look: c.Look, user: c.Inventory, width: float64(min(widest, widths[i]))}
-		// Rows of the sheet of all columns stay low.
+		// Rows of the sheet of all columns stay low. Elsewhere what is long gets room,
+		// and the whole sheet stays legible on paper.
 		if c.Kind == report.Text && widths[i] > 20 && name != allName {
-			heads[k].wrap, heads[k].width = true, foldedAt(widths[i])
+			heads[k].wrap, heads[k].width = true, float64(min(folded, 14+widths[i]/8))
 		}
 	}
-	s, err := b.open(name, len(first), heads)
-	if err != nil {
-		return err
-	}
+	s := b.open(name, len(first), heads)
 	if name == rankingName { // about as many cells as the sheet of all strategies
 		s.most = min(s.most, 20*b.in.Engine.Config().Output.FullHomes)
 	}
@@ -110,7 +101,8 @@ func (b *book) sheetOf(name string, r *report.Rows, view report.View, notes ...s
 		for k, i := range from {
 			row[k] = values[i]
 		}
-		return s.add(row...)
+		s.add(row...)
+		return s.failed
 	}); err != nil {
 		return err
 	}
@@ -155,14 +147,9 @@ func (b *book) grid(name string, g report.Grid, notes ...string) error {
 			}
 		}
 	}
-	s, err := b.open(name, 1, heads)
-	if err != nil {
-		return err
-	}
+	s := b.open(name, 1, heads)
 	for _, row := range g.Rows {
-		if err := s.add(row...); err != nil {
-			return err
-		}
+		s.add(row...)
 	}
 	return s.close(append([]string{foot(&g)}, notes...)...)
 }
@@ -208,11 +195,6 @@ func WriteProgramme(dir string, m *report.Manifest, grids []report.Grid, names m
 // rejects writes the rows that were left out, as rejects.csv has them: in memory
 // there are only the first.
 func (b *book) rejects(path string) error {
-	f, err := os.Open(path)
-	if err != nil {
-		return fmt.Errorf("reading %s, which must be finished first: %w", report.RejectsCSV, err)
-	}
-	defer f.Close()
 	var heads []head
 	for _, name := range report.RejectsHead {
 		heads = append(heads, head{title: name, user: true, width: 24})
@@ -222,30 +204,17 @@ func (b *book) rejects(path string) error {
 	for i := len(heads) - 2; i < len(heads); i++ { // sentences
 		heads[i].wrap, heads[i].width = true, 60
 	}
-	s, err := b.open(rejectsName, 0, heads)
-	if err != nil {
-		return err
+	s, row := b.open(rejectsName, 0, heads), make([]any, len(heads))
+	if _, err := results.ReadCSV(path, 0, func(cells map[string]string) {
+		for i, name := range report.RejectsHead {
+			row[i] = blank(cells[name])
+		}
+		if n, err := strconv.ParseInt(cells[report.RejectsHead[line]], 10, 64); err == nil {
+			row[line] = n
+		}
+		s.add(row...)
+	}); err != nil {
+		return fmt.Errorf("reading %s, which must be finished first: %w", report.RejectsCSV, err)
 	}
-	r, row := csv.NewReader(f), make([]any, len(heads))
-	r.ReuseRecord = true
-	for first := true; ; first = false {
-		rec, err := r.Read()
-		switch {
-		case errors.Is(err, io.EOF):
-			return s.close()
-		case err != nil:
-			return fmt.Errorf("reading %s: %w", report.RejectsCSV, err)
-		case first:
-			continue
-		}
-		for i, text := range rec {
-			row[i] = blank(report.Unguarded(text))
-			if n, err := strconv.ParseInt(text, 10, 64); i == line && err == nil {
-				row[i] = n
-			}
-		}
-		if err := s.add(row...); err != nil {
-			return err
-		}
-	}
+	return s.close()
 }

@@ -29,7 +29,7 @@ type head struct {
 const headRow = 2
 
 // sheet is one table on its way to disk: a caution, a header, rows, and free lines
-// below.
+// below. Once it failed it does nothing more, and close says why.
 type sheet struct {
 	b       *book
 	sw      *excelize.StreamWriter
@@ -43,34 +43,34 @@ type sheet struct {
 	most    int   // rows of the table
 	left    int   // rows left out because of it
 	clipped int   // cells cut to what a cell can hold
+	failed  error
 }
 
 // open starts a sheet. Columns up to frozen stay in sight, as does the header.
-func (b *book) open(name string, frozen int, heads []head) (*sheet, error) {
+func (b *book) open(name string, frozen int, heads []head) *sheet {
 	if n := len(heads) - maxColumns; n > 0 {
 		b.cut("Sheet %s: the last %d columns were left out, a sheet holds %d; all are in %s.", name, n, maxColumns, report.Written(b.in.Engine, b.in.Run, report.RankingCSV))
 		heads = heads[:maxColumns]
 	}
-	s := &sheet{b: b, name: name, most: b.rows, frozen: frozen, heads: heads, cells: make([]excelize.Cell, len(heads)), values: make([]any, len(heads))}
-	var err error
+	s := &sheet{b: b, name: name, most: tableRows, frozen: frozen, heads: heads, cells: make([]excelize.Cell, len(heads)), values: make([]any, len(heads))}
 	if b.sheets++; b.sheets == 1 {
-		err = b.f.SetSheetName(b.f.GetSheetName(0), name)
+		s.failed = b.f.SetSheetName(b.f.GetSheetName(0), name)
 	} else {
-		_, err = b.f.NewSheet(name)
+		_, s.failed = b.f.NewSheet(name)
 	}
 	fit := true
-	if err = errors.Join(err, b.f.SetSheetProps(name, &excelize.SheetPropsOptions{FitToPage: &fit})); err == nil {
-		s.sw, err = b.f.NewStreamWriter(name)
+	if s.failed = errors.Join(s.failed, b.f.SetSheetProps(name, &excelize.SheetPropsOptions{FitToPage: &fit})); s.failed == nil {
+		s.sw, s.failed = b.f.NewStreamWriter(name)
 	}
-	if err != nil {
-		return nil, err
+	if s.failed != nil {
+		return s
 	}
 	corner, _ := excelize.CoordinatesToCellName(frozen+1, headRow+1)
 	pane := "bottomLeft"
 	if frozen > 0 {
 		pane = "bottomRight"
 	}
-	err = s.sw.SetPanes(&excelize.Panes{Freeze: true, XSplit: frozen, YSplit: headRow, TopLeftCell: corner, ActivePane: pane})
+	s.failed = s.sw.SetPanes(&excelize.Panes{Freeze: true, XSplit: frozen, YSplit: headRow, TopLeftCell: corner, ActivePane: pane})
 	for i := range heads {
 		s.cells[i].StyleID = b.styles.of(&heads[i])
 	}
@@ -79,7 +79,7 @@ func (b *book) open(name string, frozen int, heads []head) (*sheet, error) {
 	for i, to := 0, 0; i < len(heads); i = to {
 		for to = i + 1; to < len(heads) && heads[to].fit() == heads[i].fit(); to++ {
 		}
-		err = errors.Join(err, s.sw.SetColWidth(i+1, to, heads[i].fit()))
+		s.failed = errors.Join(s.failed, s.sw.SetColWidth(i+1, to, heads[i].fit()))
 	}
 	titles := make([]any, len(heads))
 	tall := 1
@@ -88,8 +88,9 @@ func (b *book) open(name string, frozen int, heads []head) (*sheet, error) {
 		tall = max(tall, lines(title, heads[i].fit()-3)) // the filter button takes room
 	}
 	s.row = headRow
-	return s, errors.Join(err, s.sw.SetRow("A1", []any{excelize.Cell{StyleID: b.styles.caution, Value: report.ShortCaution + " " + name + "."}}),
+	s.failed = errors.Join(s.failed, s.sw.SetRow("A1", []any{excelize.Cell{StyleID: b.styles.caution, Value: report.ShortCaution + " " + name + "."}}),
 		s.sw.SetRow("A"+strconv.Itoa(headRow), titles, b.rowOf(tall)))
+	return s
 }
 
 // lines is a careful guess at the lines that text takes in a column.
@@ -138,10 +139,13 @@ func unique(heads []head) []string {
 }
 
 // add writes a row of the table. A row that does not fit is counted.
-func (s *sheet) add(values ...any) error {
-	if s.row-headRow >= s.most {
+func (s *sheet) add(values ...any) {
+	switch {
+	case s.failed != nil:
+		return
+	case s.row-headRow >= s.most:
 		s.left++
-		return nil
+		return
 	}
 	tall := 1
 	for i := range s.heads {
@@ -156,7 +160,7 @@ func (s *sheet) add(values ...any) error {
 		}
 	}
 	s.row++
-	return s.sw.SetRow("A"+strconv.Itoa(s.row), s.values, s.b.rowOf(tall))
+	s.failed = s.sw.SetRow("A"+strconv.Itoa(s.row), s.values, s.b.rowOf(tall))
 }
 
 // clip cuts text to what a cell holds and counts it.
@@ -178,9 +182,7 @@ func (s *sheet) clip(text string) string {
 // prints.
 func (s *sheet) close(below ...string) error {
 	if s.row == headRow { // a table needs a row
-		if err := s.add(append([]any{"none"}, make([]any, len(s.heads)-1)...)...); err != nil {
-			return err
-		}
+		s.add(append([]any{"none"}, make([]any, len(s.heads)-1)...)...)
 	}
 	s.table = s.row
 	if s.left > 0 {
@@ -193,15 +195,14 @@ func (s *sheet) close(below ...string) error {
 		if rules := s.b.styles.rules(&s.heads[i]); rules != nil {
 			from, _ := excelize.CoordinatesToCellName(i+1, headRow+1)
 			to, _ := excelize.CoordinatesToCellName(i+1, s.table)
-			if err := s.b.f.SetConditionalFormat(s.name, from+":"+to, rules); err != nil {
-				return err
-			}
+			s.failed = errors.Join(s.failed, s.b.f.SetConditionalFormat(s.name, from+":"+to, rules))
 		}
 	}
 	for _, text := range below {
-		if err := s.below(text); err != nil {
-			return err
-		}
+		s.below(text)
+	}
+	if s.failed != nil {
+		return s.failed
 	}
 	return s.print()
 }
@@ -217,9 +218,9 @@ func (s *sheet) source() string {
 
 // below writes a line of text under the table, over as many columns as a line is
 // easily read.
-func (s *sheet) below(text string) error {
-	if text == "" {
-		return nil
+func (s *sheet) below(text string) {
+	if text == "" || s.failed != nil {
+		return
 	}
 	const readable = 120
 	columns, wide := 0, 0.0
@@ -232,7 +233,7 @@ func (s *sheet) below(text string) error {
 	}
 	at, _ := excelize.CoordinatesToCellName(1, s.row)
 	to, _ := excelize.CoordinatesToCellName(columns, s.row)
-	return errors.Join(s.sw.MergeCell(at, to), s.sw.SetRow(at, []any{excelize.Cell{StyleID: s.b.styles.wrapped, Value: text}}, s.b.rowOf(lines(text, wide))))
+	s.failed = errors.Join(s.sw.MergeCell(at, to), s.sw.SetRow(at, []any{excelize.Cell{StyleID: s.b.styles.wrapped, Value: text}}, s.b.rowOf(lines(text, wide))))
 }
 
 // print ends the sheet: the filter, and paper as wide as the table, with the head

@@ -32,11 +32,13 @@ const XLSX = "ranking.xlsx"
 // Bounds of a sheet (ECMA-376 sets none; these are what spreadsheet programs
 // read, from memory).
 const (
-	maxRows    = 1 << 20 // with the header
 	maxColumns = 1 << 14
 	maxText    = 32767 // UTF-16 units in a cell
 	belowRows  = 8     // kept free for lines of text below a table
 )
+
+// tableRows are the most of a table; what does not fit is counted on the sheet Notes.
+var tableRows = 1<<20 - headRow - belowRows
 
 // Input is what a workbook is made from.
 type Input struct {
@@ -47,9 +49,6 @@ type Input struct {
 	Trades   *report.Trades
 	Visits   *report.Visits
 	Shown    []int // places of the homes that are shown under every strategy
-	// MaxRows bounds the rows of a sheet below its header; 0 means as many as a
-	// sheet can hold. What does not fit is counted on the sheet Notes.
-	MaxRows int
 }
 
 // book is a workbook on its way to disk.
@@ -59,7 +58,6 @@ type book struct {
 	f      *excelize.File
 	styles *styles
 	units  report.Units
-	rows   int // most rows of a table
 	sheets int
 	title  string
 	notes  []string // what was cut
@@ -80,19 +78,13 @@ func Write(ctx context.Context, dir string, in Input) (cut []string, err error) 
 func (b *book) write(dir, name string, parts ...func() error) (cut []string, err error) {
 	b.f = excelize.NewFile(excelize.Options{TmpDir: dir})
 	defer b.f.Close() // removes the temporary files
-	if b.rows = maxRows - headRow - belowRows; b.in.MaxRows > 0 {
-		b.rows = min(b.rows, b.in.MaxRows)
-	}
 	b.styles = newStyles(b.f)
-	for _, part := range append(parts, func() error { return b.styles.failed }, b.properties, func() error { return save(b.ctx, b.f, filepath.Join(dir, name)) }) {
-		if err == nil {
-			err = part()
+	for _, part := range append(parts, func() error { return b.styles.failed }, b.properties) {
+		if err := part(); err != nil {
+			return nil, fmt.Errorf("writing %s: %w", name, err)
 		}
 	}
-	if err != nil {
-		return nil, fmt.Errorf("writing %s: %w", name, err)
-	}
-	return b.notes, nil
+	return b.notes, save(b.ctx, b.f, filepath.Join(dir, name))
 }
 
 // properties fixes what would name a moment, a machine or another program.
@@ -111,7 +103,8 @@ func (b *book) cut(format string, args ...any) {
 // save writes the workbook in two steps. The library walks its streamed sheets
 // in the order of a map and gathers the archive in memory; so the archive goes
 // to a file of its own first, and its parts are then copied, still compressed,
-// in a fixed order.
+// in order of name, which puts first what readers look for first: [Content_Types].xml
+// and _rels/.rels.
 func save(ctx context.Context, f *excelize.File, path string) error {
 	loose := path + ".loose"
 	defer os.Remove(loose)
@@ -131,9 +124,7 @@ func save(ctx context.Context, f *excelize.File, path string) error {
 		return err
 	}
 	defer r.Close()
-	slices.SortFunc(r.File, func(a, b *zip.File) int {
-		return cmp.Or(cmp.Compare(turn(a.Name), turn(b.Name)), cmp.Compare(a.Name, b.Name))
-	})
+	slices.SortFunc(r.File, func(a, b *zip.File) int { return cmp.Compare(a.Name, b.Name) })
 	return report.WriteFile(path, func(out *bufio.Writer) error {
 		w := zip.NewWriter(stoppable{ctx, out})
 		for _, part := range r.File {
@@ -156,15 +147,4 @@ func (s stoppable) Write(b []byte) (int, error) {
 		return 0, err
 	}
 	return s.w.Write(b)
-}
-
-// turn puts the parts first that readers look for first, by common practice.
-func turn(name string) int {
-	switch name {
-	case "[Content_Types].xml":
-		return 0
-	case "_rels/.rels":
-		return 1
-	}
-	return 2
 }

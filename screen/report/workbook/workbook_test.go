@@ -326,7 +326,8 @@ func TestSameRunSameBytes(t *testing.T) {
 
 // A full sheet says what it left out, in the return value and on the notes.
 func TestFullSheetIsCutAndSaysSo(t *testing.T) {
-	r := made(t, demo, func(in *workbook.Input) { in.MaxRows = 100 })
+	defer workbook.SetTableRows(100)()
+	r := made(t, demo, nil)
 	got := sheets(t, r.path())
 	rows := r.input.Run.Counts.Accepted * len(r.input.Engine.Strategies())
 	if n := len(got["All strategies"]) - 1; n != 100 {

@@ -8,6 +8,7 @@ import (
 	"maps"
 	"os"
 	"path/filepath"
+	"reflect"
 	"slices"
 	"testing"
 
@@ -36,18 +37,15 @@ func (r Row) With(kv ...any) Row {
 // Folder writes the output folder of a run: run.json and ranking.parquet.
 func Folder(t testing.TB, manifest Row, rows ...Row) string {
 	t.Helper()
+	of := map[reflect.Type]arrow.DataType{
+		reflect.TypeFor[string](): arrow.BinaryTypes.String, reflect.TypeFor[[]string](): arrow.ListOf(arrow.BinaryTypes.String),
+		reflect.TypeFor[int](): arrow.PrimitiveTypes.Int64, reflect.TypeFor[float64](): arrow.PrimitiveTypes.Float64,
+	}
 	types := map[string]arrow.DataType{}
 	for _, r := range rows {
 		for k, v := range r {
-			switch v.(type) {
-			case string:
-				types[k] = arrow.BinaryTypes.String
-			case int:
-				types[k] = arrow.PrimitiveTypes.Int64
-			case float64:
-				types[k] = arrow.PrimitiveTypes.Float64
-			case []string:
-				types[k] = arrow.ListOf(arrow.BinaryTypes.String)
+			if v != nil {
+				types[k] = of[reflect.TypeOf(v)]
 			}
 		}
 	}

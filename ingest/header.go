@@ -171,7 +171,7 @@ func (s *Source) bind(file string, raw []string) (*layout, *Reject) {
 	lay := &layout{}
 	byCol := map[*Column][]bound{}
 	var problems []Reject // with Column, Reason and Fix
-	var notes, without []string
+	var notes []string
 	for i, h := range raw {
 		h = strings.TrimSpace(Printable(strings.ReplaceAll(h, "\u00a0", " ")))
 		if !slices.Contains(s.met, h) && len(s.met) < maxColumns {
@@ -191,7 +191,7 @@ func (s *Source) bind(file string, raw []string) (*layout, *Reject) {
 			h = fmt.Sprintf("column_%d", i+1)
 		}
 		if _, ok := s.withheld[extraKey(h)]; ok {
-			lay.withheld[i], without = true, append(without, extraKey(h))
+			lay.withheld[i], s.withheld[extraKey(h)] = true, true
 			continue
 		}
 		if c := misnamed(h); c != nil && !mapped {
@@ -233,9 +233,6 @@ func (s *Source) bind(file string, raw []string) (*layout, *Reject) {
 	}
 	if len(problems) > 0 {
 		return nil, joined(file, problems)
-	}
-	for _, key := range without {
-		s.withheld[key] = true
 	}
 	if len(s.extras.names)+len(lay.extras) > maxColumns {
 		return nil, wholeFile(file, 0, fmt.Sprintf("the files have more than %d columns of their own", maxColumns), "leave out columns that nobody needs")

@@ -2,6 +2,7 @@ package ingest
 
 import (
 	"bytes"
+	"cmp"
 	"context"
 	"crypto/sha256"
 	"encoding/hex"
@@ -51,7 +52,6 @@ type Source struct {
 	withheld map[string]bool
 	paths    []string
 	files    []string
-	regular  bool
 
 	mu     sync.Mutex
 	extras extras
@@ -84,12 +84,7 @@ type fileReader interface{ next() *Batch }
 // when a pattern names nothing or when the options contradict themselves; the
 // files themselves are judged by Next.
 func Open(patterns []string, opt Options) (*Source, error) {
-	if opt.MaxRecord <= 0 {
-		opt.MaxRecord = 1 << 20
-	}
-	if opt.BatchRows <= 0 {
-		opt.BatchRows = 4096
-	}
+	opt.MaxRecord, opt.BatchRows = cmp.Or(max(opt.MaxRecord, 0), 1<<20), cmp.Or(max(opt.BatchRows, 0), 4096)
 	if opt.Delimiter < 0 || opt.Delimiter > 126 || strings.ContainsRune("\"\r\n", opt.Delimiter) {
 		return nil, fmt.Errorf("delimiter %q: expected a single ASCII character other than a quote or a line end", opt.Delimiter)
 	}
@@ -113,12 +108,10 @@ func Open(patterns []string, opt Options) (*Source, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &Source{opt: opt, rules: rules, headers: headers, withheld: withheld, paths: paths, regular: true, from: map[string][]string{}}
+	s := &Source{opt: opt, rules: rules, headers: headers, withheld: withheld, paths: paths, from: map[string][]string{}}
 	for _, p := range paths {
-		info, err := os.Stat(p)
-		s.regular = s.regular && err == nil && info.Mode().IsRegular()
 		if p == "-" {
-			p, s.regular = "standard input", false
+			p = "standard input"
 		}
 		s.files = append(s.files, Printable(p))
 		s.inputs = append(s.inputs, Input{Name: Printable(p)})
@@ -185,7 +178,12 @@ func folder(dir string) (out []string, err error) {
 
 // Regular says whether every input is a file that can be read twice. Streams
 // cannot: what a first reading takes from them is gone.
-func (s *Source) Regular() bool { return s.regular }
+func (s *Source) Regular() bool {
+	return !slices.ContainsFunc(s.paths, func(p string) bool {
+		info, err := os.Stat(p)
+		return p == "-" || err != nil || !info.Mode().IsRegular()
+	})
+}
 
 // Inputs returns the files with the hash of what was read of them. It is
 // complete once Next has returned io.EOF.

@@ -1,11 +1,8 @@
 package ingest
 
 import (
-	"bytes"
-	"compress/gzip"
 	"encoding/binary"
 	"fmt"
-	"io"
 	"runtime"
 
 	"github.com/apache/arrow/go/v17/parquet"
@@ -98,16 +95,8 @@ func unpack(kind compress.Compression, src []byte, size int64) (out []byte) {
 	case compress.Codecs.Zstd:
 		out, err = unzstd.DecodeAll(src, make([]byte, 0, size))
 	case compress.Codecs.Gzip, compress.Codecs.Brotli:
-		r := io.Reader(bytes.NewReader(src))
-		if kind == compress.Codecs.Gzip {
-			r, err = gzip.NewReader(r)
-		} else if codec, err := compress.GetCodec(kind); err == nil {
-			r = codec.NewReader(r)
-		}
-		if err == nil {
-			out = make([]byte, size)
-			_, err = io.ReadFull(r, out)
-		}
+		codec, _ := compress.GetCodec(kind)
+		out = codec.Decode(make([]byte, size), src) // fills what it is given
 	default:
 		panic(unsupported{fmt.Sprintf("compression %s cannot be read", kind), "write it without compression or with snappy, gzip, zstd or brotli"})
 	}

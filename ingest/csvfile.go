@@ -20,7 +20,6 @@ type csvFile struct {
 	layout *layout
 	width  int      // cells of the header, with those at its end that have no name
 	above  []Reject // lines above the header, until the first batch takes them
-	done   bool
 }
 
 // openCSV reads up to the header. A nil Reject means that rows may follow.
@@ -33,10 +32,9 @@ func openCSV(src *Source, in io.Reader, head []byte) (fileReader, *Reject) {
 	if rej != nil {
 		return nil, rej
 	}
-	if f.layout, rej = src.bind(f.name, headers); rej != nil {
-		return nil, rej
-	}
-	return f, nil
+	f.layout, rej = src.bind(f.name, headers)
+	src.sep = f.scan.delim
+	return f, rej
 }
 
 // titleLines bounds how far down a header is looked for.
@@ -165,32 +163,29 @@ func (f *csvFile) broken(err error) *Reject {
 	return wholeFile(f.name, f.scan.line, fmt.Sprintf("the file could not be read further: %v", err), "check the disk or the network, and run again")
 }
 
-// next reads the next batch.
-func (f *csvFile) next() *Batch {
-	b := f.src.gather(f.layout)
-	b.rejects, f.above = f.above, nil
-	for !f.done && !b.full() {
-		switch err := f.scan.next().(type) {
-		case nil:
-			f.row(b)
-		case recordError:
-			last := len(f.scan.cells) - 1
-			if err != errUnclosed && err != errMalformed {
-				last = -1
-			}
-			f.reject(b, last, err.reason, err.fix+"; reading resumes on the next line")
-		default:
-			if f.done = true; err != io.EOF {
-				b.rejects = append(b.rejects, *f.broken(err))
-			}
+func (f *csvFile) row(b *gathering) bool {
+	b.rejects, f.above = append(b.rejects, f.above...), nil
+	switch err := f.scan.next().(type) {
+	case nil:
+		f.take(b)
+	case recordError:
+		last := len(f.scan.cells) - 1
+		if err != errUnclosed && err != errMalformed {
+			last = -1
 		}
+		f.reject(b, last, err.reason, err.fix+"; reading resumes on the next line")
+	default:
+		if err != io.EOF {
+			b.rejects = append(b.rejects, *f.broken(err))
+		}
+		return false
 	}
-	return b.seal(f.scan.delim)
+	return true
 }
 
-// row moves the current record into the columns, unless it is blank or to be
+// take moves the current record into the columns, unless it is blank or to be
 // rejected.
-func (f *csvFile) row(b *gathering) {
+func (f *csvFile) take(b *gathering) {
 	s := f.scan
 	latin := f.decode()
 	blank := func(c cell) bool { return len(bytes.TrimSpace(s.rec[c.from:c.to])) == 0 }

@@ -252,6 +252,7 @@ func (s *Source) bind(file string, raw []string) (*layout, *Reject) {
 	for _, n := range notes {
 		s.notes = append(s.notes, file+": "+n)
 	}
+	s.lay = lay
 	return lay, nil
 }
 

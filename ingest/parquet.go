@@ -24,8 +24,7 @@ type parquetFile struct {
 	from   []*parquetColumn // as in layout.names
 
 	left int64 // rows of the open group still to come
-	row  int64 // rows read from the file, with those left out
-	done bool
+	rows int64 // read from the file, with those left out
 }
 
 // unsupported is a feature of the format that cannot be read.
@@ -46,10 +45,8 @@ func openParquet(src *Source, in *input) (fileReader, *Reject) {
 		return nil, p.whole(0, err)
 	}
 	p.groups = footer.field(4).list
-	if rej := p.bind(footer.field(2).list); rej != nil {
-		return nil, rej
-	}
-	return p, nil
+	src.sep = ','
+	return p, p.bind(footer.field(2).list)
 }
 
 // at reads n bytes from a place in the file.
@@ -130,22 +127,7 @@ func (p *parquetFile) whole(row int64, err error) *Reject {
 	return wholeFile(p.name, row, reason, fix)
 }
 
-// next reads the next batch.
-func (p *parquetFile) next() *Batch {
-	b := p.src.gather(p.layout)
-	for !p.done && !b.full() {
-		err := p.nextRow(b)
-		if err != nil {
-			p.done = true
-			b.rejects = append(b.rejects, *p.whole(p.row+1, err))
-		}
-	}
-	return b.seal(',')
-}
-
-// nextRow reads one row into the batch, or leaves it out because of what it
-// holds. An error means that the rows from here on cannot be read.
-func (p *parquetFile) nextRow(b *gathering) error {
+func (p *parquetFile) row(b *gathering) bool {
 	at, size, long := 0, 0, false
 	err := damage(func() {
 		for p.left == 0 && len(p.groups) > 0 {
@@ -157,10 +139,7 @@ func (p *parquetFile) nextRow(b *gathering) error {
 				}
 			}
 		}
-		if p.done = p.left == 0; p.done {
-			return
-		}
-		for at = range p.from {
+		for at = 0; at < len(p.from) && p.left > 0; at++ {
 			before := len(b.data)
 			if !p.layout.withheld[at] {
 				b.data = p.from[at].cell(b.data)
@@ -176,18 +155,19 @@ func (p *parquetFile) nextRow(b *gathering) error {
 	switch {
 	case err != nil:
 		b.undo()
-		return fmt.Errorf("column %q: %w", p.layout.names[at], err)
-	case p.done:
-		return nil
+		b.rejects = append(b.rejects, *p.whole(p.rows+1, fmt.Errorf("column %q: %w", p.layout.names[at], err)))
+		return false
+	case p.left == 0:
+		return false
 	}
 	p.left--
-	p.row++
+	p.rows++
 	if long {
-		b.leaveOut(p.row, "", "", b.id(), fmt.Sprintf("the row is longer than %d bytes", p.src.opt.MaxRecord), "shorten the cells, or raise max_record_bytes in the configuration (input)")
-		return nil
+		b.leaveOut(p.rows, "", "", b.id(), fmt.Sprintf("the row is longer than %d bytes", p.src.opt.MaxRecord), "shorten the cells, or raise max_record_bytes in the configuration (input)")
+	} else {
+		b.keep(p.rows, size, "not valid UTF-8")
 	}
-	b.keep(p.row, size, "not valid UTF-8")
-	return nil
+	return true
 }
 
 // parquetColumn reads the values of one column as text.

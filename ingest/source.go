@@ -65,6 +65,8 @@ type Source struct {
 	ends []int32    // likewise
 	file int        // being read or, if there is no cur, next
 	cur  fileReader // of it
+	lay  *layout    // of its columns
+	sep  byte       // between its cells
 	in   *input     // behind cur
 	any  bool       // a batch of it was made
 }
@@ -75,8 +77,9 @@ type Input struct {
 	SHA256 string // of all its bytes in hexadecimal; "" if it was not read to its end or changed meanwhile
 }
 
-// fileReader reads one file in batches and then returns nil.
-type fileReader interface{ next() *Batch }
+// fileReader reads one file row by row into a batch, or leaves them out. It reports
+// false when there are no more.
+type fileReader interface{ row(*gathering) bool }
 
 // Open lists the files that the patterns name, in the order given: files,
 // globs, folders (their .csv, .tsv, .txt and .parquet files, by name) and "-"
@@ -263,24 +266,27 @@ func (s *Source) Next(ctx context.Context) (*Batch, error) {
 }
 
 func (s *Source) next(ctx context.Context) *Batch {
-	for ; s.file < len(s.paths); s.file++ {
+	for s.file < len(s.paths) {
 		var rej *Reject
 		if s.cur == nil {
 			s.any, rej = false, s.open(ctx)
 		}
-		if rej == nil {
-			if b := s.cur.next(); b != nil {
-				s.any = true
-				return b
+		b, more := s.gather(), rej == nil
+		for more && !b.full() {
+			more = s.cur.row(b)
+		}
+		if !more {
+			s.finish()
+			s.file++
+			if rej == nil && !s.any && b.empty() {
+				rej = wholeFile(b.name, 0, "the file has a header but no rows", "add the rows, or leave the file out")
 			}
-			if !s.any {
-				rej = wholeFile(s.files[s.file], 0, "the file has a header but no rows", "add the rows, or leave the file out")
+			if rej != nil {
+				b.rejects = append(b.rejects, *rej)
 			}
 		}
-		s.finish()
-		if rej != nil {
-			s.file++
-			return &Batch{file: int32(s.file - 1), name: rej.File, rejects: []Reject{*rej}}
+		if s.any = s.any || !b.empty(); !b.empty() {
+			return b.seal()
 		}
 	}
 	return nil

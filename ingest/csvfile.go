@@ -17,24 +17,16 @@ type csvFile struct {
 	strict bool // not UTF-8 means broken, not Windows-1252
 	noted  bool // that a record is Windows-1252
 
-	layout *layout
-	width  int      // cells of the header, with those at its end that have no name
-	above  []Reject // lines above the header, until the first batch takes them
+	width int      // cells of the header, with those at its end that have no name
+	above []Reject // lines above the header, until the first batch takes them
 }
 
 // openCSV reads up to the header. A nil Reject means that rows may follow.
 func openCSV(src *Source, in io.Reader, head []byte) (fileReader, *Reject) {
 	f := &csvFile{src: src, name: src.files[src.file]}
 	text, strict := toUTF8(in, head)
-	f.strict = strict
-	f.scan = newScanner(text, src.opt.MaxRecord)
-	headers, rej := f.header()
-	if rej != nil {
-		return nil, rej
-	}
-	f.layout, rej = src.bind(f.name, headers)
-	src.sep = f.scan.delim
-	return f, rej
+	f.scan, f.strict = newScanner(text, src.opt.MaxRecord), strict
+	return f, f.header()
 }
 
 // titleLines bounds how far down a header is looked for.
@@ -44,8 +36,8 @@ const titleLines = 20
 // name of a register and a date.
 const titleCells = 2
 
-// header finds the delimiter and the header, and reads it.
-func (f *csvFile) header() ([]string, *Reject) {
+// header finds the delimiter and the header, and binds the columns.
+func (f *csvFile) header() *Reject {
 	s := f.scan
 	f.findHeader(s.fill())
 	if n := len(f.above); n > 0 {
@@ -55,16 +47,16 @@ func (f *csvFile) header() ([]string, *Reject) {
 	switch err := s.next().(type) {
 	case nil:
 	case recordError:
-		return nil, wholeFile(f.name, s.at, fmt.Sprintf("the header line cannot be read: %v", err), "close every quote in the first line, and check that the file is CSV")
+		return wholeFile(f.name, s.at, fmt.Sprintf("the header line cannot be read: %v", err), "close every quote in the first line, and check that the file is CSV")
 	default:
 		if err == io.EOF {
-			return nil, wholeFile(f.name, 0, "the file is empty", "a header line and at least one row are expected")
+			return wholeFile(f.name, 0, "the file is empty", "a header line and at least one row are expected")
 		}
-		return nil, f.broken(err)
+		return f.broken(err)
 	}
 	f.width = len(s.cells)
 	if f.decode(); !wholesome(s.rec) {
-		return nil, wholeFile(f.name, s.at, "the header line is not text", "check that the file is CSV; accepted encodings are UTF-8, UTF-16 and Windows-1252")
+		return wholeFile(f.name, s.at, "the header line is not text", "check that the file is CSV; accepted encodings are UTF-8, UTF-16 and Windows-1252")
 	}
 	for _, c := range s.cells {
 		headers = append(headers, string(unquote(nil, s.rec, c)))
@@ -72,7 +64,8 @@ func (f *csvFile) header() ([]string, *Reject) {
 	for n := len(headers); n > 0 && strings.TrimSpace(headers[n-1]) == ""; n-- {
 		headers = headers[:n-1]
 	}
-	return headers, nil
+	f.src.sep = s.delim
+	return f.src.bind(f.name, headers)
 }
 
 // findHeader chooses the delimiter and moves to the header; what stands above it
@@ -189,7 +182,7 @@ func (f *csvFile) take(b *gathering) {
 	s := f.scan
 	latin := f.decode()
 	blank := func(c cell) bool { return len(bytes.TrimSpace(s.rec[c.from:c.to])) == 0 }
-	cells, width := s.cells, len(f.layout.names)
+	cells, width := s.cells, len(f.src.lay.names)
 	for len(cells) > width && blank(cells[len(cells)-1]) {
 		cells = cells[:len(cells)-1]
 	}
@@ -210,7 +203,7 @@ func (f *csvFile) take(b *gathering) {
 			f.reject(b, i, "the cell holds a single quote, left over from the broken record above", "repair the quotes of the record above and of this one")
 			return
 		}
-		if !f.layout.withheld[i] {
+		if !f.src.lay.withheld[i] {
 			b.data = unquote(b.data, s.rec, c)
 		}
 		b.end()
@@ -234,13 +227,13 @@ func (f *csvFile) runaway(cells []cell) int {
 		return -1
 	}
 	rec := f.scan.rec
-	for _, b := range f.layout.known {
+	for _, b := range f.src.lay.known {
 		c := cells[b.src]
 		if b.col.Kind != KindText && c.quoted && bytes.ContainsAny(bytes.TrimSpace(rec[c.from:c.to]), "\r\n") {
 			return b.src
 		}
 	}
-	many := max(4, 2*len(f.layout.names)/3)
+	many := max(4, 2*len(f.src.lay.names)/3)
 	for i, c := range cells {
 		for k, line := range bytes.FieldsFunc(rec[c.from:c.to], func(r rune) bool { return r == '\r' || r == '\n' }) {
 			if c.quoted && k > 0 && bytes.Count(line, []byte{f.scan.delim}) >= many {
@@ -254,11 +247,11 @@ func (f *csvFile) runaway(cells []cell) int {
 // reject leaves out the current record because of one cell, if it is i.
 func (f *csvFile) reject(b *gathering, i int, reason, fix string) {
 	text := func(i int) string { return f.readable(unquote(nil, f.scan.rec, at(f.scan.cells, i))) }
-	value, known := text(i), strings.TrimSpace(text(f.layout.id[0].src))
-	if slices.Contains(f.layout.withheld, true) { // cells of a broken record may stand in any column
+	value, known := text(i), strings.TrimSpace(text(f.src.lay.id[0].src))
+	if slices.Contains(f.src.lay.withheld, true) { // cells of a broken record may stand in any column
 		value, known = "", ""
 	}
-	b.leaveOut(f.scan.at, at(f.layout.names, i), value, known, reason, fix)
+	b.leaveOut(f.scan.at, at(f.src.lay.names, i), value, known, reason, fix)
 }
 
 // at is an element of a list, the zero value where there is none.
@@ -273,7 +266,7 @@ func at[T any](list []T, i int) (out T) {
 // several lines is probably held together by a forgotten quote, so the scan
 // goes back to its second line.
 func (f *csvFile) rejectRagged(b *gathering, n int) {
-	width := len(f.layout.names)
+	width := len(f.src.lay.names)
 	reason, fix := fmt.Sprintf("too few cells: %d, the header has %d", n, width), "add the missing cells; a blank cell still needs its delimiter"
 	switch {
 	case n > width && n <= f.width:

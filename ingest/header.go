@@ -162,9 +162,9 @@ type layout struct {
 
 // bind resolves the header of a file. Every problem found is in the Reject;
 // remarks become notes.
-func (s *Source) bind(file string, raw []string) (*layout, *Reject) {
+func (s *Source) bind(file string, raw []string) *Reject {
 	if len(raw) > maxColumns {
-		return nil, wholeFile(file, 0, fmt.Sprintf("the file has %d columns, more than %d", len(raw), maxColumns), "leave out columns that nobody needs")
+		return wholeFile(file, 0, fmt.Sprintf("the file has %d columns, more than %d", len(raw), maxColumns), "leave out columns that nobody needs")
 	}
 	s.mu.Lock()
 	defer s.mu.Unlock()
@@ -232,10 +232,10 @@ func (s *Source) bind(file string, raw []string) (*layout, *Reject) {
 		problems = append(problems, absent(missing, lay.names, byCol))
 	}
 	if len(problems) > 0 {
-		return nil, joined(file, problems)
+		return joined(file, problems)
 	}
 	if len(s.extras.names)+len(lay.extras) > maxColumns {
-		return nil, wholeFile(file, 0, fmt.Sprintf("the files have more than %d columns of their own", maxColumns), "leave out columns that nobody needs")
+		return wholeFile(file, 0, fmt.Sprintf("the files have more than %d columns of their own", maxColumns), "leave out columns that nobody needs")
 	}
 	s.extras.place(lay.extras)
 	for _, b := range lay.extras {
@@ -253,7 +253,7 @@ func (s *Source) bind(file string, raw []string) (*layout, *Reject) {
 		s.notes = append(s.notes, file+": "+n)
 	}
 	s.lay = lay
-	return lay, nil
+	return nil
 }
 
 // joins says whether the columns found make an id together: one does, and so do

@@ -19,9 +19,8 @@ type parquetFile struct {
 	src    *Source
 	name   string
 	in     *input
-	groups []thriftValue // still to open
-	layout *layout
-	from   []*parquetColumn // as in layout.names
+	groups []thriftValue    // still to open
+	from   []*parquetColumn // as in Source.lay
 
 	left int64 // rows of the open group still to come
 	rows int64 // read from the file, with those left out
@@ -108,12 +107,8 @@ func (p *parquetFile) bind(schema []thriftValue) *Reject {
 			}
 		}
 	}
-	lay, rej := p.src.bind(p.name, headers)
-	if rej != nil {
-		return rej
-	}
-	p.layout, p.from = lay, flat
-	return nil
+	p.from = flat
+	return p.src.bind(p.name, headers)
 }
 
 func (p *parquetFile) whole(row int64, err error) *Reject {
@@ -134,14 +129,14 @@ func (p *parquetFile) row(b *gathering) bool {
 			group := p.groups[0]
 			p.groups, p.left = p.groups[1:], group.field(3).n
 			for at = range p.from {
-				if !p.layout.withheld[at] {
+				if !p.src.lay.withheld[at] {
 					p.from[at].open(group)
 				}
 			}
 		}
 		for at = 0; at < len(p.from) && p.left > 0; at++ {
 			before := len(b.data)
-			if !p.layout.withheld[at] {
+			if !p.src.lay.withheld[at] {
 				b.data = p.from[at].cell(b.data)
 			}
 			if n := len(b.data) - before; size+n <= p.src.opt.MaxRecord {
@@ -155,7 +150,7 @@ func (p *parquetFile) row(b *gathering) bool {
 	switch {
 	case err != nil:
 		b.undo()
-		b.rejects = append(b.rejects, *p.whole(p.rows+1, fmt.Errorf("column %q: %w", p.layout.names[at], err)))
+		b.rejects = append(b.rejects, *p.whole(p.rows+1, fmt.Errorf("column %q: %w", p.src.lay.names[at], err)))
 		return false
 	case p.left == 0:
 		return false

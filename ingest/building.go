@@ -156,8 +156,9 @@ func (r Reject) String() string {
 	return fmt.Sprintf("%s: %s; %s", where, r.Reason, r.Fix)
 }
 
-func wholeFile(file string, line int64, reason, fix string) *Reject {
-	return &Reject{File: file, Line: line, Reason: Printable(reason), Fix: fix, Whole: true}
+// whole is about the file being read, or all of it from a line on.
+func whole(line int64, reason, fix string) *Reject {
+	return &Reject{Line: line, Reason: Printable(reason), Fix: fix, Whole: true}
 }
 
 // Facings is a set of compass directions in sectors of 22.5°: bit k stands for

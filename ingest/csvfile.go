@@ -12,7 +12,6 @@ import (
 // csvFile reads one CSV file batch by batch.
 type csvFile struct {
 	src    *Source
-	name   string
 	scan   *scanner
 	strict bool // not UTF-8 means broken, not Windows-1252
 	noted  bool // that a record is Windows-1252
@@ -23,7 +22,7 @@ type csvFile struct {
 
 // openCSV reads up to the header. A nil Reject means that rows may follow.
 func openCSV(src *Source, in io.Reader, head []byte) (fileReader, *Reject) {
-	f := &csvFile{src: src, name: src.files[src.file]}
+	f := &csvFile{src: src}
 	text, strict := toUTF8(in, head)
 	f.scan, f.strict = newScanner(text, src.opt.MaxRecord), strict
 	return f, f.header()
@@ -41,22 +40,22 @@ func (f *csvFile) header() *Reject {
 	s := f.scan
 	f.findHeader(s.fill())
 	if n := len(f.above); n > 0 {
-		f.src.note(fmt.Sprintf("%s: lines above the header: %d; the header is line %d", f.name, n, s.line))
+		f.src.note("lines above the header: %d; the header is line %d", n, s.line)
 	}
 	var headers []string
 	switch err := s.next().(type) {
 	case nil:
 	case recordError:
-		return wholeFile(f.name, s.at, fmt.Sprintf("the header line cannot be read: %v", err), "close every quote in the first line, and check that the file is CSV")
+		return whole(s.at, fmt.Sprintf("the header line cannot be read: %v", err), "close every quote in the first line, and check that the file is CSV")
 	default:
 		if err == io.EOF {
-			return wholeFile(f.name, 0, "the file is empty", "a header line and at least one row are expected")
+			return whole(0, "the file is empty", "a header line and at least one row are expected")
 		}
 		return f.broken(err)
 	}
 	f.width = len(s.cells)
 	if f.decode(); !wholesome(s.rec) {
-		return wholeFile(f.name, s.at, "the header line is not text", "check that the file is CSV; accepted encodings are UTF-8, UTF-16 and Windows-1252")
+		return whole(s.at, "the header line is not text", "check that the file is CSV; accepted encodings are UTF-8, UTF-16 and Windows-1252")
 	}
 	for _, c := range s.cells {
 		headers = append(headers, string(unquote(nil, s.rec, c)))
@@ -65,7 +64,7 @@ func (f *csvFile) header() *Reject {
 		headers = headers[:n-1]
 	}
 	f.src.sep = s.delim
-	return f.src.bind(f.name, headers)
+	return f.src.bind(headers)
 }
 
 // findHeader chooses the delimiter and moves to the header; what stands above it
@@ -114,7 +113,7 @@ func (f *csvFile) findHeader(data []byte) {
 			if first || here.known > max(best.known, 1) || best.known < 2 && best.filled <= titleCells && here.filled >= 2*titleCells && here.known >= best.known {
 				best = here
 			}
-			f.above = append(f.above, Reject{File: f.name, Line: n, Value: shorten(f.readable(line)),
+			f.above = append(f.above, Reject{File: f.src.files[f.src.file], Line: n, Value: shorten(f.readable(line)),
 				Reason: "the line stands above the header and is not a row", Fix: "delete it, or leave it if it is a title"})
 		} else if first {
 			best.at, best.line = at+next, n+1
@@ -153,10 +152,10 @@ func (f *csvFile) decode() bool {
 
 // broken reports an error of the reader from the current line on.
 func (f *csvFile) broken(err error) *Reject {
-	return wholeFile(f.name, f.scan.line, fmt.Sprintf("the file could not be read further: %v", err), "check the disk or the network, and run again")
+	return whole(f.scan.line, fmt.Sprintf("the file could not be read further: %v", err), "check the disk or the network, and run again")
 }
 
-func (f *csvFile) row(b *gathering) bool {
+func (f *csvFile) row(b *gathering) (*Reject, bool) {
 	b.rejects, f.above = append(b.rejects, f.above...), nil
 	switch err := f.scan.next().(type) {
 	case nil:
@@ -168,12 +167,12 @@ func (f *csvFile) row(b *gathering) bool {
 		}
 		f.reject(b, last, err.reason, err.fix+"; reading resumes on the next line")
 	default:
-		if err != io.EOF {
-			b.rejects = append(b.rejects, *f.broken(err))
+		if err == io.EOF {
+			return nil, false
 		}
-		return false
+		return f.broken(err), false
 	}
-	return true
+	return nil, true
 }
 
 // take moves the current record into the columns, unless it is blank or to be
@@ -210,7 +209,7 @@ func (f *csvFile) take(b *gathering) {
 	}
 	if latin && !f.noted {
 		f.noted = true
-		f.src.note(fmt.Sprintf("%s: line %d is not valid UTF-8; it and others like it are read as Windows-1252", f.name, s.at))
+		f.src.note("line %d is not valid UTF-8; it and others like it are read as Windows-1252", s.at)
 	}
 	not := "neither UTF-8 nor Windows-1252"
 	if f.strict {

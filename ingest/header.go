@@ -162,9 +162,9 @@ type layout struct {
 
 // bind resolves the header of a file. Every problem found is in the Reject;
 // remarks become notes.
-func (s *Source) bind(file string, raw []string) *Reject {
+func (s *Source) bind(raw []string) *Reject {
 	if len(raw) > maxColumns {
-		return wholeFile(file, 0, fmt.Sprintf("the file has %d columns, more than %d", len(raw), maxColumns), "leave out columns that nobody needs")
+		return whole(0, fmt.Sprintf("the file has %d columns, more than %d", len(raw), maxColumns), "leave out columns that nobody needs")
 	}
 	s.mu.Lock()
 	defer s.mu.Unlock()
@@ -232,10 +232,10 @@ func (s *Source) bind(file string, raw []string) *Reject {
 		problems = append(problems, absent(missing, lay.names, byCol))
 	}
 	if len(problems) > 0 {
-		return joined(file, problems)
+		return joined(problems)
 	}
 	if len(s.extras.names)+len(lay.extras) > maxColumns {
-		return wholeFile(file, 0, fmt.Sprintf("the files have more than %d columns of their own", maxColumns), "leave out columns that nobody needs")
+		return whole(0, fmt.Sprintf("the files have more than %d columns of their own", maxColumns), "leave out columns that nobody needs")
 	}
 	s.extras.place(lay.extras)
 	for _, b := range lay.extras {
@@ -250,7 +250,7 @@ func (s *Source) bind(file string, raw []string) *Reject {
 		}
 	}
 	for _, n := range notes {
-		s.notes = append(s.notes, file+": "+n)
+		s.notes = append(s.notes, s.files[s.file]+": "+n)
 	}
 	s.lay = lay
 	return nil
@@ -334,7 +334,7 @@ func absent(missing []*Column, headers []string, byCol map[*Column][]bound) Reje
 }
 
 // joined makes one whole-file Reject of all that is wrong with a header.
-func joined(file string, list []Reject) *Reject {
+func joined(list []Reject) *Reject {
 	var columns, reasons, fixes []string
 	for _, t := range list {
 		if t.Column != "" {
@@ -345,7 +345,7 @@ func joined(file string, list []Reject) *Reject {
 			fixes = append(fixes, t.Fix)
 		}
 	}
-	r := wholeFile(file, 0, strings.Join(reasons, "; "), strings.Join(fixes, "; "))
+	r := whole(0, strings.Join(reasons, "; "), strings.Join(fixes, "; "))
 	r.Column = strings.Join(columns, ", ")
 	return r
 }

@@ -17,7 +17,6 @@ import (
 // when compressed, take 3.3 GB.
 type parquetFile struct {
 	src    *Source
-	name   string
 	in     *input
 	groups []thriftValue    // still to open
 	from   []*parquetColumn // as in Source.lay
@@ -38,10 +37,10 @@ var (
 
 // openParquet reads the footer and binds the columns.
 func openParquet(src *Source, in *input) (fileReader, *Reject) {
-	p := &parquetFile{src: src, name: src.files[src.file], in: in}
+	p := &parquetFile{src: src, in: in}
 	var footer thriftValue
 	if err := damage(func() { footer = in.footer() }); err != nil {
-		return nil, p.whole(0, err)
+		return nil, unreadable(0, err)
 	}
 	p.groups = footer.field(4).list
 	src.sep = ','
@@ -99,7 +98,7 @@ func (p *parquetFile) bind(schema []thriftValue) *Reject {
 			at, leaf = at+1, leaf+1
 			continue
 		}
-		p.src.note(Printable(fmt.Sprintf("%s: column %q is nested, does not fit in a cell and is left out", p.name, top.field(4).b)))
+		p.src.note("column %q is nested, does not fit in a cell and is left out", top.field(4).b)
 		for open := int64(1); open > 0 && at < len(schema); at++ {
 			children := schema[at].field(5).n
 			if open += children - 1; children == 0 {
@@ -108,10 +107,10 @@ func (p *parquetFile) bind(schema []thriftValue) *Reject {
 		}
 	}
 	p.from = flat
-	return p.src.bind(p.name, headers)
+	return p.src.bind(headers)
 }
 
-func (p *parquetFile) whole(row int64, err error) *Reject {
+func unreadable(row int64, err error) *Reject {
 	reason, fix := fmt.Sprintf("the Parquet file cannot be read: %v", err), "export the file again, and compare its size with the original"
 	if row > 0 {
 		reason = fmt.Sprintf("the Parquet file cannot be read from row %d on: %v", row, err)
@@ -119,10 +118,10 @@ func (p *parquetFile) whole(row int64, err error) *Reject {
 	if u := (unsupported{}); errors.As(err, &u) {
 		fix = u.fix
 	}
-	return wholeFile(p.name, row, reason, fix)
+	return whole(row, reason, fix)
 }
 
-func (p *parquetFile) row(b *gathering) bool {
+func (p *parquetFile) row(b *gathering) (*Reject, bool) {
 	at, size, long := 0, 0, false
 	err := damage(func() {
 		for p.left == 0 && len(p.groups) > 0 {
@@ -150,10 +149,9 @@ func (p *parquetFile) row(b *gathering) bool {
 	switch {
 	case err != nil:
 		b.undo()
-		b.rejects = append(b.rejects, *p.whole(p.rows+1, fmt.Errorf("column %q: %w", p.src.lay.names[at], err)))
-		return false
+		return unreadable(p.rows+1, fmt.Errorf("column %q: %w", p.src.lay.names[at], err)), false
 	case p.left == 0:
-		return false
+		return nil, false
 	}
 	p.left--
 	p.rows++
@@ -162,7 +160,7 @@ func (p *parquetFile) row(b *gathering) bool {
 	} else {
 		b.keep(p.rows, size, "not valid UTF-8")
 	}
-	return true
+	return nil, true
 }
 
 // parquetColumn reads the values of one column as text.

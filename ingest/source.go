@@ -78,8 +78,10 @@ type Input struct {
 }
 
 // fileReader reads one file row by row into a batch, or leaves them out. It reports
-// false when there are no more.
-type fileReader interface{ row(*gathering) bool }
+// false when there are no more, and why if they cannot be read.
+type fileReader interface {
+	row(*gathering) (why *Reject, more bool)
+}
 
 // Open lists the files that the patterns name, in the order given: files,
 // globs, folders (their .csv, .tsv, .txt and .parquet files, by name) and "-"
@@ -242,10 +244,11 @@ func (s *Source) Notes() []string {
 	return out
 }
 
-func (s *Source) note(text string) {
+// note keeps a remark on the file being read.
+func (s *Source) note(format string, args ...any) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	s.notes = append(s.notes, text)
+	s.notes = append(s.notes, Printable(s.files[s.file]+": "+fmt.Sprintf(format, args...)))
 }
 
 // Next returns the next batch, or io.EOF after the last. Trouble with a file
@@ -273,15 +276,16 @@ func (s *Source) next(ctx context.Context) *Batch {
 		}
 		b, more := s.gather(), rej == nil
 		for more && !b.full() {
-			more = s.cur.row(b)
+			rej, more = s.cur.row(b)
 		}
 		if !more {
 			s.finish()
 			s.file++
 			if rej == nil && !s.any && b.empty() {
-				rej = wholeFile(b.name, 0, "the file has a header but no rows", "add the rows, or leave the file out")
+				rej = whole(0, "the file has a header but no rows", "add the rows, or leave the file out")
 			}
 			if rej != nil {
+				rej.File = b.name
 				b.rejects = append(b.rejects, *rej)
 			}
 		}
@@ -333,7 +337,7 @@ func (s *Source) finish() {
 	if in.info != nil {
 		io.Copy(io.Discard, in) //nolint:errcheck // then there is no hash
 		if now, err := in.file.Stat(); err != nil || now.Size() != in.info.Size() || !now.ModTime().Equal(in.info.ModTime()) {
-			s.note(s.files[s.file] + ": the file changed while it was read; run again")
+			s.note("the file changed while it was read; run again")
 			return
 		}
 	}
@@ -351,13 +355,13 @@ func (s *Source) open(ctx context.Context) (rej *Reject) {
 	if path != "-" {
 		f, err := os.Open(path)
 		if err != nil {
-			return wholeFile(name, 0, fmt.Sprintf("the file cannot be opened: %v", err), "check the path and the permissions")
+			return whole(0, fmt.Sprintf("the file cannot be opened: %v", err), "check the path and the permissions")
 		}
 		in.Reader, in.file = f, f
 		switch info, err := f.Stat(); {
 		case err != nil || info.IsDir():
 			f.Close()
-			return wholeFile(name, 0, "this is a folder, not a file", "name the folder itself or the files in it")
+			return whole(0, "this is a folder, not a file", "name the folder itself or the files in it")
 		case info.Mode().IsRegular():
 			in.info = info
 		}
@@ -367,20 +371,20 @@ func (s *Source) open(ctx context.Context) (rej *Reject) {
 	n, err := io.ReadFull(in, head)
 	head = head[:n]
 	if err != nil && err != io.EOF && err != io.ErrUnexpectedEOF {
-		return wholeFile(name, 0, fmt.Sprintf("the file cannot be read: %v", err), "check the disk or the permissions")
+		return whole(0, fmt.Sprintf("the file cannot be read: %v", err), "check the disk or the permissions")
 	}
 	kind := notCSV(head)
 	switch isParquet := bytes.HasPrefix(head, []byte("PAR1")) || bytes.HasPrefix(head, []byte("PARE")); {
 	case n == 0:
-		return wholeFile(name, 0, "the file is empty", "a header line and at least one row are expected")
+		return whole(0, "the file is empty", "a header line and at least one row are expected")
 	case kind != "":
-		return wholeFile(name, 0, "the file is "+kind, "export it as CSV or Parquet")
+		return whole(0, "the file is "+kind, "export it as CSV or Parquet")
 	case isParquet && in.info == nil:
-		return wholeFile(name, 0, "Parquet cannot be read from the standard input or another stream", "name a file instead")
+		return whole(0, "Parquet cannot be read from the standard input or another stream", "name a file instead")
 	case isParquet:
 		s.cur, rej = openParquet(s, in)
 	case strings.EqualFold(filepath.Ext(name), ".parquet"):
-		return wholeFile(name, 0, "the file is not Parquet: it does not begin with PAR1", "export it again, or name it .csv if it is CSV")
+		return whole(0, "the file is not Parquet: it does not begin with PAR1", "export it again, or name it .csv if it is CSV")
 	default:
 		s.cur, rej = openCSV(s, in, head)
 	}

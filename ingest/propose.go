@@ -131,16 +131,12 @@ func (c *Column) headerFor(header string) (name string, stated bool) {
 	if n := len(parts); n > 1 {
 		last = parts[n-1]
 	}
-	bare := len(c.Units) == 0 || c.UnitOptional
-	for _, u := range c.Units {
-		if last != "" && u.is(last) {
-			return c.Name + "_" + u.Suffix, true
-		}
-	}
-	switch {
+	switch i := c.unit(last); {
+	case last != "" && i >= 0:
+		return c.Name + "_" + c.Units[i].Suffix, true
 	case last != "" && foreignUnits[fold(last)]:
 		return "", false
-	case bare:
+	case len(c.Units) == 0 || c.UnitOptional:
 		return c.Name, true
 	}
 	return c.Name + "_" + c.Units[0].Suffix, false

@@ -3,6 +3,7 @@ package ingest
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 )
@@ -117,10 +118,8 @@ type Range struct {
 // false, and twice the number itself (NaN if not given), where the cell did not
 // give two.
 func (b *Building) Range(n Number) (low, high float64, given bool) {
-	for _, r := range b.Ranges {
-		if r.Of == n {
-			return r.Low, r.High, true
-		}
+	if i := slices.IndexFunc(b.Ranges, func(r Range) bool { return r.Of == n }); i >= 0 {
+		return b.Ranges[i].Low, b.Ranges[i].High, true
 	}
 	return b.Num[n], b.Num[n], false
 }

@@ -4,6 +4,7 @@ import (
 	"encoding/binary"
 	"fmt"
 	"runtime"
+	"slices"
 
 	"github.com/apache/arrow/go/v17/parquet"
 	"github.com/apache/arrow/go/v17/parquet/compress"
@@ -241,18 +242,13 @@ type thriftValue struct {
 
 // field returns a field of a structure, the zero value if it is not there.
 func (v thriftValue) field(id int16) thriftValue {
-	for _, f := range v.list {
-		if f.id == id {
-			return f
-		}
-	}
-	return thriftValue{}
+	return at(v.list, slices.IndexFunc(v.list, func(f thriftValue) bool { return f.id == id }))
 }
 
 func (v thriftValue) encoding(id int16) parquet.Encoding { return parquet.Encoding(v.field(id).n) }
 
 // thriftReader reads the compact protocol of Thrift (Thrift compact protocol
-// specification).
+// specification) but for maps, of which parquet.thrift has none.
 type thriftReader struct {
 	packed
 	read int // values so far
@@ -304,14 +300,6 @@ func (r *thriftReader) value(kind byte, depth int) (out thriftValue) {
 		}
 		for range n {
 			out.list = append(out.list, r.value(h&0x0f, depth+1))
-		}
-	case 11: // a map, which none of the fields that are read is
-		if n := r.uvarint(); n > 0 {
-			kv := r.take(1)[0]
-			for range n {
-				r.value(kv>>4, depth+1)
-				r.value(kv&0x0f, depth+1)
-			}
 		}
 	case 12:
 		return r.structure(depth)

@@ -192,10 +192,12 @@ func (f *csvFile) take(b *gathering) {
 		f.rejectRagged(b, len(cells))
 		return
 	}
-	if i := f.runaway(cells); i >= 0 {
-		f.reject(b, i, fmt.Sprintf("the quoted cell runs over %d lines and seems to hold other rows", s.lines), "close the quote on this line; reading resumes on the next line")
-		s.back()
-		return
+	if s.lines > 1 {
+		if i := f.runaway(cells); i >= 0 {
+			f.reject(b, i, fmt.Sprintf("the quoted cell runs over %d lines and seems to hold other rows", s.lines), "close the quote on this line; reading resumes on the next line")
+			s.back()
+			return
+		}
 	}
 	for i, c := range cells {
 		if s.at <= s.suspect && !c.quoted && bytes.IndexByte(s.rec[c.from:c.to], '"') >= 0 {
@@ -222,20 +224,12 @@ func (f *csvFile) take(b *gathering) {
 // quote: a number or a word of a known column has no line breaks, and a remark
 // has no lines with about as many delimiters as a row. It returns -1 for none.
 func (f *csvFile) runaway(cells []cell) int {
-	if f.scan.lines == 1 {
-		return -1
-	}
-	rec := f.scan.rec
-	for _, b := range f.src.lay.known {
-		c := cells[b.src]
-		if b.col.Kind != KindText && c.quoted && bytes.ContainsAny(bytes.TrimSpace(rec[c.from:c.to]), "\r\n") {
-			return b.src
-		}
-	}
-	many := max(4, 2*len(f.src.lay.names)/3)
+	lay, many := f.src.lay, max(4, 2*len(f.src.lay.names)/3)
 	for i, c := range cells {
-		for k, line := range bytes.FieldsFunc(rec[c.from:c.to], func(r rune) bool { return r == '\r' || r == '\n' }) {
-			if c.quoted && k > 0 && bytes.Count(line, []byte{f.scan.delim}) >= many {
+		word := slices.ContainsFunc(lay.known, func(b bound) bool { return b.src == i && b.col.Kind != KindText })
+		lines := bytes.FieldsFunc(bytes.TrimSpace(f.scan.rec[c.from:c.to]), func(r rune) bool { return r == '\r' || r == '\n' })
+		for _, line := range lines[min(1, len(lines)):] {
+			if c.quoted && (word || bytes.Count(line, []byte{f.scan.delim}) >= many) {
 				return i
 			}
 		}

@@ -50,35 +50,23 @@ func openParquet(src *Source, in *input) (fileReader, *Reject) {
 // at reads n bytes from a place in the file.
 func (in *input) at(n, at int64) packed {
 	b := make(packed, n)
-	if _, err := in.file.ReadAt(b, at); err != nil {
-		panic(err)
-	}
+	_, err := in.file.ReadAt(b, at)
+	refuse(err != nil, err)
 	return b
 }
 
 // footer reads the FileMetaData of parquet.thrift at the end of the file.
 func (in *input) footer() thriftValue {
 	size := in.info.Size()
-	if size < 12 {
-		panic(errors.New("the file is too short"))
-	}
+	refuse(size < 12, errors.New("the file is too short"))
 	tail := in.at(8, size-8)
-	switch string(tail[4:]) {
-	case "PAR1":
-	case "PARE":
-		panic(encrypted)
-	default:
-		panic(errors.New("the file is cut off: it does not end in PAR1"))
-	}
+	refuse(string(tail[4:]) == "PARE", encrypted)
+	refuse(string(tail[4:]) != "PAR1", errors.New("the file is cut off: it does not end in PAR1"))
 	n := int64(binary.LittleEndian.Uint32(tail))
-	if n > size-12 || n > maxFooter {
-		panic(fmt.Errorf("the footer is damaged, or larger than %d MiB", maxFooter>>20))
-	}
+	refuse(n > size-12 || n > maxFooter, fmt.Errorf("the footer is damaged, or larger than %d MiB", maxFooter>>20))
 	r := thriftReader{packed: in.at(n, size-8-n)}
 	footer := r.structure(0)
-	if len(footer.field(2).list) < 2 {
-		panic(errDamaged)
-	}
+	refuse(len(footer.field(2).list) < 2, errDamaged)
 	return footer
 }
 
@@ -199,12 +187,10 @@ func (p *parquetFile) live() (n int64) {
 // open points a column at its pages in a row group: a RowGroup of parquet.thrift.
 func (c *parquetColumn) open(group thriftValue) {
 	chunks, rows, size := group.field(1).list, group.field(3).n, c.p.in.info.Size()
-	switch {
-	case rows == 0: // there may be no pages
+	if rows == 0 { // there may be no pages
 		return
-	case c.leaf >= len(chunks):
-		panic(errDamaged)
 	}
+	refuse(c.leaf >= len(chunks), errDamaged)
 	chunk := chunks[c.leaf]
 	meta := chunk.field(3)
 	c.at = meta.field(9).n
@@ -213,12 +199,9 @@ func (c *parquetColumn) open(group thriftValue) {
 	}
 	length := meta.field(7).n
 	c.compression = compress.Compression(meta.field(4).n)
-	switch {
-	case len(chunk.field(8).list) > 0:
-		panic(encrypted)
-	case c.at < 4 || min(length, rows) < 0 || c.at > size || length > size-c.at, meta.field(5).n != rows, parquet.Type(meta.field(1).n) != c.kind:
-		panic(errDamaged)
-	}
+	refuse(len(chunk.field(8).list) > 0, encrypted)
+	refuse(c.at < 4 || min(length, rows) < 0 || c.at > size || length > size-c.at, errDamaged)
+	refuse(meta.field(5).n != rows || parquet.Type(meta.field(1).n) != c.kind, errDamaged)
 	c.end, c.rows = c.at+length, rows
 	c.page, c.dict, c.dictBytes = page{}, nil, 0
 }

@@ -88,8 +88,8 @@ type gathering struct {
 	size int
 }
 
-func (s *Source) gather(lay *layout) *gathering {
-	b := Batch{file: int32(s.file), name: s.files[s.file], layout: lay, rules: s.rules, ends: append(s.ends[:0], 0)}
+func (s *Source) gather() *gathering {
+	b := Batch{file: int32(s.file), name: s.files[s.file], layout: s.lay, delim: s.sep, rules: s.rules, ends: append(s.ends[:0], 0)}
 	return &gathering{Batch: b, src: s, data: s.data[:0], rows: s.opt.BatchRows}
 }
 
@@ -138,13 +138,12 @@ func (g *gathering) leaveOut(line int64, column, value, known, reason, fix strin
 	g.rejects = append(g.rejects, Reject{File: g.name, Line: line, Column: column, Value: shorten(value), Known: shorten(known), Reason: reason, Fix: fix})
 }
 
-// seal makes the batch, nil if it is empty.
-func (g *gathering) seal(delim byte) *Batch {
-	if len(g.lines) == 0 && len(g.rejects) == 0 {
-		return nil
-	}
+func (g *gathering) empty() bool { return len(g.lines) == 0 && len(g.rejects) == 0 }
+
+// seal makes the batch.
+func (g *gathering) seal() *Batch {
 	g.src.data, g.src.ends = g.data, g.ends
 	b := g.Batch
-	b.delim, b.text, b.ends = delim, string(g.data), slices.Clone(g.ends)
+	b.text, b.ends = string(g.data), slices.Clone(g.ends)
 	return &b
 }

@@ -3,6 +3,7 @@ package ingest
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 )
@@ -117,10 +118,8 @@ type Range struct {
 // false, and twice the number itself (NaN if not given), where the cell did not
 // give two.
 func (b *Building) Range(n Number) (low, high float64, given bool) {
-	for _, r := range b.Ranges {
-		if r.Of == n {
-			return r.Low, r.High, true
-		}
+	if i := slices.IndexFunc(b.Ranges, func(r Range) bool { return r.Of == n }); i >= 0 {
+		return b.Ranges[i].Low, b.Ranges[i].High, true
 	}
 	return b.Num[n], b.Num[n], false
 }
@@ -165,8 +164,9 @@ func (r Reject) Cells() []string {
 	return []string{r.File, line, r.Known, r.Column, r.Value, r.Reason, r.Fix}
 }
 
-func wholeFile(file string, line int64, reason, fix string) *Reject {
-	return &Reject{File: file, Line: line, Reason: Printable(reason), Fix: fix, Whole: true}
+// whole is about the file being read, or all of it from a line on.
+func whole(line int64, reason, fix string) *Reject {
+	return &Reject{Line: line, Reason: Printable(reason), Fix: fix, Whole: true}
 }
 
 // Facings is a set of compass directions in sectors of 22.5°: bit k stands for

@@ -12,31 +12,20 @@ import (
 // csvFile reads one CSV file batch by batch.
 type csvFile struct {
 	src    *Source
-	name   string
 	scan   *scanner
 	strict bool // not UTF-8 means broken, not Windows-1252
 	noted  bool // that a record is Windows-1252
 
-	layout *layout
-	width  int      // cells of the header, with those at its end that have no name
-	above  []Reject // lines above the header, until the first batch takes them
-	done   bool
+	width int      // cells of the header, with those at its end that have no name
+	above []Reject // lines above the header, until the first batch takes them
 }
 
 // openCSV reads up to the header. A nil Reject means that rows may follow.
 func openCSV(src *Source, in io.Reader, head []byte) (fileReader, *Reject) {
-	f := &csvFile{src: src, name: src.files[src.file]}
+	f := &csvFile{src: src}
 	text, strict := toUTF8(in, head)
-	f.strict = strict
-	f.scan = newScanner(text, src.opt.MaxRecord)
-	headers, rej := f.header()
-	if rej != nil {
-		return nil, rej
-	}
-	if f.layout, rej = src.bind(f.name, headers); rej != nil {
-		return nil, rej
-	}
-	return f, nil
+	f.scan, f.strict = newScanner(text, src.opt.MaxRecord), strict
+	return f, f.header()
 }
 
 // titleLines bounds how far down a header is looked for.
@@ -46,27 +35,27 @@ const titleLines = 20
 // name of a register and a date.
 const titleCells = 2
 
-// header finds the delimiter and the header, and reads it.
-func (f *csvFile) header() ([]string, *Reject) {
+// header finds the delimiter and the header, and binds the columns.
+func (f *csvFile) header() *Reject {
 	s := f.scan
 	f.findHeader(s.fill())
 	if n := len(f.above); n > 0 {
-		f.src.note(fmt.Sprintf("%s: lines above the header: %d; the header is line %d", f.name, n, s.line))
+		f.src.note("lines above the header: %d; the header is line %d", n, s.line)
 	}
 	var headers []string
 	switch err := s.next().(type) {
 	case nil:
 	case recordError:
-		return nil, wholeFile(f.name, s.at, fmt.Sprintf("the header line cannot be read: %v", err), "close every quote in the first line, and check that the file is CSV")
+		return whole(s.at, fmt.Sprintf("the header line cannot be read: %v", err), "close every quote in the first line, and check that the file is CSV")
 	default:
 		if err == io.EOF {
-			return nil, wholeFile(f.name, 0, "the file is empty", "a header line and at least one row are expected")
+			return whole(0, "the file is empty", "a header line and at least one row are expected")
 		}
-		return nil, f.broken(err)
+		return f.broken(err)
 	}
 	f.width = len(s.cells)
 	if f.decode(); !wholesome(s.rec) {
-		return nil, wholeFile(f.name, s.at, "the header line is not text", "check that the file is CSV; accepted encodings are UTF-8, UTF-16 and Windows-1252")
+		return whole(s.at, "the header line is not text", "check that the file is CSV; accepted encodings are UTF-8, UTF-16 and Windows-1252")
 	}
 	for _, c := range s.cells {
 		headers = append(headers, string(unquote(nil, s.rec, c)))
@@ -74,7 +63,8 @@ func (f *csvFile) header() ([]string, *Reject) {
 	for n := len(headers); n > 0 && strings.TrimSpace(headers[n-1]) == ""; n-- {
 		headers = headers[:n-1]
 	}
-	return headers, nil
+	f.src.sep = s.delim
+	return f.src.bind(headers)
 }
 
 // findHeader chooses the delimiter and moves to the header; what stands above it
@@ -123,7 +113,7 @@ func (f *csvFile) findHeader(data []byte) {
 			if first || here.known > max(best.known, 1) || best.known < 2 && best.filled <= titleCells && here.filled >= 2*titleCells && here.known >= best.known {
 				best = here
 			}
-			f.above = append(f.above, Reject{File: f.name, Line: n, Value: shorten(f.readable(line)),
+			f.above = append(f.above, Reject{File: f.src.files[f.src.file], Line: n, Value: shorten(f.readable(line)),
 				Reason: "the line stands above the header and is not a row", Fix: "delete it, or leave it if it is a title"})
 		} else if first {
 			best.at, best.line = at+next, n+1
@@ -162,39 +152,36 @@ func (f *csvFile) decode() bool {
 
 // broken reports an error of the reader from the current line on.
 func (f *csvFile) broken(err error) *Reject {
-	return wholeFile(f.name, f.scan.line, fmt.Sprintf("the file could not be read further: %v", err), "check the disk or the network, and run again")
+	return whole(f.scan.line, fmt.Sprintf("the file could not be read further: %v", err), "check the disk or the network, and run again")
 }
 
-// next reads the next batch.
-func (f *csvFile) next() *Batch {
-	b := f.src.gather(f.layout)
-	b.rejects, f.above = f.above, nil
-	for !f.done && !b.full() {
-		switch err := f.scan.next().(type) {
-		case nil:
-			f.row(b)
-		case recordError:
-			last := len(f.scan.cells) - 1
-			if err != errUnclosed && err != errMalformed {
-				last = -1
-			}
-			f.reject(b, last, err.reason, err.fix+"; reading resumes on the next line")
-		default:
-			if f.done = true; err != io.EOF {
-				b.rejects = append(b.rejects, *f.broken(err))
-			}
+func (f *csvFile) row(b *gathering) (*Reject, bool) {
+	b.rejects, f.above = append(b.rejects, f.above...), nil
+	switch err := f.scan.next().(type) {
+	case nil:
+		f.take(b)
+	case recordError:
+		last := len(f.scan.cells) - 1
+		if err != errUnclosed && err != errMalformed {
+			last = -1
 		}
+		f.reject(b, last, err.reason, err.fix+"; reading resumes on the next line")
+	default:
+		if err == io.EOF {
+			return nil, false
+		}
+		return f.broken(err), false
 	}
-	return b.seal(f.scan.delim)
+	return nil, true
 }
 
-// row moves the current record into the columns, unless it is blank or to be
+// take moves the current record into the columns, unless it is blank or to be
 // rejected.
-func (f *csvFile) row(b *gathering) {
+func (f *csvFile) take(b *gathering) {
 	s := f.scan
 	latin := f.decode()
 	blank := func(c cell) bool { return len(bytes.TrimSpace(s.rec[c.from:c.to])) == 0 }
-	cells, width := s.cells, len(f.layout.names)
+	cells, width := s.cells, len(f.src.lay.names)
 	for len(cells) > width && blank(cells[len(cells)-1]) {
 		cells = cells[:len(cells)-1]
 	}
@@ -205,24 +192,26 @@ func (f *csvFile) row(b *gathering) {
 		f.rejectRagged(b, len(cells))
 		return
 	}
-	if i := f.runaway(cells); i >= 0 {
-		f.reject(b, i, fmt.Sprintf("the quoted cell runs over %d lines and seems to hold other rows", s.lines), "close the quote on this line; reading resumes on the next line")
-		s.back()
-		return
+	if s.lines > 1 {
+		if i := f.runaway(cells); i >= 0 {
+			f.reject(b, i, fmt.Sprintf("the quoted cell runs over %d lines and seems to hold other rows", s.lines), "close the quote on this line; reading resumes on the next line")
+			s.back()
+			return
+		}
 	}
 	for i, c := range cells {
 		if s.at <= s.suspect && !c.quoted && bytes.IndexByte(s.rec[c.from:c.to], '"') >= 0 {
 			f.reject(b, i, "the cell holds a single quote, left over from the broken record above", "repair the quotes of the record above and of this one")
 			return
 		}
-		if !f.layout.withheld[i] {
+		if !f.src.lay.withheld[i] {
 			b.data = unquote(b.data, s.rec, c)
 		}
 		b.end()
 	}
 	if latin && !f.noted {
 		f.noted = true
-		f.src.note(fmt.Sprintf("%s: line %d is not valid UTF-8; it and others like it are read as Windows-1252", f.name, s.at))
+		f.src.note("line %d is not valid UTF-8; it and others like it are read as Windows-1252", s.at)
 	}
 	not := "neither UTF-8 nor Windows-1252"
 	if f.strict {
@@ -235,20 +224,12 @@ func (f *csvFile) row(b *gathering) {
 // quote: a number or a word of a known column has no line breaks, and a remark
 // has no lines with about as many delimiters as a row. It returns -1 for none.
 func (f *csvFile) runaway(cells []cell) int {
-	if f.scan.lines == 1 {
-		return -1
-	}
-	rec := f.scan.rec
-	for _, b := range f.layout.known {
-		c := cells[b.src]
-		if b.col.Kind != KindText && c.quoted && bytes.ContainsAny(bytes.TrimSpace(rec[c.from:c.to]), "\r\n") {
-			return b.src
-		}
-	}
-	many := max(4, 2*len(f.layout.names)/3)
+	lay, many := f.src.lay, max(4, 2*len(f.src.lay.names)/3)
 	for i, c := range cells {
-		for k, line := range bytes.FieldsFunc(rec[c.from:c.to], func(r rune) bool { return r == '\r' || r == '\n' }) {
-			if c.quoted && k > 0 && bytes.Count(line, []byte{f.scan.delim}) >= many {
+		word := slices.ContainsFunc(lay.known, func(b bound) bool { return b.src == i && b.col.Kind != KindText })
+		lines := bytes.FieldsFunc(bytes.TrimSpace(f.scan.rec[c.from:c.to]), func(r rune) bool { return r == '\r' || r == '\n' })
+		for _, line := range lines[min(1, len(lines)):] {
+			if c.quoted && (word || bytes.Count(line, []byte{f.scan.delim}) >= many) {
 				return i
 			}
 		}
@@ -259,11 +240,11 @@ func (f *csvFile) runaway(cells []cell) int {
 // reject leaves out the current record because of one cell, if it is i.
 func (f *csvFile) reject(b *gathering, i int, reason, fix string) {
 	text := func(i int) string { return f.readable(unquote(nil, f.scan.rec, at(f.scan.cells, i))) }
-	value, known := text(i), strings.TrimSpace(text(f.layout.id[0].src))
-	if slices.Contains(f.layout.withheld, true) { // cells of a broken record may stand in any column
+	value, known := text(i), strings.TrimSpace(text(f.src.lay.id[0].src))
+	if slices.Contains(f.src.lay.withheld, true) { // cells of a broken record may stand in any column
 		value, known = "", ""
 	}
-	b.leaveOut(f.scan.at, at(f.layout.names, i), value, known, reason, fix)
+	b.leaveOut(f.scan.at, at(f.src.lay.names, i), value, known, reason, fix)
 }
 
 // at is an element of a list, the zero value where there is none.
@@ -278,7 +259,7 @@ func at[T any](list []T, i int) (out T) {
 // several lines is probably held together by a forgotten quote, so the scan
 // goes back to its second line.
 func (f *csvFile) rejectRagged(b *gathering, n int) {
-	width := len(f.layout.names)
+	width := len(f.src.lay.names)
 	reason, fix := fmt.Sprintf("too few cells: %d, the header has %d", n, width), "add the missing cells; a blank cell still needs its delimiter"
 	switch {
 	case n > width && n <= f.width:

@@ -162,16 +162,16 @@ type layout struct {
 
 // bind resolves the header of a file. Every problem found is in the Reject;
 // remarks become notes.
-func (s *Source) bind(file string, raw []string) (*layout, *Reject) {
+func (s *Source) bind(raw []string) *Reject {
 	if len(raw) > maxColumns {
-		return nil, wholeFile(file, 0, fmt.Sprintf("the file has %d columns, more than %d", len(raw), maxColumns), "leave out columns that nobody needs")
+		return whole(0, fmt.Sprintf("the file has %d columns, more than %d", len(raw), maxColumns), "leave out columns that nobody needs")
 	}
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	lay := &layout{}
 	byCol := map[*Column][]bound{}
-	var problems []Reject // with Column, Reason and Fix
-	var notes, without []string
+	rej := whole(0, "", "")
+	var notes []string
 	for i, h := range raw {
 		h = strings.TrimSpace(Printable(strings.ReplaceAll(h, "\u00a0", " ")))
 		if !slices.Contains(s.met, h) && len(s.met) < maxColumns {
@@ -191,12 +191,12 @@ func (s *Source) bind(file string, raw []string) (*layout, *Reject) {
 			h = fmt.Sprintf("column_%d", i+1)
 		}
 		if _, ok := s.withheld[extraKey(h)]; ok {
-			lay.withheld[i], without = true, append(without, extraKey(h))
+			lay.withheld[i], s.withheld[extraKey(h)] = true, true
 			continue
 		}
 		if c := misnamed(h); c != nil && !mapped {
-			problems = append(problems, Reject{Column: h, Reason: fmt.Sprintf("column %q has a unit that is not accepted for %s", h, c.Name),
-				Fix: fmt.Sprintf("give it as %s, or map it to - to leave it alone", strings.Join(c.Headers(), ", "))})
+			rej.also(h, fmt.Sprintf("column %q has a unit that is not accepted for %s", h, c.Name),
+				fmt.Sprintf("give it as %s, or map it to - to leave it alone", strings.Join(c.Headers(), ", ")))
 			continue
 		}
 		if nameless {
@@ -221,24 +221,21 @@ func (s *Source) bind(file string, raw []string) (*layout, *Reject) {
 				found[0].header += " + " + b.header
 			}
 		case len(found) > 1:
-			problems = append(problems, doubled(c, found))
+			rej.doubled(c, found)
 		case found[0].unit == needsUnit:
-			problems = append(problems, Reject{Column: found[0].header, Reason: fmt.Sprintf("column %q does not say its unit", found[0].header),
-				Fix: fmt.Sprintf("rename or map it to %s, or map it to - to leave it alone", strings.Join(c.Headers(), ", "))})
+			rej.also(found[0].header, fmt.Sprintf("column %q does not say its unit", found[0].header),
+				fmt.Sprintf("rename or map it to %s, or map it to - to leave it alone", strings.Join(c.Headers(), ", ")))
 		}
 		lay.known = append(lay.known, found[0])
 	}
 	if len(missing) > 0 {
-		problems = append(problems, absent(missing, lay.names, byCol))
+		rej.absent(missing, lay.names, byCol)
 	}
-	if len(problems) > 0 {
-		return nil, joined(file, problems)
-	}
-	for _, key := range without {
-		s.withheld[key] = true
+	if rej.Reason != "" {
+		return rej
 	}
 	if len(s.extras.names)+len(lay.extras) > maxColumns {
-		return nil, wholeFile(file, 0, fmt.Sprintf("the files have more than %d columns of their own", maxColumns), "leave out columns that nobody needs")
+		return whole(0, fmt.Sprintf("the files have more than %d columns of their own", maxColumns), "leave out columns that nobody needs")
 	}
 	s.extras.place(lay.extras)
 	for _, b := range lay.extras {
@@ -253,9 +250,10 @@ func (s *Source) bind(file string, raw []string) (*layout, *Reject) {
 		}
 	}
 	for _, n := range notes {
-		s.notes = append(s.notes, file+": "+n)
+		s.notes = append(s.notes, s.files[s.file]+": "+n)
 	}
-	return lay, nil
+	s.lay = lay
+	return nil
 }
 
 // joins says whether the columns found make an id together: one does, and so do
@@ -276,28 +274,42 @@ func misnamed(header string) *Column {
 	return nil
 }
 
-func doubled(c *Column, found []bound) Reject {
+// also adds a problem of the same file.
+func (r *Reject) also(column, reason, fix string) {
+	join := func(to *string, s, mark string) {
+		if *to != "" && s != "" {
+			s = mark + s
+		}
+		*to += s
+	}
+	join(&r.Column, column, ", ")
+	join(&r.Reason, reason, "; ")
+	if !strings.Contains(r.Fix, fix) {
+		join(&r.Fix, fix, "; ")
+	}
+}
+
+// doubled reports columns that all give one of the catalogue.
+func (r *Reject) doubled(c *Column, found []bound) {
 	var names []string
 	units := map[int]bool{}
 	for _, b := range found {
 		names = append(names, fmt.Sprintf("%q", b.header))
 		units[b.unit] = true
 	}
-	how := "all give " + c.Name
+	how, fix := "all give "+c.Name, "keep one of them, or map the others to - to leave them alone"
 	if len(units) > 1 && c.Kind == KindNumber {
 		how = "give " + c.Name + " in two units"
 	}
-	t := Reject{Column: strings.Join(names, ", "), Reason: fmt.Sprintf("columns %s %s", strings.Join(names, " and "), how),
-		Fix: "keep one of them, or map the others to - to leave them alone"}
 	if c.Kind == KindID {
-		t.Fix += "; to join them into one id, map each of them to " + c.Name
+		fix += "; to join them into one id, map each of them to " + c.Name
 	}
-	return t
+	r.also(strings.Join(names, ", "), fmt.Sprintf("columns %s %s", strings.Join(names, " and "), how), fix)
 }
 
 // absent reports the required columns that are missing, and which of the
 // file's headers they may be.
-func absent(missing []*Column, headers []string, byCol map[*Column][]bound) Reject {
+func (r *Reject) absent(missing []*Column, headers []string, byCol map[*Column][]bound) {
 	var names, guesses []string
 	for _, c := range missing {
 		names = append(names, strings.Join(c.Headers(), " or "))
@@ -308,18 +320,17 @@ func absent(missing []*Column, headers []string, byCol map[*Column][]bound) Reje
 			}
 		}
 	}
-	t := Reject{Reason: "required column missing: " + strings.Join(names, ", "),
-		Fix: "add the column, or map yours to it in the configuration (input.columns)"}
+	column, fix := "", "add the column, or map yours to it in the configuration (input.columns)"
 	if len(missing) == 1 {
-		t.Column = missing[0].Name
+		column = missing[0].Name
 	}
 	for c, home := range byCol {
 		if missing[0].Kind == KindID && c.Kind == KindHome {
-			t.Fix += fmt.Sprintf("; where a row is a wall of a home, map %q and the name of the wall to %s, one entry each", home[0].header, missing[0].Name)
+			fix += fmt.Sprintf("; where a row is a wall of a home, map %q and the name of the wall to %s, one entry each", home[0].header, missing[0].Name)
 		}
 	}
 	if len(guesses) > 0 {
-		t.Fix += "; perhaps " + strings.Join(guesses, ", ")
+		fix += "; perhaps " + strings.Join(guesses, ", ")
 	}
 	const most = 40
 	var has []string
@@ -331,25 +342,7 @@ func absent(missing []*Column, headers []string, byCol map[*Column][]bound) Reje
 	if more := len(headers) - most; more > 0 {
 		has = append(has, fmt.Sprintf("and %d more", more))
 	}
-	t.Fix += "; the file has " + strings.Join(has, ", ")
-	return t
-}
-
-// joined makes one whole-file Reject of all that is wrong with a header.
-func joined(file string, list []Reject) *Reject {
-	var columns, reasons, fixes []string
-	for _, t := range list {
-		if t.Column != "" {
-			columns = append(columns, t.Column)
-		}
-		reasons = append(reasons, t.Reason)
-		if !slices.Contains(fixes, t.Fix) {
-			fixes = append(fixes, t.Fix)
-		}
-	}
-	r := wholeFile(file, 0, strings.Join(reasons, "; "), strings.Join(fixes, "; "))
-	r.Column = strings.Join(columns, ", ")
-	return r
+	r.also(column, "required column missing: "+strings.Join(names, ", "), fix+"; the file has "+strings.Join(has, ", "))
 }
 
 // extras are the ride-through columns of all files. A column of one file and a

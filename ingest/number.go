@@ -4,18 +4,18 @@ import (
 	"fmt"
 	"math"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
 )
 
 var (
-	// numberAndUnit is a cell with one number in it.
-	numberAndUnit = regexp.MustCompile(`^([+-]?[0-9.,](?:[0-9.,']| [0-9])*(?:[eE][+-]?[0-9]+)?)(.*)$`)
+	// numberAndUnit is a cell with one number in it, which somebody may have estimated.
+	numberAndUnit = regexp.MustCompile(`^(?:(?i:ca\.?|c\.|circa|about|abt\.?|approx\.?|~|≈)\s*)?` +
+		`([+-]?[0-9.,](?:[0-9.,']| [0-9])*(?:[eE][+-]?[0-9]+)?)(.*)$`)
 	// twoEnds is a cell with two numbers that a value lies between.
 	twoEnds = regexp.MustCompile(`^(.*[0-9].*?)(?:-|–|—|\bto\b)\s*([0-9].*)$`)
-	// roughly stands before a number that somebody estimated.
-	roughly = regexp.MustCompile(`^(?i:ca\.?|c\.|circa|about|abt\.?|approx\.?|~|≈)\s*([0-9].*)$`)
 	// inGroups is a number whose digits stand in groups of three with a space
 	// between them, as ISO 80000-1 asks for (from memory). Unlike a comma or a
 	// point, a space cannot be the decimal sign.
@@ -45,9 +45,6 @@ func parseNumber(s string, c *Column, unit int, delim byte) (Range, problem) {
 		}
 	}
 	s = blanks.Replace(s)
-	if m := roughly.FindStringSubmatch(s); m != nil {
-		s = m[1]
-	}
 	// Degrees have no two ends: the sign of a coordinate and the turn past north
 	// could be read two ways.
 	low, high := s, s
@@ -85,15 +82,8 @@ func measure(s string, c *Column, unit int, delim byte) (float64, problem) {
 		return 0, notANumber(s, c)
 	}
 	num := strings.TrimRight(m[1], "' ")
-	rest := strings.TrimSpace(s[len(num):])
-	if rest != "" {
-		said := -1
-		for i := range c.Units {
-			if c.Units[i].is(rest) {
-				said = i
-			}
-		}
-		switch {
+	if rest := strings.TrimSpace(m[1][len(num):] + m[2]); rest != "" {
+		switch said := c.unit(rest); {
 		case unit < 0:
 			return 0, problem{"a plain number was expected", "remove the unit from the cell"}
 		case said >= 0:
@@ -144,16 +134,13 @@ func point(num string, delim byte) (string, problem) {
 	return num[:comma] + "." + num[comma+1:], problem{}
 }
 
-func (u Unit) is(word string) bool {
+// unit is the index of the unit that a word stands for, -1 for none.
+func (c *Column) unit(word string) int {
 	squash := func(s string) string {
 		return strings.ToLower(strings.NewReplacer(" ", "", "²", "2", "·", "*", ".", "").Replace(s))
 	}
-	for _, x := range append([]string{u.Suffix}, u.words...) {
-		if squash(word) == squash(x) {
-			return true
-		}
-	}
-	return false
+	is := func(x string) bool { return squash(x) == squash(word) }
+	return slices.IndexFunc(c.Units, func(u Unit) bool { return is(u.Suffix) || slices.ContainsFunc(u.words, is) })
 }
 
 func notANumber(s string, c *Column) problem {

@@ -17,15 +17,12 @@ import (
 // when compressed, take 3.3 GB.
 type parquetFile struct {
 	src    *Source
-	name   string
 	in     *input
-	groups []thriftValue // still to open
-	layout *layout
-	from   []*parquetColumn // as in layout.names
+	groups []thriftValue    // still to open
+	from   []*parquetColumn // as in Source.lay
 
 	left int64 // rows of the open group still to come
-	row  int64 // rows read from the file, with those left out
-	done bool
+	rows int64 // read from the file, with those left out
 }
 
 // unsupported is a feature of the format that cannot be read.
@@ -40,50 +37,36 @@ var (
 
 // openParquet reads the footer and binds the columns.
 func openParquet(src *Source, in *input) (fileReader, *Reject) {
-	p := &parquetFile{src: src, name: src.files[src.file], in: in}
+	p := &parquetFile{src: src, in: in}
 	var footer thriftValue
 	if err := damage(func() { footer = in.footer() }); err != nil {
-		return nil, p.whole(0, err)
+		return nil, unreadable(0, err)
 	}
 	p.groups = footer.field(4).list
-	if rej := p.bind(footer.field(2).list); rej != nil {
-		return nil, rej
-	}
-	return p, nil
+	src.sep = ','
+	return p, p.bind(footer.field(2).list)
 }
 
 // at reads n bytes from a place in the file.
 func (in *input) at(n, at int64) packed {
 	b := make(packed, n)
-	if _, err := in.file.ReadAt(b, at); err != nil {
-		panic(err)
-	}
+	_, err := in.file.ReadAt(b, at)
+	refuse(err != nil, err)
 	return b
 }
 
 // footer reads the FileMetaData of parquet.thrift at the end of the file.
 func (in *input) footer() thriftValue {
 	size := in.info.Size()
-	if size < 12 {
-		panic(errors.New("the file is too short"))
-	}
+	refuse(size < 12, errors.New("the file is too short"))
 	tail := in.at(8, size-8)
-	switch string(tail[4:]) {
-	case "PAR1":
-	case "PARE":
-		panic(encrypted)
-	default:
-		panic(errors.New("the file is cut off: it does not end in PAR1"))
-	}
+	refuse(string(tail[4:]) == "PARE", encrypted)
+	refuse(string(tail[4:]) != "PAR1", errors.New("the file is cut off: it does not end in PAR1"))
 	n := int64(binary.LittleEndian.Uint32(tail))
-	if n > size-12 || n > maxFooter {
-		panic(fmt.Errorf("the footer is damaged, or larger than %d MiB", maxFooter>>20))
-	}
+	refuse(n > size-12 || n > maxFooter, fmt.Errorf("the footer is damaged, or larger than %d MiB", maxFooter>>20))
 	r := thriftReader{packed: in.at(n, size-8-n)}
 	footer := r.structure(0)
-	if len(footer.field(2).list) < 2 {
-		panic(errDamaged)
-	}
+	refuse(len(footer.field(2).list) < 2, errDamaged)
 	return footer
 }
 
@@ -103,7 +86,7 @@ func (p *parquetFile) bind(schema []thriftValue) *Reject {
 			at, leaf = at+1, leaf+1
 			continue
 		}
-		p.src.note(Printable(fmt.Sprintf("%s: column %q is nested, does not fit in a cell and is left out", p.name, top.field(4).b)))
+		p.src.note("column %q is nested, does not fit in a cell and is left out", top.field(4).b)
 		for open := int64(1); open > 0 && at < len(schema); at++ {
 			children := schema[at].field(5).n
 			if open += children - 1; children == 0 {
@@ -111,15 +94,11 @@ func (p *parquetFile) bind(schema []thriftValue) *Reject {
 			}
 		}
 	}
-	lay, rej := p.src.bind(p.name, headers)
-	if rej != nil {
-		return rej
-	}
-	p.layout, p.from = lay, flat
-	return nil
+	p.from = flat
+	return p.src.bind(headers)
 }
 
-func (p *parquetFile) whole(row int64, err error) *Reject {
+func unreadable(row int64, err error) *Reject {
 	reason, fix := fmt.Sprintf("the Parquet file cannot be read: %v", err), "export the file again, and compare its size with the original"
 	if row > 0 {
 		reason = fmt.Sprintf("the Parquet file cannot be read from row %d on: %v", row, err)
@@ -127,42 +106,24 @@ func (p *parquetFile) whole(row int64, err error) *Reject {
 	if u := (unsupported{}); errors.As(err, &u) {
 		fix = u.fix
 	}
-	return wholeFile(p.name, row, reason, fix)
+	return whole(row, reason, fix)
 }
 
-// next reads the next batch.
-func (p *parquetFile) next() *Batch {
-	b := p.src.gather(p.layout)
-	for !p.done && !b.full() {
-		err := p.nextRow(b)
-		if err != nil {
-			p.done = true
-			b.rejects = append(b.rejects, *p.whole(p.row+1, err))
-		}
-	}
-	return b.seal(',')
-}
-
-// nextRow reads one row into the batch, or leaves it out because of what it
-// holds. An error means that the rows from here on cannot be read.
-func (p *parquetFile) nextRow(b *gathering) error {
+func (p *parquetFile) row(b *gathering) (*Reject, bool) {
 	at, size, long := 0, 0, false
 	err := damage(func() {
 		for p.left == 0 && len(p.groups) > 0 {
 			group := p.groups[0]
 			p.groups, p.left = p.groups[1:], group.field(3).n
 			for at = range p.from {
-				if !p.layout.withheld[at] {
+				if !p.src.lay.withheld[at] {
 					p.from[at].open(group)
 				}
 			}
 		}
-		if p.done = p.left == 0; p.done {
-			return
-		}
-		for at = range p.from {
+		for at = 0; at < len(p.from) && p.left > 0; at++ {
 			before := len(b.data)
-			if !p.layout.withheld[at] {
+			if !p.src.lay.withheld[at] {
 				b.data = p.from[at].cell(b.data)
 			}
 			if n := len(b.data) - before; size+n <= p.src.opt.MaxRecord {
@@ -176,18 +137,18 @@ func (p *parquetFile) nextRow(b *gathering) error {
 	switch {
 	case err != nil:
 		b.undo()
-		return fmt.Errorf("column %q: %w", p.layout.names[at], err)
-	case p.done:
-		return nil
+		return unreadable(p.rows+1, fmt.Errorf("column %q: %w", p.src.lay.names[at], err)), false
+	case p.left == 0:
+		return nil, false
 	}
 	p.left--
-	p.row++
+	p.rows++
 	if long {
-		b.leaveOut(p.row, "", "", b.id(), fmt.Sprintf("the row is longer than %d bytes", p.src.opt.MaxRecord), "shorten the cells, or raise max_record_bytes in the configuration (input)")
-		return nil
+		b.leaveOut(p.rows, "", "", b.id(), fmt.Sprintf("the row is longer than %d bytes", p.src.opt.MaxRecord), "shorten the cells, or raise max_record_bytes in the configuration (input)")
+	} else {
+		b.keep(p.rows, size, "not valid UTF-8")
 	}
-	b.keep(p.row, size, "not valid UTF-8")
-	return nil
+	return nil, true
 }
 
 // parquetColumn reads the values of one column as text.
@@ -226,12 +187,10 @@ func (p *parquetFile) live() (n int64) {
 // open points a column at its pages in a row group: a RowGroup of parquet.thrift.
 func (c *parquetColumn) open(group thriftValue) {
 	chunks, rows, size := group.field(1).list, group.field(3).n, c.p.in.info.Size()
-	switch {
-	case rows == 0: // there may be no pages
+	if rows == 0 { // there may be no pages
 		return
-	case c.leaf >= len(chunks):
-		panic(errDamaged)
 	}
+	refuse(c.leaf >= len(chunks), errDamaged)
 	chunk := chunks[c.leaf]
 	meta := chunk.field(3)
 	c.at = meta.field(9).n
@@ -240,12 +199,9 @@ func (c *parquetColumn) open(group thriftValue) {
 	}
 	length := meta.field(7).n
 	c.compression = compress.Compression(meta.field(4).n)
-	switch {
-	case len(chunk.field(8).list) > 0:
-		panic(encrypted)
-	case c.at < 4 || min(length, rows) < 0 || c.at > size || length > size-c.at, meta.field(5).n != rows, parquet.Type(meta.field(1).n) != c.kind:
-		panic(errDamaged)
-	}
+	refuse(len(chunk.field(8).list) > 0, encrypted)
+	refuse(c.at < 4 || min(length, rows) < 0 || c.at > size || length > size-c.at, errDamaged)
+	refuse(meta.field(5).n != rows || parquet.Type(meta.field(1).n) != c.kind, errDamaged)
 	c.end, c.rows = c.at+length, rows
 	c.page, c.dict, c.dictBytes = page{}, nil, 0
 }

@@ -1,12 +1,10 @@
 package ingest
 
 import (
-	"bytes"
-	"compress/gzip"
 	"encoding/binary"
 	"fmt"
-	"io"
 	"runtime"
+	"slices"
 
 	"github.com/apache/arrow/go/v17/parquet"
 	"github.com/apache/arrow/go/v17/parquet/compress"
@@ -38,9 +36,7 @@ const (
 // nextPage opens the next page; a dictionary is kept for those after it.
 func (c *parquetColumn) nextPage() {
 	c.page = page{}
-	if c.rows == 0 || c.at >= c.end {
-		panic(errDamaged) // pages are missing
-	}
+	refuse(c.rows == 0 || c.at >= c.end, errDamaged) // pages are missing
 	h := c.pageHeader()
 	h.check(c.end-c.at, c.rows)
 	at := c.at
@@ -52,9 +48,7 @@ func (c *parquetColumn) nextPage() {
 	if h.kind == pageDictionary {
 		c.dict, c.dictBytes, c.bytes = nil, c.bytes+h.values*valueSize, 0
 	}
-	if c.p.live() > maxLive {
-		panic(fmt.Errorf("the open pages of all columns take more than %d MiB", maxLive>>20))
-	}
+	refuse(c.p.live() > maxLive, fmt.Errorf("the open pages of all columns take more than %d MiB", maxLive>>20))
 	body := c.p.in.at(h.packed, at)
 	levels := body.take(uint64(h.repLen + h.defLen))[h.repLen:]
 	if !h.plain {
@@ -69,9 +63,7 @@ func (c *parquetColumn) nextPage() {
 	}
 	if c.optional {
 		if h.kind == pageData {
-			if h.levelEncoding != parquet.Encodings.RLE {
-				panic(unsupported{"the old packing of null markers cannot be read", "write it with a newer program"})
-			}
+			refuse(h.levelEncoding != parquet.Encodings.RLE, unsupported{"the old packing of null markers cannot be read", "write it with a newer program"})
 			levels = body.prefixed()
 		}
 		c.given = &hybrid{b: levels, width: 1}
@@ -91,29 +83,18 @@ func unpack(kind compress.Compression, src []byte, size int64) (out []byte) {
 	case compress.Codecs.Uncompressed:
 		out = src
 	case compress.Codecs.Snappy:
-		if n, err := snappy.DecodedLen(src); err != nil || int64(n) != size {
-			panic(errDamaged)
-		}
+		n, _ := snappy.DecodedLen(src)
+		refuse(int64(n) != size, errDamaged)
 		out, err = snappy.Decode(make([]byte, size), src)
 	case compress.Codecs.Zstd:
 		out, err = unzstd.DecodeAll(src, make([]byte, 0, size))
 	case compress.Codecs.Gzip, compress.Codecs.Brotli:
-		r := io.Reader(bytes.NewReader(src))
-		if kind == compress.Codecs.Gzip {
-			r, err = gzip.NewReader(r)
-		} else if codec, err := compress.GetCodec(kind); err == nil {
-			r = codec.NewReader(r)
-		}
-		if err == nil {
-			out = make([]byte, size)
-			_, err = io.ReadFull(r, out)
-		}
+		codec, _ := compress.GetCodec(kind)
+		out = codec.Decode(make([]byte, size), src) // fills what it is given
 	default:
 		panic(unsupported{fmt.Sprintf("compression %s cannot be read", kind), "write it without compression or with snappy, gzip, zstd or brotli"})
 	}
-	if err != nil || int64(len(out)) != size {
-		panic(errDamaged)
-	}
+	refuse(err != nil || int64(len(out)) != size, errDamaged)
 	return out
 }
 
@@ -139,9 +120,7 @@ func (c *parquetColumn) pageHeader() (h pageHeader) {
 			c.at += int64(whole - len(r.packed))
 			return h
 		}
-		if int64(whole) == c.end-c.at || want > 1<<20 {
-			panic(err)
-		}
+		refuse(int64(whole) == c.end-c.at || want > 1<<20, err)
 	}
 }
 
@@ -168,16 +147,11 @@ func (h pageHeader) check(room, rows int64) {
 	if h.kind == pageDictionary {
 		most = h.raw // each takes a byte at least
 	}
-	switch {
-	case h.kind < 0 || h.kind > pageDataV2, min(h.raw, h.packed, h.values, h.defLen, h.repLen) < 0,
-		h.packed > room, h.values > most, h.plain && h.raw != h.packed,
-		h.defLen > h.packed || h.repLen > min(h.packed, h.raw)-h.defLen:
-		panic(errDamaged)
-	case h.raw > maxPage || h.packed > maxPage:
-		panic(fmt.Errorf("a page is larger than %d MiB", maxPage>>20))
-	case h.kind == pageDictionary && h.raw > maxDict:
-		panic(fmt.Errorf("a dictionary is larger than %d MiB", maxDict>>20))
-	}
+	refuse(h.kind < 0 || h.kind > pageDataV2 || min(h.raw, h.packed, h.values, h.defLen, h.repLen) < 0, errDamaged)
+	refuse(h.packed > room || h.values > most || h.plain && h.raw != h.packed, errDamaged)
+	refuse(h.defLen > h.packed || h.repLen > min(h.packed, h.raw)-h.defLen, errDamaged)
+	refuse(h.raw > maxPage || h.packed > maxPage, fmt.Errorf("a page is larger than %d MiB", maxPage>>20))
+	refuse(h.kind == pageDictionary && h.raw > maxDict, fmt.Errorf("a dictionary is larger than %d MiB", maxDict>>20))
 }
 
 // damage makes errors of what f panics with. All that reads Parquet panics with why
@@ -199,14 +173,19 @@ func damage(f func()) (err error) {
 	return nil
 }
 
+// refuse ends the reading if something is bad.
+func refuse(bad bool, why error) {
+	if bad {
+		panic(why)
+	}
+}
+
 // packed is data still to be read.
 type packed []byte
 
 // take cuts off n bytes.
 func (p *packed) take(n uint64) packed {
-	if n > uint64(len(*p)) {
-		panic(errDamaged)
-	}
+	refuse(n > uint64(len(*p)), errDamaged)
 	out := (*p)[:n]
 	*p = (*p)[n:]
 	return out
@@ -217,9 +196,7 @@ func (p *packed) prefixed() packed { return p.take(uint64(binary.LittleEndian.Ui
 
 func (p *packed) uvarint() uint64 {
 	v, n := binary.Uvarint(*p)
-	if n <= 0 {
-		panic(errDamaged)
-	}
+	refuse(n <= 0, errDamaged)
 	p.take(uint64(n))
 	return v
 }
@@ -231,9 +208,7 @@ func (p *packed) varint() int64 {
 
 // bits reads a number of up to 64 bits, least significant first.
 func (p packed) bits(at uint64, width int) (v uint64) {
-	if at+uint64(width) > 8*uint64(len(p)) {
-		panic(errDamaged)
-	}
+	refuse(at+uint64(width) > 8*uint64(len(p)), errDamaged)
 	for k := range uint64(width) {
 		v |= uint64(p[(at+k)/8]>>((at+k)%8)&1) << k
 	}
@@ -252,18 +227,13 @@ type thriftValue struct {
 
 // field returns a field of a structure, the zero value if it is not there.
 func (v thriftValue) field(id int16) thriftValue {
-	for _, f := range v.list {
-		if f.id == id {
-			return f
-		}
-	}
-	return thriftValue{}
+	return at(v.list, slices.IndexFunc(v.list, func(f thriftValue) bool { return f.id == id }))
 }
 
 func (v thriftValue) encoding(id int16) parquet.Encoding { return parquet.Encoding(v.field(id).n) }
 
 // thriftReader reads the compact protocol of Thrift (Thrift compact protocol
-// specification).
+// specification) but for maps, of which parquet.thrift has none.
 type thriftReader struct {
 	packed
 	read int // values so far
@@ -271,9 +241,8 @@ type thriftReader struct {
 
 // bound ends the reading of too many values, or of values too deep in others.
 func (r *thriftReader) bound(depth int) {
-	if r.read++; r.read > maxThrift || depth > 32 {
-		panic(errDamaged)
-	}
+	r.read++
+	refuse(r.read > maxThrift || depth > 32, errDamaged)
 }
 
 // structure reads one structure with its stop byte.
@@ -315,14 +284,6 @@ func (r *thriftReader) value(kind byte, depth int) (out thriftValue) {
 		}
 		for range n {
 			out.list = append(out.list, r.value(h&0x0f, depth+1))
-		}
-	case 11: // a map, which none of the fields that are read is
-		if n := r.uvarint(); n > 0 {
-			kv := r.take(1)[0]
-			for range n {
-				r.value(kv>>4, depth+1)
-				r.value(kv&0x0f, depth+1)
-			}
 		}
 	case 12:
 		return r.structure(depth)

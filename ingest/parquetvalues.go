@@ -33,20 +33,14 @@ func (c *parquetColumn) values(body packed, h pageHeader) func() value {
 			return c.plain(nil)
 		}
 		index := &hybrid{width: int(body[0]), b: body[1:]}
-		if index.width > 32 {
-			panic(errDamaged)
-		}
+		refuse(index.width > 32, errDamaged)
 		return func() value {
 			i := index.next()
-			if i >= uint64(len(c.dict)) {
-				panic(errDamaged)
-			}
+			refuse(i >= uint64(len(c.dict)), errDamaged)
 			return c.dict[i]
 		}
 	case parquet.Encodings.RLE:
-		if c.kind != parquet.Types.Boolean {
-			panic(errDamaged)
-		}
+		refuse(c.kind != parquet.Types.Boolean, errDamaged)
 		flags := &hybrid{b: body.prefixed(), width: 1}
 		return func() value { return value{n: int64(flags.next())} }
 	case parquet.Encodings.DeltaBinaryPacked:
@@ -62,14 +56,11 @@ func (c *parquetColumn) values(body packed, h pageHeader) func() value {
 		return deltaStrings(body, h.encoding == parquet.Encodings.DeltaByteArray)
 	case byteStreamSplit:
 		width := leastWidth(c.kind, c.width)
-		if width == 0 || len(body)%width != 0 {
-			panic(errDamaged)
-		}
+		refuse(width == 0 || len(body)%width != 0, errDamaged)
 		n, i, buf := len(body)/width, -1, make(packed, width)
 		return func() value {
-			if i++; i >= n {
-				panic(errDamaged)
-			}
+			i++
+			refuse(i >= n, errDamaged)
 			for k := range buf {
 				buf[k] = body[k*n+i]
 			}
@@ -160,9 +151,7 @@ type delta struct {
 func newDelta(b packed) (d *delta, rest packed) {
 	d = &delta{p: b}
 	d.block, d.minis, d.left, d.last = d.p.uvarint(), d.p.uvarint(), d.p.uvarint(), d.p.varint()
-	if d.block == 0 || d.block > 1<<20 || d.minis == 0 || d.minis > d.block || d.block%d.minis != 0 || d.block/d.minis%8 != 0 {
-		panic(errDamaged)
-	}
+	refuse(d.block == 0 || d.block > 1<<20 || d.minis == 0 || d.minis > d.block || d.block%d.minis != 0 || d.block/d.minis%8 != 0, errDamaged)
 	d.at = d.block / d.minis
 	end := *d
 	for end.left > 1 {
@@ -178,17 +167,13 @@ func (d *delta) miniblock() {
 		d.base = d.p.varint()
 		d.widths = d.p.take(d.minis)
 	}
-	if d.widths[0] > 64 {
-		panic(errDamaged)
-	}
+	refuse(d.widths[0] > 64, errDamaged)
 	d.width, d.widths, d.at = int(d.widths[0]), d.widths[1:], 0
 	d.mini = d.p.take(d.block / d.minis * uint64(d.width) / 8)
 }
 
 func (d *delta) next() int64 {
-	if d.left == 0 {
-		panic(errDamaged)
-	}
+	refuse(d.left == 0, errDamaged)
 	now := d.last
 	if d.left--; d.left > 0 {
 		if d.at == d.block/d.minis {
@@ -214,9 +199,7 @@ func deltaStrings(body packed, shared bool) func() value {
 		if shared {
 			keep = common.next()
 		}
-		if keep < 0 || keep > int64(len(last)) {
-			panic(errDamaged)
-		}
+		refuse(keep < 0 || keep > int64(len(last)), errDamaged)
 		last = append(last[:keep:cap(last)], body.take(uint64(lengths.next()))...) // a length below 0 is far too large
 		return value{b: last}
 	}

@@ -35,11 +35,10 @@ func (s *Source) ReadFrom(column string) []string {
 // to be.
 func (s *Source) Propose() (out []Proposal, missing []Column) {
 	type guess struct {
-		at    int // in out
-		col   *Column
-		name  string
-		score float64
-		unit  bool
+		at          int // in out
+		col         *Column
+		name, doubt string
+		score       float64
 	}
 	var guesses []guess
 	taken := map[*Column]bool{}
@@ -61,33 +60,24 @@ func (s *Source) Propose() (out []Proposal, missing []Column) {
 			if c.Kind == KindID || c.Kind == KindHome {
 				help = "" // it speaks of rows and walls, not of what the cells hold
 			}
-			score := likeness(h, c.Name, help)
+			score, doubt := likeness(h, c.Name, help), ""
 			if near != "" && slices.Contains(c.Headers(), near) {
 				score++
 			}
 			if !stated {
-				score -= unitUnsaid
+				score, doubt = score-unitUnsaid, "the header names no unit; one of "+strings.Join(c.Headers(), ", ")
 			}
 			if name != "" && score >= leastLikeness {
-				guesses = append(guesses, guess{len(out) - 1, c, name, score, stated})
+				guesses = append(guesses, guess{len(out) - 1, c, name, doubt, score})
 			}
 		}
+		guesses = append(guesses, guess{len(out) - 1, catalogue[0], catalogue[0].Name, "no header has the name of an id, and this is the first that is left", 0})
 	}
 	slices.SortStableFunc(guesses, func(a, b guess) int { return cmp.Compare(b.score, a.score) })
-	take := func(p *Proposal, c *Column, name, doubt string) {
-		if p.Column == "" && !taken[c] {
-			p.Column, p.Help, p.Doubt, taken[c] = name, c.Help, doubt, true
-		}
-	}
 	for _, g := range guesses {
-		doubt := ""
-		if !g.unit {
-			doubt = "the header names no unit; one of " + strings.Join(g.col.Headers(), ", ")
+		if p := &out[g.at]; p.Column == "" && !taken[g.col] {
+			p.Column, p.Help, p.Doubt, taken[g.col] = g.name, g.col.Help, g.doubt, true
 		}
-		take(&out[g.at], g.col, g.name, doubt)
-	}
-	if id := slices.IndexFunc(out, func(p Proposal) bool { return p.Column == "" }); id >= 0 {
-		take(&out[id], catalogue[0], catalogue[0].Name, "no header has the name of an id, and this is the first that is left")
 	}
 	for _, c := range catalogue {
 		if c.Required && !taken[c] {
@@ -141,16 +131,12 @@ func (c *Column) headerFor(header string) (name string, stated bool) {
 	if n := len(parts); n > 1 {
 		last = parts[n-1]
 	}
-	bare := len(c.Units) == 0 || c.UnitOptional
-	for _, u := range c.Units {
-		if last != "" && u.is(last) {
-			return c.Name + "_" + u.Suffix, true
-		}
-	}
-	switch {
+	switch i := c.unit(last); {
+	case last != "" && i >= 0:
+		return c.Name + "_" + c.Units[i].Suffix, true
 	case last != "" && foreignUnits[fold(last)]:
 		return "", false
-	case bare:
+	case len(c.Units) == 0 || c.UnitOptional:
 		return c.Name, true
 	}
 	return c.Name + "_" + c.Units[0].Suffix, false

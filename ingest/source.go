@@ -2,6 +2,7 @@ package ingest
 
 import (
 	"bytes"
+	"cmp"
 	"context"
 	"crypto/sha256"
 	"encoding/hex"
@@ -51,7 +52,6 @@ type Source struct {
 	withheld map[string]bool
 	paths    []string
 	files    []string
-	regular  bool
 
 	mu     sync.Mutex
 	extras extras
@@ -65,6 +65,8 @@ type Source struct {
 	ends []int32    // likewise
 	file int        // being read or, if there is no cur, next
 	cur  fileReader // of it
+	lay  *layout    // of its columns
+	sep  byte       // between its cells
 	in   *input     // behind cur
 	any  bool       // a batch of it was made
 }
@@ -75,8 +77,11 @@ type Input struct {
 	SHA256 string `json:"sha256,omitempty"` // of all its bytes in hexadecimal; "" if it was not read to its end or changed meanwhile
 }
 
-// fileReader reads one file in batches and then returns nil.
-type fileReader interface{ next() *Batch }
+// fileReader reads one file row by row into a batch, or leaves them out. It reports
+// false when there are no more, and why if they cannot be read.
+type fileReader interface {
+	row(*gathering) (why *Reject, more bool)
+}
 
 // Open lists the files that the patterns name, in the order given: files,
 // globs, folders (their .csv, .tsv, .txt and .parquet files, by name) and "-"
@@ -84,12 +89,7 @@ type fileReader interface{ next() *Batch }
 // when a pattern names nothing or when the options contradict themselves; the
 // files themselves are judged by Next.
 func Open(patterns []string, opt Options) (*Source, error) {
-	if opt.MaxRecord <= 0 {
-		opt.MaxRecord = 1 << 20
-	}
-	if opt.BatchRows <= 0 {
-		opt.BatchRows = 4096
-	}
+	opt.MaxRecord, opt.BatchRows = cmp.Or(max(opt.MaxRecord, 0), 1<<20), cmp.Or(max(opt.BatchRows, 0), 4096)
 	if opt.Delimiter < 0 || opt.Delimiter > 126 || strings.ContainsRune("\"\r\n", opt.Delimiter) {
 		return nil, fmt.Errorf("delimiter %q: expected a single ASCII character other than a quote or a line end", opt.Delimiter)
 	}
@@ -113,12 +113,10 @@ func Open(patterns []string, opt Options) (*Source, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &Source{opt: opt, rules: rules, headers: headers, withheld: withheld, paths: paths, regular: true, from: map[string][]string{}}
+	s := &Source{opt: opt, rules: rules, headers: headers, withheld: withheld, paths: paths, from: map[string][]string{}}
 	for _, p := range paths {
-		info, err := os.Stat(p)
-		s.regular = s.regular && err == nil && info.Mode().IsRegular()
 		if p == "-" {
-			p, s.regular = "standard input", false
+			p = "standard input"
 		}
 		s.files = append(s.files, Printable(p))
 		s.inputs = append(s.inputs, Input{Name: Printable(p)})
@@ -185,7 +183,12 @@ func folder(dir string) (out []string, err error) {
 
 // Regular says whether every input is a file that can be read twice. Streams
 // cannot: what a first reading takes from them is gone.
-func (s *Source) Regular() bool { return s.regular }
+func (s *Source) Regular() bool {
+	return !slices.ContainsFunc(s.paths, func(p string) bool {
+		info, err := os.Stat(p)
+		return p == "-" || err != nil || !info.Mode().IsRegular()
+	})
+}
 
 // Inputs returns the files with the hash of what was read of them. It is
 // complete once Next has returned io.EOF.
@@ -241,10 +244,11 @@ func (s *Source) Notes() []string {
 	return out
 }
 
-func (s *Source) note(text string) {
+// note keeps a remark on the file being read.
+func (s *Source) note(format string, args ...any) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	s.notes = append(s.notes, text)
+	s.notes = append(s.notes, Printable(s.files[s.file]+": "+fmt.Sprintf(format, args...)))
 }
 
 // Next returns the next batch, or io.EOF after the last. Trouble with a file
@@ -265,24 +269,28 @@ func (s *Source) Next(ctx context.Context) (*Batch, error) {
 }
 
 func (s *Source) next(ctx context.Context) *Batch {
-	for ; s.file < len(s.paths); s.file++ {
+	for s.file < len(s.paths) {
 		var rej *Reject
 		if s.cur == nil {
 			s.any, rej = false, s.open(ctx)
 		}
-		if rej == nil {
-			if b := s.cur.next(); b != nil {
-				s.any = true
-				return b
+		b, more := s.gather(), rej == nil
+		for more && !b.full() {
+			rej, more = s.cur.row(b)
+		}
+		if !more {
+			s.finish()
+			s.file++
+			if rej == nil && !s.any && b.empty() {
+				rej = whole(0, "the file has a header but no rows", "add the rows, or leave the file out")
 			}
-			if !s.any {
-				rej = wholeFile(s.files[s.file], 0, "the file has a header but no rows", "add the rows, or leave the file out")
+			if rej != nil {
+				rej.File = b.name
+				b.rejects = append(b.rejects, *rej)
 			}
 		}
-		s.finish()
-		if rej != nil {
-			s.file++
-			return &Batch{file: int32(s.file - 1), name: rej.File, rejects: []Reject{*rej}}
+		if s.any = s.any || !b.empty(); !b.empty() {
+			return b.seal()
 		}
 	}
 	return nil
@@ -329,7 +337,7 @@ func (s *Source) finish() {
 	if in.info != nil {
 		io.Copy(io.Discard, in) //nolint:errcheck // then there is no hash
 		if now, err := in.file.Stat(); err != nil || now.Size() != in.info.Size() || !now.ModTime().Equal(in.info.ModTime()) {
-			s.note(s.files[s.file] + ": the file changed while it was read; run again")
+			s.note("the file changed while it was read; run again")
 			return
 		}
 	}
@@ -347,13 +355,13 @@ func (s *Source) open(ctx context.Context) (rej *Reject) {
 	if path != "-" {
 		f, err := os.Open(path)
 		if err != nil {
-			return wholeFile(name, 0, fmt.Sprintf("the file cannot be opened: %v", err), "check the path and the permissions")
+			return whole(0, fmt.Sprintf("the file cannot be opened: %v", err), "check the path and the permissions")
 		}
 		in.Reader, in.file = f, f
 		switch info, err := f.Stat(); {
 		case err != nil || info.IsDir():
 			f.Close()
-			return wholeFile(name, 0, "this is a folder, not a file", "name the folder itself or the files in it")
+			return whole(0, "this is a folder, not a file", "name the folder itself or the files in it")
 		case info.Mode().IsRegular():
 			in.info = info
 		}
@@ -363,20 +371,20 @@ func (s *Source) open(ctx context.Context) (rej *Reject) {
 	n, err := io.ReadFull(in, head)
 	head = head[:n]
 	if err != nil && err != io.EOF && err != io.ErrUnexpectedEOF {
-		return wholeFile(name, 0, fmt.Sprintf("the file cannot be read: %v", err), "check the disk or the permissions")
+		return whole(0, fmt.Sprintf("the file cannot be read: %v", err), "check the disk or the permissions")
 	}
 	kind := notCSV(head)
 	switch isParquet := bytes.HasPrefix(head, []byte("PAR1")) || bytes.HasPrefix(head, []byte("PARE")); {
 	case n == 0:
-		return wholeFile(name, 0, "the file is empty", "a header line and at least one row are expected")
+		return whole(0, "the file is empty", "a header line and at least one row are expected")
 	case kind != "":
-		return wholeFile(name, 0, "the file is "+kind, "export it as CSV or Parquet")
+		return whole(0, "the file is "+kind, "export it as CSV or Parquet")
 	case isParquet && in.info == nil:
-		return wholeFile(name, 0, "Parquet cannot be read from the standard input or another stream", "name a file instead")
+		return whole(0, "Parquet cannot be read from the standard input or another stream", "name a file instead")
 	case isParquet:
 		s.cur, rej = openParquet(s, in)
 	case strings.EqualFold(filepath.Ext(name), ".parquet"):
-		return wholeFile(name, 0, "the file is not Parquet: it does not begin with PAR1", "export it again, or name it .csv if it is CSV")
+		return whole(0, "the file is not Parquet: it does not begin with PAR1", "export it again, or name it .csv if it is CSV")
 	default:
 		s.cur, rej = openCSV(s, in, head)
 	}

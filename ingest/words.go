@@ -175,11 +175,10 @@ func (r *rules) meant(c *Column, s string) string {
 	if list == nil {
 		return s
 	}
-	if to, ok := list["="+s]; ok {
-		return to
-	}
-	if to, ok := list["~"+aliasKey(c, s)]; ok {
-		return to
+	for _, key := range []string{"=" + s, "~" + aliasKey(c, s)} {
+		if to, ok := list[key]; ok {
+			return to
+		}
 	}
 	return s
 }

@@ -1,12 +1,140 @@
 package weatherfile
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 
 	"wallsift/model/air"
 	"wallsift/model/climate/hourly"
 )
+
+// year cuts the rows into years, fills gaps, and takes one year.
+func (f *file) year() {
+	n, timed := len(f.rows), f.clock.read != nil
+	if !timed && n == perYear+24 {
+		f.keep(func(s series) series { return slices.Delete(s, leapHour, leapHour+24) })
+		f.rows = slices.Delete(f.rows, leapHour, leapHour+24)
+		f.leap, n = 24, perYear
+	}
+	years := n / perYear
+	if rest := n % perYear; years == 0 || rest != 0 && !timed {
+		want, fix := "n·8760 rows, or 8784", "give whole years, or add a time column"
+		if timed {
+			want, fix = "a whole year of hourly rows", "give 8760 rows or more from 1 January"
+		}
+		f.add("", fmt.Sprintf("%d rows (leap days apart)", n), want, fix)
+		return
+	} else if rest != 0 {
+		f.place.note("The last %d hours are no whole year and were dropped.", rest)
+	}
+	f.keep(func(s series) series { return s[:years*perYear] })
+	if f.complete(); years > 1 {
+		f.choose(years)
+	}
+}
+
+// percentile of the years by driving rain that is taken.
+const percentile = 0.9
+
+// choose keeps one year.
+func (f *file) choose(years int) {
+	take, why := 0, "it has no rain to choose by"
+	if rains, winds := f.data[rain], f.data[wind]; rains != nil {
+		order, driving := make([]int, years), make([]float64, years)
+		for k, depth := range rains {
+			speed := 1.0
+			if winds != nil {
+				speed = winds[k]
+			}
+			driving[k/perYear] += speed * math.Pow(depth, 8.0/9)
+		}
+		for y := range order {
+			order[y] = y
+		}
+		slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(driving[a], driving[b]) })
+		take, why = order[int(math.Ceil(percentile*float64(years)))-1], "its driving rain stands at the ninetieth percentile"
+	}
+	f.place.note("Year %d of %d was taken: %s.", take+1, years, why)
+	f.keep(func(s series) series { return slices.Clone(s[take*perYear : (take+1)*perYear]) })
+}
+
+// keep reduces every series that the file has to a part of it.
+func (f *file) keep(part func(series) series) {
+	for q, s := range f.data {
+		if s != nil {
+			f.data[q] = part(s)
+		}
+	}
+}
+
+// series is a column as it is read, NaN where a value is missing.
+type series []float64
+
+var nan = math.NaN()
+
+const (
+	// maxGap is the longest gap in hours that a straight line bridges, maxDark
+	// that of radiation, which takes the hour of the day before or after. Common
+	// practice, no source.
+	maxGap, maxDark = 6, 72
+	// anyGap is more than a file may hold.
+	anyGap = (maxYears + 1) * perYear
+)
+
+// fill gives the hours k of each gap of up to most hours their value. The gap lies
+// between before and after, which are the same where it reaches an end of the series.
+// fill returns how many hours it filled and the first index of a gap that is longer
+// or has no value, or -1.
+func (s series) fill(most int, value func(s series, k, before, after int) float64) (filled, tooLong int) {
+	for i := 0; i < len(s); i++ {
+		j := i
+		for j < len(s) && math.IsNaN(s[j]) {
+			j++
+		}
+		if j-i > most || j-i == len(s) {
+			return filled, i
+		}
+		before, after := i-1, j
+		if i == 0 {
+			before = after
+		} else if j == len(s) {
+			after = before
+		}
+		for k := i; k < j; k++ {
+			if s[k] = value(s, k, before, after); math.IsNaN(s[k]) {
+				return filled, k
+			}
+			filled++
+		}
+		i = j
+	}
+	return filled, -1
+}
+
+// bridged is a straight line between the values about a gap.
+func bridged(s series, k, before, after int) float64 {
+	if before == after {
+		return s[before]
+	}
+	f := float64(k-before) / float64(after-before)
+	return (1-f)*s[before] + f*s[after]
+}
+
+// repeated is the same hour of the nearest day before, or after, that has it. Filled
+// days count, so that looking back one is enough.
+func repeated(s series, k, _, _ int) float64 {
+	for _, j := range []int{k - 24, k + 24, k + 48, k + 72, k + 96} {
+		if j >= 0 && j < len(s) && !math.IsNaN(s[j]) {
+			return s[j]
+		}
+	}
+	return nan
+}
+
+// held is the value before a gap: a line from 350 to 10 degrees would pass the south.
+func held(s series, _, before, _ int) float64 { return s[before] }
 
 // noRain is what to do about a file without rain.
 const noRain = "the rain is left out: take Rain, Wind and WindFrom from the station's generated year, or give a CSV file with rain_mm"

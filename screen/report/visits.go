@@ -158,11 +158,6 @@ func (v *Visits) columns(people bool) []Column {
 	strategies, enter, of := v.e.Choices(), answers(v.e), shared(v.e)
 	var out []Column
 	add := func(c ...Column) { out = append(out, c...) }
-	ids := func(c Column) {
-		if !people {
-			add(c)
-		}
-	}
 	add(Column{Name: "visit", Brief: true, Label: "Visit", Help: "records before visits, then round by round where survey.visits_per_day makes rounds, else by what the best single fact is worth; 1 first", Kind: Whole, get: func(l *line) cell { return count(l.place) }},
 		Column{Name: "round", Label: "Round", Help: "of near neighbours, as many as survey.visits_per_day; empty for records and without that setting", Kind: Whole,
 			get: func(l *line) cell { return cell{i: int64(l.round), null: l.round == 0} }},
@@ -172,7 +167,7 @@ func (v *Visits) columns(people bool) []Column {
 	from := len(out)
 	add(Column{Name: "latitude", Label: "Latitude", Unit: "°N", Kind: Real, Decimals: 6, get: func(l *line) cell { return num(l.b.Num[ingest.Latitude]) }},
 		Column{Name: "longitude", Label: "Longitude", Unit: "°E", Kind: Real, Decimals: 6, get: func(l *line) cell { return num(l.b.Num[ingest.Longitude]) }})
-	ids(Column{Name: "strategy", get: func(l *line) cell { return str(strategies[l.j.Strategy].ID) }})
+	add(Column{Name: "strategy", get: func(l *line) cell { return str(strategies[l.j.Strategy].ID) }})
 	add(Column{Name: "strategy_words", Brief: true, Label: "Best strategy now", Help: "by what is known", get: func(l *line) cell { return str(strategies[l.j.Strategy].Label) }},
 		of("verdict", "on that strategy. "+VerdictRule), of("readiness", ReadyRule),
 		Column{Name: "wrong_choice_percent", Brief: true, Label: "Chance of a wrong choice now", Unit: "%", Help: "by what is known", Kind: Real, Decimals: 1,
@@ -192,7 +187,7 @@ func (v *Visits) columns(people bool) []Column {
 			}
 		}
 		name, label := fmt.Sprintf("fact_%d", k+1), fmt.Sprintf("fact %d", k+1)
-		ids(Column{Name: name, get: fact(func(f screen.Fact, _ config.Finding) cell { return str(f.Name()) })})
+		add(Column{Name: name, get: fact(func(f screen.Fact, _ config.Finding) cell { return str(f.Name()) })})
 		add(Column{Name: name + "_words", Brief: true, Label: "Investigate, " + label, Inventory: true, get: fact(func(_ screen.Fact, by config.Finding) cell { return str(by.Label) })},
 			Column{Name: name + "_settles_percent", Brief: k < 2, Label: "Settles the verdict, " + label, Unit: "%", Help: "chance that the verdict is survey first no more", Kind: Real, Decimals: 1,
 				get: func(l *line) cell {
@@ -208,6 +203,9 @@ func (v *Visits) columns(people bool) []Column {
 			Column{Name: name + "_enter", Brief: k < 2, Label: "Enter in the inventory, " + label, Inventory: true, get: fact(func(f screen.Fact, _ config.Finding) cell { return str(enter[f.Name()]) })})
 	}
 	add(Column{Name: "caution", Brief: true, Label: "Caution", get: func(l *line) cell { return str(cautioned(surveyDangers(v.e, l.s))) }})
+	if people { // ids have no label
+		out = slices.DeleteFunc(out, func(c Column) bool { return c.Label == "" })
+	}
 	n := len(out)
 	out = located(v.e, v.run.Names(), out)
 	return slices.Insert(out, from+len(out)-n, rideThrough(v.run.Names(), out)...)

@@ -30,7 +30,7 @@ type Working struct {
 	Monthly     indicator.Monthly
 	// Results are those of the tier that judged: of the steady one at its corners,
 	// of the engine three times the typical case.
-	Results [len(corners)]indicator.Result // favourable, typical, adverse
+	Results [numCorners]indicator.Result // favourable, typical, adverse
 	Limits  indicator.Limits
 	Hourly  *HourlyWorking // nil in the steady tier
 }
@@ -73,15 +73,9 @@ func (e *Engine) Explain(walls []ingest.Building, lost int, id string) (*Working
 	out := &Working{Strategy: st.Strategy, Judgement: j, Home: a, Picked: pick, Building: b, Station: z.station, DegreeHours: z.degreeHours, Limits: e.limits}
 	after := e.repaired(st, b, &Judgement{})
 	out.Before, _ = e.Stack(b, &j)
-	for i, c := range corners {
-		at := e.worldOf(after, st, point{corner: c})
-		m := w.monthly(&at, j.Thickness)
-		out.Results[i] = m.result
-		if c == typical {
-			out.Monthly, out.Year, out.After, out.Months = m.input, w.ws.Year, w.wall, z.months[at.indoor]
-			out.Monthly.Wall = &out.After
-		}
-	}
+	found, m, at := w.corners(after, st, j.Thickness)
+	out.Results, out.Monthly, out.Year, out.After, out.Months = found, m.input, w.ws.Year, w.wall, z.months[at.Indoor]
+	out.Monthly.Wall = &out.After
 	if j.Tier == indicator.Transient {
 		return out, w.explainHourly(after, st, out)
 	}
@@ -115,7 +109,7 @@ func (w *Worker) explainHourly(after *ingest.Building, st *strategy, out *Workin
 	if c.Year != nil {
 		x.Weather += ", then a " + c.Year.Label
 	}
-	if x.Outcome, _, err = h.runs.engine(c, &x.Course); err != nil {
+	if x.Outcome, _, err = h.engine(c, &x.Course); err != nil {
 		return err
 	}
 	before, err := h.asItIs(fine, &at, j.Facing)
@@ -123,6 +117,6 @@ func (w *Worker) explainHourly(after *ingest.Building, st *strategy, out *Workin
 		return err
 	}
 	x.Before, out.Hourly = *before, x
-	out.Results = [len(corners)]indicator.Result{t.result, t.result, t.result}
+	out.Results = [numCorners]indicator.Result{t.result, t.result, t.result}
 	return nil
 }

@@ -45,7 +45,7 @@ func (e *Engine) WeatherFiles() []WeatherFile {
 		f.File, f.SHA256 = own.given.path, own.given.sum
 		for _, z := range e.zones {
 			if z.station.ID == id {
-				f.Zones = append(f.Zones, z.id)
+				f.Zones = append(f.Zones, z.ID)
 			}
 		}
 		out = append(out, f)

@@ -40,11 +40,10 @@ const (
 	badSpan  = 10
 )
 
-// zone is a climate word of the inventory with all that cases need of its
+// zone is a climate word of the inventory, that of a row or a station's id, with all that cases need of its
 // station. It is filled on first use and then only read.
 type zone struct {
-	id      string
-	label   string
+	config.Zone
 	station *climate.Station
 	given   *weather // the user's weather file, nil where the hours are generated
 
@@ -52,13 +51,11 @@ type zone struct {
 	months      [climate.IndoorRules][12]steady.Month
 	degreeHours float64
 	rain        [360 / orientationStep]rain.Normals
-	frost       [warmingSteps]float64 // wet cycles a year
-
-	hours    sync.Once
-	mean     *simulate.Climate           // that walls settle on
-	bad      *simulate.Climate           // that the typical world is judged in; nil: the mean one
-	years    [badYears]*simulate.Climate // that draws are judged in
-	bearings [bearings]bearing
+	frost       [warmingSteps]float64       // wet cycles a year
+	mean        *simulate.Climate           // that walls settle on
+	bad         *simulate.Climate           // that the typical world is judged in; nil: the mean one
+	years       [badYears]*simulate.Climate // that draws are judged in, likewise
+	bearings    func() [bearings]bearing    // made on first use
 }
 
 // bearing is what a face of one orientation gets in the mean year.
@@ -87,27 +84,6 @@ func (z *zone) fill(cfg *config.Config) {
 		for i := range z.frost {
 			z.frost[i] = climate.YearSum(frost.WetCrossings(s, frost.Face{Damping: damping, Warming: float64(i) * warmingStep}))
 		}
-	})
-}
-
-// toward returns the airfield rain for a wall that faces degrees.
-func (z *zone) toward(degrees float64) rain.Normals {
-	n := len(z.rain)
-	i := int(degrees/orientationStep+0.5) % n
-	return z.rain[(i+n)%n]
-}
-
-// frostCycles returns the wet freeze–thaw cycles a year of a face that keeps
-// the given share of the inside–outside difference at the frost depth.
-func (z *zone) frostCycles(share float64) float64 {
-	x := min(share*insideAtZero/warmingStep, warmingSteps-1)
-	i := min(int(x), warmingSteps-2)
-	return z.frost[i] + (x-float64(i))*(z.frost[i+1]-z.frost[i])
-}
-
-// climates makes the mean year and the typical bad one, on first use.
-func (z *zone) climates(cfg *config.Config) {
-	z.hours.Do(func() {
 		z.mean = z.climate(cfg, 0, uint64(cfg.Run.Seed), "mean year generated from monthly figures")
 		if z.given == nil && cfg.Run.Weather == "design" {
 			z.bad = z.climate(cfg, hourly.OneInTen, uint64(cfg.Run.Seed), "bad year, passed once in ten, generated from monthly figures")
@@ -117,19 +93,26 @@ func (z *zone) climates(cfg *config.Config) {
 				z.years[i] = z.climate(cfg, distuv.UnitNormal.Quantile(p), uint64(cfg.Run.Seed)<<8+uint64(i)+1, "bad year of a decade")
 			}
 		}
-		for i := range z.bearings {
-			z.bearings[i].rain, z.bearings[i].sun = z.mean.Toward(float64(i) * 360 / bearings)
-		}
+		z.bearings = sync.OnceValue(func() (out [bearings]bearing) {
+			for i := range out {
+				out[i].rain, out[i].sun = z.mean.Toward(float64(i) * 360 / bearings)
+			}
+			return out
+		})
 	})
 }
 
-// judgedIn returns the year that a world is judged in after it has settled; nil
-// stands for the mean year itself.
-func (z *zone) judgedIn(year int) *simulate.Climate {
-	if year < 0 {
-		return z.bad
-	}
-	return z.years[year]
+// toward returns the airfield rain for a wall that faces degrees.
+func (z *zone) toward(degrees float64) rain.Normals {
+	return z.rain[int(degrees/orientationStep+0.5)%len(z.rain)]
+}
+
+// frostCycles returns the wet freeze–thaw cycles a year of a face that keeps
+// the given share of the inside–outside difference at the frost depth.
+func (z *zone) frostCycles(share float64) float64 {
+	x := min(share*insideAtZero/warmingStep, warmingSteps-1)
+	i := min(int(x), warmingSteps-2)
+	return z.frost[i] + (x-float64(i))*(z.frost[i+1]-z.frost[i])
 }
 
 // climate is one year of the station, whose hours are made when they are asked for, or
@@ -149,7 +132,8 @@ func (z *zone) climate(cfg *config.Config, deviate float64, seed uint64, label s
 func (z *zone) bearing(azimuth float64) bearing {
 	at := math.Mod(math.Mod(azimuth, 360)+360, 360) * bearings / 360
 	i := int(at) % bearings
-	a, b, t := z.bearings[i], z.bearings[(i+1)%bearings], at-math.Floor(at)
+	all, t := z.bearings(), at-math.Floor(at)
+	a, b := all[i], all[(i+1)%bearings]
 	return bearing{a.rain + t*(b.rain-a.rain), a.sun + t*(b.sun-a.sun)}
 }
 

@@ -118,7 +118,7 @@ func (j *job) engine() (*engine, error) {
 		if e.kept, err = store.Open(j.Store, screen.KeeperMethod); err != nil {
 			return nil, err
 		}
-		e.Keep(e.kept)
+		e.Keeper = e.kept
 	}
 	engines.of[key] = &e
 	return &e, nil

@@ -224,7 +224,7 @@ func Ranking(e *screen.Engine, run *screen.Run, people bool) *Rows {
 		u = UnitsOf(e)
 	}
 	lines := func(v View, f func(*line) error) error { return eachLine(e, run, v, f) }
-	return &Rows{Columns: shownIn(u, columns(e, run.Names(), run.Cases > 0)), people: people, lines: lines}
+	return &Rows{Columns: shownIn(u, columns(e, run.Source.Names(), run.Cases > 0)), people: people, lines: lines}
 }
 
 // Each calls f with every row of the view; works heed all but Best, visits Brief

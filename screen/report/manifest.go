@@ -128,7 +128,7 @@ func NewManifest(version string, l *config.Loaded, e *screen.Engine, run *screen
 		}
 		m.Verdicts[s.ID], m.Labels[s.ID] = by, s.Label
 	}
-	for _, in := range run.Inputs() {
+	for _, in := range run.Source.Inputs() {
 		m.Inventories = append(m.Inventories, InputFile(in))
 	}
 	return m, nil

@@ -55,7 +55,7 @@ func WriteRanking(dir string, e *screen.Engine, run *screen.Run, names ...string
 		}
 	}
 	lines := func(f func(*line) error) error { return eachLine(e, run, View{}, f) }
-	return fill(columns(e, run.Names(), run.Cases > 0), lines, files)
+	return fill(columns(e, run.Source.Names(), run.Cases > 0), lines, files)
 }
 
 // Ranked is a home with its ranks, from 1.

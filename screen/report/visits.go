@@ -211,8 +211,8 @@ func (v *Visits) columns(people bool) []Column {
 	}
 	add(Column{Name: "caution", Brief: true, Label: "Caution", get: func(l *line) cell { return str(cautioned(surveyDangers(v.e, l.s))) }})
 	n := len(out)
-	out = located(v.e, v.run.Names(), out)
-	return slices.Insert(out, from+len(out)-n, rideThrough(v.run.Names(), out)...)
+	out = located(v.e, v.run.Source.Names(), out)
+	return slices.Insert(out, from+len(out)-n, rideThrough(v.run.Source.Names(), out)...)
 }
 
 // stop is a building of the survey order, with what rounds are made by.

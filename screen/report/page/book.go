@@ -65,9 +65,9 @@ func (w *writer) book() error {
 			{"thresholds", [2]float64{w.in.Chance.SuitedBelow, w.in.Chance.NotSuitedAbove}},
 			{"caution", m.Caution}, {"tier", m.TierCaution}, {"by", "wallsift " + m.Version},
 			{"strategies", strategies}, {"indicators", indicators}, {"cats", cats}, {"nums", append(nums, "outside walls face")}, {"findings", findings},
-			{"address", report.Address(e, w.in.Run.Names())}, // places of extras
-			{"texts", []string{report.Named("heating_fuel"), report.Named("last_survey")}}, {"extras", w.in.Run.Names().Extras},
-			{"files", w.in.Run.Names().Files}, {"stones", w.stones}, {"zones", w.zones}, {"gap", extraGap},
+			{"address", report.Address(e, w.in.Run.Source.Names())}, // places of extras
+			{"texts", []string{report.Named("heating_fuel"), report.Named("last_survey")}}, {"extras", w.in.Run.Source.Names().Extras},
+			{"files", w.in.Run.Source.Names().Files}, {"stones", w.stones}, {"zones", w.zones}, {"gap", extraGap},
 			{"ip", w.units.IP}, {"units", units}, {"repairs", report.RepairsNote(e)},
 		})
 	})

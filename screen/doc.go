@@ -10,7 +10,7 @@
 //	rules.go      gates, steps and strategies: when they apply
 //	world.go      everything unknown settled, once for both tiers: corners and draws
 //	layers.go     a world's wall under a strategy
-//	zone.go       the climates walls settle on and are judged in; weather.go: files
+//	zone.go       the climates walls settle on and are judged in, and weather files
 //	steady.go     a world by monthly balances
 //	runs.go       a home's engine runs, its key, and how they are kept between nights
 //	home.go       a home by the engine: facings, thickness; draws.go: chances, in looks

@@ -25,14 +25,12 @@ type Working struct {
 	DegreeHours float64 // K·h/a
 	Before      wall.Wall
 	After       wall.Wall
-	Months      [12]steady.Month
 	Year        steady.Condensation
 	Monthly     indicator.Monthly
 	// Results are those of the tier that judged: of the steady one at its corners,
 	// of the engine three times the typical case.
 	Results [numCorners]indicator.Result // favourable, typical, adverse
-	Limits  indicator.Limits
-	Hourly  *HourlyWorking // nil in the steady tier
+	Hourly  *HourlyWorking               // nil in the steady tier
 }
 
 // HourlyWorking is what the transient tier has to show for a judgement.
@@ -70,11 +68,11 @@ func (e *Engine) Explain(walls []ingest.Building, lost int, id string) (*Working
 	b, own := a.Governing(&a.Judgements[pick])
 	j := *own
 	st, z := &e.strategies[j.Strategy], e.zoneOf[b.Zone]
-	out := &Working{Strategy: st.Strategy, Judgement: j, Home: a, Picked: pick, Building: b, Station: z.station, DegreeHours: z.degreeHours, Limits: e.limits}
+	out := &Working{Strategy: st.Strategy, Judgement: j, Home: a, Picked: pick, Building: b, Station: z.station, DegreeHours: z.degreeHours}
 	after := e.repaired(st, b, &Judgement{})
 	out.Before, _ = e.Stack(b, &j)
-	found, m, at := w.corners(after, st, j.Thickness)
-	out.Results, out.Monthly, out.Year, out.After, out.Months = found, m.input, w.ws.Year, w.wall, z.months[at.Indoor]
+	found, m, _ := w.corners(after, st, j.Thickness)
+	out.Results, out.Monthly, out.Year, out.After = found, m.input, w.ws.Year, w.wall
 	out.Monthly.Wall = &out.After
 	if j.Tier == indicator.Transient {
 		return out, w.explainHourly(after, st, out)

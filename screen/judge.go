@@ -221,7 +221,7 @@ func (e *Engine) gateEffects(st *strategy, b *ingest.Building, j *Judgement) {
 	j.Gates, j.Excluded, j.Hold, j.Survey = 0, false, false, false
 	for i := range e.gates {
 		g := &e.gates[i]
-		if st.gates&(1<<i) == 0 || g.Tier != "" && g.Tier != j.Tier.String() || !allHold(g.When, b) {
+		if !slices.Contains(st.Gates, g.ID) || g.Tier != "" && g.Tier != j.Tier.String() || !allHold(g.When, b) {
 			continue
 		}
 		j.Gates |= 1 << i
@@ -237,7 +237,7 @@ func (e *Engine) repaired(st *strategy, b *ingest.Building, j *Judgement) *inges
 	after := *b
 	j.Do, j.Check = 0, 0
 	for i := range e.steps {
-		if st.steps&(1<<i) == 0 {
+		if !slices.Contains(st.Steps, e.steps[i].ID) {
 			continue
 		}
 		do, check := needs(&e.steps[i], b)

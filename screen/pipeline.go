@@ -217,12 +217,12 @@ func (r *Run) hourly(ctx context.Context, opt Options) error {
 			if err != nil {
 				return nil, err
 			}
-			home := []ingest.Building{row.Building}
-			if len(row.Walls) > 0 {
-				home = home[:0]
-				for i := range row.Walls {
-					home = append(home, row.Walls[i].Building)
-				}
+			var home []ingest.Building
+			for i := range row.Walls {
+				home = append(home, row.Walls[i].Building)
+			}
+			if len(home) == 0 {
+				home = append(home, row.Building)
 			}
 			*row, err = w.JudgeHome(home, row.Lost)
 			return row, err

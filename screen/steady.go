@@ -1,6 +1,8 @@
 package screen
 
 import (
+	"math"
+
 	"wallsift/ingest"
 	"wallsift/model/indicator"
 	"wallsift/model/wall"
@@ -60,16 +62,14 @@ func (w *Worker) transmittance(at *world, sized float64) (u, r float64) {
 }
 
 // depthOf is the depth in m at which the steady tier judges timber: the
-// shallowest of those it may lie at, nearest to the face that condensate wets.
+// shallowest of those it may lie at, nearest to the face that condensate wets, or that
+// of joist ends.
 func (e *Engine) depthOf(at *world) float64 {
-	depth := 0.0
+	depth := math.Inf(1)
 	for k, on := range at.Timber {
-		if d := e.places.Timber[k]; on && (depth == 0 || d < depth) {
-			depth = d
+		if on || k == depthJoists && at.Timber == (depths{}) {
+			depth = min(depth, e.places.Timber[k])
 		}
-	}
-	if depth == 0 {
-		return e.places.Timber[depthJoists]
 	}
 	return depth
 }

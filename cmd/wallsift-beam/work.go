@@ -179,7 +179,7 @@ func (f *readFn) ProcessElement(ctx context.Context, _ []byte, row func(string, 
 			}
 		}
 	}
-	for home := range in.Homes() {
+	for _, home := range in.Homes() {
 		if home.Refused != nil {
 			if err := rejects.Add(*home.Refused); err != nil {
 				return err

@@ -170,7 +170,7 @@ func (c *checked) read(ctx context.Context, progress func(int)) error {
 
 // refuseHomes takes back the walls of homes whose key is the id of another row.
 func (c *checked) refuseHomes() error {
-	for h := range c.in.Homes() {
+	for _, h := range c.in.Homes() {
 		if h.Refused == nil {
 			continue
 		}

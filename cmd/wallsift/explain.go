@@ -142,7 +142,7 @@ func find(cmd *cobra.Command, src *ingest.Source, id string) (walls []ingest.Bui
 			}
 		}
 	}
-	for h := range in.Homes() {
+	for _, h := range in.Homes() {
 		if h.Home == id {
 			lost = h.Lost
 		}

@@ -73,7 +73,6 @@ type Course struct {
 	Water     [365]float64            // kg/m² in the wall
 	Fill      [365]float64            // w/w_f of the outermost cell
 	Rain      [365]float64            // kg/m² on the face
-	n         [365]float64
 }
 
 // begin sets the watcher up for a case; year has to follow.
@@ -243,9 +242,7 @@ func (w *watcher) freeze(h, until int, v *transient.State) {
 }
 
 func (c *Course) add(h int, th, rh *[NumPlaces]float64, water, fill float64) {
-	d := h / 24
-	c.n[d]++
-	k := 1 / c.n[d]
+	d, k := h/24, 1/float64(h%24+1)
 	for i := range NumPlaces {
 		c.Theta[i][d] += (th[i] - c.Theta[i][d]) * k
 		c.RH[i][d] += (rh[i] - c.RH[i][d]) * k

@@ -28,7 +28,7 @@ func hourlyFigures(u *Units, e *screen.Engine, b *ingest.Building, w *screen.Wor
 	} else {
 		add("highest daily humidity at the inner face, %", fixed(100*o.ColdRH, 0), fixed(100*bare.ColdRH, 0))
 	}
-	add("frosts "+fixed(1000*w.Limits.FrostDepth, 0)+" mm behind the face", fixed(o.Frost.Frosts, 0), fixed(bare.Frost.Frosts, 0))
+	add("frosts "+fixed(1000*w.Monthly.Limits.FrostDepth, 0)+" mm behind the face", fixed(o.Frost.Frosts, 0), fixed(bare.Frost.Frosts, 0))
 	add("of them above the critical filling of the stone", cycles(o.Frost.Cycles), cycles(bare.Frost.Cycles))
 	add("filling of its pores in the fullest frost, % of capillary saturation", fixed(100*float64(o.Frost.Fullest[0].Filling), 0), fixed(100*float64(bare.Frost.Fullest[0].Filling), 0))
 	if o.Insulated {

@@ -150,7 +150,7 @@ func choices(e *screen.Engine, b *ingest.Building, w *screen.Working) Table {
 }
 
 func layers(u *Units, w *screen.Working, name string, x *wall.Wall, heading string) Table {
-	r, rse, rsi := x.Resistance(), w.Limits.Rse, w.Limits.Rsi
+	r, rse, rsi := x.Resistance(), w.Monthly.Limits.Rse, w.Monthly.Limits.Rsi
 	uOf := func(t float64) string { return fixed(u.U.Of(t), u.U.Decimals+1) + " " + u.U.Unit } // a working shows a digit more
 	t := Table{
 		Name: name, Title: heading + ", outside to inside",
@@ -189,7 +189,7 @@ func yearTable(u *Units, w *screen.Working) Table {
 			month(int8(y.Start)), fixed(y.Condensed, 3), fixed(y.Peak, 3), fixed(y.Residue, 3), u.Insulation.With(w.Monthly.TimberDepth)),
 	}
 	for m := range 12 {
-		mo := &w.Months[m]
+		mo := &w.Monthly.Months[m]
 		sd := ""
 		if y.RetarderSd[m] > 0 {
 			sd = fixed(y.RetarderSd[m], 2)
@@ -205,7 +205,7 @@ func indicators(u *Units, e *screen.Engine, b *ingest.Building, w *screen.Workin
 		Name: "indicators", Title: "Every indicator",
 		Columns: []string{"indicator", "demand", "limit", "unit", "share of the limit (favourable to adverse)", "month", "what it compares", "formula", "source"},
 		Note: fmt.Sprintf("fRsi %s with Rsi %s for the mould check. Driving rain on the wall %s l/(m²·a), %s l/m² in a long spell of %s rain hours; face A_w %s kg/(m²·√s) (w %s kg/(m²·√h)), s_d %s m; %s wet freeze-thaw cycles a year; %s heating degree-hours.",
-			fixed(1-w.Results[1][indicator.SurfaceMould].Demand, 3), u.Surface.With(w.Limits.RsiMould), fixed(w.Monthly.Rain.Annual, 0), fixed(w.Monthly.Rain.Spell, 0), fixed(w.Monthly.Rain.SpellHours, 0), fixed(w.After.Face.Aw, 4), fixed(60*w.After.Face.Aw, 2), fixed(w.After.Face.Sd, 2), fixed(w.Monthly.FrostCycles, 0), u.DegreeHours.With(w.DegreeHours)),
+			fixed(1-w.Results[1][indicator.SurfaceMould].Demand, 3), u.Surface.With(w.Monthly.Limits.RsiMould), fixed(w.Monthly.Rain.Annual, 0), fixed(w.Monthly.Rain.Spell, 0), fixed(w.Monthly.Rain.SpellHours, 0), fixed(w.After.Face.Aw, 4), fixed(60*w.After.Face.Aw, 2), fixed(w.After.Face.Sd, 2), fixed(w.Monthly.FrostCycles, 0), u.DegreeHours.With(w.DegreeHours)),
 	}
 	if w.Hourly != nil { // one run of the wall, one figure
 		t.Columns[4] = "share of the limit"

@@ -50,7 +50,7 @@ func explainEqualsTable(t *testing.T, p *portfolio, homes []ingest.Building, fla
 	t.Helper()
 	s := screenFiles(t, load(t, flags, append(slices.Clone(p.files), files...)...), p.excerpt(t, homes))
 	e := newEngine(t, flags, append(slices.Clone(p.files), files...)...)
-	e.Keep(newShelf()) // of its own: only what a second strategy is explained from is found there
+	e.Keeper = newShelf() // of its own: only what a second strategy is explained from is found there
 	err := s.run.Each(indices(len(homes)), func(i uint32, row *screen.Row) error {
 		ids := []string{""}
 		for _, j := range row.Judgements[1:2] {

@@ -13,7 +13,6 @@ import (
 // drawn is what the draws say of one strategy.
 type drawn struct {
 	typical trial
-	sized   float64
 	facings []float64 // that can still govern
 	governs []int     // by facing: draws it governs
 	logs    []float64 // by draw
@@ -51,10 +50,15 @@ const (
 	mostUtilisation = 4
 )
 
-// sample draws what is not known until the verdict is settled. Only draws are run
-// that the wall's own past leaves likely.
-func (h *home) sample(j *Judgement, d *drawn) error {
-	e := h.e
+// sample gives a judgement its verdict: where it is open what is not known is drawn
+// first, until the verdict is settled. Only draws are run that the wall's own past
+// leaves likely.
+func (h *home) sample(j *Judgement) error {
+	e, d := h.e, h.open[j.Strategy]
+	defer e.decide(j)
+	if d == nil || len(e.draws) == 0 {
+		return nil
+	}
 	rule := sampling.Rule{Below: e.cfg.Chance.SuitedBelow, Above: e.cfg.Chance.NotSuitedAbove, Confidence: e.cfg.Chance.Confidence}
 	most := len(e.draws)
 	if j.Typical > 1 && !j.Unlikely || j.Survey {
@@ -87,7 +91,7 @@ func (h *home) sample(j *Judgement, d *drawn) error {
 			}
 		}
 		d.dropFacings()
-		d.chance = d.assess(rule, d.log)
+		d.chance = d.assess(rule, 0)
 		if d.chance.Settled(rule) && (look >= leastDraws || !d.byLittle()) || look == most {
 			break
 		}
@@ -147,10 +151,10 @@ func (h *home) drawOne(d *drawn, n int, by numerics) (leads int, err error) {
 	most := 0.0
 	d.unsure[n] = false
 	for i, f := range d.facings {
-		t, err := h.askBy(quick, &at, f, d.sized, d.typical.held)
+		t, err := h.askBy(quick, &at, f, d.typical.sized, d.typical.held)
 		switch near := err == nil && t.near(); {
 		case near && (by == fine || t.outcome.Failed):
-			t, err = h.askBy(fine, &at, f, d.sized, d.typical.held)
+			t, err = h.askBy(fine, &at, f, d.typical.sized, d.typical.held)
 		case near:
 			d.unsure[n] = true
 		}
@@ -191,22 +195,20 @@ func (d *drawn) hangs(rule sampling.Rule) bool {
 	if !slices.Contains(d.unsure, true) {
 		return false
 	}
-	side := func(sign float64) sampling.Chance {
-		return d.assess(rule, func(n int) float64 {
-			if d.unsure[n] {
-				return sign * math.Abs(d.logs[n])
-			}
-			return d.logs[n]
-		})
-	}
-	under, over := side(-1), side(1)
+	under, over := d.assess(rule, -1), d.assess(rule, 1)
 	return !under.Settled(rule) || !over.Settled(rule) || rule.Part(under.P) != rule.Part(over.P)
 }
 
-// assess reads the chance off the draws that count, log giving the log-utilisation of
-// each.
-func (d *drawn) assess(rule sampling.Rule, log func(n int) float64) sampling.Chance {
-	x, w := d.counted(func(n int) float64 { return min(max(log(n), -farEnough), farEnough) })
+// assess reads the chance off the draws that count. Those that are not sure fall under
+// the limit where side is negative, over it where it is positive, else where they are.
+func (d *drawn) assess(rule sampling.Rule, side float64) sampling.Chance {
+	x, w := d.counted(func(n int) float64 {
+		l := d.logs[n]
+		if d.unsure[n] && side != 0 {
+			l = side * math.Abs(l)
+		}
+		return min(max(l, -farEnough), farEnough)
+	})
 	if len(x) < 2 {
 		return sampling.Chance{P: 0.5, Low: 0, High: 1, Draws: len(x)}
 	}
@@ -223,11 +225,9 @@ func (d *drawn) counted(figure func(n int) float64) (x, w []float64) {
 	return x, w
 }
 
-func (d *drawn) log(n int) float64 { return d.logs[n] }
-
 // quantile is the utilisation that a share of the draws, by weight, keeps below.
 func (d *drawn) quantile(share float64) float64 {
-	x, w := d.counted(d.log)
+	x, w := d.counted(func(n int) float64 { return d.logs[n] })
 	stat.SortWeighted(x, w)
 	return min(math.Exp(stat.Quantile(share, stat.Empirical, x, w)), mostUtilisation)
 }

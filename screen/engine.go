@@ -45,9 +45,9 @@ type Engine struct {
 	priors       [ingest.NumCategories]*prior
 	dims         int         // of a draw
 	draws        [][]float64 // the same for every home
-	settings     simulate.Settings
 	compiled     simulate.Materials
-	keeper       Keeper
+	// Keeper, if not nil, gives what was found before, and is given what is new.
+	Keeper Keeper
 	// Notes say what was filled in or chosen in weather files.
 	Notes []string
 }
@@ -68,8 +68,6 @@ func NewEngine(l *config.Loaded) (*Engine, error) {
 			return nil, err
 		}
 	}
-	n := cfg.Engine
-	e.settings = simulate.Settings{Cells: n.Cells, Settle: transient.Gather{Hours: n.SettleBlockHours}, Judge: transient.Gather{Hours: n.BlockHours}, Tolerance: n.Tolerance, Years: n.MaxYears, CloseEnough: closeEnough}
 	e.draws = sampling.Points(cfg.Chance.Draws, e.dims, uint64(cfg.Run.Seed))
 	return e, nil
 }
@@ -111,7 +109,8 @@ const (
 
 // numerics are the settings of a run.
 func (e *Engine) numerics(by numerics, draw bool) simulate.Settings {
-	s := e.settings
+	n := e.cfg.Engine
+	s := simulate.Settings{Cells: n.Cells, Settle: transient.Gather{Hours: n.SettleBlockHours}, Judge: transient.Gather{Hours: n.BlockHours}, Tolerance: n.Tolerance, Years: n.MaxYears, CloseEnough: closeEnough}
 	if draw {
 		s.CloseEnough = closeForDraws
 	}
@@ -136,36 +135,31 @@ func (e *Engine) Config() *config.Config { return e.cfg }
 
 // compileZones makes one zone of every zone word and of every station id.
 func (e *Engine) compileZones() error {
+	var rows []config.Zone
+	for _, id := range slices.Sorted(maps.Keys(e.cfg.Zones)) {
+		rows = append(rows, e.cfg.Zones[id])
+	}
+	for _, id := range slices.Sorted(maps.Keys(e.cfg.Stations)) {
+		rows = append(rows, config.Zone{ID: id, Label: e.cfg.Stations[id].Label, Station: id})
+	}
 	read := map[string]*weather{} // by station: several zones may share one
-	add := func(id, label, station string) error {
-		s := e.cfg.Stations[station]
-		if e.zoneOf[id] != nil {
-			return fmt.Errorf("stations.%s: a zone has the same id", id)
+	for _, row := range rows {
+		s := e.cfg.Stations[row.Station]
+		if e.zoneOf[row.ID] != nil {
+			return fmt.Errorf("stations.%s: a zone has the same id", row.ID)
 		}
-		z := &zone{id: id, label: label, station: &s}
+		z := &zone{Zone: row, station: &s}
 		if path := s.WeatherFile; path != "" && e.cfg.Run.Tier != config.TierSteady {
-			if read[station] == nil {
+			if read[s.ID] == nil {
 				w, err := readWeather(path, &s, uint64(e.cfg.Run.Seed))
 				if err != nil {
 					return err
 				}
-				read[station] = w
-				e.Notes = append(e.Notes, w.notes...)
+				read[s.ID], e.Notes = w, append(e.Notes, w.notes...)
 			}
-			z.given = read[station]
+			z.given = read[s.ID]
 		}
-		e.zones, e.zoneOf[id] = append(e.zones, z), z
-		return nil
-	}
-	for _, id := range slices.Sorted(maps.Keys(e.cfg.Zones)) {
-		if err := add(id, e.cfg.Zones[id].Label, e.cfg.Zones[id].Station); err != nil {
-			return err
-		}
-	}
-	for _, id := range slices.Sorted(maps.Keys(e.cfg.Stations)) {
-		if err := add(id, e.cfg.Stations[id].Label, id); err != nil {
-			return err
-		}
+		e.zones, e.zoneOf[row.ID] = append(e.zones, z), z
 	}
 	return nil
 }
@@ -252,7 +246,7 @@ func (e *Engine) InputOptions() ingest.Options {
 		}
 	}
 	for _, z := range e.zones {
-		opt.Zones = append(opt.Zones, ingest.Term{ID: z.id, Label: z.label})
+		opt.Zones = append(opt.Zones, ingest.Term{ID: z.ID, Label: z.Label})
 	}
 	return opt
 }

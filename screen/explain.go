@@ -25,14 +25,12 @@ type Working struct {
 	DegreeHours float64 // K·h/a
 	Before      wall.Wall
 	After       wall.Wall
-	Months      [12]steady.Month
 	Year        steady.Condensation
 	Monthly     indicator.Monthly
 	// Results are those of the tier that judged: of the steady one at its corners,
 	// of the engine three times the typical case.
-	Results [len(corners)]indicator.Result // favourable, typical, adverse
-	Limits  indicator.Limits
-	Hourly  *HourlyWorking // nil in the steady tier
+	Results [numCorners]indicator.Result // favourable, typical, adverse
+	Hourly  *HourlyWorking               // nil in the steady tier
 }
 
 // HourlyWorking is what the transient tier has to show for a judgement.
@@ -70,18 +68,12 @@ func (e *Engine) Explain(walls []ingest.Building, lost int, id string) (*Working
 	b, own := a.Governing(&a.Judgements[pick])
 	j := *own
 	st, z := &e.strategies[j.Strategy], e.zoneOf[b.Zone]
-	out := &Working{Strategy: st.Strategy, Judgement: j, Home: a, Picked: pick, Building: b, Station: z.station, DegreeHours: z.degreeHours, Limits: e.limits}
+	out := &Working{Strategy: st.Strategy, Judgement: j, Home: a, Picked: pick, Building: b, Station: z.station, DegreeHours: z.degreeHours}
 	after := e.repaired(st, b, &Judgement{})
 	out.Before, _ = e.Stack(b, &j)
-	for i, c := range corners {
-		at := e.worldOf(after, st, point{corner: c})
-		m := w.monthly(&at, j.Thickness)
-		out.Results[i] = m.result
-		if c == typical {
-			out.Monthly, out.Year, out.After, out.Months = m.input, w.ws.Year, w.wall, z.months[at.indoor]
-			out.Monthly.Wall = &out.After
-		}
-	}
+	found, m, _ := w.corners(after, st, j.Thickness)
+	out.Results, out.Monthly, out.Year, out.After = found, m.input, w.ws.Year, w.wall
+	out.Monthly.Wall = &out.After
 	if j.Tier == indicator.Transient {
 		return out, w.explainHourly(after, st, out)
 	}
@@ -115,7 +107,7 @@ func (w *Worker) explainHourly(after *ingest.Building, st *strategy, out *Workin
 	if c.Year != nil {
 		x.Weather += ", then a " + c.Year.Label
 	}
-	if x.Outcome, _, err = h.runs.engine(c, &x.Course); err != nil {
+	if x.Outcome, _, err = h.engine(c, &x.Course); err != nil {
 		return err
 	}
 	before, err := h.asItIs(fine, &at, j.Facing)
@@ -123,6 +115,6 @@ func (w *Worker) explainHourly(after *ingest.Building, st *strategy, out *Workin
 		return err
 	}
 	x.Before, out.Hourly = *before, x
-	out.Results = [len(corners)]indicator.Result{t.result, t.result, t.result}
+	out.Results = [numCorners]indicator.Result{t.result, t.result, t.result}
 	return nil
 }

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"sync"
 
 	"golang.org/x/sync/errgroup"
 
@@ -15,11 +16,16 @@ import (
 
 // home is one building under judgement by the hourly engine.
 type home struct {
-	w    *Worker
-	e    *Engine
-	b    *ingest.Building
-	z    *zone
-	runs *runs
+	w *Worker
+	e *Engine
+	b *ingest.Building
+	z *zone
+	// made holds the engine runs. Outcomes are kept apart from how they are judged, so
+	// that a changed limit or threshold asks for no new run. Several goroutines may ask
+	// at once.
+	made  map[simulate.Key]*made
+	known int // of them, from the record of the home
+	mu    sync.Mutex
 	// past holds the wall as it is under the typical world and the draws, and
 	// what that says of them.
 	past     Past
@@ -35,8 +41,9 @@ func (w *Worker) newHome(b *ingest.Building) *home {
 	e := w.e
 	z := e.zoneOf[b.Zone]
 	z.fill(e.cfg)
-	z.climates(e.cfg)
-	return &home{w: w, e: e, b: b, z: z, runs: e.newRuns(w.sims, b), open: map[uint8]*drawn{}}
+	h := &home{w: w, e: e, b: b, z: z, open: map[uint8]*drawn{}}
+	h.remember()
+	return h
 }
 
 // trial is what a wall comes to under one strategy, world and thickness, at the
@@ -46,6 +53,7 @@ type trial struct {
 	outcome *simulate.Outcome
 	facing  float64
 	facings []float64 // that came near to governing, the governing one first
+	sized   float64   // m
 	held    bool      // back at the joists
 	world   world
 }
@@ -147,7 +155,7 @@ func (h *home) ask(at *world, facing, sized float64, held bool) (trial, error) {
 }
 
 func (h *home) askBy(by numerics, at *world, facing, sized float64, held bool) (t trial, err error) {
-	t = trial{facing: facing, held: held, world: *at}
+	t = trial{facing: facing, sized: sized, held: held, world: *at}
 	if t.outcome, err = h.run(by, at, facing, sized); err != nil {
 		return t, err
 	}
@@ -175,10 +183,6 @@ func (h *home) askBy(by numerics, at *world, facing, sized float64, held bool) (
 		}
 	}
 	return t, nil
-}
-
-func (h *home) run(by numerics, at *world, facing, sized float64) (*simulate.Outcome, error) {
-	return h.runs.run(h.job(by, at, facing, sized))
 }
 
 // job lays out the run of a world. A quick draw starts from where the typical world
@@ -223,20 +227,12 @@ func (h *home) judge(a *Answer) error {
 		return err
 	}
 	list := a.Judgements
-	for i := range list {
-		if h.e.wantsHourly(&list[i]) {
-			if err := h.typical(&list[i]); err != nil {
+	for _, step := range []func(*Judgement) error{h.typical, h.sample} {
+		for i := range list {
+			if err := step(&list[i]); err != nil {
 				return fmt.Errorf("strategy %s: %w", h.e.strategies[list[i].Strategy].ID, err)
 			}
 		}
-	}
-	for i := range list {
-		if d := h.open[list[i].Strategy]; d != nil && len(h.e.draws) > 0 {
-			if err := h.sample(&list[i], d); err != nil {
-				return fmt.Errorf("strategy %s: %w", h.e.strategies[list[i].Strategy].ID, err)
-			}
-		}
-		h.e.decide(&list[i])
 	}
 	byRank(list)
 	a.Past = h.past
@@ -246,65 +242,58 @@ func (h *home) judge(a *Answer) error {
 	return h.drier(&list[0])
 }
 
-// typical gives a judgement the engine's answer for the typical case: at the
-// strategy's usual thickness, or at its thinnest where the usual exceeds a limit;
+// typical gives a judgement that wants it the engine's answer for the typical case: at
+// the strategy's usual thickness, or at its thinnest where the usual exceeds a limit;
 // held back at the joists where their ends alone exceed one.
 func (h *home) typical(j *Judgement) error {
 	e, st := h.e, &h.e.strategies[j.Strategy]
+	if !e.wantsHourly(j) {
+		return nil
+	}
 	j.Tier = indicator.Transient
 	e.gateEffects(st, h.b, j)
 	after := e.repaired(st, h.b, j)
 	at := e.worldOf(after, st, point{})
-	thickness := st.Thickness.Typical
-	t, err := h.try(&at, thickness, false)
+	usual, err := h.try(&at, st.Thickness.Typical, false)
+	t := usual
+	if err == nil && t.over() && st.Thickness.Steps() > 1 {
+		t, err = h.try(&at, st.Thickness.Min, false)
+	}
+	if err == nil && t.over() && h.timberAlone(st, &t) {
+		var back trial
+		if back, err = h.try(&at, st.Thickness.Typical, true); !back.over() {
+			t = back
+		}
+	}
 	if err != nil {
 		return err
 	}
-	usual := t
-	if t.over() && st.Thickness.Steps() > 1 {
-		if t, err = h.try(&at, st.Thickness.Min, false); err != nil {
-			return err
-		}
-		thickness = st.Thickness.Min
-	}
-	if t.over() && h.timberAlone(st, &t) {
-		back, err := h.try(&at, st.Thickness.Typical, true)
-		if err != nil {
-			return err
-		}
-		if !back.over() {
-			t, thickness = back, st.Thickness.Typical
-		}
-	}
-	j.Thickness, j.HeldBack, j.Facing, j.Facings = thickness, t.held, t.facing, uint8(len(t.world.facings))
+	j.Thickness, j.HeldBack, j.Facing, j.Facings = t.sized, t.held, t.facing, uint8(len(t.world.facings))
 	j.take(&t.result)
-	j.MassLoss = t.outcome.MassLoss(t.world.depths)
-	if !t.world.timber {
-		j.MassLoss = 0
-	}
+	j.MassLoss = t.outcome.MassLoss(t.world.Timber)
 	j.Failed, j.Gathering, j.Unlikely = t.outcome.Failed, t.outcome.Gathering, h.past.Typical
 	j.Course = [2][simulate.Weeks]uint8{t.outcome.Course[simulate.PlaceCold], t.outcome.Course[t.world.timberPlace()]}
 	j.RainOnWall = t.outcome.Rain
-	h.w.saving(h.b, after, j)
+	h.w.saving(h.b, &at, j)
+	j.Allowance = Allowance{} // that of the steady tier
 	if j.Warned {
-		j.Allowance = Allowance{} // that of the steady tier
-		return nil                // never advice: the typical case says enough of it
+		return nil // never advice: the typical case says enough of it
 	}
 	// Of a lining held back, and where the typical case is not believed, that of the
 	// whole lining in the typical case says nothing.
-	if j.Allowance = (Allowance{}); !j.HeldBack && !j.Unlikely {
+	if !j.HeldBack && !j.Unlikely {
 		if j.Allowance, err = h.allowance(j, usual); err != nil {
 			return err
 		}
 	}
-	h.open[j.Strategy] = &drawn{typical: t, sized: thickness, facings: t.facings, governs: make([]int, len(t.facings))}
+	h.open[j.Strategy] = &drawn{typical: t, facings: t.facings, governs: make([]int, len(t.facings))}
 	return nil
 }
 
 // timberAlone says whether only timber exceeds a limit, and only at joist ends,
 // which a strip left bare would spare.
 func (h *home) timberAlone(st *strategy, t *trial) bool {
-	if st.HoldBack == nil || !t.world.timber || t.world.depths[depthLintels] || t.world.depths[depthBonds] {
+	if st.HoldBack == nil || t.world.Timber != (depths{depthJoists: true}) {
 		return false
 	}
 	rest := *t

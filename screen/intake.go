@@ -23,7 +23,7 @@ type Intake struct {
 	src   *ingest.Source
 	seen  *ingest.Seen
 	homes map[string]*Walls // of homes whose walls have rows of their own
-	order []string          // of their keys, as they were met
+	order []*Walls          // of them that have rows that count, as they were met
 	walls uint32            // rows that are walls and count
 }
 
@@ -101,7 +101,7 @@ func (in *Intake) Read(ctx context.Context) iter.Seq2[Taken, error] {
 			yield(Taken{}, err)
 			return
 		}
-		for h := range in.Homes() {
+		for _, h := range in.Homes() {
 			if h.Refused != nil && !yield(Taken{Rejects: []ingest.Reject{*h.Refused}}, nil) {
 				return
 			}
@@ -126,7 +126,7 @@ func (in *Intake) Lost(home string) int { return in.home(home).Lost }
 func (in *Intake) hold(b *ingest.Building) {
 	h := in.home(b.Home)
 	if h.Rows == nil {
-		in.order = append(in.order, h.Home)
+		in.order = append(in.order, h)
 	}
 	if h.Rows == nil || b.ID < h.first.ID {
 		h.first = ingest.Building{ID: strings.Clone(b.ID), File: b.File, Line: b.Line}
@@ -136,24 +136,18 @@ func (in *Intake) hold(b *ingest.Building) {
 }
 
 // Homes gives the homes whose walls have rows of their own, once all rows were
-// taken, in the order in which they were met. Those that are refused are counted
-// on the way.
-func (in *Intake) Homes() iter.Seq[*Walls] {
-	return func(yield func(*Walls) bool) {
-		for _, key := range in.order {
-			h := in.homes[key]
-			if rej, dup := in.seen.Check(&ingest.Building{ID: key, File: h.first.File, Line: h.first.Line}); dup {
-				h.Refused = &rej
-				in.Rejected += len(h.Rows)
-				in.Bad[rej.File] += len(h.Rows)
-				in.Rows -= len(h.Rows)
-				in.Good[rej.File] -= len(h.Rows)
-			}
-			if !yield(h) {
-				return
-			}
+// taken, in the order in which they were met, and counts those that are refused.
+func (in *Intake) Homes() []*Walls {
+	for _, h := range in.order {
+		if rej, dup := in.seen.Check(&ingest.Building{ID: h.Home, File: h.first.File, Line: h.first.Line}); dup {
+			h.Refused = &rej
+			in.Rejected += len(h.Rows)
+			in.Bad[rej.File] += len(h.Rows)
+			in.Rows -= len(h.Rows)
+			in.Good[rej.File] -= len(h.Rows)
 		}
 	}
+	return in.order
 }
 
 // named is a row by its name among all rows: that of a wall has its home before it.

@@ -14,7 +14,7 @@ import (
 func TestThickerInteriorInsulationCoolsTimber(t *testing.T) {
 	thinAgainstThick(t, func(t *testing.T, thin, thick *screen.Working, where string) {
 		for m := range 12 {
-			if thin.Months[m].Te < thin.Months[m].Ti && thick.Year.MarkTheta[m] >= thin.Year.MarkTheta[m] {
+			if thin.Monthly.Months[m].Te < thin.Monthly.Months[m].Ti && thick.Year.MarkTheta[m] >= thin.Year.MarkTheta[m] {
 				t.Errorf("%s, month %d: timber at %.3f °C, then %.3f °C", where, m+1, thin.Year.MarkTheta[m], thick.Year.MarkTheta[m])
 			}
 		}

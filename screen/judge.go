@@ -143,12 +143,11 @@ func (w *Worker) Judge(b *ingest.Building) (Answer, error) {
 	h := w.newHome(b)
 	err := h.judge(&a)
 	if err == nil {
-		err = h.runs.close()
+		a.Cases, err = h.close()
 	}
 	if err != nil {
 		return a, fmt.Errorf("building %s: %w", b.ID, err)
 	}
-	a.Cases = int(h.runs.asked.Load())
 	return a, nil
 }
 
@@ -156,14 +155,9 @@ func (w *Worker) Judge(b *ingest.Building) (Answer, error) {
 // has: always where it is asked for, in tier auto where the steady tier leaves
 // doubt. What a gate excludes is settled without it.
 func (e *Engine) wantsHourly(j *Judgement) bool {
-	switch {
-	case e.cfg.Run.Tier == config.TierSteady || j.Excluded:
-		return false
-	case e.cfg.Run.Tier == config.TierTransient:
-		return true
-	}
 	clear := j.Low > e.cfg.Engine.DoubtTo || j.High < e.cfg.Engine.DoubtFrom && j.Verdict != SurveyFirst
-	return !clear
+	tier := e.cfg.Run.Tier
+	return !j.Excluded && (tier == config.TierTransient || tier == config.TierAuto && !clear)
 }
 
 func (w *Worker) steady(b *ingest.Building, index uint8) Judgement {
@@ -173,16 +167,9 @@ func (w *Worker) steady(b *ingest.Building, index uint8) Judgement {
 	e.zoneOf[b.Zone].fill(e.cfg)
 	e.gateEffects(st, b, &j)
 	after := e.repaired(st, b, &j)
-	var found [len(corners)]indicator.Result
-	for i, c := range corners {
-		at := e.worldOf(after, st, point{corner: c})
-		m := w.monthly(&at, j.Thickness)
-		found[i] = m.result
-		if c == typical {
-			j.Facing = m.facing
-		}
-	}
-	j.take(&found[1])
+	found, m, usual := w.corners(after, st, j.Thickness)
+	j.Facing = m.facing
+	j.take(&m.result)
 	for _, r := range found {
 		if id, ok := r.Governing(); ok && r[id].Utilisation > j.High {
 			j.High, j.GoverningHigh = r[id].Utilisation, id
@@ -190,8 +177,8 @@ func (w *Worker) steady(b *ingest.Building, index uint8) Judgement {
 			j.Low = min(j.Low, r[id].Utilisation)
 		}
 	}
-	w.saving(b, after, &j)
-	if j.Allowance = w.steadyAllowance(after, &j); j.High < j.Typical {
+	w.saving(b, &usual, &j)
+	if j.Allowance = w.steadyAllowance(&usual, &j); j.High < j.Typical {
 		j.High, j.GoverningHigh = j.Typical, j.Governing
 	}
 	e.decide(&j)
@@ -199,16 +186,15 @@ func (w *Worker) steady(b *ingest.Building, index uint8) Judgement {
 }
 
 // saving gives the judgement its U-values and what they save at its thickness.
-func (w *Worker) saving(b, after *ingest.Building, j *Judgement) {
-	e, st := w.e, &w.e.strategies[j.Strategy]
-	bare, with := e.worldOf(b, &asIs, point{}), e.worldOf(after, st, point{})
+func (w *Worker) saving(b *ingest.Building, with *world, j *Judgement) {
+	bare := w.e.worldOf(b, &asIs, point{})
 	var rBefore, rAfter float64
 	j.UBefore, rBefore = w.transmittance(&bare, 0)
-	j.UAfter, rAfter = w.transmittance(&with, j.Thickness)
+	j.UAfter, rAfter = w.transmittance(with, j.Thickness)
 	j.RAdded = rAfter - rBefore
 	covered := 1.0
 	if j.HeldBack {
-		covered = 1 - st.HoldBack.Height/storeyHeight
+		covered = 1 - with.under.HoldBack.Height/storeyHeight
 	}
 	j.Saved = covered * benefit.Saved(j.UBefore, j.UAfter, with.zone.degreeHours)
 }
@@ -216,13 +202,10 @@ func (w *Worker) saving(b, after *ingest.Building, j *Judgement) {
 // take gives the judgement the figures of the typical case.
 func (j *Judgement) take(r *indicator.Result) {
 	for id, v := range r {
-		switch {
-		case v.Applies:
+		if j.Utilisation[id] = NoLimit; v.Applies {
 			j.Utilisation[id] = v.Utilisation
-		case v.NotJudged:
+		} else if v.NotJudged {
 			j.Utilisation[id] = NotJudged
-		default:
-			j.Utilisation[id] = NoLimit
 		}
 	}
 	j.HasGovern, j.Typical, j.Month, j.Day = false, 0, -1, -1
@@ -238,18 +221,13 @@ func (e *Engine) gateEffects(st *strategy, b *ingest.Building, j *Judgement) {
 	j.Gates, j.Excluded, j.Hold, j.Survey = 0, false, false, false
 	for i := range e.gates {
 		g := &e.gates[i]
-		if st.gates&(1<<i) == 0 || g.Tier != "" && g.Tier != j.Tier.String() || !allHold(g.When, b) {
+		if !slices.Contains(st.Gates, g.ID) || g.Tier != "" && g.Tier != j.Tier.String() || !allHold(g.When, b) {
 			continue
 		}
 		j.Gates |= 1 << i
-		switch g.Effect {
-		case config.EffectExclude:
-			j.Excluded = true
-		case config.EffectHold:
-			j.Hold = true
-		case config.EffectSurvey:
-			j.Survey = true
-		}
+		j.Excluded = j.Excluded || g.Effect == config.EffectExclude
+		j.Hold = j.Hold || g.Effect == config.EffectHold
+		j.Survey = j.Survey || g.Effect == config.EffectSurvey
 	}
 }
 
@@ -259,7 +237,7 @@ func (e *Engine) repaired(st *strategy, b *ingest.Building, j *Judgement) *inges
 	after := *b
 	j.Do, j.Check = 0, 0
 	for i := range e.steps {
-		if st.steps&(1<<i) == 0 {
+		if !slices.Contains(st.Steps, e.steps[i].ID) {
 			continue
 		}
 		do, check := needs(&e.steps[i], b)

@@ -18,7 +18,7 @@ func keptAnswer(t *testing.T, k screen.Keeper, strategies string, flags map[stri
 	all := hourByHour(map[string]any{"chance.draws": 4})
 	maps.Copy(all, flags)
 	e := newEngine(t, all, userFile(t, strategies))
-	e.Keep(k)
+	e.Keeper = k
 	b := documented()
 	b.Stone = "brick_common"
 	a, err := e.NewWorker().Judge(b)

@@ -21,7 +21,7 @@ func TestVerdictsByLooksAreThoseOfAllDraws(t *testing.T) {
 	for i, n := range []int{25, 18} {
 		p := &portfolios[i]
 		e := newEngine(t, hourByHour(map[string]any{"chance.draws": 64}), append([]string{userFile(t, looked)}, p.files...)...)
-		e.Keep(newShelf()) // the looks ask for runs that are made already
+		e.Keeper = newShelf() // the looks ask for runs that are made already
 		homes := spread(p.homes(t), n)
 		restore := screen.LookOnce()
 		whole := judgeAll(t, e, homes)

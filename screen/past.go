@@ -45,8 +45,8 @@ func (h *home) worn(n int) (worn float64, err error) {
 func (e *Engine) wear(o *simulate.Outcome, at *world) (worn float64, sure bool) {
 	worn = o.Front.Value / o.Masonry
 	sure = !o.Failed && math.Abs(worn-1) >= quickOff(indicator.WetFront)
-	for k, on := range at.depths {
-		if !at.timber || !on {
+	for k, on := range at.Timber {
+		if !on {
 			continue
 		}
 		activation, wettest := o.TimberActivation[k].Value/e.limits.TimberActivation, 0.0

@@ -34,12 +34,6 @@ const (
 	StageEngine  = "stage 2 of 2: homes run hour by hour"
 )
 
-func (o *Options) report(p Progress) {
-	if o.Progress != nil {
-		o.Progress(p)
-	}
-}
-
 // ordered does work on all that next gives until io.EOF, with n workers at once, and
 // hands the results to sink in the order of next. At most ahead items are under way,
 // so that memory stays bounded. When ctx ends, or anything fails, all stop and the
@@ -117,6 +111,9 @@ func (c *Crash) Error() string {
 // each that asks for it by the engine. Results do not depend on the number of
 // workers.
 func (e *Engine) Run(ctx context.Context, src *ingest.Source, opt Options) (*Run, error) {
+	if opt.Progress == nil {
+		opt.Progress = func(Progress) {}
+	}
 	run, err := newRun(ctx, e, src, opt.Dir)
 	if err != nil {
 		return nil, err
@@ -149,7 +146,7 @@ type batch struct {
 // read takes the rows in and judges them by the steady tier.
 func (r *Run) read(ctx context.Context, opt Options) error {
 	e := r.engine
-	err := ordered(ctx, e.workers(), 2*e.workers()+2, r.src.Next, func() func(*ingest.Batch) (batch, error) {
+	err := ordered(ctx, e.workers(), 2*e.workers()+2, r.Source.Next, func() func(*ingest.Batch) (batch, error) {
 		w := e.NewWorker()
 		return func(in *ingest.Batch) (b batch, err error) {
 			b.buildings, b.rejects = in.Decode()
@@ -188,7 +185,7 @@ func (r *Run) take(d *batch, opt Options) error {
 		}
 	}
 	r.taken += len(d.buildings)
-	opt.report(Progress{StageReading, r.taken + r.Counts.Rejected, 0})
+	opt.Progress(Progress{StageReading, r.taken + r.Counts.Rejected, 0})
 	return nil
 }
 
@@ -220,12 +217,12 @@ func (r *Run) hourly(ctx context.Context, opt Options) error {
 			if err != nil {
 				return nil, err
 			}
-			home := []ingest.Building{row.Building}
-			if len(row.Walls) > 0 {
-				home = home[:0]
-				for i := range row.Walls {
-					home = append(home, row.Walls[i].Building)
-				}
+			var home []ingest.Building
+			for i := range row.Walls {
+				home = append(home, row.Walls[i].Building)
+			}
+			if len(home) == 0 {
+				home = append(home, row.Building)
 			}
 			*row, err = w.JudgeHome(home, row.Lost)
 			return row, err
@@ -234,7 +231,7 @@ func (r *Run) hourly(ctx context.Context, opt Options) error {
 		if err := r.add(row); err != nil {
 			return err
 		}
-		opt.report(Progress{StageEngine, r.Counts.Accepted, total})
+		opt.Progress(Progress{StageEngine, r.Counts.Accepted, total})
 		return nil
 	})
 }

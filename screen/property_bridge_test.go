@@ -32,7 +32,7 @@ func (w *Worker) Single(b *ingest.Building, id string, change func(*simulate.Cas
 		change(c)
 	}
 	course := new(simulate.Course)
-	o, _, err := h.runs.engine(&job{Case: c}, course)
+	o, _, err := h.engine(&job{Case: c}, course)
 	return o, course, err
 }
 

@@ -1,7 +1,6 @@
 package screen
 
 import (
-	"cmp"
 	"fmt"
 	"maps"
 	"slices"
@@ -19,9 +18,8 @@ const maxRules = 64
 // strategy is a row of the table with what is looked up once.
 type strategy struct {
 	config.Strategy
-	gates, steps uint64 // by index
-	which        indicator.Set
-	coat         *material.Material // of the face treatment where it adds s_d, else nil
+	which indicator.Set
+	coat  *material.Material // of the face treatment where it adds s_d, else nil
 }
 
 // asIs is no strategy: the wall as it stands.
@@ -74,6 +72,12 @@ func needs(s *config.Step, b *ingest.Building) (do, check bool) {
 
 func (e *Engine) compileRules() error {
 	c := e.cfg
+	for _, g := range config.InOrder(c.Gates) {
+		if err := testable("gates."+g.ID, g.When); err != nil {
+			return err
+		}
+		e.gates = append(e.gates, g)
+	}
 	e.stages, e.steps = config.InOrder(c.Stages), c.StepsInOrder()
 	for i, s := range e.steps {
 		if stage, _ := e.stages.Of(&s); stage.Repair && len(s.When) > 0 {
@@ -88,18 +92,8 @@ func (e *Engine) compileRules() error {
 			}
 		}
 	}
-	for _, id := range slices.Sorted(maps.Keys(c.Gates)) {
-		if err := testable("gates."+id, c.Gates[id].When); err != nil {
-			return err
-		}
-		e.gates = append(e.gates, c.Gates[id])
-	}
-	for _, id := range slices.Sorted(maps.Keys(c.Strategies)) {
-		e.strategies = append(e.strategies, e.compileStrategy(c.Strategies[id]))
-	}
-	slices.SortStableFunc(e.strategies, func(a, b strategy) int { return cmp.Compare(a.Order, b.Order) })
-	for _, s := range e.strategies {
-		e.choices = append(e.choices, s.Strategy)
+	for _, row := range config.InOrder(c.Strategies) {
+		e.strategies, e.choices = append(e.strategies, compileStrategy(row)), append(e.choices, row)
 	}
 	e.choices = append(e.choices, WallByWall)
 	for table, n := range map[string]int{"gates": len(e.gates), "steps": len(e.steps), "strategies": len(e.strategies)} {
@@ -124,18 +118,8 @@ func testable(key string, list []config.Condition) error {
 	return nil
 }
 
-func (e *Engine) compileStrategy(row config.Strategy) strategy {
+func compileStrategy(row config.Strategy) strategy {
 	s := strategy{Strategy: row}
-	for i := range e.gates {
-		if slices.Contains(s.Gates, e.gates[i].ID) {
-			s.gates |= 1 << i
-		}
-	}
-	for i := range e.steps {
-		if slices.Contains(s.Steps, e.steps[i].ID) {
-			s.steps |= 1 << i
-		}
-	}
 	for _, name := range s.Indicators {
 		which, _ := indicator.Lookup(name)
 		s.which = s.which.With(which)

@@ -39,10 +39,11 @@ type Run struct {
 	Counts Counts
 	Sums
 	Ranks *Ranks
+	// Source knows the names of files and ride-through columns, and hashes of what was read.
+	Source *ingest.Source
 
 	ctx    context.Context // of the run: what reads rows back for writing stops with it
 	engine *Engine
-	src    *ingest.Source
 	intake *Intake
 	held   *spill // the walls of homes, until all rows are read
 	taken  int    // buildings collected, duplicates too
@@ -84,7 +85,7 @@ func newRun(ctx context.Context, e *Engine, src *ingest.Source, dir string) (*Ru
 		sp.close()
 		return nil, err
 	}
-	r := &Run{ctx: ctx, engine: e, src: src, intake: NewIntake(src), spill: sp, held: held}
+	r := &Run{ctx: ctx, engine: e, Source: src, intake: NewIntake(src), spill: sp, held: held}
 	r.resetSums()
 	return r, nil
 }
@@ -205,12 +206,6 @@ func (r *Run) Each(order []uint32, f func(building uint32, row *Row) error) erro
 	}
 	return nil
 }
-
-// Names are those of the inventory files and of the ride-through columns.
-func (r *Run) Names() ingest.Names { return r.src.Names() }
-
-// Inputs names the inventories with the hashes of what was read.
-func (r *Run) Inputs() []ingest.Input { return r.src.Inputs() }
 
 // Choices returns what a judgement may be of, by Judgement.Strategy: the strategies,
 // and behind them WallByWall.

@@ -6,10 +6,8 @@ import (
 	"encoding/binary"
 	"encoding/gob"
 	"fmt"
-	"math"
 	"slices"
 	"sync"
-	"sync/atomic"
 
 	"wallsift/ingest"
 	"wallsift/model/indicator"
@@ -27,24 +25,6 @@ type Keeper interface {
 // KeeperMethod names what a Keeper may hold for this build.
 const KeeperMethod = simulate.Method
 
-// Keep makes the engine take what it found before from k and put new results there.
-func (e *Engine) Keep(k Keeper) { e.keeper = k }
-
-// runs holds the engine runs of one home. Outcomes are kept apart from how they
-// are judged, so that a changed limit or threshold asks for no new run. Several
-// goroutines may ask at once.
-type runs struct {
-	e    *Engine
-	sims chan *simulate.Worker // idle ones
-	home [32]byte
-
-	mu   sync.Mutex
-	made map[simulate.Key]*made
-
-	asked atomic.Int32 // cases
-	new   atomic.Bool  // something was found that the keeper has not
-}
-
 // made is one case's outcome and, where it was run here and not before, the
 // settled state that others may start from.
 type made struct {
@@ -54,33 +34,28 @@ type made struct {
 	settled *simulate.Settled
 }
 
-func (e *Engine) newRuns(sims chan *simulate.Worker, b *ingest.Building) *runs {
-	r := &runs{e: e, sims: sims, home: homeKey(b), made: map[simulate.Key]*made{}}
-	if e.keeper == nil {
-		return r
+// remember takes what was made of the home before.
+func (h *home) remember() {
+	h.made = map[simulate.Key]*made{}
+	if h.e.Keeper == nil {
+		return
 	}
 	var list []kept
-	record, _ := e.keeper.Get(r.home)
+	record, _ := h.e.Keeper.Get(homeKey(h.b))
 	if gob.NewDecoder(bytes.NewReader(record)).Decode(&list) == nil { // what another build wrote and this one cannot read is run again
 		for i := range list {
-			r.made[list[i].Key] = &made{outcome: &list[i].Outcome}
+			h.made[list[i].Key] = &made{outcome: &list[i].Outcome}
 		}
 	}
-	return r
+	h.known = len(h.made)
 }
 
 // homeKey names the facts a building is judged by, so that two runs can tell
 // whether its row changed. What only rides along is not in it.
 func homeKey(b *ingest.Building) [32]byte {
 	buf := append([]byte(b.Stone+"\x00"+b.Zone+"\x00"), b.Cat[:]...)
-	for _, x := range b.Num {
-		buf = binary.LittleEndian.AppendUint64(buf, math.Float64bits(x))
-	}
-	buf = binary.LittleEndian.AppendUint16(buf, uint16(b.Facings))
-	for _, r := range b.Ranges {
-		buf = append(buf, byte(r.Of))
-		buf = binary.LittleEndian.AppendUint64(buf, math.Float64bits(r.Low))
-		buf = binary.LittleEndian.AppendUint64(buf, math.Float64bits(r.High))
+	for _, x := range []any{b.Num, b.Facings, b.Ranges} {
+		buf, _ = binary.Append(buf, binary.LittleEndian, x) // all of them are of fixed size
 	}
 	if b.Home != "" {
 		buf = append(buf, 1) // one wall of several faces one way
@@ -94,25 +69,27 @@ type kept struct {
 	Outcome simulate.Outcome
 }
 
-// close keeps what is new. Outcomes that this run did not ask for stay in the
-// record: another configuration may want them tomorrow.
-func (r *runs) close() error {
-	if r.e.keeper == nil || !r.new.Load() {
-		return nil
-	}
+// close keeps what is new, and counts the cases that were asked for. Outcomes that
+// this run did not ask for stay in the record: another configuration may want them
+// tomorrow.
+func (h *home) close() (cases int, err error) {
 	var list []kept
-	for key, m := range r.made {
-		if m.outcome != nil {
-			list = append(list, kept{key, *m.outcome})
+	for key, m := range h.made {
+		list = append(list, kept{key, *m.outcome})
+		if m.asked {
+			cases++
 		}
+	}
+	if h.e.Keeper == nil || len(list) == h.known {
+		return cases, nil
 	}
 	slices.SortFunc(list, func(a, b kept) int { return bytes.Compare(a.Key[:], b.Key[:]) })
 	var buf bytes.Buffer
 	if err := gob.NewEncoder(&buf).Encode(list); err != nil {
-		return fmt.Errorf("keeping results: %w", err)
+		return cases, fmt.Errorf("keeping results: %w", err)
 	}
-	r.e.keeper.Put(r.home, buf.Bytes())
-	return nil
+	h.e.Keeper.Put(homeKey(h.b), buf.Bytes())
+	return cases, nil
 }
 
 // job is a case and the one whose settled state it starts from, nil for none.
@@ -128,36 +105,32 @@ func (j *job) key() simulate.Key {
 	return j.Key(j.from.key())
 }
 
-// run returns the outcome of a job.
-func (r *runs) run(j *job) (*simulate.Outcome, error) {
-	m, err := r.get(j, false)
+// run returns the outcome of a world's run.
+func (h *home) run(by numerics, at *world, facing, sized float64) (*simulate.Outcome, error) {
+	m, err := h.get(h.job(by, at, facing, sized), false)
 	return m.outcome, err
 }
 
 // get makes a job that is not made yet, or whose settled state is wanted and not at
 // hand: an outcome from a record has none.
-func (r *runs) get(j *job, settled bool) (*made, error) {
+func (h *home) get(j *job, settled bool) (*made, error) {
 	key := j.key()
-	r.mu.Lock()
-	m := r.made[key]
+	h.mu.Lock()
+	m := h.made[key]
 	if m == nil {
 		m = &made{}
-		r.made[key] = m
+		h.made[key] = m
 	}
-	r.mu.Unlock()
+	h.mu.Unlock()
 	m.mu.Lock()
 	defer m.mu.Unlock()
-	if !settled && !m.asked {
-		m.asked = true
-		r.asked.Add(1)
-	}
+	m.asked = m.asked || !settled
 	if m.outcome != nil && (!settled || m.settled != nil || m.outcome.Failed) { // what failed once fails again
 		return m, nil
 	}
-	o, state, err := r.engine(j, nil)
+	o, state, err := h.engine(j, nil)
 	if err == nil && m.outcome == nil {
 		m.outcome = &o
-		r.new.Store(true)
 	}
 	m.settled = state
 	return m, err
@@ -165,33 +138,33 @@ func (r *runs) get(j *job, settled bool) (*made, error) {
 
 // engine runs a job from the state it starts in; course, if not nil, receives the
 // judged year day by day.
-func (r *runs) engine(j *job, course *simulate.Course) (simulate.Outcome, *simulate.Settled, error) {
+func (h *home) engine(j *job, course *simulate.Course) (simulate.Outcome, *simulate.Settled, error) {
 	var from *simulate.Settled
 	if j.from != nil {
-		m, err := r.get(j.from, true)
+		m, err := h.get(j.from, true)
 		if err != nil {
 			return simulate.Outcome{}, nil, err
 		}
 		from = m.settled
 	}
-	sim := <-r.sims
-	defer func() { r.sims <- sim }()
+	sim := <-h.w.sims
+	defer func() { h.w.sims <- sim }()
 	return sim.Run(j.Case, from, course)
 }
 
-// caseOf lays out the case of a world with sized metres of insulation, facing azimuth.
+// caseOf completes the case of a world, to be run finely: with sized metres of
+// insulation, facing azimuth.
 func (e *Engine) caseOf(at *world, sized, azimuth float64) *simulate.Case {
-	c := &simulate.Case{Stone: at.props, Skin: simulate.Skin{Factor: at.passes, Depth: e.treated}, CoatUptake: at.film,
-		Climate: at.zone.mean, Year: at.zone.judgedIn(at.year), Indoor: at.indoor, Azimuth: azimuth, RainCoefficient: at.uptake, Wind: at.wind, Sun: at.sun,
-		LeakShare: at.leak, LeakDepth: e.leakDepth, Places: &e.places, Timber: at.depths, Settings: e.settings}
+	c := at.Case
+	c.Azimuth, c.Settings = azimuth, e.numerics(fine, false)
 	c.Timber[depthJoists] = true // pages draw the course there
 	e.layers(&c.Wall, at, sized)
-	return c
+	return &c
 }
 
 // question asks an outcome what the strategy of a world is judged by.
 func (e *Engine) question(at *world, before *simulate.Outcome) *simulate.Question {
-	return &simulate.Question{Which: at.under.which, Limits: &e.limits, Timber: at.timber, Classes: at.depths, Before: before}
+	return &simulate.Question{Which: at.under.which, Limits: &e.limits, Classes: at.Timber, Before: before}
 }
 
 // timberMeasures are what a strip of bare wall at the joists takes off a lining.

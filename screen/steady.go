@@ -1,6 +1,8 @@
 package screen
 
 import (
+	"math"
+
 	"wallsift/ingest"
 	"wallsift/model/indicator"
 	"wallsift/model/wall"
@@ -21,8 +23,8 @@ func (w *Worker) monthly(at *world, sized float64) (m monthly) {
 	e, st := w.e, at.under
 	fits := e.layers(&w.wall, at, sized)
 	w.wall.Face = e.steadyFace(at)
-	m.input = indicator.Monthly{Wall: &w.wall, Months: &at.zone.months[at.indoor], Exterior: st.Side == "exterior", Timber: at.timber, TimberDepth: e.depthOf(at),
-		MasonryAw: at.props.Aw, MasonryWf: at.stone.Wf.Typical, LeakShare: at.leak, FrostCycles: at.zone.frostCycles(indicator.Warming(&w.wall, &e.limits)),
+	m.input = indicator.Monthly{Wall: &w.wall, Months: &at.zone.months[at.Indoor], Exterior: st.Side == "exterior", Timber: at.Timber != (depths{}), TimberDepth: e.depthOf(at),
+		MasonryAw: at.Stone.Aw, MasonryWf: at.stone.Wf.Typical, LeakShare: at.LeakShare, FrostCycles: at.zone.frostCycles(indicator.Warming(&w.wall, &e.limits)),
 		Which: st.which, Limits: &e.limits}
 	for i, f := range at.facings {
 		if open := at.zone.toward(f); i == 0 || open.Annual > m.input.Rain.Annual {
@@ -42,6 +44,17 @@ func (w *Worker) monthly(at *world, sized float64) (m monthly) {
 	return m
 }
 
+// corners judges by monthly balances at all corners. It gives what the typical world,
+// the last, comes to besides.
+func (w *Worker) corners(after *ingest.Building, st *strategy, sized float64) (found [numCorners]indicator.Result, m monthly, at world) {
+	for _, c := range []corner{favourable, adverse, typical} {
+		at = w.e.worldOf(after, st, point{corner: c})
+		m = w.monthly(&at, sized)
+		found[c-favourable] = m.result
+	}
+	return found, m, at
+}
+
 // transmittance is U (W/(m²·K)) and R (m²K/W) of a wall.
 func (w *Worker) transmittance(at *world, sized float64) (u, r float64) {
 	w.e.layers(&w.wall, at, sized)
@@ -49,16 +62,14 @@ func (w *Worker) transmittance(at *world, sized float64) (u, r float64) {
 }
 
 // depthOf is the depth in m at which the steady tier judges timber: the
-// shallowest of those it may lie at, nearest to the face that condensate wets.
+// shallowest of those it may lie at, nearest to the face that condensate wets, or that
+// of joist ends.
 func (e *Engine) depthOf(at *world) float64 {
-	depth := 0.0
-	for k, on := range at.depths {
-		if d := e.places.Timber[k]; on && (depth == 0 || d < depth) {
-			depth = d
+	depth := math.Inf(1)
+	for k, on := range at.Timber {
+		if on || k == depthJoists && at.Timber == (depths{}) {
+			depth = min(depth, e.places.Timber[k])
 		}
-	}
-	if depth == 0 {
-		return e.places.Timber[depthJoists]
 	}
 	return depth
 }
@@ -67,7 +78,7 @@ func (e *Engine) depthOf(at *world) float64 {
 func (e *Engine) steadyFace(at *world) wall.Face {
 	st, takes, row := at.under, at.stone, &e.outer[at.cat[ingest.OuterFinish]]
 	finish := e.materials[row.Material]
-	f := wall.Face{Aw: at.props.Aw * at.passes, Scrit: at.props.Scrit}
+	f := wall.Face{Aw: at.Stone.Aw * at.Skin.Factor, Scrit: at.Stone.Scrit}
 	switch {
 	case len(st.Outside) > 0:
 		takes = e.materials[st.Outside[0].Material]
@@ -76,14 +87,14 @@ func (e *Engine) steadyFace(at *world) wall.Face {
 		f.Sd = finish.SdLayer(row.Thickness)
 		if finish.Aw.Typical > 0 {
 			takes = finish
-			f.Aw, f.Scrit = takes.Aw.Typical*at.passes, takes.Scrit.Typical
+			f.Aw, f.Scrit = takes.Aw.Typical*at.Skin.Factor, takes.Scrit.Typical
 		}
 	}
 	if st.treats(at.cat[ingest.OuterFinish]) && len(st.Outside) == 0 {
 		f.Sd += st.Face.SdAdd
 	}
-	if at.film > 0 {
-		f.Aw = min(f.Aw, at.film/filmUptake(60)) // the film's w in kg/(m²·√s)
+	if at.CoatUptake > 0 {
+		f.Aw = min(f.Aw, at.CoatUptake/filmUptake(60)) // the film's w in kg/(m²·√s)
 	}
 	f.Wf, f.W80 = takes.Wf.Typical, takes.W80.Typical
 	return f

@@ -133,22 +133,18 @@ func (h *home) survey(list []Judgement) Survey {
 		switch {
 		case h.b.Cat[c] != 0:
 		case c == ingest.HumidityClass:
-			add(int(c), byCategory(worlds, c), as)
+			add(int(c), figures(worlds, func(w *world) int { return int(w.Indoor) }), as)
 		case e.priors[c] != nil:
-			add(int(c), byCategory(worlds, c), to)
+			add(int(c), figures(worlds, func(w *world) int { return int(w.cat[c]) }), to)
 		case s.Unclear: // a gate may ask for it; its words are alike to the draws
 			add(int(c), one, func(int) *ingest.Building { return to(1) })
 		}
 	}
 	number := func(of ingest.Number, value func(w *world) float64) {
-		values := make([]float64, n)
-		for i := range values {
-			values[i] = value(&worlds[i])
-		}
-		add(int(ingest.NumCategories)+int(of), sampling.EqualBins(values, factBins), as)
+		add(int(ingest.NumCategories)+int(of), sampling.EqualBins(figures(worlds, value), factBins), as)
 	}
 	if math.IsNaN(h.b.Num[ingest.WaterAbsorption]) {
-		number(ingest.WaterAbsorption, func(w *world) float64 { return w.props.Aw })
+		number(ingest.WaterAbsorption, func(w *world) float64 { return w.Stone.Aw })
 	}
 	if math.IsNaN(h.b.Num[ingest.Orientation]) && h.b.Facings == 0 {
 		number(ingest.Orientation, func(w *world) float64 { return w.facings[0] })
@@ -220,14 +216,11 @@ func (h *home) clears(j *Judgement, bins []int, weights []float64, known func(bi
 	return clear / all
 }
 
-// byCategory groups the draws by the level drawn for a category.
-func byCategory(worlds []world, c ingest.Category) []int {
-	bins := make([]int, len(worlds))
-	for i := range worlds {
-		bins[i] = int(worlds[i].cat[c])
-		if c == ingest.HumidityClass {
-			bins[i] = int(worlds[i].indoor)
-		}
+// figures are those of the draws.
+func figures[T any](worlds []world, of func(w *world) T) []T {
+	out := make([]T, len(worlds))
+	for i := range out {
+		out[i] = of(&worlds[i])
 	}
-	return bins
+	return out
 }

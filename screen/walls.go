@@ -32,7 +32,7 @@ func (r *Run) gather(opt Options) error {
 	if err := r.held.w.Flush(); err != nil {
 		return err
 	}
-	for home := range r.intake.Homes() {
+	for _, home := range r.intake.Homes() {
 		if err := r.ctx.Err(); err != nil {
 			return err
 		}
@@ -180,16 +180,16 @@ func (r *Row) Differ() bool {
 
 // InputsHash is a short name of the facts a row is judged by, of all its walls.
 func (r *Row) InputsHash() string {
-	if len(r.Walls) == 0 {
-		key := homeKey(&r.Building)
-		return hex.EncodeToString(key[:8])
+	key := homeKey(&r.Building)
+	if len(r.Walls) > 0 {
+		var all []byte
+		for i := range r.Walls {
+			wall := homeKey(&r.Walls[i].Building)
+			all = append(all, wall[:]...)
+		}
+		key = sha256.Sum256(all)
 	}
-	all := sha256.New()
-	for i := range r.Walls {
-		key := homeKey(&r.Walls[i].Building)
-		all.Write(key[:])
-	}
-	return hex.EncodeToString(all.Sum(nil)[:8])
+	return hex.EncodeToString(key[:8])
 }
 
 // JudgeHome gives the answer for a home by the rows of its walls, in any order, of

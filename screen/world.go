@@ -18,32 +18,26 @@ import (
 // says, and for the rest what a point chooses. Unknowns settle here and nowhere
 // else, for both tiers.
 type world struct {
-	of        *ingest.Building // the row, with the strategy once its steps are done
-	under     *strategy
-	zone      *zone
-	point     point
-	cat       [ingest.NumCategories]uint8 // no level that has a prior is unknown in a draw
-	thickness float64                     // m of masonry
-	stone     *material.Material
-	lambda    float64 // W/(m·K) of the masonry, dry
-	props     simulate.Stone
-	passes    float64   // share of the rain that gets past an impregnation, 1 without
-	film      float64   // kg/(m²·h) a coat on the face lets in while it rains, 0 without
-	facings   []float64 // degrees from north of the walls that may be insulated
-	index     float64   // of ISO 15927-3 in front of the airfield index
-	uptake    float64   // the same for the rain that stays on the face
-	wind, sun float64   // shares that reach the face, 0–1
-	leak      float64   // share of the driving rain behind the face, 0–1
-	indoor    climate.Indoor
-	timber    bool
-	depths    [simulate.TimberClasses]bool // at which timber is judged
-	year      int                          // bad year it is judged in, -1 for the typical one
+	simulate.Case                  // as far as it goes without layers and facing; Timber is where it is judged
+	of            *ingest.Building // the row, with the strategy once its steps are done
+	under         *strategy
+	zone          *zone
+	point         point
+	cat           [ingest.NumCategories]uint8 // no level that has a prior is unknown in a draw
+	thickness     float64                     // m of masonry
+	stone         *material.Material
+	lambda        float64   // W/(m·K) of the masonry, dry
+	facings       []float64 // degrees from north of the walls that may be insulated
+	index         float64   // of ISO 15927-3 in front of the airfield index, splashes included
 }
+
+// depths are those at which timber may lie.
+type depths = [simulate.TimberClasses]bool
 
 // timberPlace is where the course of the timber is taken: the first depth at which it
 // is judged.
 func (w *world) timberPlace() int {
-	return simulate.PlaceTimber + max(0, slices.Index(w.depths[:], true))
+	return simulate.PlaceTimber + max(0, slices.Index(w.Timber[:], true))
 }
 
 // point chooses where in its range each unknown lies: a draw from the unit cube,
@@ -60,9 +54,8 @@ const (
 	favourable corner = iota - 1
 	typical
 	adverse
+	numCorners = 3
 )
-
-var corners = [...]corner{favourable, typical, adverse}
 
 // Which end of a range is adverse; a range of neither stays typical at a corner.
 const (
@@ -161,7 +154,7 @@ const storeyHeight = 2.8
 // worldOf settles a building's facts under a strategy.
 func (e *Engine) worldOf(b *ingest.Building, st *strategy, p point) world {
 	m := e.materials[b.Stone]
-	w := world{of: b, under: st, zone: e.zoneOf[b.Zone], point: p, cat: b.Cat, stone: m, year: -1}
+	w := world{of: b, under: st, zone: e.zoneOf[b.Zone], point: p, cat: b.Cat, stone: m}
 	for c, prior := range e.priors {
 		if p.draw != nil && prior != nil && w.cat[c] == 0 {
 			w.cat[c] = prior.levels[sampling.Pick(prior.weights, p.draw[prior.dim])]
@@ -169,7 +162,7 @@ func (e *Engine) worldOf(b *ingest.Building, st *strategy, p point) world {
 	}
 	w.thickness = p.in(dimThickness, numberOf(b, ingest.WallThickness), neither)
 	w.lambda = p.in(dimLambda, m.Lambda, highAdverse)
-	w.props = simulate.Stone{LambdaMoisture: m.LambdaMoisture, Density: m.Density.Typical, HeatCapacity: m.HeatCapacity, MuDry: m.MuDry, MuWet: m.MuWet,
+	w.Stone = simulate.Stone{LambdaMoisture: m.LambdaMoisture, Density: m.Density.Typical, HeatCapacity: m.HeatCapacity, MuDry: m.MuDry, MuWet: m.MuWet,
 		Aw: p.log(dimAw, m.Aw, highAdverse), W80: p.log(dimW80, m.W80, neither), Wf: p.in(dimPores, m.Wf, neither),
 		Scrit: p.in(dimScrit, m.Scrit, lowAdverse)}
 	e.faceOf(&w, b, st, p)
@@ -182,12 +175,14 @@ func (e *Engine) worldOf(b *ingest.Building, st *strategy, p point) world {
 	x := e.cfg.Exposures[word] // which cannot be dropped
 	site := rain.Site{Terrain: rain.Terrain(x.Terrain), Obstruction: x.Obstruction, Topography: x.Topography}
 	w.index = rain.WallIndex(1, site, heightOf(b, p), p.in(dimForm, formRange, highAdverse))
-	w.uptake = w.index * (1 - e.splash) * p.log(dimRain, e.rainLoad, neither)
-	w.wind, w.sun = x.Wind, x.Sun
-	w.indoor = e.indoorOf(w.cat[ingest.HumidityClass], p)
-	w.timber, w.depths = timberOf(w.cat[ingest.EmbeddedTimber], p)
+	w.RainCoefficient = w.index * (1 - e.splash) * p.log(dimRain, e.rainLoad, neither)
+	w.Wind, w.Sun = x.Wind, x.Sun
+	w.Indoor = e.indoorOf(w.cat[ingest.HumidityClass], p)
+	w.Timber = timberOf(w.cat[ingest.EmbeddedTimber], p)
+	w.Places, w.LeakDepth = &e.places, e.leakDepth
+	w.Climate, w.Year = w.zone.mean, w.zone.bad
 	if p.draw != nil {
-		w.year = int(p.draw[dimYear] * badYears)
+		w.Year = w.zone.years[int(p.draw[dimYear]*badYears)]
 	}
 	return w
 }
@@ -206,31 +201,31 @@ func numberOf(b *ingest.Building, n ingest.Number) material.Range {
 // impregnation, and what gets past them. A measured A_w includes the coat: on a
 // render it caps what that takes up, on a bare face it is the masonry's.
 func (e *Engine) faceOf(w *world, b *ingest.Building, st *strategy, p point) {
-	w.passes = 1
+	w.Skin = simulate.Skin{Factor: 1, Depth: e.treated}
 	finish := &e.outer[w.cat[ingest.OuterFinish]]
 	of := e.materials[finish.Material]
 	measured := p.in(dimAw, numberOf(b, ingest.WaterAbsorption), highAdverse) * p.log(dimAw, measuredSpread, neither)
 	switch render := of != nil && of.Aw.Typical > 0; {
 	case math.IsNaN(measured):
-		w.film = filmUptake(p.log(dimFinish, finish.UptakeW, highAdverse))
+		w.CoatUptake = filmUptake(p.log(dimFinish, finish.UptakeW, highAdverse))
 	case render:
-		w.film = filmUptake(60 * measured)
+		w.CoatUptake = filmUptake(60 * measured)
 	default:
-		w.props.Aw = measured
+		w.Stone.Aw = measured
 	}
-	skinned := w.film > 0 && of != nil && of.Sd > 0
+	skinned := w.CoatUptake > 0 && of != nil && of.Sd > 0
 	switch {
 	case len(st.Outside) > 0:
-		w.film, skinned = 0, false // the new face is the strategy's
+		w.CoatUptake, skinned = 0, false // the new face is the strategy's
 	case st.treats(w.cat[ingest.OuterFinish]):
-		w.passes = p.log(dimTreatment, st.Face.AwFactor, highAdverse)
+		w.Skin.Factor = p.log(dimTreatment, st.Face.AwFactor, highAdverse)
 		skinned = true
 	}
 	leak := e.leaks[w.cat[ingest.JointCondition]]
 	if skinned && leak.Typical < e.skinLeak.Typical {
 		leak = e.skinLeak
 	}
-	w.leak = p.in(dimLeak, leak, highAdverse)
+	w.LeakShare = p.in(dimLeak, leak, highAdverse)
 }
 
 // filmUptake is what a film of liquid water permeability w (kg/(m²·√h)) lets in,
@@ -291,24 +286,21 @@ func (e *Engine) indoorOf(level uint8, p point) climate.Indoor {
 	return climate.HumidityLoad(int(class), x-class+1)
 }
 
-// timberOf returns whether timber is embedded and at which of the depths. Where
-// it may lie at several, the worst of them counts; what is not known is taken
-// for joist ends, for none at the favourable corner and for any at the adverse one.
-func timberOf(level uint8, p point) (timber bool, depths [simulate.TimberClasses]bool) {
-	word := ingest.EmbeddedTimber.Levels()[level]
-	switch {
-	case word == "none":
-		return false, depths
+// timberOf returns at which depths timber is embedded. Where it may lie at several,
+// the worst of them counts; what is not known is taken for joist ends, for none at
+// the favourable corner and for any at the adverse one.
+func timberOf(level uint8, p point) depths {
+	switch word := ingest.EmbeddedTimber.Levels()[level]; {
+	case word == "none", word == "unknown" && p.corner == favourable:
+		return depths{}
 	case word == "lintels":
-		depths[depthLintels] = true
+		return depths{depthLintels: true}
 	case word == "bond_timbers":
-		depths[depthBonds] = true
+		return depths{depthBonds: true}
 	case word == "several", word == "unknown" && p.corner == adverse:
-		depths = [simulate.TimberClasses]bool{true, true, true}
-	default:
-		depths[depthJoists] = true
+		return depths{true, true, true}
 	}
-	return word != "unknown" || p.corner != favourable, depths
+	return depths{depthJoists: true}
 }
 
 // Timber depth classes, by how far timber reaches into the masonry.

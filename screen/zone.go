@@ -2,7 +2,13 @@ package screen
 
 import (
 	"cmp"
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
+	"fmt"
+	"io"
 	"math"
+	"os"
 	"slices"
 	"sync"
 
@@ -11,6 +17,7 @@ import (
 	"wallsift/config"
 	"wallsift/model/climate"
 	"wallsift/model/climate/hourly"
+	"wallsift/model/climate/weatherfile"
 	"wallsift/model/frost"
 	"wallsift/model/rain"
 	"wallsift/model/simulate"
@@ -40,11 +47,10 @@ const (
 	badSpan  = 10
 )
 
-// zone is a climate word of the inventory with all that cases need of its
-// station. It is filled on first use and then only read.
+// zone is a climate word of the inventory, that of a row or the id of a station, with all
+// that cases need of its station. It is filled on first use and then only read.
 type zone struct {
-	id      string
-	label   string
+	config.Zone
 	station *climate.Station
 	given   *weather // the user's weather file, nil where the hours are generated
 
@@ -52,13 +58,11 @@ type zone struct {
 	months      [climate.IndoorRules][12]steady.Month
 	degreeHours float64
 	rain        [360 / orientationStep]rain.Normals
-	frost       [warmingSteps]float64 // wet cycles a year
-
-	hours    sync.Once
-	mean     *simulate.Climate           // that walls settle on
-	bad      *simulate.Climate           // that the typical world is judged in; nil: the mean one
-	years    [badYears]*simulate.Climate // that draws are judged in
-	bearings [bearings]bearing
+	frost       [warmingSteps]float64       // wet cycles a year
+	mean        *simulate.Climate           // that walls settle on
+	bad         *simulate.Climate           // that the typical world is judged in; nil: the mean one
+	years       [badYears]*simulate.Climate // that draws are judged in, likewise
+	bearings    func() [bearings]bearing    // made on first use
 }
 
 // bearing is what a face of one orientation gets in the mean year.
@@ -87,27 +91,6 @@ func (z *zone) fill(cfg *config.Config) {
 		for i := range z.frost {
 			z.frost[i] = climate.YearSum(frost.WetCrossings(s, frost.Face{Damping: damping, Warming: float64(i) * warmingStep}))
 		}
-	})
-}
-
-// toward returns the airfield rain for a wall that faces degrees.
-func (z *zone) toward(degrees float64) rain.Normals {
-	n := len(z.rain)
-	i := int(degrees/orientationStep+0.5) % n
-	return z.rain[(i+n)%n]
-}
-
-// frostCycles returns the wet freeze–thaw cycles a year of a face that keeps
-// the given share of the inside–outside difference at the frost depth.
-func (z *zone) frostCycles(share float64) float64 {
-	x := min(share*insideAtZero/warmingStep, warmingSteps-1)
-	i := min(int(x), warmingSteps-2)
-	return z.frost[i] + (x-float64(i))*(z.frost[i+1]-z.frost[i])
-}
-
-// climates makes the mean year and the typical bad one, on first use.
-func (z *zone) climates(cfg *config.Config) {
-	z.hours.Do(func() {
 		z.mean = z.climate(cfg, 0, uint64(cfg.Run.Seed), "mean year generated from monthly figures")
 		if z.given == nil && cfg.Run.Weather == "design" {
 			z.bad = z.climate(cfg, hourly.OneInTen, uint64(cfg.Run.Seed), "bad year, passed once in ten, generated from monthly figures")
@@ -117,19 +100,26 @@ func (z *zone) climates(cfg *config.Config) {
 				z.years[i] = z.climate(cfg, distuv.UnitNormal.Quantile(p), uint64(cfg.Run.Seed)<<8+uint64(i)+1, "bad year of a decade")
 			}
 		}
-		for i := range z.bearings {
-			z.bearings[i].rain, z.bearings[i].sun = z.mean.Toward(float64(i) * 360 / bearings)
-		}
+		z.bearings = sync.OnceValue(func() (out [bearings]bearing) {
+			for i := range out {
+				out[i].rain, out[i].sun = z.mean.Toward(float64(i) * 360 / bearings)
+			}
+			return out
+		})
 	})
 }
 
-// judgedIn returns the year that a world is judged in after it has settled; nil
-// stands for the mean year itself.
-func (z *zone) judgedIn(year int) *simulate.Climate {
-	if year < 0 {
-		return z.bad
-	}
-	return z.years[year]
+// toward returns the airfield rain for a wall that faces degrees.
+func (z *zone) toward(degrees float64) rain.Normals {
+	return z.rain[int(degrees/orientationStep+0.5)%len(z.rain)]
+}
+
+// frostCycles returns the wet freeze–thaw cycles a year of a face that keeps
+// the given share of the inside–outside difference at the frost depth.
+func (z *zone) frostCycles(share float64) float64 {
+	x := min(share*insideAtZero/warmingStep, warmingSteps-1)
+	i := min(int(x), warmingSteps-2)
+	return z.frost[i] + (x-float64(i))*(z.frost[i+1]-z.frost[i])
 }
 
 // climate is one year of the station, whose hours are made when they are asked for, or
@@ -149,7 +139,8 @@ func (z *zone) climate(cfg *config.Config, deviate float64, seed uint64, label s
 func (z *zone) bearing(azimuth float64) bearing {
 	at := math.Mod(math.Mod(azimuth, 360)+360, 360) * bearings / 360
 	i := int(at) % bearings
-	a, b, t := z.bearings[i], z.bearings[(i+1)%bearings], at-math.Floor(at)
+	all, t := z.bearings(), at-math.Floor(at)
+	a, b := all[i], all[(i+1)%bearings]
 	return bearing{a.rain + t*(b.rain-a.rain), a.sun + t*(b.sun-a.sun)}
 }
 
@@ -173,4 +164,119 @@ func (z *zone) front(facings []float64) []float64 {
 		}
 	}
 	return out
+}
+
+// weather is a station's hourly weather file.
+type weather struct {
+	hours *hourly.Hours
+	place *weatherfile.Place
+	notes []string
+	path  string
+	sum   string // SHA-256 of the file, hexadecimal
+}
+
+// WeatherFile is an hourly weather file that stands in for the generated hours
+// of a station.
+type WeatherFile struct {
+	Station string   `json:"station"`
+	File    string   `json:"file"`
+	SHA256  string   `json:"sha256"`
+	Zones   []string `json:"zones"` // words of climate_zone that mean the station
+}
+
+// WeatherFiles lists the weather files the engine read, by station. In the
+// steady tier it reads none.
+func (e *Engine) WeatherFiles() []WeatherFile {
+	out := []WeatherFile{}
+	for _, own := range e.zones {
+		if own.ID != own.Station || own.given == nil {
+			continue
+		}
+		f := WeatherFile{Station: own.ID, File: own.given.path, SHA256: own.given.sum}
+		for _, z := range e.zones {
+			if z.Station == own.ID {
+				f.Zones = append(f.Zones, z.ID)
+			}
+		}
+		out = append(out, f)
+	}
+	return out
+}
+
+// readWeather reads a station's weather file. What the file lacks is taken from
+// the hours generated for the station.
+func readWeather(path string, s *climate.Station, seed uint64) (*weather, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, fmt.Errorf("stations.%s.weather_file: %w", s.ID, err)
+	}
+	defer f.Close()
+	sum := sha256.New()
+	all := io.TeeReader(f, sum)
+	h, p, err := weatherfile.Read(path, all, s)
+	if err == nil {
+		_, err = io.Copy(io.Discard, all) // what it did not read is of the file too
+	}
+	if err == nil {
+		err = weatherfile.Check(path, h, p, s)
+	}
+	if err != nil {
+		return nil, fmt.Errorf("stations.%s.weather_file: %w", s.ID, err)
+	}
+	w := &weather{hours: h, place: p, path: path, sum: hex.EncodeToString(sum.Sum(nil))}
+	if !p.Located {
+		w.notes = append(w.notes, fmt.Sprintf("station %s: the weather file does not say where it is of; the place of the station was taken", s.ID))
+	}
+	for _, n := range p.Notes {
+		w.notes = append(w.notes, fmt.Sprintf("station %s: in the weather file: %s", s.ID, n))
+	}
+	w.complete(s, seed)
+	return w, nil
+}
+
+// complete fills what a file lacks: from the hours generated for the station, and
+// direct and diffuse radiation and the sky from the file's own global radiation.
+func (w *weather) complete(s *climate.Station, seed uint64) {
+	g, h, p := hourly.Generate(s, seed, 0), w.hours, w.place
+	sun := hourly.NewSun(p.Latitude, p.Longitude, p.TimeZone)
+	for _, c := range []struct {
+		name string
+		to   *[]float64
+		from []float64
+	}{{"rain", &h.Rain, g.Rain}, {"wind", &h.Wind, g.Wind}, {"wind direction", &h.WindFrom, g.WindFrom}, {"global radiation", &h.Global, g.Global}} {
+		if *c.to == nil {
+			*c.to = c.from
+			w.notes = append(w.notes, fmt.Sprintf("station %s: the weather file has no %s; it is generated from the monthly figures and does not follow the file's other values", s.ID, c.name))
+		}
+	}
+	if h.DirectNormal == nil || h.Diffuse == nil {
+		h.DirectNormal, h.Diffuse = sun.Split(h.Global)
+	}
+	if h.SkyTheta == nil {
+		h.SkyTheta = sun.Sky(h.Theta, h.RH, h.Global)
+	}
+}
+
+// fingerprint names the hours of a station by what they are made of, so that nothing
+// has to be made to find what a run of them came to.
+func (z *zone) fingerprint(seed uint64, deviate float64) string {
+	s := *z.station
+	s.Label, s.Source, s.WeatherFile = "", "", ""
+	made := struct {
+		Method  string
+		Station climate.Station
+		Seed    uint64
+		Deviate float64
+		File    string
+		Place   *weatherfile.Place
+	}{Method: hourly.Method, Station: s, Seed: seed, Deviate: deviate}
+	if z.given != nil {
+		made.File, made.Place = z.given.sum, z.given.place
+	}
+	text, err := json.Marshal(made)
+	if err != nil {
+		panic(err) // figures are finite: the configuration is checked
+	}
+	sum := sha256.Sum256(text)
+	return hex.EncodeToString(sum[:])
 }

@@ -118,7 +118,7 @@ func (j *job) engine() (*engine, error) {
 		if e.kept, err = store.Open(j.Store, screen.KeeperMethod); err != nil {
 			return nil, err
 		}
-		e.Keep(e.kept)
+		e.Keeper = e.kept
 	}
 	engines.of[key] = &e
 	return &e, nil
@@ -179,7 +179,7 @@ func (f *readFn) ProcessElement(ctx context.Context, _ []byte, row func(string, 
 			}
 		}
 	}
-	for home := range in.Homes() {
+	for _, home := range in.Homes() {
 		if home.Refused != nil {
 			if err := rejects.Add(*home.Refused); err != nil {
 				return err

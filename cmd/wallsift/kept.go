@@ -42,7 +42,7 @@ func (k *kept) open(cmd *cobra.Command, e *screen.Engine) (err error) {
 		return fmt.Errorf("--store-days %d: 0 (for ever) to %d were expected", k.days, mostKeepDays)
 	}
 	if k.s, err = store.Open(k.dir, screen.KeeperMethod); err == nil {
-		e.Keep(k.s)
+		e.Keeper = k.s
 	}
 	return err
 }

@@ -6,10 +6,10 @@ import "gonum.org/v1/gonum/stat/distuv"
 // it: what contentAt is the inverse of.
 func ToleranceFactor(n int, content, confidence float64) float64 {
 	z := distuv.UnitNormal.Quantile(content)
-	low, high := z-50, z+50
+	below, low, high := noncentral(n), z-50, z+50
 	for range 60 {
 		k := (low + high) / 2
-		if noncentral(k, z, n) < confidence {
+		if below(k, z) < confidence {
 			low = k
 		} else {
 			high = k

@@ -3,7 +3,6 @@ package simulate
 import (
 	"crypto/sha256"
 	"encoding/binary"
-	"math"
 
 	"wallsift/model/climate"
 	"wallsift/model/transient"
@@ -97,25 +96,13 @@ const Method = "transient-7"
 // settled state the run starts from, zero for none. Limits are no part of it.
 func (c *Case) Key(from Key) Key {
 	buf := make([]byte, 0, 1024)
-	num := func(list ...float64) {
-		for _, x := range list {
-			buf = binary.LittleEndian.AppendUint64(buf, math.Float64bits(x))
-		}
-	}
+	put := func(x any) { buf, _ = binary.Append(buf, binary.LittleEndian, x) } // all that goes there is of fixed size
+	num := func(list ...float64) { put(list) }
 	text := func(s string) {
 		buf = binary.AppendUvarint(buf, uint64(len(s)))
 		buf = append(buf, s...)
 	}
-	flag := func(on bool) {
-		if on {
-			num(1)
-		} else {
-			num(0)
-		}
-	}
-	stone := func(s *Stone) {
-		num(s.LambdaMoisture, s.Density, s.HeatCapacity, s.MuDry, s.MuWet, s.Aw, s.W80, s.Wf, s.Scrit)
-	}
+	flag := map[bool]float64{true: 1}
 	text(Method)
 	buf = append(buf, from[:]...)
 	for _, y := range []*Climate{c.Climate, c.judged()} {
@@ -123,31 +110,25 @@ func (c *Case) Key(from Key) Key {
 		num(y.Room, y.Latitude, y.Longitude, y.TimeZone)
 	}
 	num(float64(c.Indoor), c.Azimuth, c.RainCoefficient, c.Wind, c.Sun, c.LeakShare, c.LeakDepth, c.Skin.Factor, c.Skin.Depth, c.CoatUptake)
-	stone(&c.Stone)
+	put(c.Stone)
 	s := &c.Settings
 	num(float64(s.Cells), s.Tolerance, float64(s.Years), s.CloseEnough)
 	for _, g := range [2]transient.Gather{s.Settle, s.Judge} {
-		num(float64(g.Hours))
-		flag(g.Rain)
+		num(float64(g.Hours), flag[g.Rain])
 	}
 	p := c.Places
 	num(p.Timber[:]...)
 	for _, on := range c.Timber {
-		flag(on)
+		num(flag[on])
 	}
 	num(p.Frost, p.WetFilling, p.CornerRsi, p.Absorptivity)
 	for i := range c.Wall.Layers[:c.Wall.N] {
 		l := &c.Wall.Layers[i]
 		text(l.Material.Kind)
-		num(float64(l.Role), l.Thickness, l.Lambda, l.R, l.Sd, l.AirChange)
-		flag(l.Drained)
-		num(float64(len(l.Curve)))
-		for _, pt := range l.Curve {
-			num(pt.RH, pt.Sd)
-		}
+		num(float64(l.Role), l.Thickness, l.Lambda, l.R, l.Sd, l.AirChange, flag[l.Drained], float64(len(l.Curve)))
+		put(l.Curve)
 		if l.Role != wall.Masonry {
-			m := settled(l)
-			stone(&m)
+			put(settled(l))
 		}
 	}
 	return sha256.Sum256(buf)

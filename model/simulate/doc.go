@@ -5,8 +5,8 @@
 // cavities, the leak behind the face) and an hourly year into the forcing of a face.
 //
 // In reading order: case.go (what goes in), layout.go and materials.go (the wall for
-// the engine), climate.go (its forcing), run.go (the course), watch.go and paths.go
-// (what is read), outcome.go and judge.go (what comes out).
+// the engine, and the ways out of it), climate.go (its forcing), run.go (the course),
+// watch.go (what is read), outcome.go (what comes out, and how it is judged).
 //
 // It owns the course of a case from layers to demands. It refuses to know about
 // inventories, strategies, gates and verdicts; limits meet demands in Judge alone.

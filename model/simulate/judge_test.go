@@ -18,7 +18,7 @@ func atLimit() (*simulate.Outcome, *simulate.Question) {
 	o := &simulate.Outcome{Insulated: true, Masonry: 0.5, CornerMould: at(1), ColdMould: at(3), Condensate: at(0.2), LiningAw: 0.01, Reserve: at(0.1), Front: at(0.25)}
 	o.TimberHumidity[1], o.TimberMoisture[1], o.TimberActivation[1], o.TimberLoss[1] = []damage.TimberDay{{RH: 0.905, Theta: 15, Hour: 24 * 40}}, at(0.2), at(1), 0.03
 	o.Frost.Critical, o.Frost.Fullest[0] = 0.8, damage.FrostPeak{Filling: 0.8, Hour: 24 * 40}
-	q := &simulate.Question{Limits: l, Timber: true, Classes: [simulate.TimberClasses]bool{1: true}}
+	q := &simulate.Question{Limits: l, Classes: [simulate.TimberClasses]bool{1: true}}
 	for id := range indicator.Count {
 		q.Which = q.Which.With(id)
 	}
@@ -80,7 +80,7 @@ func TestTimberDepths(t *testing.T) {
 	if loss := o.MassLoss(q.Classes); loss != 0.2 {
 		t.Errorf("mass loss %v", loss)
 	}
-	q.Timber = false
+	q.Classes = [simulate.TimberClasses]bool{}
 	if r := o.Judge(q); r[indicator.TimberMoisture].Applies || r[indicator.TimberDecay].Applies || r[indicator.TimberHumidity].Applies {
 		t.Error("timber is judged where there is none")
 	}

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 
+	"wallsift/model/air"
+	"wallsift/model/material"
 	"wallsift/model/transient"
 	"wallsift/model/wall"
 )
@@ -31,7 +33,7 @@ func (c *Case) lay(mats *Materials) (*layout, error) {
 	y := &layout{cold: math.NaN(), coldLayer: -1, outer: math.NaN()}
 	var contact transient.Interface
 	var last recipe
-	at, masonry := 0.0, false
+	at, masonry, critical := 0.0, false, c.Wall.N
 	add := func(r recipe, l *wall.Layer, d float64) error {
 		n := len(y.wall.Layers)
 		plain := contact.Sd == 0 && contact.R == 0 && contact.Curve == nil && !contact.CapillaryBreak
@@ -76,6 +78,9 @@ func (c *Case) lay(mats *Materials) (*layout, error) {
 		}
 		if l.Role == wall.Sized {
 			y.cold, y.exterior, y.aw = at, !masonry, r.Aw
+			if critical = i; y.exterior {
+				critical = c.Wall.Masonry
+			}
 		}
 		d, n := l.Thickness, len(y.wall.Layers)
 		if n == 0 {
@@ -106,7 +111,7 @@ func (c *Case) lay(mats *Materials) (*layout, error) {
 	if math.IsNaN(y.outer) {
 		return nil, fmt.Errorf("wall without masonry")
 	}
-	y.paths = c.pathsOf(y.exterior)
+	y.paths = c.pathsOf(critical)
 	if y.skin > 0 {
 		y.wall.SkinShare, y.wall.SkinDepth = min(c.Skin.Factor, 1-c.LeakShare), y.skin+1e-9
 	}
@@ -143,4 +148,96 @@ func curve(l *wall.Layer) []transient.SdPoint {
 // inner face of the masonry, or in the middle of a thin wall.
 func (y *layout) timberAt(deep float64) float64 {
 	return y.inner - min(deep, (y.inner-y.outer)/2)
+}
+
+// Vapour resistance of the films of air on both faces, m: δ0/β with the transfer
+// coefficients of the engine, inside 2.5e-8, outside 7e-9·h at h = 20 W/(m²K).
+const (
+	filmInside  = air.DeltaStandard / 2.5e-8
+	filmOutside = air.DeltaStandard / (7e-9 * 20)
+)
+
+// Heat transfer resistances, m²K/W: inside that of the engine, outside ISO 6946.
+const (
+	planeRsi = 1.0 / 8
+	planeRse = 0.04
+)
+
+// paths are the ways on which vapour leaves the critical face, the one that leaks
+// and condensate wet: the cold face of the insulation, or behind exterior
+// insulation the outer face of the masonry.
+type paths struct {
+	outward float64 // m of still air, film included
+	inward  float64 // m likewise, a variable retarder left out
+	curve   []material.SdPoint
+	sd      float64 // m, what the retarder settled at last: the next guess
+	within  float64 // m between the face and the retarder
+	beyondR float64 // m²K/W between the retarder and the room, film included
+}
+
+// pathsOf walks the layers from either air to the critical face, on the outer side of
+// layer at. A vented gap on the way is a second exit to the air outside.
+func (c *Case) pathsOf(at int) (p paths) {
+	p.outward = filmOutside
+	for i := range c.Wall.Layers[:at] {
+		l := &c.Wall.Layers[i]
+		p.outward += c.sd(l)
+		p.outward = vented(p.outward, l)
+	}
+	p.inward, p.beyondR = filmInside, planeRsi
+	beyond := 0.0
+	for i := c.Wall.N - 1; i >= at; i-- {
+		l := &c.Wall.Layers[i]
+		if len(l.Curve) > 0 && p.curve == nil {
+			p.curve, p.sd, beyond = l.Curve, l.Curve[0].Sd, p.inward
+			continue
+		}
+		p.inward += c.sd(l)
+		p.inward = vented(p.inward, l)
+		if p.curve == nil {
+			p.beyondR += l.R
+		}
+	}
+	p.within = p.inward - beyond
+	return p
+}
+
+func (c *Case) sd(l *wall.Layer) float64 {
+	if l.Role == wall.Masonry {
+		return c.Stone.MuDry * l.Thickness
+	}
+	return l.Sd
+}
+
+// vented lets vapour leave by the air that changes in a layer as well, at about
+// 10 °C, beside the resistance sd that lies beyond.
+func vented(sd float64, l *wall.Layer) float64 {
+	if l.AirChange == 0 {
+		return sd
+	}
+	exit := l.AirChange / 3600 * l.Thickness / (air.GasConstantVapour * (10 + air.KelvinOffset))
+	return 1 / (1/sd + exit/air.DeltaStandard)
+}
+
+// sdInward returns the s_d to the room (m) that vapour meets when the face is wet,
+// at pressure ps (Pa), with pi in a room of theta °C that loses q W/m². A variable
+// retarder takes the humidity it has then: so a wetter face never has a larger
+// reserve.
+func (p *paths) sdInward(ps, theta, pi, q float64) float64 {
+	if p.curve == nil {
+		return p.inward
+	}
+	sat := air.PsatFast(theta - q*p.beyondR)
+	sd := p.sd
+	for range 20 {
+		all := p.inward + sd
+		outer, inner := ps+(pi-ps)*p.within/all, ps+(pi-ps)*(p.within+sd)/all
+		want := material.SdAt(p.curve, (min(1, outer/sat)+min(1, inner/sat))/2)
+		if math.Abs(want-sd) < 0.01*sd {
+			break
+		}
+		sd = math.Sqrt(sd * want)
+	}
+	p.sd = sd
+	return p.inward + sd
 }

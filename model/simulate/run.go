@@ -69,14 +69,14 @@ type Settled = transient.Snapshot
 // without ice in the pores, the stiffest part of the equations (Unfrozen); an
 // outcome that still has none says so (Failed) and comes without a settled state.
 // The error is that of a case that cannot be set up.
-func (w *Worker) Run(c *Case, from *Settled, course *Course) (Outcome, *Settled, error) {
+func (w *Worker) Run(c *Case, from *Settled, course *Course) (o Outcome, settled *Settled, err error) {
 	y, err := c.lay(w.mats)
 	if err != nil {
-		return Outcome{}, nil, err
+		return o, nil, err
 	}
 	mean, year := w.drive(c, y, c.Climate, c.Settings.Settle), w.drive(c, y, c.judged(), c.Settings.Judge)
 	s := &w.solver
-	attempt := func(noIce bool) (o Outcome, settled *Settled, err error) {
+	for _, noIce := range []bool{false, true} {
 		if err := s.Reset(y.wall, transient.Options{Cells: c.Settings.Cells, Tolerance: c.Settings.Tolerance, NoIce: noIce}); err != nil {
 			return o, nil, err
 		}
@@ -85,15 +85,12 @@ func (w *Worker) Run(c *Case, from *Settled, course *Course) (Outcome, *Settled,
 			s.Restore(from)
 		}
 		w.watch.begin(c, y, s)
-		settled = w.years(&o, c, mean, year, course)
-		return o, settled, nil
+		o = Outcome{Unfrozen: noIce}
+		if settled = w.years(&o, c, mean, year, course); !o.Failed {
+			break
+		}
 	}
-	o, settled, err := attempt(false)
-	if o.Failed {
-		o, settled, err = attempt(true)
-		o.Unfrozen = true
-	}
-	return o, settled, err
+	return o, settled, nil
 }
 
 // years runs the mean years and the judged one, and returns the state between them.
@@ -102,18 +99,17 @@ func (w *Worker) years(o *Outcome, c *Case, mean, year *transient.Drive, course 
 	p := s.RunPeriodic(mean, transient.PeriodicOptions{Tolerance: c.Settings.CloseEnough, MaxYears: c.Settings.Years,
 		Begin: func() { watch.year(c.Climate, mean, true, nil) }}, watch.observe)
 	o.Years = int32(p.Years)
-	o.count(&p.Counters)
+	o.Steps = int64(p.Counters.Steps)
 	o.Unsettled = errors.Is(p.Err, transient.ErrNotPeriodic)
 	if o.Failed = p.Err != nil && !o.Unsettled; o.Failed {
 		return nil
 	}
-	o.Rise = p.StoredWater
-	o.Gathering = o.Unsettled && o.Rise > gains*s.Stored()
+	o.Gathering = o.Unsettled && p.StoredWater > gains*s.Stored()
 	watch.slow(meanYears)
 	settled := s.Save()
 	watch.year(c.judged(), year, false, course)
 	last := s.Run(year, year.Hours(), watch.observe)
-	o.count(&last.Counters)
+	o.Steps += int64(last.Counters.Steps)
 	if o.Failed = last.Err != nil; o.Failed {
 		return nil
 	}
@@ -121,10 +117,4 @@ func (w *Worker) years(o *Outcome, c *Case, mean, year *transient.Drive, course 
 	f := &last.Flows
 	o.Rain, o.Taken, o.HeatLoss = f.RainOffered, f.RainFace+f.RainBehind, f.HeatIn/3.6e6
 	return settled
-}
-
-func (o *Outcome) count(c *transient.Counters) {
-	o.Steps += int64(c.Steps)
-	o.Newton += int64(c.Newton)
-	o.Refused += int64(c.TooCoarse + c.Diverged)
 }

@@ -169,7 +169,7 @@ func TestFailedOutcomeIsTheWorst(t *testing.T) {
 		which = which.With(id)
 	}
 	o := simulate.Outcome{Failed: true}
-	r := o.Judge(&simulate.Question{Which: which, Limits: &limits, Timber: true})
+	r := o.Judge(&simulate.Question{Which: which, Limits: &limits, Classes: [simulate.TimberClasses]bool{true}})
 	for id := range indicator.Count {
 		if v := r[id]; v.Applies && v.Utilisation < indicator.MaxUtilisation {
 			t.Errorf("%s: utilisation %g", id.Info().Name, v.Utilisation)

@@ -34,7 +34,11 @@ type watcher struct {
 	places        []damage.Place // cells from the outer face to the inner face of the masonry
 	wf            []float64      // kg/m³, of them
 
-	// The year at hand.
+	yearly
+}
+
+// yearly is what is read of the year at hand.
+type yearly struct {
 	settling bool
 	room     *transient.Indoor
 	air      []float64 // °C outside, by hour
@@ -69,12 +73,11 @@ type Course struct {
 	Water     [365]float64            // kg/m² in the wall
 	Fill      [365]float64            // w/w_f of the outermost cell
 	Rain      [365]float64            // kg/m² on the face
-	n         [365]float64
 }
 
 // begin sets the watcher up for a case; year has to follow.
 func (w *watcher) begin(c *Case, y *layout, v *transient.Solver) {
-	*w = watcher{c: c, y: y, places: w.places[:0], wf: w.wf[:0], rain: w.rain, entries: w.entries, corners: w.corners}
+	*w = watcher{c: c, y: y, places: w.places[:0], wf: w.wf[:0], yearly: w.yearly}
 	w.cold, w.within = y.coldLayer, v.Spot(y.inner-1e-9)
 	if !math.IsNaN(y.cold) {
 		w.within = v.Spot(y.cold + 1e-9)
@@ -108,8 +111,9 @@ func (w *watcher) begin(c *Case, y *layout, v *transient.Solver) {
 // year begins a year in a climate. Of one in which the wall settles only what goes
 // on into the next is read.
 func (w *watcher) year(climate *Climate, d *transient.Drive, settling bool, course *Course) {
-	w.room, w.air, w.settling, w.course = climate.At(w.c.Indoor), climate.Hours().Theta, settling, course
-	w.rain = append(w.rain[:0], make([]float64, d.Hours())...)
+	w.yearly = yearly{settling: settling, room: climate.At(w.c.Indoor), air: climate.Hours().Theta, rain: append(w.rain[:0], make([]float64, d.Hours())...),
+		frost: damage.FreezeThaw{Critical: w.y.face.Scrit}, course: course, entries: w.entries[:0], corners: w.corners[:0]}
+	w.front.Forget()
 	d.EachRain(func(hour int, rain float64) { w.rain[hour] = rain })
 	if course != nil {
 		*course = Course{}
@@ -117,16 +121,6 @@ func (w *watcher) year(climate *Climate, d *transient.Drive, settling bool, cour
 			course.Rain[h/24%365] += r
 		}
 	}
-	w.hours, w.flows, w.day, w.coldRH, w.water = 0, transient.Flows{}, damage.DailyMean{}, 0, 0
-	w.week, w.weekLen = [NumPlaces][Weeks]float64{}, [Weeks]float64{}
-	for k := range TimberClasses {
-		w.humidity[k] = damage.TimberHumidity{}
-		w.moisture[k] = damage.TimberMoisture{}
-	}
-	w.lining, w.reserve = damage.Highest{}, damage.DryingReserve{}
-	w.frost = damage.FreezeThaw{Critical: w.y.face.Scrit}
-	w.front.Forget()
-	w.entries, w.corners = w.entries[:0], w.corners[:0]
 }
 
 // halfDay is how often the room's air is read, h: a choice of this tool, raced in
@@ -248,9 +242,7 @@ func (w *watcher) freeze(h, until int, v *transient.Solver) {
 }
 
 func (c *Course) add(h int, th, rh *[NumPlaces]float64, water, fill float64) {
-	d := h / 24
-	c.n[d]++
-	k := 1 / c.n[d]
+	d, k := h/24, 1/float64(h%24+1)
 	for i := range NumPlaces {
 		c.Theta[i][d] += (th[i] - c.Theta[i][d]) * k
 		c.RH[i][d] += (rh[i] - c.RH[i][d]) * k
@@ -272,26 +264,19 @@ func (w *watcher) slow(n int) {
 	w.mould(&w.surface, w.corners, 0, n)
 	w.mould(&w.face, w.entries, PlaceCold, n)
 	for k := range w.decay {
-		d, place := &w.decay[k], PlaceTimber+k
-		if d.Idle() && !reach(w.entries, place, damage.DecayRH) {
-			d.Hours(0, 1, 20, 0.5) // nothing can begin in such a year
-			continue
-		}
+		d := &w.decay[k]
 		for range n {
-			feed(d, w.entries, place)
+			if feed(d, w.entries, PlaceTimber+k); d.Idle() {
+				break // as in the years to come
+			}
 		}
 	}
 }
 
 func (w *watcher) mould(m *damage.Mould, entries []climateEntry, place, n int) {
-	if m.Index() == 0 && !reach(entries, place, m.Class.RHMin) {
-		m.Hours(0, 1, 20, 0.3) // nothing can grow in such a year
-		return
-	}
 	for range n {
 		before := m.Index()
-		feed(m, entries, place)
-		if math.Abs(m.Index()-before) <= settledIndex {
+		if feed(m, entries, place); math.Abs(m.Index()-before) <= settledIndex {
 			return
 		}
 	}
@@ -311,11 +296,6 @@ func feed(m interface {
 func (w *watcher) roomAt(hour int) (theta, p float64) {
 	theta = w.room.Theta[hour]
 	return theta, w.room.RH[hour] * air.PsatFast(theta)
-}
-
-// reach says whether a place comes to a relative humidity in the year at hand.
-func reach(entries []climateEntry, place int, rh float64) bool {
-	return slices.ContainsFunc(entries, func(e climateEntry) bool { return float64(e.rh[place]) >= rh })
 }
 
 // finish ends the judged year and writes the outcome.

@@ -50,7 +50,7 @@ func rankedBy(t *testing.T, flags map[string]any) (ranking, work [][]string, not
 		}
 		return rows
 	}
-	return read(report.RankingCSV), read(report.WorkListCSV), report.OwnColumns(&l.Config.Output, run.Names())
+	return read(report.RankingCSV), read(report.WorkListCSV), report.OwnColumns(&l.Config.Output, run.Source.Names())
 }
 
 // The address is what output.address names, its blank cells left out; it is never

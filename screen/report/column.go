@@ -186,7 +186,7 @@ func Ranking(e *screen.Engine, run *screen.Run, people bool) *Rows {
 	if people {
 		u = UnitsOf(e)
 	}
-	return &Rows{Columns: labelled(columns(e, u, run.Names(), run.Cases > 0), u), people: people, lines: func(view View, f func(*line) error) error {
+	return &Rows{Columns: labelled(columns(e, u, run.Source.Names(), run.Cases > 0), u), people: people, lines: func(view View, f func(*line) error) error {
 		return eachBuilding(run, view, func(place int, building uint32, row *screen.Row) error {
 			return linesOf(e, row, place, func(strategy uint8) int { return run.Ranks.In(strategy, building) }, view.Best, f)
 		})

@@ -151,7 +151,7 @@ func choices(e *screen.Engine, b *ingest.Building, w *screen.Working) Table {
 }
 
 func layers(u Units, w *screen.Working, name string, x *wall.Wall, heading string) Table {
-	r, rse, rsi := x.Resistance(), w.Limits.Rse, w.Limits.Rsi
+	r, rse, rsi := x.Resistance(), w.Monthly.Limits.Rse, w.Monthly.Limits.Rsi
 	finer := Transmittance[u]
 	finer.Decimals++ // a working shows a digit more
 	t := Table{
@@ -191,7 +191,7 @@ func yearTable(u Units, w *screen.Working) Table {
 			month(int8(y.Start)), fixed(y.Condensed, 3), fixed(y.Peak, 3), fixed(y.Residue, 3), Insulation[u].With(w.Monthly.TimberDepth)),
 	}
 	for m := range 12 {
-		mo := &w.Months[m]
+		mo := &w.Monthly.Months[m]
 		sd := ""
 		if y.RetarderSd[m] > 0 {
 			sd = fixed(y.RetarderSd[m], 2)
@@ -207,7 +207,7 @@ func indicators(u Units, e *screen.Engine, b *ingest.Building, w *screen.Working
 		Name: "indicators", Title: "Every indicator",
 		Columns: []string{"indicator", "demand", "limit", "unit", "share of the limit (favourable to adverse)", "month", "what it compares", "formula", "source"},
 		Note: fmt.Sprintf("fRsi %s with Rsi %s for the mould check. Driving rain on the wall %s l/(m²·a), %s l/m² in a long spell of %s rain hours; face A_w %s kg/(m²·√s) (w %s kg/(m²·√h)), s_d %s m; %s wet freeze-thaw cycles a year; %s heating degree-hours.",
-			fixed(1-w.Results[1][indicator.SurfaceMould].Demand, 3), Surface[u].With(w.Limits.RsiMould), fixed(w.Monthly.Rain.Annual, 0), fixed(w.Monthly.Rain.Spell, 0), fixed(w.Monthly.Rain.SpellHours, 0), fixed(w.After.Face.Aw, 4), fixed(60*w.After.Face.Aw, 2), fixed(w.After.Face.Sd, 2), fixed(w.Monthly.FrostCycles, 0), DegreeHours[u].With(w.DegreeHours)),
+			fixed(1-w.Results[1][indicator.SurfaceMould].Demand, 3), Surface[u].With(w.Monthly.Limits.RsiMould), fixed(w.Monthly.Rain.Annual, 0), fixed(w.Monthly.Rain.Spell, 0), fixed(w.Monthly.Rain.SpellHours, 0), fixed(w.After.Face.Aw, 4), fixed(60*w.After.Face.Aw, 2), fixed(w.After.Face.Sd, 2), fixed(w.Monthly.FrostCycles, 0), DegreeHours[u].With(w.DegreeHours)),
 	}
 	if w.Hourly != nil { // one run of the wall, one figure
 		t.Columns[4] = "share of the limit"
@@ -304,7 +304,7 @@ func hourlyFigures(u Units, e *screen.Engine, b *ingest.Building, w *screen.Work
 	} else {
 		add("highest daily humidity at the inner face, %", fixed(100*o.ColdRH, 0), fixed(100*bare.ColdRH, 0))
 	}
-	add("frosts "+fixed(1000*w.Limits.FrostDepth, 0)+" mm behind the face", fixed(o.Frost.Frosts, 0), fixed(bare.Frost.Frosts, 0))
+	add("frosts "+fixed(1000*w.Monthly.Limits.FrostDepth, 0)+" mm behind the face", fixed(o.Frost.Frosts, 0), fixed(bare.Frost.Frosts, 0))
 	add("of them above the critical filling of the stone", cycles(o.Frost.Cycles), cycles(bare.Frost.Cycles))
 	add("filling of its pores in the fullest frost, % of capillary saturation", fixed(100*float64(o.Frost.Fullest[0].Filling), 0), fixed(100*float64(bare.Frost.Fullest[0].Filling), 0))
 	if o.Insulated {

@@ -92,7 +92,7 @@ func Summarise(run *screen.Run) Summary {
 func NewManifest(version string, l *config.Loaded, e *screen.Engine, run *screen.Run, notes []string) *Manifest {
 	m := &Manifest{
 		Schema: Schema, Files: Files(&e.Config().Output, run.Counts.Accepted), Summary: Summarise(run), Version: version, Tier: l.Config.Run.Tier, Seed: l.Config.Run.Seed,
-		Configuration: l.Fingerprint(), Sources: moving(l), Inventories: run.Inputs(), Verdicts: map[string]map[string]int{}, Labels: map[string]string{},
+		Configuration: l.Fingerprint(), Sources: moving(l), Inventories: run.Source.Inputs(), Verdicts: map[string]map[string]int{}, Labels: map[string]string{},
 		Notes: notes, Ranking: screen.RankingRule, Caution: Caution, TierCaution: TierCaution(l.Config.Run.Tier), Weather: l.Config.Run.Weather, Method: screen.KeeperMethod, EngineRuns: run.Cases, Draws: run.Draws, Drawn: run.Drawn, Near: run.Near,
 	}
 	m.WeatherFiles, m.Go, m.Revision, m.Settings = e.WeatherFiles(), runtime.Version(), revision(), settings(l)

@@ -43,7 +43,7 @@ func TestReaderGivesTheRanking(t *testing.T) {
 		t.Errorf("%d rows of %d, %v", k, len(rows)-1, err)
 	}
 	for i, f := range fields {
-		if f.Name != rows[0][i] || f.Label == "" || f.Extra != (i >= len(fields)-len(run.Names().Extras)) {
+		if f.Name != rows[0][i] || f.Label == "" || f.Extra != (i >= len(fields)-len(run.Source.Names().Extras)) {
 			t.Errorf("column %d: %+v, ranking.csv has %s", i, f, rows[0][i])
 		}
 	}

@@ -207,8 +207,8 @@ func (v *Visits) columns(people bool) []Column {
 		out = slices.DeleteFunc(out, func(c Column) bool { return c.Label == "" })
 	}
 	n := len(out)
-	out = located(v.e, v.run.Names(), out)
-	return slices.Insert(out, from+len(out)-n, rideThrough(v.run.Names(), out)...)
+	out = located(v.e, v.run.Source.Names(), out)
+	return slices.Insert(out, from+len(out)-n, rideThrough(v.run.Source.Names(), out)...)
 }
 
 // stop is a building of the survey order, with what rounds are made by.

@@ -136,7 +136,7 @@ func TestExplainPrintsAsManyFiguresAsThereAre(t *testing.T) {
 		head   string
 		cell   string
 	}{{nil, "share of the limit (favourable to adverse)", "50 % (25 % to far beyond)"}, {&screen.HourlyWorking{}, "share of the limit", "50 %"}} {
-		w := &screen.Working{Hourly: c.hourly}
+		w := &screen.Working{Hourly: c.hourly, Monthly: indicator.Monthly{Limits: &indicator.Limits{}}}
 		if c.hourly != nil {
 			w.Judgement.Tier = indicator.Transient
 		}

@@ -72,7 +72,7 @@ func workColumns(e *screen.Engine, run *screen.Run) []Column {
 			return str(name(l))
 		}
 	}
-	return located(e, run.Names(), []Column{
+	return located(e, run.Source.Names(), []Column{
 		{Name: "overall_rank", Label: "Overall rank", Help: "order of the building by its best strategy, 1 first", Kind: Whole, get: func(l *line) cell { return count(l.place) }},
 		of("building_id", "as in the inventory"), of("group_key", ""), of("wall_area_m2", "empty where the inventory gives none"), of("readiness", "of the building. "+ReadyRule),
 		of("strategy", "the best that no rule excludes"), of("verdict", "on that strategy. "+VerdictRule),

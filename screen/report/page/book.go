@@ -63,9 +63,9 @@ func (w *writer) book() error {
 			{"thresholds", [2]float64{w.in.Chance.SuitedBelow, w.in.Chance.NotSuitedAbove}},
 			{"caution", m.Caution}, {"tier", m.TierCaution}, {"by", "wallsift " + m.Version},
 			{"strategies", strategies}, {"indicators", indicators}, {"cats", cats}, {"nums", append(nums, "outside walls face")}, {"findings", findings},
-			{"address", report.Address(e, w.in.Run.Names())}, // places of extras
-			{"texts", []string{report.Named("heating_fuel"), report.Named("last_survey")}}, {"extras", w.in.Run.Names().Extras},
-			{"files", w.in.Run.Names().Files}, {"ip", w.units == report.IP}, {"units", units}, {"repairs", report.RepairsNote(e)},
+			{"address", report.Address(e, w.in.Run.Source.Names())}, // places of extras
+			{"texts", []string{report.Named("heating_fuel"), report.Named("last_survey")}}, {"extras", w.in.Run.Source.Names().Extras},
+			{"files", w.in.Run.Source.Names().Files}, {"ip", w.units == report.IP}, {"units", units}, {"repairs", report.RepairsNote(e)},
 		})
 	})
 }

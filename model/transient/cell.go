@@ -33,14 +33,9 @@ func (t *Compiled) properties(cells []cell, x []pair, wetting, noIce bool) {
 		g, q := t.locate(u)
 		w, wU := poly(&g.w, q)
 		sg, sgU := poly(&g.sigma, q)
-		pc := &g.redist
-		if wetting {
-			pc = &g.wetting
-		}
-		psi, psiU := poly(pc, q)
 		wU *= uStepInv
 		c.w, c.wU = w, wU
-		c.psi, c.psiU = psi, psiU*uStepInv
+		c.psi, c.psiU = g.potential(q, wetting)
 		c.lam, c.lamU = t.lam0+t.lamW*w, t.lamW*wU
 		// Vapour: p = p_sat(θ)·exp(−σ/T) in one exponential, taken below.
 		rT := 1 / (th + air.KelvinOffset)

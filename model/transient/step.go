@@ -109,9 +109,11 @@ func (s *Solver) try(dt float64, f *hour, d *Drive, wetting bool) float64 {
 	return s.localError(dt)
 }
 
-// commit makes the step just solved the present.
+// commit enters the step just solved in the books and makes it the present.
 func (s *Solver) commit(dt float64, f *hour) {
-	s.post(dt, f)
+	ra0 := 1 / s.a0
+	s.paths(func(p *path, cell int) { p.add(dt, s.sys.r[cell], s.a1, ra0) })
+	s.offered += dt * f.out.Rain
 	if s.yearly != nil {
 		s.yearly.add(s, dt)
 	}

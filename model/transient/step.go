@@ -173,7 +173,7 @@ func (s *Solver) localError(dt float64) float64 {
 		c, v := &s.cells[i], s.a0*s.dx[i]
 		e[i] = pair{v * (c.hT*e[i].t + c.hU*e[i].u), v * c.wU * e[i].u}
 	}
-	s.sys.resolve(e)
+	s.sys.solve(e, false)
 	return s.rms(e)
 }
 

@@ -7,7 +7,6 @@ import (
 
 	"wallsift/config"
 	"wallsift/ingest"
-	"wallsift/model/benefit"
 	"wallsift/model/indicator"
 	"wallsift/model/simulate"
 	"wallsift/model/wall"
@@ -196,7 +195,14 @@ func (w *Worker) saving(b *ingest.Building, with *world, j *Judgement) {
 	if j.HeldBack {
 		covered = 1 - with.under.HoldBack.Height/storeyHeight
 	}
-	j.Saved = covered * benefit.Saved(j.UBefore, j.UAfter, with.zone.degreeHours)
+	j.Saved = covered * savedHeat(j.UBefore, j.UAfter, with.zone.degreeHours)
+}
+
+// savedHeat returns the conducted heat saved in kWh/m²a when the transmittance falls
+// from before to after (W/(m²·K)) in a climate with the given heating degree-hours
+// (K·h/a). Negative when the wall loses more than before.
+func savedHeat(before, after, degreeHours float64) float64 {
+	return (before - after) * degreeHours / 1000
 }
 
 // take gives the judgement the figures of the typical case.
@@ -285,10 +291,19 @@ func (e *Engine) decide(j *Judgement) {
 			j.Margin++
 		}
 	}
-	j.Score = benefit.PerRisk(j.Saved, j.High)
-	if math.IsNaN(j.Score) {
-		j.Score = 0
+	j.Score = perRisk(j.Saved, j.High)
+}
+
+// perRisk returns the energy saved per unit of governing utilisation, 0 where one of
+// them is no number. The floor keeps walls with next to no risk from dividing by
+// nothing; below it, risk no longer tells walls apart. 0.1 is a choice of this tool.
+func perRisk(saved, utilisation float64) float64 {
+	const floor = 0.1
+	score := saved / max(utilisation, floor)
+	if math.IsNaN(score) {
+		return 0
 	}
+	return score
 }
 
 // inDoubt says whether limits may be exceeded.

@@ -9,7 +9,6 @@ import (
 
 	"wallsift/config"
 	"wallsift/ingest"
-	"wallsift/model/benefit"
 )
 
 // A home of several walls has an inventory row for each of them. Every wall is
@@ -150,9 +149,7 @@ func (e *Engine) together(walls []Row, strategy uint8, lost int) Judgement {
 	if lost > 0 && out.Verdict < SurveyFirst {
 		out.Survey, out.Verdict = true, SurveyFirst
 	}
-	if out.Score = benefit.PerRisk(out.Saved, out.High); math.IsNaN(out.Score) {
-		out.Score = 0
-	}
+	out.Score = perRisk(out.Saved, out.High)
 	return out
 }
 

@@ -18,7 +18,6 @@ import (
 	"wallsift/model/climate"
 	"wallsift/model/climate/hourly"
 	"wallsift/model/climate/weatherfile"
-	"wallsift/model/frost"
 	"wallsift/model/rain"
 	"wallsift/model/simulate"
 	"wallsift/model/steady"
@@ -33,7 +32,6 @@ const orientationStep = 5
 const (
 	warmingSteps = 41
 	warmingStep  = 0.25
-	insideAtZero = 20 // °C, the room that Warming of frost.Face scales with
 )
 
 // stoneDiffusivity in m²/s damps the daily swing on its way to the frost depth.
@@ -87,9 +85,9 @@ func (z *zone) fill(cfg *config.Config) {
 		for i := range z.rain {
 			z.rain[i] = rain.AirfieldFromNormals(s, float64(i*orientationStep))
 		}
-		damping := frost.Damping(cfg.Limits["frost_depth"].Value, stoneDiffusivity)
+		damping := climate.Damping(cfg.Limits["frost_depth"].Value, stoneDiffusivity)
 		for i := range z.frost {
-			z.frost[i] = climate.YearSum(frost.WetCrossings(s, frost.Face{Damping: damping, Warming: float64(i) * warmingStep}))
+			z.frost[i] = climate.YearSum(climate.WetCrossings(s, damping, float64(i)*warmingStep))
 		}
 		z.mean = z.climate(cfg, 0, uint64(cfg.Run.Seed), "mean year generated from monthly figures")
 		if z.given == nil && cfg.Run.Weather == "design" {
@@ -117,7 +115,7 @@ func (z *zone) toward(degrees float64) rain.Normals {
 // frostCycles returns the wet freeze–thaw cycles a year of a face that keeps
 // the given share of the inside–outside difference at the frost depth.
 func (z *zone) frostCycles(share float64) float64 {
-	x := min(share*insideAtZero/warmingStep, warmingSteps-1)
+	x := min(share*climate.IndoorTemp/warmingStep, warmingSteps-1)
 	i := min(int(x), warmingSteps-2)
 	return z.frost[i] + (x-float64(i))*(z.frost[i+1]-z.frost[i])
 }

@@ -13,7 +13,12 @@ import "math"
 // Between the two σ_year (the spread of the twelve monthly means) a straight
 // line leads from one to the other; that line is a choice of this tool.
 func DailySigma(s *Station) Months {
-	year := deviation(s.Temp)
+	mean, square := 0.0, 0.0
+	for _, v := range s.Temp {
+		mean += v / 12
+		square += v * v / 12
+	}
+	year := math.Sqrt(max(square-mean*mean, 0))
 	inland := max(0, min((year-5)/(8-5), 1))
 	var out Months
 	for m := range out {

@@ -1,10 +1,6 @@
 package climate
 
-import (
-	"math"
-
-	"gonum.org/v1/gonum/stat/distuv"
-)
+import "gonum.org/v1/gonum/stat/distuv"
 
 // Days holds the length of each month, February with 28.
 var Days = [12]int{31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31}
@@ -26,16 +22,6 @@ func YearSum(m Months) float64 {
 		sum += v
 	}
 	return sum
-}
-
-// deviation is the population standard deviation of the twelve months.
-func deviation(m Months) float64 {
-	mean, square := 0.0, 0.0
-	for _, v := range m {
-		mean += v / 12
-		square += v * v / 12
-	}
-	return math.Sqrt(max(square-mean*mean, 0))
 }
 
 // HighSun reports whether the month (0–11) lies in the warm half of the year:

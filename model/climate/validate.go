@@ -52,19 +52,12 @@ var middle = [12]float64{17, 47, 75, 105, 135, 162, 198, 228, 258, 288, 318, 344
 
 // extraterrestrial returns the mean of a month's radiation on a horizontal
 // plane above the atmosphere, W/m². Source: Duffie & Beckman, equation 1.10.3;
-// solar constant 1361 W/m².
+// solar constant 1361 W/m², declination of the sun after Cooper 1969.
 func extraterrestrial(latitude float64, month int) float64 {
 	n := middle[month]
-	phi, delta := latitude*math.Pi/180, declination(n)
+	phi, delta := latitude*math.Pi/180, 23.45*math.Pi/180*math.Sin(2*math.Pi*(284+n)/365)
 	sunset := math.Acos(max(-1, min(1, -math.Tan(phi)*math.Tan(delta))))
-	g := solarConstant * (1 + 0.033*math.Cos(2*math.Pi*n/365))
+	g := 1361 * (1 + 0.033*math.Cos(2*math.Pi*n/365))
 	return g / math.Pi * (math.Cos(phi)*math.Cos(delta)*math.Sin(sunset) +
 		sunset*math.Sin(phi)*math.Sin(delta))
-}
-
-const solarConstant = 1361 // W/m²
-
-// declination of the sun in radians on day n of the year (Cooper 1969).
-func declination(n float64) float64 {
-	return 23.45 * math.Pi / 180 * math.Sin(2*math.Pi*(284+n)/365)
 }

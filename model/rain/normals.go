@@ -59,22 +59,16 @@ func estimate(s *climate.Station, toward, share float64) Normals {
 	return n
 }
 
-// openRain is the month's driving rain on a face that always turns into the
-// wind, l/m².
+// openRain is the month's driving rain on a face that always turns into the wind,
+// l/m². Each of its hours of rain r (mm) in wind v (m/s at 10 m, open country) drives
+// (2/9)·v·r^(8/9) onto it. Source: ISO 15927-3:2009, clause 4.
 func openRain(s *climate.Station, m int) float64 {
 	hours := RainHours(s, m)
 	if hours == 0 {
 		return 0
 	}
 	intensity := s.Rain[m] * climate.LiquidShare(s.Temp[m]) / hours
-	return concave * hours * hourly(RainyWind*s.Wind[m], intensity)
-}
-
-// hourly returns (2/9)·v·r^(8/9) l/m²: what an hour of wind v (m/s at 10 m, open
-// country) and rain r (mm) drives onto a wall that faces straight into the wind.
-// Source: ISO 15927-3:2009, clause 4.
-func hourly(wind, rain float64) float64 {
-	return 2.0 / 9 * wind * math.Pow(rain, 8.0/9)
+	return concave * hours * (2.0 / 9 * (RainyWind * s.Wind[m]) * math.Pow(intensity, 8.0/9))
 }
 
 // RainHours estimates the hours of rain (not snow) in month m (0–11).

@@ -49,81 +49,60 @@ func (b *blockTri) resize(n int) {
 // grow returns v with length n, reusing its array where it fits.
 func grow[T any](v []T, n int) []T { return slices.Grow(v[:0], n)[:n] }
 
-// solve overwrites r with the solution, di with the inverses of the pivots, up
-// above the middle with di⁻¹·up and lo below it with di⁻¹·lo.
-func (b *blockTri) solve(r []pair) {
+// solve overwrites r with the solution. A fresh system is eliminated on the way, which
+// leaves in di the inverses of the pivots, in up above the middle di⁻¹·up and in lo
+// below it di⁻¹·lo; with these it is solved again for other right sides.
+func (b *blockTri) solve(r []pair, fresh bool) {
 	n := len(r)
 	lo, di, up := b.lo[:n], b.di[:n], b.up[:n]
 	m := n / 2
-	var gu, gl mat2
 	var x, y pair
 	for i, k := 0, n-1; i < m; i, k = i+1, k-1 {
-		d, q := di[i], r[i]
-		if i > 0 {
-			d.subtract(&lo[i], &gu)
-			q = lo[i].less(x, q)
+		if fresh {
+			if i > 0 {
+				di[i].subtract(&lo[i], &up[i-1])
+			}
+			di[i].invert()
+			up[i] = product(&di[i], &up[i])
 		}
-		d.invert()
-		gu, x = product(&d, &up[i]), d.times(q)
-		di[i], up[i], r[i] = d, gu, x
+		if i > 0 {
+			r[i] = lo[i].less(x, r[i])
+		}
+		x = di[i].times(r[i])
+		r[i] = x
 		if k == m {
 			continue
 		}
-		d, q = di[k], r[k]
-		if i > 0 {
-			d.subtract(&up[k], &gl)
-			q = up[k].less(y, q)
-		}
-		d.invert()
-		gl, y = product(&d, &lo[k]), d.times(q)
-		di[k], lo[k], r[k] = d, gl, y
-	}
-	if m > 0 {
-		di[m].subtract(&lo[m], &gu)
-	}
-	if m < n-1 {
-		di[m].subtract(&up[m], &gl)
-	}
-	di[m].invert()
-	b.outwards(r, x, y)
-}
-
-// resolve solves for another right side with what solve left.
-func (b *blockTri) resolve(r []pair) {
-	n := len(r)
-	m := n / 2
-	var x, y pair
-	for i, k := 0, n-1; i < m; i, k = i+1, k-1 {
-		if i > 0 {
-			r[i] = b.lo[i].less(x, r[i])
-		}
-		x = b.di[i].times(r[i])
-		r[i] = x
-		if k > m {
+		if fresh {
 			if i > 0 {
-				r[k] = b.up[k].less(y, r[k])
+				di[k].subtract(&up[k], &lo[k+1])
 			}
-			y = b.di[k].times(r[k])
-			r[k] = y
+			di[k].invert()
+			lo[k] = product(&di[k], &lo[k])
+		}
+		if i > 0 {
+			r[k] = up[k].less(y, r[k])
+		}
+		y = di[k].times(r[k])
+		r[k] = y
+	}
+	// The middle row, whose neighbours are eliminated to x and y.
+	if m > 0 {
+		r[m] = lo[m].less(x, r[m])
+		if fresh {
+			di[m].subtract(&lo[m], &up[m-1])
 		}
 	}
-	b.outwards(r, x, y)
-}
-
-// outwards solves for the middle row, whose neighbours are eliminated to x and
-// y, and substitutes outwards.
-func (b *blockTri) outwards(r []pair, x, y pair) {
-	n := len(r)
-	lo, up := b.lo[:n], b.up[:n]
-	m := n / 2
-	q := r[m]
-	if m > 0 {
-		q = lo[m].less(x, q)
-	}
 	if m < n-1 {
-		q = up[m].less(y, q)
+		r[m] = up[m].less(y, r[m])
+		if fresh {
+			di[m].subtract(&up[m], &lo[m+1])
+		}
 	}
-	x = b.di[m].times(q)
+	if fresh {
+		di[m].invert()
+	}
+	x = di[m].times(r[m])
 	r[m], y = x, x
 	for i, k := m-1, m+1; i >= 0; i, k = i-1, k+1 {
 		x = up[i].less(x, r[i])

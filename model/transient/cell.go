@@ -33,14 +33,9 @@ func (t *Compiled) properties(cells []cell, x []pair, wetting, noIce bool) {
 		g, q := t.locate(u)
 		w, wU := poly(&g.w, q)
 		sg, sgU := poly(&g.sigma, q)
-		pc := &g.redist
-		if wetting {
-			pc = &g.wetting
-		}
-		psi, psiU := poly(pc, q)
 		wU *= uStepInv
 		c.w, c.wU = w, wU
-		c.psi, c.psiU = psi, psiU*uStepInv
+		c.psi, c.psiU = g.potential(q, wetting)
 		c.lam, c.lamU = t.lam0+t.lamW*w, t.lamW*wU
 		// Vapour: p = p_sat(θ)·exp(−σ/T) in one exponential, taken below.
 		rT := 1 / (th + air.KelvinOffset)
@@ -104,11 +99,16 @@ func (f *faceAir) humidity(p *dual, dry float64) dual {
 	return dual{rh, p.t*dry - rh*f.eT, p.u * dry}
 }
 
+// sigma returns the suction over ρ·R_v at state u, K.
+func (t *Compiled) sigma(u float64) float64 {
+	g, q := t.locate(u)
+	s, _ := poly(&g.sigma, q)
+	return s
+}
+
 // relativeHumidity returns φ (0–1) at state x.
 func relativeHumidity(t *Compiled, x pair) float64 {
-	g, q := t.locate(x.u)
-	s, _ := poly(&g.sigma, q)
-	return exp(-s / (x.t + air.KelvinOffset))
+	return exp(-t.sigma(x.u) / (x.t + air.KelvinOffset))
 }
 
 // freeFreeze is the range below 0 °C, K, over which water beyond free
@@ -154,13 +154,6 @@ func (t *Compiled) freeze(c *cell, th float64) {
 // So an iterate that crosses the onset is stopped just beyond it, where the
 // slope of the new branch is known.
 
-// onset returns the temperature, °C, at which ice begins at state u.
-func (t *Compiled) onset(u float64) float64 {
-	g, q := t.locate(u)
-	s, _ := poly(&g.sigma, q)
-	return -s * rhoRv / freezeSuction
-}
-
 // crosses reports whether the pending Newton correction takes cell i over the
 // onset of ice, and returns the temperature just beyond that.
 func (s *Solver) crosses(i int) (beyond float64, yes bool) {
@@ -169,7 +162,7 @@ func (s *Solver) crosses(i int) (beyond float64, yes bool) {
 		return 0, false
 	}
 	d := s.sys.r[i]
-	on := s.tableOf(i).onset(s.it[i].u + clamp(d.u, maxDeltaU))
+	on := -s.tableOf(i).sigma(s.it[i].u+clamp(d.u, maxDeltaU)) * rhoRv / freezeSuction // °C
 	yes = s.it[i].t+clamp(d.t, maxDeltaT) < on
 	if s.cells[i].liq < 1 {
 		return on + hair, !yes

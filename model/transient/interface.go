@@ -107,13 +107,9 @@ func (j *join) touching(l, r *halfCell, air *faceAir, tg *grad, wetting bool) (g
 	}
 	j.dl = ug
 	// Read the flow on the side that resists more: no cancellation there.
-	left := a.S < b.S
-	if full {
-		left = b.v > 0
-	}
-	wl, wr := 1.0, 0.0
-	if !left {
-		wl, wr = 0, 1
+	wl, wr := 0.0, 1.0
+	if full && b.v > 0 || !full && a.S < b.S {
+		wl, wr = 1, 0
 	}
 	g, gd = between(wl, &a, wr, &b, tg, &ug)
 	va, vb := l.vapour(), r.vapour()

@@ -48,7 +48,7 @@ func (s *Solver) newton(dt float64, f *hour, d *Drive, wetting bool) bool {
 		if k == 0 {
 			s.weights()
 		}
-		s.sys.solve(s.sys.r)
+		s.sys.solve(s.sys.r, true)
 		s.stat.Newton++
 		worst, cut := 0.0, s.out.limited != was
 		r, wt, it, cells := s.sys.r[:n], s.wt[:n], s.it[:n], s.cells[:n]

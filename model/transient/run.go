@@ -43,7 +43,8 @@ type Flows struct {
 // they end in), going on in the drive where the last run stopped, and calls
 // observe (if not nil) at the end of every entry.
 func (s *Solver) Run(d *Drive, hours int, observe Observer) Result {
-	s.openBooks()
+	s.paths(func(p *path, _ int) { p.total = 0 }) // the last step's share is kept for BDF2
+	s.offered, s.stat = 0, Counters{}
 	before := s.Stored()
 	var res Result
 	for k := d.entry(s.Hour); res.Hours < hours; k = (k + 1) % len(d.hours) {
@@ -64,9 +65,11 @@ func (s *Solver) Run(d *Drive, hours int, observe Observer) Result {
 }
 
 // Stored returns the water the wall holds by the books, kg/m².
-func (s *Solver) Stored() (sum float64) {
-	for i := range s.y {
-		sum += s.y[i].u
+func (s *Solver) Stored() float64 { return waterIn(s.y) }
+
+func waterIn(y []pair) (sum float64) {
+	for i := range y {
+		sum += y[i].u
 	}
 	return sum
 }
@@ -83,19 +86,6 @@ func (s *Solver) paths(f func(p *path, cell int)) {
 		f(&q.g, q.cell)
 		f(&q.q, q.cell)
 	}
-}
-
-// post enters the step just solved in the books.
-func (s *Solver) post(dt float64, f *hour) {
-	ra0 := 1 / s.a0
-	s.paths(func(p *path, cell int) { p.add(dt, s.sys.r[cell], s.a1, ra0) })
-	s.offered += dt * f.out.Rain
-}
-
-// openBooks zeroes the totals; the last step's share is kept for BDF2.
-func (s *Solver) openBooks() {
-	s.paths(func(p *path, _ int) { p.total = 0 })
-	s.offered, s.stat = 0, Counters{}
 }
 
 // Flows returns the amounts exchanged since the start of the run.

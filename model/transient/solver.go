@@ -94,14 +94,13 @@ func (s *Solver) layJoins() {
 		hl, hr := s.dx[i-1]/2, s.dx[i]/2
 		j := join{rdx: 1 / (hl + hr), wl: hr / (hl + hr), wr: hl / (hl + hr), hl: hl, hr: hr}
 		if a, b := s.layer[i-1], s.layer[i]; a != b {
-			ma, mb := w.Layers[a].Material, w.Layers[b].Material
 			j.ifc = &w.Layers[b].Contact
-			j.tl, j.tr = ma, mb
+			j.tl, j.tr = w.Layers[a].Material, w.Layers[b].Material
 			j.vl, j.vr = 0.5, 0.5
-			j.vapourOnly = ma.Liquid == nil && mb.Liquid == nil
-			if mb.Liquid == nil {
+			j.vapourOnly = j.tl.Liquid == nil && j.tr.Liquid == nil
+			if j.tr.Liquid == nil {
 				j.vl, j.vr = 0, 1
-			} else if ma.Liquid == nil {
+			} else if j.tl.Liquid == nil {
 				j.vl, j.vr = 1, 0
 			}
 		}
@@ -172,7 +171,6 @@ func (s *Solver) Restore(p *Snapshot) {
 // the same start gives the same result to the last bit.
 func (s *Solver) begin() {
 	s.hist, s.since = 0, 0
-	s.offered = 0
 	s.paths(func(p *path, _ int) { *p = path{} })
 	for k, e := range [2]*edgeFlux{&s.out, &s.in} {
 		x := s.x[k*(s.n-1)]

@@ -29,12 +29,8 @@ func (s *Solver) Water(i int) float64 { return s.y[i].u / s.dx[i] }
 
 // LayerWater returns the water held by a layer, kg/m².
 func (s *Solver) LayerWater(layer int) float64 {
-	var sum float64
 	first, last := s.span(layer)
-	for i := first; i < last; i++ {
-		sum += s.y[i].u
-	}
-	return sum
+	return waterIn(s.y[first:last])
 }
 
 // Contact returns temperature (°C) and relative humidity (0–1) at the outer face

@@ -109,9 +109,11 @@ func (s *Solver) try(dt float64, f *hour, d *Drive, wetting bool) float64 {
 	return s.localError(dt)
 }
 
-// commit makes the step just solved the present.
+// commit enters the step just solved in the books and makes it the present.
 func (s *Solver) commit(dt float64, f *hour) {
-	s.post(dt, f)
+	ra0 := 1 / s.a0
+	s.paths(func(p *path, cell int) { p.add(dt, s.sys.r[cell], s.a1, ra0) })
+	s.offered += dt * f.out.Rain
 	if s.yearly != nil {
 		s.yearly.add(s, dt)
 	}
@@ -171,7 +173,7 @@ func (s *Solver) localError(dt float64) float64 {
 		c, v := &s.cells[i], s.a0*s.dx[i]
 		e[i] = pair{v * (c.hT*e[i].t + c.hU*e[i].u), v * c.wU * e[i].u}
 	}
-	s.sys.resolve(e)
+	s.sys.solve(e, false)
 	return s.rms(e)
 }
 

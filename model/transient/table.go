@@ -58,6 +58,7 @@ const leastSuction = suctionScale * 1e-2
 type node struct {
 	s, su       float64 // suction, Pa, and its slope in u
 	w, wu       float64 // water content and its slope in u
+	delta       float64 // vapour permeability at 10 °C
 	wet, redist float64 // −dΨ/du while the face is wetted, and otherwise
 }
 
@@ -79,46 +80,29 @@ func Compile(m Material) (*Compiled, error) {
 	// permeability stay; a floor on the slope of the curve keeps the balance
 	// solvable where it is flat.
 	w0, slope0 := m.Storage.Water(leastSuction)
-	conduct := func(s, w, slope float64, wetting bool) float64 {
-		if m.Liquid == nil {
-			return 0
-		}
-		return m.Liquid.Conductivity(s, w, slope, wetting)
-	}
-	wet0, redist0 := conduct(0, w0, slope0, true), conduct(0, w0, slope0, false)
 	at := func(u float64) (d node) {
 		e := math.Exp(u)
 		d.s, d.su = suctionScale*0.5*(e-1/e), suctionScale*0.5*(e+1/e)
-		slope := slope0
-		switch {
-		case d.s <= 0:
-			d.w, d.wet, d.redist = t.wf+slope0*d.s, wet0, redist0
-		default:
-			d.w, slope = m.Storage.Water(d.s)
-			w, k := d.w, slope
-			if d.s < leastSuction {
-				w, k = w0, slope0
-			}
-			d.wet, d.redist = conduct(d.s, w, k, true), conduct(d.s, w, k, false)
+		s, slope := max(d.s, 0), slope0
+		if d.w = t.wf + slope0*d.s; s > 0 {
+			d.w, slope = m.Storage.Water(s)
 		}
 		d.wu = math.Min(slope, -1e-12*t.wf/(1+math.Abs(d.s)/suctionScale)) * d.su
-		d.wet *= d.su
-		d.redist *= d.su
+		d.delta = m.Vapour.Permeability(s, math.Min(d.w, t.wf))
+		if m.Liquid != nil {
+			w, k := w0, slope0
+			if s >= leastSuction {
+				w, k = d.w, slope
+			}
+			d.wet, d.redist = m.Liquid.Conductivity(s, w, k, true)*d.su, m.Liquid.Conductivity(s, w, k, false)*d.su
+		}
 		return d
 	}
-	permeability := func(d *node) float64 {
-		return m.Vapour.Permeability(math.Max(d.s, 0), math.Min(d.w, t.wf))
-	}
 	b := at(uMax)
-	pb := permeability(&b)
 	var wetting, redist float64
 	for k := tableCells - 1; k >= 0; k-- {
 		ua := uMin + float64(k)*uStep
 		a := at(ua)
-		pa := pb
-		if a.s >= 0 {
-			pa = permeability(&a)
-		}
 		g := &t.seg[k]
 		g.w = hermite(a.w, b.w, a.wu*uStep, b.wu*uStep)
 		if ua >= 0 {
@@ -132,8 +116,8 @@ func Compile(m Material) (*Compiled, error) {
 		}
 		g.wetting = hermite(wetting, wb, -a.wet*uStep, -b.wet*uStep)
 		g.redist = hermite(redist, rb, -a.redist*uStep, -b.redist*uStep)
-		g.delta = [2]float64{pa, pb - pa}
-		b, pb = a, pa
+		g.delta = [2]float64{a.delta, b.delta - a.delta}
+		b = a
 	}
 	unfrozen := func(theta float64) (w, d float64) {
 		w, d = m.Storage.Water(math.Max(-freezeSuction*theta, leastSuction))

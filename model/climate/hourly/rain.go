@@ -32,7 +32,7 @@ func (y *year) rain() {
 	y.Rain = make([]float64, HoursPerYear)
 	y.wet = wetDays(r, f.RainDays)
 	for m := range 12 {
-		depth := dayDepths(r, y.wet[climate.FirstDay[m]:climate.FirstDay[m+1]], f.Rain[m])
+		depth := dayDepths(r, y.wet[climate.FirstDay[m]:climate.FirstDay[m+1]], f.RainDays[m], f.Rain[m])
 		hours := dayHours(f, m, depth)
 		shower := rain.ShowerShare(f.Temp[m])
 		for i, d := range depth {
@@ -45,17 +45,12 @@ func (y *year) rain() {
 	}
 }
 
-// dayDepths returns the rain of each day of a month, mm: gamma above 1 mm on
-// wet days, or drizzle on days spread over the month where none is wet.
-func dayDepths(r *rand.Rand, wet []bool, sum float64) []float64 {
+// dayDepths returns the rain of each day of a month, mm: gamma above 1 mm on the
+// count of wet days, or drizzle on days spread over the month where none is wet. The
+// shape of the gamma distribution is the mean over the scale 1.83·mean − 2.16 of Geng,
+// Penning de Vries & Supit 1986 (from memory), at most exponential.
+func dayDepths(r *rand.Rand, wet []bool, count, sum float64) []float64 {
 	depth := make([]float64, len(wet))
-	var rainy []int
-	for i, w := range wet {
-		if w {
-			rainy = append(rainy, i)
-		}
-	}
-	count := float64(len(rainy))
 	if count == 0 {
 		n := int(math.Ceil(sum / drizzleDay))
 		for i := range n {
@@ -63,26 +58,20 @@ func dayDepths(r *rand.Rand, wet []bool, sum float64) []float64 {
 		}
 		return depth
 	}
-	shape := depthShape(sum / count)
-	for _, i := range rainy {
-		depth[i] = gammaVariate(r, shape) + 1e-6
+	mean := sum / count
+	shape := mean / max(mean, 1.83*mean-2.16)
+	for i := range depth {
+		if wet[i] {
+			depth[i] = gammaVariate(r, shape) + 1e-6
+		}
 	}
 	scaleTo(depth, sum-count)
-	for _, i := range rainy {
-		depth[i]++
+	for i := range depth {
+		if wet[i] {
+			depth[i]++
+		}
 	}
 	return depth
-}
-
-// depthShape is the shape of the gamma distribution of a wet day's rain for its
-// mean in mm: mean over the scale 1.83·mean − 2.16 of Geng, Penning de Vries &
-// Supit 1986 (from memory), at most exponential.
-func depthShape(mean float64) float64 {
-	scale := 1.83*mean - 2.16
-	if scale <= mean {
-		return 1
-	}
-	return mean / scale
 }
 
 // dayHours returns the hours of rain of each day: together those that the

@@ -18,7 +18,7 @@ func span(m int) (from, to int) { return 24 * climate.FirstDay[m], 24 * climate.
 func addCurve(out []float64, knots climate.Months) {
 	for m := range 12 {
 		next := (m + 1) % 12
-		from := middleHour(m)
+		from := 12 * float64(climate.FirstDay[m]+climate.FirstDay[m+1])
 		length := (float64(climate.Days[m]) + float64(climate.Days[next])) * 12
 		for k := int(from); ; k++ {
 			x := (float64(k) + 0.5 - from) / length
@@ -31,8 +31,6 @@ func addCurve(out []float64, knots climate.Months) {
 		}
 	}
 }
-
-func middleHour(m int) float64 { return 12 * float64(climate.FirstDay[m]+climate.FirstDay[m+1]) }
 
 // mean is the mean of an hourly series over month m, 0 where there is none.
 func mean(v []float64, m int) float64 {

@@ -40,7 +40,7 @@ func (d *sunDay) height(sinLat, cosLat, t float64) float64 {
 
 // sunHour is the sun over one hour.
 type sunHour struct {
-	up      float64 // mean of the sine of its height, below the horizon as zero
+	Up      float64 // mean of the sine of its height, below the horizon as zero
 	middle  float64 // that sine at the middle of the hour, may be negative
 	above   float64 // mean on the horizontal above the air, W/m²
 	profile float64 // clearness of the hour over that of the day
@@ -60,22 +60,12 @@ func NewSun(latitude, longitude, timeZone float64) Sun {
 			h := &out[24*day+hour]
 			for i := range subSteps {
 				t := float64(hour) + (float64(i)+0.5)/subSteps
-				h.up += max(0, d.height(sinLat, cosLat, t)) / subSteps
+				h.Up += max(0, d.height(sinLat, cosLat, t)) / subSteps
 			}
 			h.middle = d.height(sinLat, cosLat, float64(hour)+0.5)
-			h.above = d.above * h.up
+			h.above = d.above * h.Up
 			h.profile = dayProfile((float64(hour)+0.5+d.shift-12)*15*rad, sunset)
 		}
-	}
-	return out
-}
-
-// Heights returns the mean sine of the sun's height in each hour, with the sun below
-// the horizon counted as zero.
-func (s Sun) Heights() []float64 {
-	out := make([]float64, len(s))
-	for k, h := range s {
-		out[k] = h.up
 	}
 	return out
 }
@@ -111,9 +101,9 @@ func (s Sun) Split(global []float64) (direct, diffuse []float64) {
 		if h.middle <= 0 || h.above <= 0 {
 			continue
 		}
-		beam := g * (1 - diffuseShare(g/h.above)) / h.up
+		beam := g * (1 - diffuseShare(g/h.above)) / h.Up
 		direct[k] = min(beam, clearBeam(h))
-		diffuse[k] = max(0, g-direct[k]*h.up)
+		diffuse[k] = max(0, g-direct[k]*h.Up)
 	}
 	return direct, diffuse
 }
@@ -122,9 +112,9 @@ func (s Sun) Split(global []float64) (direct, diffuse []float64) {
 // more for very clear ones: the most that a low sun is given. Source: Meinel &
 // Meinel 1976, 0.7^(m^0.678), from memory; air mass after Kasten & Young 1989.
 func clearBeam(h *sunHour) float64 {
-	height := math.Asin(min(h.up, 1)) / rad
-	mass := 1 / (h.up + 0.50572*math.Pow(height+6.07995, -1.6364))
-	return 1.1 * h.above / h.up * math.Pow(0.7, math.Pow(mass, 0.678))
+	height := math.Asin(min(h.Up, 1)) / rad
+	mass := 1 / (h.Up + 0.50572*math.Pow(height+6.07995, -1.6364))
+	return 1.1 * h.above / h.Up * math.Pow(0.7, math.Pow(mass, 0.678))
 }
 
 // clearIndex is the clearness of a cloudless hour against which clouds are read.

@@ -40,7 +40,7 @@ func TestSunGeometry(t *testing.T) {
 		near("December, noon", top, min(90-(lat+23.44), 90+(lat+23.44)), 0.1)
 		up := 0.0
 		for _, h := range sun[24*171 : 24*172] {
-			up += h.up
+			up += h.Up
 		}
 		if lat == 0 {
 			// Mean of cos δ·cos ω over the lit half: 24/π·cos 23.44°.
@@ -58,7 +58,7 @@ func TestSunGeometry(t *testing.T) {
 	near("November", newSunDay(306.5, 0).shift*60, 16.4, 0.4)
 	// Polar night and midnight sun at 70°.
 	for _, h := range NewSun(70, 0, 0)[24*354 : 24*355] {
-		near("polar night", h.up, 0, 0)
+		near("polar night", h.Up, 0, 0)
 	}
 	for _, h := range NewSun(70, 0, 0)[24*171 : 24*172] {
 		if h.middle <= 0 {
@@ -114,7 +114,7 @@ func TestSplitKeepsGlobal(t *testing.T) {
 	}
 	direct, diffuse := sun.Split(global)
 	for k := range global {
-		if d := direct[k]*sun[k].up + diffuse[k] - global[k]; math.Abs(d) > 1e-9 {
+		if d := direct[k]*sun[k].Up + diffuse[k] - global[k]; math.Abs(d) > 1e-9 {
 			t.Fatalf("hour %d: %v W/m² lost", k, d)
 		}
 	}

@@ -39,10 +39,10 @@ func Check(name string, h *hourly.Hours, p *Place, s *climate.Station) error {
 		c.direction(h)
 	}
 	if h.Global != nil && len(c.list) == 0 {
-		up := hourly.NewSun(p.Latitude, p.Longitude, p.TimeZone).Heights()
-		c.clock(h.Global, up)
+		sun := hourly.NewSun(p.Latitude, p.Longitude, p.TimeZone)
+		c.clock(h.Global, sun)
 		if h.DirectNormal != nil && h.Diffuse != nil {
-			c.parts(h, up)
+			c.parts(h, sun)
 		}
 	}
 	return errors.Join(c.list...)
@@ -142,11 +142,11 @@ const (
 )
 
 // clock finds sun at night, and the hours by which the clock would be off.
-func (c *checker) clock(global, up []float64) {
+func (c *checker) clock(global []float64, sun hourly.Sun) {
 	sum, dark, best, fit := 0.0, 0.0, 0, 0.0
 	for k, g := range global {
 		sum += g
-		if up[k] == 0 {
+		if sun[k].Up == 0 {
 			dark += g
 		}
 	}
@@ -154,7 +154,7 @@ func (c *checker) clock(global, up []float64) {
 	for shift := -11; shift <= 12; shift++ {
 		with := 0.0
 		for k, g := range global {
-			with += g * up[((k+shift)%n+n)%n]
+			with += g * sun[((k+shift)%n+n)%n].Up
 		}
 		if with > fit {
 			best, fit = shift, with
@@ -178,11 +178,11 @@ const partsFault = 0.3
 
 // parts finds direct and diffuse radiation in another unit or by another clock than
 // the global radiation that they make up.
-func (c *checker) parts(h *hourly.Hours, up []float64) {
+func (c *checker) parts(h *hourly.Hours, sun hourly.Sun) {
 	sum, missed := 0.0, 0.0
 	for k, g := range h.Global {
 		sum += g
-		missed += math.Abs(h.DirectNormal[k]*up[k] + h.Diffuse[k] - g)
+		missed += math.Abs(h.DirectNormal[k]*sun[k].Up + h.Diffuse[k] - g)
 	}
 	if missed > partsFault*sum {
 		c.add("direct and diffuse radiation", fmt.Sprintf("%.0f %% of the global radiation missed, hour by hour", 100*missed/sum), "parts that make the global radiation",

@@ -261,8 +261,8 @@ func (f *file) light() *hourly.Hours {
 	case h.Global != nil && parts:
 	case h.Global == nil:
 		h.Global = make([]float64, perYear)
-		for k, up := range sun.Heights() {
-			h.Global[k] = h.Diffuse[k] + h.DirectNormal[k]*up
+		for k := range sun {
+			h.Global[k] = h.Diffuse[k] + h.DirectNormal[k]*sun[k].Up
 		}
 		p.note("Global radiation was made of direct and diffuse radiation.")
 	default:

@@ -45,7 +45,8 @@ func newLabels(cfg *config.Config, folders [2]*results.Folder) *labels {
 	climates := labelled(cfg.Stations, func(s climate.Station) string { return s.Label })
 	maps.Copy(climates, labelled(cfg.Zones, func(z config.Zone) string { return z.Label }))
 	l.of = map[string]map[string]string{
-		compared[strategy].name: strategies, "governing": measures, "tier": tiers,
+		"fact": l.headings, "column": l.headings, "what": l.headings, "facts": {},
+		compared[strategy].name: strategies, "best_strategy": strategies, "governing": measures, "tier": tiers,
 		"gates": labelled(cfg.Gates, func(g config.Gate) string { return g.Label }), "fix_first": steps, "check_on_site": steps,
 		"stone_type": labelled(cfg.Materials, func(m material.Material) string { return m.Label }), zoneColumn: climates,
 	}
@@ -62,30 +63,26 @@ func labelled[R any](rows map[string]R, label func(R) string) map[string]string 
 }
 
 // heading is what a column is called.
-func (l *labels) heading(column string) string { return cmp.Or(l.headings[column], plain(column)) }
+func (l *labels) heading(column string) string { return cmp.Or(l.headings[column], report.Named(column)) }
 
 // word is what a value of a column is called.
-func (l *labels) word(column, value string) string { return cmp.Or(l.of[column][value], plain(value)) }
+func (l *labels) word(column, value string) string { return cmp.Or(l.of[column][value], report.Named(value)) }
 
-// change is a change of a column, such as "frost → condensate" or "salts_heavy added".
-func (l *labels) change(column, text string) string {
-	sides := strings.Split(text, " → ")
-	for i, side := range sides {
-		id, rest, several := strings.Cut(side, " ")
-		if label := l.of[column][id]; several && label != "" {
-			sides[i] = label + ": " + rest
-		} else {
-			sides[i] = l.word(column, side)
-		}
-	}
-	return strings.Join(sides, " → ")
-}
-
-// cell is a cell of a column, with words in place of ids.
+// cell is a cell of a column, with words in place of ids, also in changes of it such as
+// "frost → condensate" or "salts_heavy added".
 func (l *labels) cell(column string, x any) any {
 	switch x := x.(type) {
 	case string:
-		return l.word(column, x)
+		sides := strings.Split(x, " → ")
+		for i, side := range sides {
+			id, rest, several := strings.Cut(side, " ")
+			if label := l.of[column][id]; several && label != "" {
+				sides[i] = label + ": " + rest
+			} else {
+				sides[i] = l.word(column, side)
+			}
+		}
+		return strings.Join(sides, " → ")
 	case pair:
 		return pair{l.cell(column, x.old), l.cell(column, x.new)}
 	case list:

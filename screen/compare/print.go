@@ -10,9 +10,6 @@ import (
 	"strconv"
 	"strings"
 
-	"golang.org/x/text/language"
-	"golang.org/x/text/message"
-
 	"wallsift/ingest"
 	"wallsift/screen/report"
 )
@@ -137,7 +134,7 @@ func (t *table) text(top int, l *labels) report.Table {
 		if strings.Join(column, "") == "" {
 			continue
 		}
-		head := plain(name)
+		head := report.Named(name)
 		if l != nil {
 			head = l.heading(name)
 		}
@@ -151,28 +148,21 @@ func (t *table) text(top int, l *labels) report.Table {
 
 // cell is one cell of a row, with words in place of ids where there are labels.
 func (t *table) cell(cells []any, i int, l *labels) any {
-	name, first := t.columns[i], fmt.Sprint(cells[0])
+	column := t.columns[i]
 	switch {
 	case l == nil:
-	case name == "fact" || name == "column" || name == "what":
-		return l.heading(first)
-	case name == "change":
-		return l.change(first, fmt.Sprint(cells[i]))
-	case name == "value" && t.columns[0] == "fact":
-		return l.cell(first, cells[i])
-	case name == "best_strategy":
-		return l.cell(compared[strategy].name, cells[i])
-	case name == "facts" || l.of[name] != nil:
-		return l.cell(name, cells[i])
+		return cells[i]
+	case column == "change", column == "value" && t.columns[0] == "fact":
+		column = fmt.Sprint(cells[0])
+	case l.of[column] == nil:
+		return cells[i]
 	}
-	return cells[i]
+	return l.cell(column, cells[i])
 }
-
-func plain(id string) string { return strings.ReplaceAll(id, "_", " ") }
 
 // kWh prints an amount of energy a year.
 func kWh(x float64, format string) string {
-	return message.NewPrinter(language.English).Sprintf(format, x) + " kWh/a"
+	return report.Thousands(format, x) + " kWh/a"
 }
 
 // summarise says what moved on the whole.

@@ -162,7 +162,7 @@ func (w *job) task() string {
 	case w.Layer == nil:
 		return "Investigate: " + strings.Join(mapped(w.Gates, gateLabel), "; ")
 	}
-	text := capital(w.Layer.Label)
+	text := Capital(w.Layer.Label)
 	if w.Layer.Air {
 		text = "Leave free: " + w.Layer.Label
 	}
@@ -175,7 +175,8 @@ func (w *job) task() string {
 	return text
 }
 
-func capital(s string) string {
+// Capital begins a text with a capital letter.
+func Capital(s string) string {
 	r, n := utf8.DecodeRuneInString(s)
 	return string(unicode.ToUpper(r)) + s[n:]
 }

@@ -29,6 +29,17 @@ func Files(out *config.Output, homes int) []string {
 	return config.ResultFiles
 }
 
+// Results are a finished run, not closed, with what writers for people make their
+// files from.
+type Results struct {
+	Engine   *screen.Engine
+	Run      *screen.Run
+	Manifest *Manifest
+	Trades   *Trades
+	Visits   *Visits
+	Shown    []int // places of the homes that are shown under every strategy, by Shown
+}
+
 // Shown lists the homes that people are shown under every strategy, as places in
 // the overall order from 0, rising: all, or of more than output.full_homes as many
 // from the tops of the rankings in turn: overall, of the survey, of each strategy.

@@ -13,7 +13,7 @@ import (
 // book writes the words and labels that rows refer to by number. Figures are written
 // in the units it names, so that the script converts nothing.
 func (w *writer) book() error {
-	e, m := w.in.Engine, w.in.Manifest
+	e, m, chance := w.in.Engine, w.in.Manifest, w.in.Engine.Config().Chance
 	var verdicts, ready, actions, nums []string
 	for v := range screen.NumVerdicts {
 		verdicts = append(verdicts, v.String())
@@ -60,7 +60,7 @@ func (w *writer) book() error {
 	return w.element("book", func() error {
 		return w.json(report.Object{
 			{"verdicts", verdicts}, {"ready", ready}, {"actions", actions}, {"visit", report.GoThere}, {"worklist", report.WorkListCSV}, {"far", report.FarBeyond},
-			{"thresholds", [2]float64{w.in.Chance.SuitedBelow, w.in.Chance.NotSuitedAbove}},
+			{"thresholds", [2]float64{chance.SuitedBelow, chance.NotSuitedAbove}},
 			{"caution", m.Caution}, {"tier", m.TierCaution}, {"by", "wallsift " + m.Version},
 			{"strategies", strategies}, {"indicators", indicators}, {"cats", cats}, {"nums", append(nums, "outside walls face")}, {"findings", findings},
 			{"address", report.Address(e, w.in.Run.Source.Names())}, // places of extras

@@ -20,26 +20,15 @@ import (
 	"path/filepath"
 
 	"wallsift/config"
-	"wallsift/screen"
 	"wallsift/screen/report"
 )
 
 // HTML is the name of the file.
 const HTML = "report.html"
 
-// Input is what a page is made from.
-type Input struct {
-	Engine   *screen.Engine
-	Run      *screen.Run // finished and not closed
-	Manifest *report.Manifest
-	Trades   *report.Trades
-	Shown    []int         // places of the homes that it shows
-	Chance   config.Chance // its thresholds are drawn
-}
-
 // writer makes one page.
 type writer struct {
-	in            Input
+	in            report.Results
 	each          report.Each // Run.Each outside of tests
 	out           *bufio.Writer
 	strategies    []config.Strategy
@@ -51,9 +40,9 @@ type writer struct {
 
 // Write writes report.html to dir. Rows are streamed; memory holds one of them and
 // what they share. The same run gives the same bytes.
-func Write(dir string, in Input) error { return write(dir, in, in.Run.Each) }
+func Write(dir string, in report.Results) error { return write(dir, in, in.Run.Each) }
 
-func write(dir string, in Input, rows report.Each) error {
+func write(dir string, in report.Results, rows report.Each) error {
 	w := &writer{in: in, each: rows, strategies: in.Run.Choices(), units: report.UnitsOf(in.Engine), names: map[string][]any{}, pool: pool{at: map[string]int{}}}
 	opt := in.Engine.InputOptions()
 	w.stones, w.zones = report.Labels(opt.Stones), report.Labels(opt.Zones)

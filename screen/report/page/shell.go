@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"html/template"
 	"path/filepath"
-	"strings"
 
 	"wallsift/screen"
 	"wallsift/screen/report"
@@ -25,15 +24,13 @@ func asset(name string) string {
 
 // pages are the templates of both pages.
 var pages = template.Must(template.New("").Option("missingkey=error").Funcs(template.FuncMap{
-	"upper": upper, "counted": report.Counted, "bar": bar,
+	"upper": report.Capital, "counted": report.Counted, "bar": bar,
 	"text":      func(h report.Head, cell any) string { return h.Text(cell) },
 	"open":      func(g report.Grid) bool { return g.Name == "strategies" || g.Name == "work" },
 	"verdict":   func(v int) screen.Verdict { return screen.Verdict(v) },
 	"help":      func(v int) string { return report.VerdictHelp[v] },
 	"readiness": func(r int) screen.Readiness { return screen.Readiness(r) },
 }).ParseFS(assets, "assets/*.html"))
-
-func upper(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
 
 // bar is the share that each verdict has of those that a row counts, nothing where
 // it counts none.

@@ -10,7 +10,6 @@ import (
 	"wallsift/config"
 	"wallsift/screen"
 	"wallsift/screen/report"
-	"wallsift/screen/report/page"
 )
 
 func spelled(parts ...string) string { return strings.Join(parts, " | ") }
@@ -31,7 +30,7 @@ func (d dom) element(t *testing.T, id string, to any) {
 
 // lists gives the work lists by building as the page is to have them, in order of
 // place, with readiness. The lines are those of worklist.csv by report's own tests.
-func lists(t *testing.T, in page.Input) (ids []string, ready map[string]string, lines map[string][]string) {
+func lists(t *testing.T, in report.Results) (ids []string, ready map[string]string, lines map[string][]string) {
 	t.Helper()
 	ready, lines = map[string]string{}, map[string][]string{}
 	err := in.Run.Each(in.Run.Ranks.Overall, func(_ uint32, row *screen.Row) error {

@@ -9,9 +9,6 @@ import (
 	"slices"
 	"strings"
 
-	"golang.org/x/text/language"
-	"golang.org/x/text/message"
-
 	"wallsift/config"
 	"wallsift/ingest"
 	"wallsift/screen"
@@ -324,18 +321,17 @@ func (p *Picks) dangers() report.Grid {
 
 // Summary says in sentences what the programme comes to, its cautions first.
 func (p *Picks) Summary() []string {
-	printer := message.NewPrinter(language.English)
 	all := p.sum()
 	energy := func(kWh float64) string {
-		return printer.Sprintf("%.0f ", report.Energy[p.units].Of(kWh)) + report.Energy[p.units].Unit
+		return report.Thousands("%.0f ", report.Energy[p.units].Of(kWh)) + report.Energy[p.units].Unit
 	}
 	amount := func(money float64) string {
-		return strings.TrimSuffix(printer.Sprintf("%.0f ", money)+p.cfg.Output.Currency, " ")
+		return strings.TrimSuffix(report.Thousands("%.0f ", money)+p.cfg.Output.Currency, " ")
 	}
 	text := fmt.Sprintf("To plan first: %s of %d", report.Counted(all.homes, "home"), len(p.all))
 	text += ", which would save " + energy(all.kWh) + ", heat through the wall, not a fuel bill"
 	if x := p.money(all.kWh); x != nil {
-		text += printer.Sprintf(", or %.0f %s a year", x, p.currency())
+		text += report.Thousands(", or %.0f %s a year", x, p.currency())
 	}
 	if all.priced > 0 {
 		text += ". At your costs that is at least " + amount(all.cost)

@@ -70,9 +70,9 @@ func (b *book) notesSheet() error {
 			add("Damage measures, "+tier.String(), info.Label, nil, unit, text, info.Source)
 		}
 	}
-	limits := b.in.Config.Limits
-	for _, id := range slices.Sorted(maps.Keys(limits)) {
-		l := limits[id]
+	cfg := b.in.Engine.Config()
+	for _, id := range slices.Sorted(maps.Keys(cfg.Limits)) {
+		l := cfg.Limits[id]
 		value, unit := l.Value, l.Unit
 		if !strings.Contains(id, "_sd_") { // s_d values are in metres in every system
 			value, unit = b.units.Measure(value, unit)
@@ -94,8 +94,8 @@ func (b *book) notesSheet() error {
 	for r, text := range report.ReadyHelp {
 		add("Readiness", screen.Readiness(r).String(), nil, "", text, "")
 	}
-	for _, id := range slices.Sorted(maps.Keys(b.in.Config.Glossary)) {
-		add("Words", b.in.Config.Glossary[id].Label, nil, "", b.in.Config.Glossary[id].Meaning, b.in.Config.Glossary[id].Source)
+	for _, id := range slices.Sorted(maps.Keys(cfg.Glossary)) {
+		add("Words", cfg.Glossary[id].Label, nil, "", cfg.Glossary[id].Meaning, cfg.Glossary[id].Source)
 	}
 	say("Verdicts", "without insulation", report.RepairsNote(b.in.Engine))
 	for _, f := range report.Ranking(b.in.Engine, b.in.Run, true).Columns {

@@ -176,7 +176,7 @@ const ProgrammeXLSX = "programme.xlsx"
 // gives its name, the first one with the sentences below it. m is the manifest of
 // the run it was made from. The same tables give the same bytes.
 func WriteProgramme(dir string, m *report.Manifest, grids []report.Grid, names map[string]string, sentences []string) error {
-	b := &book{ctx: context.Background(), in: Input{Manifest: m}, title: "Programme of homes"}
+	b := &book{ctx: context.Background(), in: report.Results{Manifest: m}, title: "Programme of homes"}
 	_, err := b.write(dir, ProgrammeXLSX, func() error {
 		for i, g := range grids {
 			notes := []string{g.Note}

@@ -14,21 +14,18 @@ import (
 	"wallsift/screen/results"
 )
 
-// labels say what ids are called, by the column of the ranking they stand in. The
-// JSON and CSV forms keep ids, but for their sentences.
-type labels struct {
-	headings map[string]string // of columns
-	of       map[string]map[string]string
-}
+// labels say what ids are called, by the column that they stand in. The JSON and CSV
+// forms keep ids, but for their sentences.
+type labels map[string]map[string]string
 
 // newLabels takes them from a configuration, and those of strategies from the two runs
 // as well. An id of neither is printed as it is.
-func newLabels(cfg *config.Config, folders [2]*results.Folder) *labels {
-	l := &labels{headings: report.FactHeadings()}
+func newLabels(cfg *config.Config, folders [2]*results.Folder) labels {
+	headings := report.FactHeadings()
 	for _, c := range compared {
-		l.headings[c.name] = c.label
+		headings[c.name] = c.label
 	}
-	l.headings["saved_change_kwh_a"] = "saving, change, kWh/a"
+	headings["saved_change_kwh_a"] = "saving, change, kWh/a"
 	strategies := labelled(cfg.Strategies, func(s config.Strategy) string { return s.Label })
 	strategies[screen.WallByWall.ID] = screen.WallByWall.Label
 	for _, f := range folders {
@@ -44,13 +41,12 @@ func newLabels(cfg *config.Config, folders [2]*results.Folder) *labels {
 	steps := labelled(cfg.Steps, func(s config.Step) string { return s.Label })
 	climates := labelled(cfg.Stations, func(s climate.Station) string { return s.Label })
 	maps.Copy(climates, labelled(cfg.Zones, func(z config.Zone) string { return z.Label }))
-	l.of = map[string]map[string]string{
-		"fact": l.headings, "column": l.headings, "what": l.headings, "facts": {},
+	return labels{
+		"fact": headings, "column": headings, "what": headings, "facts": {},
 		compared[strategy].name: strategies, "best_strategy": strategies, "governing": measures, "tier": tiers,
 		"gates": labelled(cfg.Gates, func(g config.Gate) string { return g.Label }), "fix_first": steps, "check_on_site": steps,
 		"stone_type": labelled(cfg.Materials, func(m material.Material) string { return m.Label }), zoneColumn: climates,
 	}
-	return l
 }
 
 // labelled are the labels of a table's rows.
@@ -62,21 +58,20 @@ func labelled[R any](rows map[string]R, label func(R) string) map[string]string 
 	return out
 }
 
-// heading is what a column is called.
-func (l *labels) heading(column string) string { return cmp.Or(l.headings[column], report.Named(column)) }
-
-// word is what a value of a column is called.
-func (l *labels) word(column, value string) string { return cmp.Or(l.of[column][value], report.Named(value)) }
+// word is what a value of a column is called; those of "column" are columns.
+func (l labels) word(column, value string) string {
+	return cmp.Or(l[column][value], report.Named(value))
+}
 
 // cell is a cell of a column, with words in place of ids, also in changes of it such as
 // "frost → condensate" or "salts_heavy added".
-func (l *labels) cell(column string, x any) any {
+func (l labels) cell(column string, x any) any {
 	switch x := x.(type) {
 	case string:
 		sides := strings.Split(x, " → ")
 		for i, side := range sides {
 			id, rest, several := strings.Cut(side, " ")
-			if label := l.of[column][id]; several && label != "" {
+			if label := l[column][id]; several && label != "" {
 				sides[i] = label + ": " + rest
 			} else {
 				sides[i] = l.word(column, side)
@@ -88,7 +83,7 @@ func (l *labels) cell(column string, x any) any {
 	case list:
 		out := make(list, len(x))
 		for i, f := range x {
-			out[i] = fact{l.heading(f.Name), l.word(f.Name, f.New), l.word(f.Name, f.Old)}
+			out[i] = fact{l.word("column", f.Name), l.word(f.Name, f.New), l.word(f.Name, f.Old)}
 		}
 		return out
 	}

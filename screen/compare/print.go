@@ -114,7 +114,7 @@ func (r *Report) json(w io.Writer) error {
 
 // text is the table in words, without the columns that hold nothing; with ids where
 // there are no labels.
-func (t *table) text(top int, l *labels) report.Table {
+func (t *table) text(top int, l labels) report.Table {
 	out := report.Table{Name: t.name, Title: t.title, Note: t.note}
 	rows := t.rows
 	if n := len(rows); top > 0 && n > top {
@@ -136,7 +136,7 @@ func (t *table) text(top int, l *labels) report.Table {
 		}
 		head := report.Named(name)
 		if l != nil {
-			head = l.heading(name)
+			head = l.word("column", name)
 		}
 		out.Columns = append(out.Columns, head)
 		for k, s := range column {
@@ -147,14 +147,14 @@ func (t *table) text(top int, l *labels) report.Table {
 }
 
 // cell is one cell of a row, with words in place of ids where there are labels.
-func (t *table) cell(cells []any, i int, l *labels) any {
+func (t *table) cell(cells []any, i int, l labels) any {
 	column := t.columns[i]
 	switch {
 	case l == nil:
 		return cells[i]
 	case column == "change", column == "value" && t.columns[0] == "fact":
 		column = fmt.Sprint(cells[0])
-	case l.of[column] == nil:
+	case l[column] == nil:
 		return cells[i]
 	}
 	return l.cell(column, cells[i])
@@ -213,7 +213,7 @@ func (j *join) summarise(r *Report, counts, causes tallies, sum [2]totals) {
 }
 
 // sentence says what is new at a building and what came of it.
-func (c *change) sentence(l *labels) string {
+func (c *change) sentence(l labels) string {
 	var out []string
 	say := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
 	for _, f := range c.facts {
@@ -221,11 +221,11 @@ func (c *change) sentence(l *labels) string {
 		case f.Name == unnamed:
 			say("%s differs", unnamed)
 		case f.New == "":
-			say("%s not given any more (was %s)", l.heading(f.Name), l.word(f.Name, f.Old))
+			say("%s not given any more (was %s)", l.word("column", f.Name), l.word(f.Name, f.Old))
 		case f.Old == "":
-			say("%s now %s", l.heading(f.Name), l.word(f.Name, f.New))
+			say("%s now %s", l.word("column", f.Name), l.word(f.Name, f.New))
 		default:
-			say("%s now %s (was %s)", l.heading(f.Name), l.word(f.Name, f.New), l.word(f.Name, f.Old))
+			say("%s now %s (was %s)", l.word("column", f.Name), l.word(f.Name, f.New), l.word(f.Name, f.Old))
 		}
 	}
 	for _, m := range c.moves {

@@ -45,7 +45,7 @@ func (c *Column) append(buf []byte, v cell) []byte {
 	case c.Kind == Whole:
 		return strconv.AppendInt(buf, v.i, 10)
 	}
-	return strconv.AppendFloat(buf, c.rounded(v.f), 'f', c.Decimals, 64)
+	return strconv.AppendFloat(buf, Rounded(v.f, c.Decimals), 'f', c.Decimals, 64)
 }
 
 // appendText writes a CSV cell after RFC 4180. Text from the inventory that a

@@ -14,17 +14,15 @@ import (
 	"wallsift/screen"
 )
 
-// ofUse are the files that a run of many homes writes where nobody says which: one
-// for programs, which map programs read too, and those that people can open.
-var ofUse = []string{RankingParquet, SurveyCSV, "ranking.xlsx", "report.html"}
-
-// Files lists the result files that a run of so many homes is to write.
+// Files lists the result files that a run of so many homes is to write. Where nobody
+// says which, many homes have one for programs, which map programs read too, and those
+// that people can open.
 func Files(out *config.Output, homes int) []string {
 	switch {
 	case len(out.Files) > 0:
 		return out.Files
 	case homes > out.FullHomes:
-		return ofUse
+		return []string{RankingParquet, SurveyCSV, "ranking.xlsx", "report.html"}
 	}
 	return config.ResultFiles
 }

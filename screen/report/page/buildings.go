@@ -60,8 +60,7 @@ func rounded(x float64, decimals int) any {
 	if math.IsNaN(x) || math.IsInf(x, 0) {
 		return nil
 	}
-	unit := math.Pow10(decimals)
-	return math.Round(x*unit)/unit + 0 // no negative zero
+	return report.Rounded(x, decimals)
 }
 
 // buildings writes a row for each building that is shown, in order of place.

@@ -214,7 +214,7 @@ func (p *Picks) groups() report.Grid {
 }
 
 // said are the words for a reason, and what brings the home nearer to a programme.
-var said = [numReasons]struct{ why, next string }{
+var said = [...]struct{ why, next string }{
 	isDone:        {why: "decided or done"},
 	costUnknown:   {"cost not known", "add rows to the table costs: "},
 	areaUnknown:   {"wall area not given, so neither saving nor cost is known", "add wall_area_m2 to the inventory and screen again"},
@@ -253,11 +253,9 @@ func (p *Picks) reasons() report.Grid {
 		return sum
 	}
 	helps := func(r reason) string {
-		missing := map[string]bool{}
+		var missing []string
 		for _, h := range by[r] {
-			for _, id := range h.missing {
-				missing[id] = true
-			}
+			missing = append(missing, h.missing...)
 		}
 		return said[r].next + strings.Join(inOrder(p.cfg, missing), ", ")
 	}
@@ -295,15 +293,15 @@ func (p *Picks) apart() report.Grid {
 // dangers lists those of the measures of the programme, and of the steps that go
 // before or with them or may turn out to be needed.
 func (p *Picks) dangers() report.Grid {
-	homes, perhaps, all := map[string]int{}, map[string]int{}, map[string]int{}
+	var all []string
+	homes, perhaps := map[string]int{}, map[string]int{}
 	for _, x := range p.picked {
+		all = append(all, slices.Concat(x.built(), x.do, x.look)...)
 		for _, id := range slices.Concat(x.built(), x.do) {
 			homes[id]++
-			all[id]++
 		}
 		for _, id := range x.look {
 			perhaps[id]++
-			all[id]++
 		}
 	}
 	return over(report.Grid{Name: Dangers, Title: "Cautions on the work"}, inOrder(p.cfg, all), []column[string]{

@@ -35,7 +35,14 @@ func lists(t *testing.T, in report.Results) (ids []string, ready map[string]stri
 	ready, lines = map[string]string{}, map[string][]string{}
 	err := in.Run.Each(in.Run.Ranks.Overall, func(_ uint32, row *screen.Row) error {
 		id := row.Building.ID
-		r, list := report.WorkLines(in.Engine, row, screen.ForWork(row.Judgements), &row.Survey)
+		r, objects := report.WorkLines(in.Engine, row, screen.ForWork(row.Judgements), &row.Survey)
+		var list []struct {
+			Action                                   screen.Action
+			Stage, Work, Layer, Caution, Why, Blocks string
+		}
+		if text, err := json.Marshal(objects); err != nil || json.Unmarshal(text, &list) != nil {
+			t.Fatal(err, objects)
+		}
 		ids, ready[id] = append(ids, id), r.String()
 		for _, l := range list {
 			lines[id] = append(lines[id], spelled(l.Action.String(), l.Stage, l.Work, l.Layer, l.Caution, l.Why, l.Blocks))

@@ -56,7 +56,7 @@ type book struct {
 // the same bytes.
 func Write(ctx context.Context, dir string, in report.Results) (cut []string, err error) {
 	b := &book{ctx: ctx, in: in, title: "Ranking of walls and strategies", units: report.UnitsOf(in.Engine)}
-	return b.write(dir, XLSX, b.grids, b.rankings, b.works, b.survey,
+	return b.write(dir, XLSX, b.overview, b.rankings, b.works, b.survey,
 		func() error { return b.rejects(filepath.Join(dir, report.RejectsCSV)) },
 		b.notesSheet) // last: it says what was cut
 }

@@ -44,22 +44,22 @@ type Results struct {
 func Shown(e *screen.Engine, run *screen.Run, v *Visits) []int {
 	homes := run.Ranks.Len()
 	most := min(homes, e.Config().Output.FullHomes)
-	out := make([]int, 0, most)
-	place := make([]uint32, homes)
-	for i, building := range run.Ranks.Overall {
-		place[building] = uint32(i)
-	}
-	in := make([]bool, homes)
+	in, shown := make([]bool, homes), 0
 	tops := append([][]uint32{run.Ranks.Overall, v.order}, run.Ranks.Order...)
-	for turn := 0; len(out) < most; turn++ { // the overall order alone has enough
+	for turn := 0; shown < most; turn++ { // the overall order alone has enough
 		for _, top := range tops {
-			if turn < len(top) && !in[place[top[turn]]] && len(out) < most {
-				in[place[top[turn]]] = true
-				out = append(out, int(place[top[turn]]))
+			if turn < len(top) && !in[top[turn]] && shown < most {
+				in[top[turn]] = true
+				shown++
 			}
 		}
 	}
-	slices.Sort(out)
+	out := make([]int, 0, most)
+	for place, building := range run.Ranks.Overall {
+		if in[building] {
+			out = append(out, place)
+		}
+	}
 	return out
 }
 

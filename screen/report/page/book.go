@@ -25,7 +25,7 @@ func (w *writer) book() error {
 		actions = append(actions, a.String())
 	}
 	var strategies, cats, findings []report.Object
-	for _, s := range w.strategies {
+	for _, s := range w.in.Run.Choices() {
 		sized := s.Side != config.SideNone // has insulation
 		strategies = append(strategies, report.Object{{"label", s.Label}, {"summary", s.Summary}, {"warning", s.Warning}, {"caution", s.Caution}, {"sized", sized}})
 	}

@@ -22,7 +22,6 @@ import (
 	"html/template"
 	"path/filepath"
 
-	"wallsift/config"
 	"wallsift/screen"
 	"wallsift/screen/report"
 )
@@ -35,7 +34,6 @@ type writer struct {
 	in            report.Results
 	each          report.Each // Run.Each outside of tests
 	out           *bufio.Writer
-	strategies    []config.Strategy
 	stones, zones map[string]string // labels
 	names         map[string][]any  // of the values of rows
 	pool          pool
@@ -47,7 +45,7 @@ type writer struct {
 func Write(dir string, in report.Results) error { return write(dir, in, in.Run.Each) }
 
 func write(dir string, in report.Results, rows report.Each) error {
-	w := &writer{in: in, each: rows, strategies: in.Run.Choices(), units: report.UnitsOf(in.Engine), names: map[string][]any{}, pool: pool{at: map[string]int{}}}
+	w := &writer{in: in, each: rows, units: report.UnitsOf(in.Engine), names: map[string][]any{}, pool: pool{at: map[string]int{}}}
 	opt := in.Engine.InputOptions()
 	w.stones, w.zones = report.Labels(opt.Stones), report.Labels(opt.Zones)
 	return report.WriteFile(filepath.Join(dir, HTML), func(out *bufio.Writer) error {

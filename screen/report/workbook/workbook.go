@@ -44,7 +44,6 @@ type book struct {
 	in     report.Results
 	f      *excelize.File
 	styles *styles
-	units  report.Units
 	sheets int
 	title  string
 	notes  []string // what was cut
@@ -55,7 +54,7 @@ type book struct {
 // the run. It ends with ctx. It returns a sentence for everything that was cut. The same run gives
 // the same bytes.
 func Write(ctx context.Context, dir string, in report.Results) (cut []string, err error) {
-	b := &book{ctx: ctx, in: in, title: "Ranking of walls and strategies", units: report.UnitsOf(in.Engine)}
+	b := &book{ctx: ctx, in: in, title: "Ranking of walls and strategies"}
 	return b.write(dir, XLSX, b.overview, b.rankings, b.works, b.survey,
 		func() error { return b.rejects(filepath.Join(dir, report.RejectsCSV)) },
 		b.notesSheet) // last: it says what was cut

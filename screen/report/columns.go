@@ -4,8 +4,6 @@ import (
 	"fmt"
 	"slices"
 	"strings"
-	"unicode"
-	"unicode/utf8"
 
 	"wallsift/config"
 	"wallsift/ingest"
@@ -273,8 +271,7 @@ func facts(stones, zones map[string]string, files []string) []Column {
 func FactHeadings() map[string]string {
 	out := map[string]string{}
 	for _, c := range labelled(facts(nil, nil, nil), SI) {
-		r, n := utf8.DecodeRuneInString(c.Heading())
-		out[c.Name] = string(unicode.ToLower(r)) + c.Heading()[n:]
+		out[c.Name] = strings.ToLower(c.Heading()[:1]) + c.Heading()[1:]
 	}
 	return out
 }

@@ -143,14 +143,14 @@ func writeResults(ctx context.Context, dir string, e *screen.Engine, run *screen
 		if tables, err = report.Overview(e, run, trades, visits, cfg.Output.Top); err != nil {
 			return err
 		}
-		shown := report.Shown(e, run, visits)
+		results := report.Results{Engine: e, Run: run, Manifest: m, Trades: trades, Visits: visits, Shown: report.Shown(e, run, visits)}
 		if asked(report.SurveyCSV) {
 			if err := visits.Write(dir); err != nil {
 				return err
 			}
 		}
 		if asked(workbook.XLSX) {
-			cut, err := workbook.Write(ctx, dir, workbook.Input{Engine: e, Run: run, Config: cfg, Manifest: m, Trades: trades, Visits: visits, Shown: shown})
+			cut, err := workbook.Write(ctx, dir, results)
 			if err != nil {
 				return err
 			}
@@ -166,7 +166,7 @@ func writeResults(ctx context.Context, dir string, e *screen.Engine, run *screen
 			}
 		}
 		if asked(page.HTML) {
-			return page.Write(dir, page.Input{Engine: e, Run: run, Manifest: m, Trades: trades, Shown: shown, Chance: cfg.Chance})
+			return page.Write(dir, results)
 		}
 		return nil
 	})

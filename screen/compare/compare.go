@@ -110,14 +110,8 @@ func Folders(ctx context.Context, cfg *config.Config, old, new string) (*Report,
 	}
 	j.differences = differences(&a.Manifest, &b.Manifest)
 	j.facts, j.hidden = factColumns(a, b)
-	for side, f := range j.folders {
-		err := read(ctx, f, j.facts, func(id word) *judged {
-			if j.buildings[id] == nil {
-				j.buildings[id] = &[2]judged{}
-			}
-			return &j.buildings[id][side]
-		})
-		if err != nil {
+	for side := range j.folders {
+		if err := j.read(ctx, side); err != nil {
 			return nil, err
 		}
 	}

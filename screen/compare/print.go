@@ -5,16 +5,20 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"maps"
 	"math"
 	"slices"
 	"strconv"
 	"strings"
 
-	"golang.org/x/text/language"
-	"golang.org/x/text/message"
-
+	"wallsift/config"
 	"wallsift/ingest"
+	"wallsift/model/climate"
+	"wallsift/model/indicator"
+	"wallsift/model/material"
+	"wallsift/screen"
 	"wallsift/screen/report"
+	"wallsift/screen/results"
 )
 
 // Schema is the number of the JSON form. It grows when a key changes its meaning
@@ -117,7 +121,7 @@ func (r *Report) json(w io.Writer) error {
 
 // text is the table in words, without the columns that hold nothing; with ids where
 // there are no labels.
-func (t *table) text(top int, l *labels) report.Table {
+func (t *table) text(top int, l labels) report.Table {
 	out := report.Table{Name: t.name, Title: t.title, Note: t.note}
 	rows := t.rows
 	if n := len(rows); top > 0 && n > top {
@@ -137,9 +141,9 @@ func (t *table) text(top int, l *labels) report.Table {
 		if strings.Join(column, "") == "" {
 			continue
 		}
-		head := plain(name)
+		head := report.Named(name)
 		if l != nil {
-			head = l.heading(name)
+			head = l.word("column", name)
 		}
 		out.Columns = append(out.Columns, head)
 		for k, s := range column {
@@ -150,29 +154,22 @@ func (t *table) text(top int, l *labels) report.Table {
 }
 
 // cell is one cell of a row, with words in place of ids where there are labels.
-func (t *table) cell(cells []any, i int, l *labels) any {
-	name, first := t.columns[i], fmt.Sprint(cells[0])
+func (t *table) cell(cells []any, i int, l labels) any {
+	column := t.columns[i]
 	switch {
 	case l == nil:
-	case name == "fact" || name == "column" || name == "what":
-		return l.heading(first)
-	case name == "change":
-		return l.change(first, fmt.Sprint(cells[i]))
-	case name == "value" && t.columns[0] == "fact":
-		return l.cell(first, cells[i])
-	case name == "best_strategy":
-		return l.cell(compared[strategy].name, cells[i])
-	case name == "facts" || l.of[name] != nil:
-		return l.cell(name, cells[i])
+		return cells[i]
+	case column == "change", column == "value" && t.columns[0] == "fact":
+		column = fmt.Sprint(cells[0])
+	case l[column] == nil:
+		return cells[i]
 	}
-	return cells[i]
+	return l.cell(column, cells[i])
 }
-
-func plain(id string) string { return strings.ReplaceAll(id, "_", " ") }
 
 // kWh prints an amount of energy a year.
 func kWh(x float64, format string) string {
-	return message.NewPrinter(language.English).Sprintf(format, x) + " kWh/a"
+	return report.Thousands(format, x) + " kWh/a"
 }
 
 // summarise says what moved on the whole.
@@ -223,7 +220,7 @@ func (j *join) summarise(r *Report, counts, causes tallies, sum [2]totals) {
 }
 
 // sentence says what is new at a building and what came of it.
-func (c *change) sentence(l *labels) string {
+func (c *change) sentence(l labels) string {
 	var out []string
 	say := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
 	for _, f := range c.facts {
@@ -231,11 +228,11 @@ func (c *change) sentence(l *labels) string {
 		case f.Name == unnamed:
 			say("%s differs", unnamed)
 		case f.New == "":
-			say("%s not given any more (was %s)", l.heading(f.Name), l.word(f.Name, f.Old))
+			say("%s not given any more (was %s)", l.word("column", f.Name), l.word(f.Name, f.Old))
 		case f.Old == "":
-			say("%s now %s", l.heading(f.Name), l.word(f.Name, f.New))
+			say("%s now %s", l.word("column", f.Name), l.word(f.Name, f.New))
 		default:
-			say("%s now %s (was %s)", l.heading(f.Name), l.word(f.Name, f.New), l.word(f.Name, f.Old))
+			say("%s now %s (was %s)", l.word("column", f.Name), l.word(f.Name, f.New), l.word(f.Name, f.Old))
 		}
 	}
 	for _, m := range c.moves {
@@ -255,4 +252,80 @@ func (c *change) sentence(l *labels) string {
 		say("%s", kWh(c.saved(), "%+.0f"))
 	}
 	return c.building + ": " + strings.Join(out, "; ") + "."
+}
+
+// labels say what ids are called, by the column that they stand in. The JSON and CSV
+// forms keep ids, but for their sentences.
+type labels map[string]map[string]string
+
+// newLabels takes them from a configuration, and those of strategies from the two runs
+// as well. An id of neither is printed as it is.
+func newLabels(cfg *config.Config, folders [2]*results.Folder) labels {
+	headings := report.FactHeadings()
+	for _, c := range compared {
+		headings[c.name] = c.label
+	}
+	headings["saved_change_kwh_a"] = "saving, change, kWh/a"
+	strategies := labelled(cfg.Strategies, func(s config.Strategy) string { return s.Label })
+	strategies[screen.WallByWall.ID] = screen.WallByWall.Label
+	for _, f := range folders {
+		maps.Copy(strategies, f.Manifest.Labels)
+	}
+	measures, tiers := map[string]string{}, map[string]string{}
+	for id := range indicator.Count {
+		measures[id.Info().Name] = id.Info().Label
+	}
+	for _, t := range []indicator.Tier{indicator.Steady, indicator.Transient} {
+		tiers[t.String()] = report.JudgedBy(&screen.Judgement{Tier: t})
+	}
+	steps := labelled(cfg.Steps, func(s config.Step) string { return s.Label })
+	climates := labelled(cfg.Stations, func(s climate.Station) string { return s.Label })
+	maps.Copy(climates, labelled(cfg.Zones, func(z config.Zone) string { return z.Label }))
+	return labels{
+		"fact": headings, "column": headings, "what": headings, "facts": {},
+		compared[strategy].name: strategies, "best_strategy": strategies, "governing": measures, "tier": tiers,
+		"gates": labelled(cfg.Gates, func(g config.Gate) string { return g.Label }), "fix_first": steps, "check_on_site": steps,
+		"stone_type": labelled(cfg.Materials, func(m material.Material) string { return m.Label }), zoneColumn: climates,
+	}
+}
+
+// labelled are the labels of a table's rows.
+func labelled[R any](rows map[string]R, label func(R) string) map[string]string {
+	out := map[string]string{}
+	for id, r := range rows {
+		out[id] = label(r)
+	}
+	return out
+}
+
+// word is what a value of a column is called; those of "column" are columns.
+func (l labels) word(column, value string) string {
+	return cmp.Or(l[column][value], report.Named(value))
+}
+
+// cell is a cell of a column, with words in place of ids, also in changes of it such as
+// "frost → condensate" or "salts_heavy added".
+func (l labels) cell(column string, x any) any {
+	switch x := x.(type) {
+	case string:
+		sides := strings.Split(x, " → ")
+		for i, side := range sides {
+			id, rest, several := strings.Cut(side, " ")
+			if label := l[column][id]; several && label != "" {
+				sides[i] = label + ": " + rest
+			} else {
+				sides[i] = l.word(column, side)
+			}
+		}
+		return strings.Join(sides, " → ")
+	case pair:
+		return pair{l.cell(column, x.old), l.cell(column, x.new)}
+	case list:
+		out := make(list, len(x))
+		for i, f := range x {
+			out[i] = fact{l.word("column", f.Name), l.word(f.Name, f.New), l.word(f.Name, f.Old)}
+		}
+		return out
+	}
+	return x
 }

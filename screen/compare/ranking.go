@@ -130,18 +130,22 @@ func factColumns(a, b *results.Folder) (names, hidden []string) {
 	return names, hidden
 }
 
-// read gathers the rows of the ranking by building, which it asks for by id.
-func read(ctx context.Context, f *results.Folder, facts []string, building func(id word) *judged) error {
-	wanted := slices.Concat([]string{buildingColumn, inputsColumn, zoneColumn}, facts)
+// read gathers the rows of a ranking by building.
+func (j *join) read(ctx context.Context, side int) error {
+	wanted := slices.Concat([]string{buildingColumn, inputsColumn, zoneColumn}, j.facts)
 	for _, c := range compared {
 		wanted = append(wanted, c.name)
 	}
-	return f.Ranking(ctx, wanted, func(r results.Row) {
+	return j.folders[side].Ranking(ctx, wanted, func(r results.Row) {
 		cell := func(column string, kind int) word { return unique.Make(printed(r, column, kind)) }
-		of := building(cell(buildingColumn, words))
+		id := cell(buildingColumn, words)
+		if j.buildings[id] == nil {
+			j.buildings[id] = &[2]judged{}
+		}
+		of := &j.buildings[id][side]
 		if len(of.rows) == 0 {
 			of.inputs, of.zone = cell(inputsColumn, words), cell(zoneColumn, words)
-			for _, name := range facts {
+			for _, name := range j.facts {
 				of.facts = append(of.facts, cell(name, words))
 			}
 		}

@@ -19,7 +19,7 @@ type Report struct {
 	summary   []string // sentences on the whole
 	buildings []string // a sentence for each building with new facts
 	tables    []*table
-	labels    *labels
+	labels    labels
 }
 
 // table is one list of the report. Its name and columns are the keys of the JSON
@@ -81,7 +81,7 @@ type totals struct {
 	kWh               float64
 }
 
-func (j *join) report(l *labels) *Report {
+func (j *join) report(l labels) *Report {
 	r := &Report{labels: l}
 	counts, causes, steps, ready, still, facts, factsAlone := tallies{}, tallies{}, tallies{}, tallies{}, tallies{}, tallies{}, tallies{}
 	var sum [2]totals

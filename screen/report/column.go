@@ -135,14 +135,14 @@ func (c *Column) value(l *line, people bool) any {
 	case c.Kind == Whole:
 		return v.i
 	case c.Kind == Real:
-		return c.rounded(v.f)
+		return Rounded(v.f, c.Decimals)
 	}
 	return v.s
 }
 
-// rounded is a real with the decimals of the column, and no negative zero.
-func (c *Column) rounded(x float64) float64 {
-	unit := math.Pow10(c.Decimals)
+// Rounded is a number with some decimals, and no negative zero.
+func Rounded(x float64, decimals int) float64 {
+	unit := math.Pow10(decimals)
 	return math.Round(x*unit)/unit + 0
 }
 

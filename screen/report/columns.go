@@ -4,8 +4,6 @@ import (
 	"fmt"
 	"slices"
 	"strings"
-	"unicode"
-	"unicode/utf8"
 
 	"wallsift/config"
 	"wallsift/ingest"
@@ -26,7 +24,12 @@ func columns(e *screen.Engine, u Units, names ingest.Names, hourly bool) []Colum
 	steps := func(by string, of func(*screen.Judgement) uint64, text func(config.Step) string) func(*line) cell {
 		return func(l *line) cell { return str(strings.Join(mapped(e.StepsOf(of(l.j)), text), by)) }
 	}
-	measure := func(l *line, x float64) (float64, string) { return u.Measure(x, l.j.Governing.In(l.j.Tier).Unit) }
+	measure := func(of func(*screen.Judgement) float64) func(*line) cell {
+		return govern(func(l *line) cell {
+			x, _ := u.Measure(of(l.j), l.j.Governing.In(l.j.Tier).Unit)
+			return num(x)
+		})
+	}
 	limitedBy := func(f func(indicator.Info) string) func(*line) cell {
 		return func(l *line) cell {
 			if a := l.j.Allowance; a.Known && !a.Full {
@@ -122,18 +125,12 @@ func columns(e *screen.Engine, u Units, names ingest.Names, hourly bool) []Colum
 		{Name: "not_judged", ofLimits: true, Label: "Not judged", Help: "damage measures that apply and have no answer, for a figure of the stone is missing", Brief: true, list: "; ",
 			get: func(l *line) cell { return str(strings.Join(notJudged(l.j), "; ")) }},
 		{Name: "demand", ofLimits: true, Label: "Demand", Help: "of the governing measure, in its unit",
-			Kind: Real, Decimals: 4, get: govern(func(l *line) cell {
-				x, _ := measure(l, l.j.Demand)
-				return num(x)
-			})},
+			Kind: Real, Decimals: 4, get: measure(func(j *screen.Judgement) float64 { return j.Demand })},
 		{Name: "limit", ofLimits: true, Label: "Limit", Help: "of the governing measure, in its unit",
-			Kind: Real, Decimals: 4, get: govern(func(l *line) cell {
-				x, _ := measure(l, l.j.Limit)
-				return num(x)
-			})},
+			Kind: Real, Decimals: 4, get: measure(func(j *screen.Judgement) float64 { return j.Limit })},
 		{Name: "unit", ofLimits: true, Label: "Unit of demand and limit", Help: "1 for ratios",
 			get: govern(func(l *line) cell {
-				_, unit := measure(l, 0)
+				_, unit := u.Measure(0, l.j.Governing.In(l.j.Tier).Unit)
 				return str(unit)
 			})},
 		{Name: "gates", Label: "Rules that act", Help: "on the facts of the building: each excludes the strategy, holds it until a step is done, or asks for a survey", list: " ",
@@ -274,8 +271,7 @@ func facts(stones, zones map[string]string, files []string) []Column {
 func FactHeadings() map[string]string {
 	out := map[string]string{}
 	for _, c := range labelled(facts(nil, nil, nil), SI) {
-		r, n := utf8.DecodeRuneInString(c.Heading())
-		out[c.Name] = string(unicode.ToLower(r)) + c.Heading()[n:]
+		out[c.Name] = strings.ToLower(c.Heading()[:1]) + c.Heading()[1:]
 	}
 	return out
 }

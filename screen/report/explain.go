@@ -223,23 +223,19 @@ func indicators(u Units, e *screen.Engine, b *ingest.Building, w *screen.Working
 		if !v.Applies && !w.Results[2][id].Applies {
 			continue
 		}
-		used, limit := Share(v.Utilisation), figure(u, v.Limit, info.Unit)
+		demand, unit := u.Measure(v.Demand, info.Unit)
+		most, _ := u.Measure(v.Limit, info.Unit)
+		used, limit := Share(v.Utilisation), fixed(most, 3)
 		if w.Hourly == nil {
 			used += " (" + Share(w.Results[0][id].Utilisation) + " to " + Share(w.Results[2][id].Utilisation) + ")"
 		}
 		if v.Utilisation == 0 && v.Demand > 0 && v.Limit > 0 {
 			used, limit = "no limit at this load", ""
 		}
-		_, unit := u.Measure(0, info.Unit)
-		t.Rows = append(t.Rows, []string{where(b, id), figure(u, v.Demand, info.Unit), limit, unit, used,
+		t.Rows = append(t.Rows, []string{where(b, id), fixed(demand, 3), limit, unit, used,
 			cmp.Or(date(v.Day), month(v.Month)), info.Demand + "; limit: " + info.Limit, info.Formula, info.Source})
 	}
 	return t
-}
-
-func figure(u Units, x float64, unit string) string {
-	x, _ = u.Measure(x, unit)
-	return fixed(x, 3)
 }
 
 // pastNote says what the wall's own past did to the draws.

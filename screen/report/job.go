@@ -64,31 +64,22 @@ func eachWall(row *screen.Row, j *screen.Judgement, s *screen.Survey, f func(*sc
 // wallName is what a wall of a home is called.
 func wallName(b *ingest.Building) string { return strings.TrimPrefix(b.ID, b.Home+" / ") }
 
-// WorkLine is one line of a work list in the words of worklist.csv and in the
-// units the run was asked for. What a line has not is empty.
-type WorkLine struct {
-	Action           screen.Action
-	Stage, Work, Why string
-	Blocks           string // what the gates say that wait for it
-	Caution          string // of the step alone; that of the strategy stands beside the list
-	Layer            string // that is built: its place on its side of the wall, thickness and allowance
-}
-
-// WorkLines gives the work list of a judgement in words, in the order the work
-// is done on site, and what stands before its start. It is the building's list
-// in worklist.csv when j is what screen.ForWork picks of its judgements and s its
-// survey; for other strategies s is nil.
-func WorkLines(e *screen.Engine, row *screen.Row, j *screen.Judgement, s *screen.Survey) (screen.Readiness, []WorkLine) {
+// WorkLines gives the work list of a judgement in the words of worklist.csv and in the
+// units the run was asked for, in the order the work is done on site, and what stands
+// before its start; what a line has not is empty. It is the building's list in
+// worklist.csv when j is what screen.ForWork picks of its judgements and s its survey;
+// for other strategies s is nil.
+func WorkLines(e *screen.Engine, row *screen.Row, j *screen.Judgement, s *screen.Survey) (screen.Readiness, []Object) {
 	ready, list := jobs(e, UnitsOf(e), row, j, s)
-	return ready, mapped(list, func(x job) WorkLine {
-		out := WorkLine{Stage: x.Stage.Label, Action: x.Action, Work: x.what(), Why: x.why(), Blocks: x.blocks(), Layer: x.layer()}
-		if x.Step != nil {
-			out.Caution = x.Step.Caution
+	return ready, mapped(list, func(x job) Object {
+		caution, why := "", x.why()
+		if x.Step != nil { // the caution of the strategy stands beside the list
+			caution = x.Step.Caution
 		}
-		if out.Why == partOfStrategy { // as the list says by its head
-			out.Why = ""
+		if why == partOfStrategy { // as the list says by its head
+			why = ""
 		}
-		return out
+		return Object{{"Action", x.Action}, {"Stage", x.Stage.Label}, {"Work", x.what()}, {"Why", why}, {"Blocks", x.blocks()}, {"Caution", caution}, {"Layer", x.layer()}}
 	})
 }
 
@@ -162,7 +153,7 @@ func (w *job) task() string {
 	case w.Layer == nil:
 		return "Investigate: " + strings.Join(mapped(w.Gates, gateLabel), "; ")
 	}
-	text := capital(w.Layer.Label)
+	text := Capital(w.Layer.Label)
 	if w.Layer.Air {
 		text = "Leave free: " + w.Layer.Label
 	}
@@ -175,7 +166,8 @@ func (w *job) task() string {
 	return text
 }
 
-func capital(s string) string {
+// Capital begins a text with a capital letter.
+func Capital(s string) string {
 	r, n := utf8.DecodeRuneInString(s)
 	return string(unicode.ToUpper(r)) + s[n:]
 }

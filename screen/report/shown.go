@@ -14,19 +14,28 @@ import (
 	"wallsift/screen"
 )
 
-// ofUse are the files that a run of many homes writes where nobody says which: one
-// for programs, which map programs read too, and those that people can open.
-var ofUse = []string{RankingParquet, SurveyCSV, "ranking.xlsx", "report.html"}
-
-// Files lists the result files that a run of so many homes is to write.
+// Files lists the result files that a run of so many homes is to write. Where nobody
+// says which, many homes have one for programs, which map programs read too, and those
+// that people can open.
 func Files(out *config.Output, homes int) []string {
 	switch {
 	case len(out.Files) > 0:
 		return out.Files
 	case homes > out.FullHomes:
-		return ofUse
+		return []string{RankingParquet, SurveyCSV, "ranking.xlsx", "report.html"}
 	}
 	return config.ResultFiles
+}
+
+// Results are a finished run, not closed, with what writers for people make their
+// files from.
+type Results struct {
+	Engine   *screen.Engine
+	Run      *screen.Run
+	Manifest *Manifest
+	Trades   *Trades
+	Visits   *Visits
+	Shown    []int // places of the homes that are shown under every strategy, by Shown
 }
 
 // Shown lists the homes that people are shown under every strategy, as places in
@@ -35,22 +44,22 @@ func Files(out *config.Output, homes int) []string {
 func Shown(e *screen.Engine, run *screen.Run, v *Visits) []int {
 	homes := run.Ranks.Len()
 	most := min(homes, e.Config().Output.FullHomes)
-	out := make([]int, 0, most)
-	place := make([]uint32, homes)
-	for i, building := range run.Ranks.Overall {
-		place[building] = uint32(i)
-	}
-	in := make([]bool, homes)
+	in, shown := make([]bool, homes), 0
 	tops := append([][]uint32{run.Ranks.Overall, v.order}, run.Ranks.Order...)
-	for turn := 0; len(out) < most; turn++ { // the overall order alone has enough
+	for turn := 0; shown < most; turn++ { // the overall order alone has enough
 		for _, top := range tops {
-			if turn < len(top) && !in[place[top[turn]]] && len(out) < most {
-				in[place[top[turn]]] = true
-				out = append(out, int(place[top[turn]]))
+			if turn < len(top) && !in[top[turn]] && shown < most {
+				in[top[turn]] = true
+				shown++
 			}
 		}
 	}
-	slices.Sort(out)
+	out := make([]int, 0, most)
+	for place, building := range run.Ranks.Overall {
+		if in[building] {
+			out = append(out, place)
+		}
+	}
 	return out
 }
 

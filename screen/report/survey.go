@@ -99,7 +99,7 @@ func ToInvestigate(s config.Step, by func(field string) config.Finding) string {
 		return s.Label
 	}
 	f := by(s.Check[0].Field)
-	return capital(WayWord(f)) + ": " + cmp.Or(f.Label, Named(s.Check[0].Field))
+	return Capital(WayWord(f)) + ": " + cmp.Or(f.Label, Named(s.Check[0].Field))
 }
 
 // surveyFor lists a building's facts with what knowing each is worth.

@@ -137,8 +137,7 @@ func (u Units) Fact(n ingest.Number, x float64) string {
 func (u Units) Measure(x float64, si string) (float64, string) {
 	scale, ok := map[string]Scale{"m": Thickness[u], "m2K/W": Resistance[u]}[si]
 	if u == IP && ok {
-		ten := math.Pow10(scale.Decimals)
-		return math.Round(scale.Of(x)*ten) / ten, scale.Unit
+		return Rounded(scale.Of(x), scale.Decimals), scale.Unit
 	}
 	return x, si
 }

@@ -133,18 +133,12 @@ func (v *Visits) lines(order []uint32, f func(*line) error) error {
 		}
 		number++
 		if VisitNeeded(v.e, &s) == GoThere { // who goes there reads first what is to be seen there
-			s.Facts = slices.SortedStableFunc(slices.Values(s.Facts), func(a, b screen.Fact) int { return v.onSite(b) - v.onSite(a) })
+			onSite := func(f screen.Fact) bool { return v.e.Finding(f).OnSite() }
+			records := slices.DeleteFunc(slices.Clone(s.Facts), onSite)
+			s.Facts = append(slices.DeleteFunc(slices.Clone(s.Facts), func(f screen.Fact) bool { return !onSite(f) }), records...)
 		}
 		return f(&line{round: round, row: row, b: &row.Building, j: &row.Judgements[0], s: &s, ready: Ready(v.e, row), place: number})
 	})
-}
-
-// onSite ranks facts for somebody who goes there: found out there 1, in records 0.
-func (v *Visits) onSite(f screen.Fact) int {
-	if v.e.Finding(f).OnSite() {
-		return 1
-	}
-	return 0
 }
 
 // Write writes survey.csv to dir, line by line.

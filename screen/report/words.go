@@ -351,9 +351,14 @@ func Together(e *screen.Engine, run *screen.Run) string {
 	out += "."
 	if run.Measured > 0 {
 		u := UnitsOf(e)
-		out += message.NewPrinter(language.English).Sprintf(" Together they save %.0f %s, heat through the wall, not a fuel bill, over the %d whose wall area is given.", Energy[u].Of(run.Together), Energy[u].Unit, run.Measured)
+		out += Thousands(" Together they save %.0f %s, heat through the wall, not a fuel bill, over the %d whose wall area is given.", Energy[u].Of(run.Together), Energy[u].Unit, run.Measured)
 	}
 	return out
+}
+
+// Thousands is fmt.Sprintf with commas in long numbers.
+func Thousands(format string, args ...any) string {
+	return message.NewPrinter(language.English).Sprintf(format, args...)
 }
 
 // Counted is a number of things, in the plural where it is not one.

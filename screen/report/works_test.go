@@ -3,6 +3,7 @@ package report_test
 import (
 	"bytes"
 	"encoding/csv"
+	"encoding/json"
 	"os"
 	"path/filepath"
 	"slices"
@@ -241,8 +242,12 @@ func TestFactLineSaysWhatItIsWorth(t *testing.T) {
 		err := run.Each(run.Ranks.Overall[:1], func(_ uint32, row *screen.Row) error {
 			j := row.Judgements[0]
 			j.Verdict, j.Chance, j.ChanceLow, j.ChanceHigh, j.Survey = verdict, 0.3, 0.25, 0.35, false
-			_, lines := report.WorkLines(e, row, &j, &survey)
-			at := slices.IndexFunc(lines, func(l report.WorkLine) bool {
+			_, list := report.WorkLines(e, row, &j, &survey)
+			var lines []struct{ Work, Why string }
+			if text, err := json.Marshal(list); err != nil || json.Unmarshal(text, &lines) != nil {
+				t.Fatal(err, list)
+			}
+			at := slices.IndexFunc(lines, func(l struct{ Work, Why string }) bool {
 				return l.Work == "Investigate: "+e.FindingOf("protected_facade").Label+" (look up)"
 			})
 			if at < 0 || !strings.HasPrefix(lines[at].Why, want) || verdict == screen.Suited && lines[at].Why != want {

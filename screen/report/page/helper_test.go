@@ -40,13 +40,13 @@ func engineIn(units string) (*config.Loaded, *screen.Engine) {
 }
 
 // screened runs an inventory.
-func screened(t testing.TB, inventory string) page.Input {
+func screened(t testing.TB, inventory string) report.Results {
 	t.Helper()
 	l, e := engine()
 	return screenedBy(t, l, e, inventory)
 }
 
-func screenedBy(t testing.TB, l *config.Loaded, e *screen.Engine, inventory string) page.Input {
+func screenedBy(t testing.TB, l *config.Loaded, e *screen.Engine, inventory string) report.Results {
 	t.Helper()
 	src, err := ingest.Open([]string{inventory}, e.InputOptions())
 	if err != nil {
@@ -66,11 +66,11 @@ func screenedBy(t testing.TB, l *config.Loaded, e *screen.Engine, inventory stri
 	if err != nil {
 		t.Fatal(err)
 	}
-	return page.Input{Engine: e, Run: run, Manifest: m, Trades: trades, Shown: report.Shown(e, run, visits), Chance: l.Config.Chance}
+	return report.Results{Engine: e, Run: run, Manifest: m, Trades: trades, Shown: report.Shown(e, run, visits)}
 }
 
 // written writes the page of a run; change may be nil.
-func written(t testing.TB, in page.Input, change func(uint32, *screen.Row)) string {
+func written(t testing.TB, in report.Results, change func(uint32, *screen.Row)) string {
 	t.Helper()
 	dir := t.TempDir()
 	var err error

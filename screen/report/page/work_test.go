@@ -10,7 +10,6 @@ import (
 	"wallsift/config"
 	"wallsift/screen"
 	"wallsift/screen/report"
-	"wallsift/screen/report/page"
 )
 
 func spelled(parts ...string) string { return strings.Join(parts, " | ") }
@@ -31,12 +30,19 @@ func (d dom) element(t *testing.T, id string, to any) {
 
 // lists gives the work lists by building as the page is to have them, in order of
 // place, with readiness. The lines are those of worklist.csv by report's own tests.
-func lists(t *testing.T, in page.Input) (ids []string, ready map[string]string, lines map[string][]string) {
+func lists(t *testing.T, in report.Results) (ids []string, ready map[string]string, lines map[string][]string) {
 	t.Helper()
 	ready, lines = map[string]string{}, map[string][]string{}
 	err := in.Run.Each(in.Run.Ranks.Overall, func(_ uint32, row *screen.Row) error {
 		id := row.Building.ID
-		r, list := report.WorkLines(in.Engine, row, screen.ForWork(row.Judgements), &row.Survey)
+		r, objects := report.WorkLines(in.Engine, row, screen.ForWork(row.Judgements), &row.Survey)
+		var list []struct {
+			Action                                   screen.Action
+			Stage, Work, Layer, Caution, Why, Blocks string
+		}
+		if text, err := json.Marshal(objects); err != nil || json.Unmarshal(text, &list) != nil {
+			t.Fatal(err, objects)
+		}
 		ids, ready[id] = append(ids, id), r.String()
 		for _, l := range list {
 			lines[id] = append(lines[id], spelled(l.Action.String(), l.Stage, l.Work, l.Layer, l.Caution, l.Why, l.Blocks))

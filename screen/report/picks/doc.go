@@ -13,7 +13,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -166,12 +165,10 @@ func (p *Picks) strange() {
 
 // costsWanted says which lines a price list needs for this run.
 func (p *Picks) costsWanted() error {
-	needed := map[string]bool{}
+	var needed []string
 	for i := range p.all {
 		for _, m := range p.all[i].measures {
-			for _, id := range m.missing {
-				needed[id] = true
-			}
+			needed = append(needed, m.missing...)
 		}
 	}
 	var b strings.Builder
@@ -186,13 +183,14 @@ func (p *Picks) costsWanted() error {
 }
 
 // inOrder lists ids of strategies and then of steps in the order of the
-// configuration.
-func inOrder[V any](cfg *config.Config, ids map[string]V) []string {
+// configuration, each once.
+func inOrder(cfg *config.Config, ids []string) []string {
 	rank := func(id string) []int {
 		if s, ok := cfg.Strategies[id]; ok {
 			return []int{0, s.Order}
 		}
 		return []int{1, cfg.Steps[id].Order}
 	}
-	return slices.SortedFunc(maps.Keys(ids), func(a, b string) int { return cmp.Or(slices.Compare(rank(a), rank(b)), cmp.Compare(a, b)) })
+	slices.SortFunc(ids, func(a, b string) int { return cmp.Or(slices.Compare(rank(a), rank(b)), cmp.Compare(a, b)) })
+	return slices.Compact(ids)
 }

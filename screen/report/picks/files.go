@@ -116,7 +116,6 @@ const (
 	beyond
 	savesNothing
 	nothingSuited
-	numReasons
 )
 
 // columns of the ranking that are read, beside that of addresses.

@@ -9,9 +9,6 @@ import (
 	"slices"
 	"strings"
 
-	"golang.org/x/text/language"
-	"golang.org/x/text/message"
-
 	"wallsift/config"
 	"wallsift/ingest"
 	"wallsift/screen"
@@ -31,31 +28,22 @@ const (
 func (p *Picks) priced() bool { return len(p.cfg.Costs) > 0 }
 func (p *Picks) paid() bool   { return p.cfg.Energy.PricePerKWh != nil }
 
-// sum is one over measures.
+// sum is one over picks.
 type sum struct {
 	homes, priced int
 	kWh, cost     float64
 }
 
-func sumOf(list ...*measure) (s sum) {
-	for _, m := range list {
+func sumOf(list ...pick) (s sum) {
+	for _, x := range list {
 		s.homes++
-		s.kWh += m.kWh
-		if !math.IsNaN(m.cost) {
+		s.kWh += x.kWh
+		if !math.IsNaN(x.cost) {
 			s.priced++
-			s.cost += m.cost
+			s.cost += x.cost
 		}
 	}
 	return s
-}
-
-// sum is that of the programme.
-func (p *Picks) sum() sum {
-	var all []*measure
-	for _, x := range p.picked {
-		all = append(all, x.measure)
-	}
-	return sumOf(all...)
 }
 
 // currency heads columns of money.
@@ -120,7 +108,7 @@ func over[R any](g report.Grid, rows []R, columns []column[R]) report.Grid {
 
 // list shows the programme.
 func (p *Picks) list() report.Grid {
-	u, all := p.units, p.sum()
+	u, all := p.units, sumOf(p.picked...)
 	anyChance := slices.ContainsFunc(p.picked, func(x pick) bool { return x.chance != "" })
 	return over(report.Grid{Name: Programme, Title: "The programme, " + orders[p.goal.By], Note: "The saving is heat through the wall, not a fuel bill, for the insulation shown. " +
 		"share of the limit: in the typical case, in brackets its low and high end; chance: that a limit is exceeded in the worst year of ten, where it was drawn. What is to be investigated is judged as if it had been put right, and is not in the cost."}, p.picked, []column[pick]{
@@ -131,7 +119,7 @@ func (p *Picks) list() report.Grid {
 		{report.Head{Title: "insulation, " + report.Insulation[u].Unit, Number: true, Decimals: report.Insulation[u].Decimals}, func(x pick) any { return report.Insulation[u].Of(x.mm / 1000) }, nil, true},
 		{report.Head{Title: "wall, " + report.Area[u].Unit, Number: true}, func(x pick) any { return report.Area[u].Of(x.area) }, nil, true},
 		{p.head("saves, "), func(x pick) any { return report.Energy[u].Of(x.kWh) }, report.Energy[u].Of(all.kWh), true},
-		{report.Head{Title: "cost, " + p.currency(), Number: all.priced == all.homes}, func(x pick) any { return sumOf(x.measure).costs() }, all.costs(), p.priced()},
+		{report.Head{Title: "cost, " + p.currency(), Number: all.priced == all.homes}, func(x pick) any { return sumOf(x).costs() }, all.costs(), p.priced()},
 		{report.Head{Title: "saves, " + p.currency() + "/a", Number: true}, func(x pick) any { return p.money(x.kWh) }, p.money(all.kWh), p.paid()},
 		{report.Head{Title: "verdict", Look: report.VerdictLook}, func(x pick) any { return x.verdict }, nil, true},
 		{report.Head{Title: "readiness"}, func(x pick) any { return x.readiness }, nil, true},
@@ -199,11 +187,11 @@ func (p *Picks) steps(ids []string, words func(config.Step) string) string {
 
 // groups adds up by the key of the inventory, where it gives one.
 func (p *Picks) groups() report.Grid {
-	by := map[string][]*measure{}
+	by := map[string][]pick{}
 	for _, x := range p.picked {
-		by[x.group] = append(by[x.group], x.measure)
+		by[x.group] = append(by[x.group], x)
 	}
-	keys, all := slices.Sorted(maps.Keys(by)), p.sum()
+	keys, all := slices.Sorted(maps.Keys(by)), sumOf(p.picked...)
 	if len(keys) == 1 && keys[0] == "" {
 		keys = nil
 	}
@@ -217,7 +205,7 @@ func (p *Picks) groups() report.Grid {
 }
 
 // said are the words for a reason, and what brings the home nearer to a programme.
-var said = [numReasons]struct{ why, next string }{
+var said = [...]struct{ why, next string }{
 	isDone:        {why: "decided or done"},
 	costUnknown:   {"cost not known", "add rows to the table costs: "},
 	areaUnknown:   {"wall area not given, so neither saving nor cost is known", "add wall_area_m2 to the inventory and screen again"},
@@ -256,11 +244,9 @@ func (p *Picks) reasons() report.Grid {
 		return sum
 	}
 	helps := func(r reason) string {
-		missing := map[string]bool{}
+		var missing []string
 		for _, h := range by[r] {
-			for _, id := range h.missing {
-				missing[id] = true
-			}
+			missing = append(missing, h.missing...)
 		}
 		return said[r].next + strings.Join(inOrder(p.cfg, missing), ", ")
 	}
@@ -298,15 +284,15 @@ func (p *Picks) apart() report.Grid {
 // dangers lists those of the measures of the programme, and of the steps that go
 // before or with them or may turn out to be needed.
 func (p *Picks) dangers() report.Grid {
-	homes, perhaps, all := map[string]int{}, map[string]int{}, map[string]int{}
+	var all []string
+	homes, perhaps := map[string]int{}, map[string]int{}
 	for _, x := range p.picked {
+		all = append(all, slices.Concat(x.built(), x.do, x.look)...)
 		for _, id := range slices.Concat(x.built(), x.do) {
 			homes[id]++
-			all[id]++
 		}
 		for _, id := range x.look {
 			perhaps[id]++
-			all[id]++
 		}
 	}
 	return over(report.Grid{Name: Dangers, Title: "Cautions on the work"}, inOrder(p.cfg, all), []column[string]{
@@ -324,18 +310,17 @@ func (p *Picks) dangers() report.Grid {
 
 // Summary says in sentences what the programme comes to, its cautions first.
 func (p *Picks) Summary() []string {
-	printer := message.NewPrinter(language.English)
-	all := p.sum()
+	all := sumOf(p.picked...)
 	energy := func(kWh float64) string {
-		return printer.Sprintf("%.0f ", report.Energy[p.units].Of(kWh)) + report.Energy[p.units].Unit
+		return report.Thousands("%.0f ", report.Energy[p.units].Of(kWh)) + report.Energy[p.units].Unit
 	}
 	amount := func(money float64) string {
-		return strings.TrimSuffix(printer.Sprintf("%.0f ", money)+p.cfg.Output.Currency, " ")
+		return strings.TrimSuffix(report.Thousands("%.0f ", money)+p.cfg.Output.Currency, " ")
 	}
 	text := fmt.Sprintf("To plan first: %s of %d", report.Counted(all.homes, "home"), len(p.all))
 	text += ", which would save " + energy(all.kWh) + ", heat through the wall, not a fuel bill"
 	if x := p.money(all.kWh); x != nil {
-		text += printer.Sprintf(", or %.0f %s a year", x, p.currency())
+		text += report.Thousands(", or %.0f %s a year", x, p.currency())
 	}
 	if all.priced > 0 {
 		text += ". At your costs that is at least " + amount(all.cost)

@@ -8,7 +8,6 @@ import (
 	"bufio"
 	"encoding/json"
 	"fmt"
-	"math"
 	"path/filepath"
 
 	"wallsift/ingest"
@@ -58,7 +57,7 @@ func collection(w *bufio.Writer, r *report.Rows) (n Count, err error) {
 			return nil
 		}
 		// Six decimals, about a tenth of a metre: what RFC 7946 section 11.2 calls enough.
-		lon, lat = math.Round(lon*1e6)/1e6+0, math.Round(lat*1e6)/1e6+0 // no negative zero
+		lon, lat = report.Rounded(lon, 6), report.Rounded(lat, 6)
 		extent.Add(lon, lat)
 		var properties report.Object
 		for i, c := range r.Columns {

@@ -24,7 +24,7 @@ const demo = "../../../testdata/demo.csv"
 // result is a run with its files in dir.
 type result struct {
 	dir   string
-	input workbook.Input
+	input report.Results
 	cut   []string
 }
 
@@ -69,13 +69,13 @@ func ofDemo(t testing.TB) *result {
 }
 
 // made screens an inventory and writes its workbook; change may set the input.
-func made(t testing.TB, inventory string, change func(*workbook.Input)) *result {
+func made(t testing.TB, inventory string, change func(*report.Results)) *result {
 	t.Helper()
 	l, e := engine()
 	return madeBy(t, l, e, inventory, change)
 }
 
-func madeBy(t testing.TB, l *config.Loaded, e *screen.Engine, inventory string, change func(*workbook.Input)) *result {
+func madeBy(t testing.TB, l *config.Loaded, e *screen.Engine, inventory string, change func(*report.Results)) *result {
 	t.Helper()
 	dir, err := os.MkdirTemp("", "workbook-test-")
 	if err != nil {
@@ -108,7 +108,7 @@ func madeBy(t testing.TB, l *config.Loaded, e *screen.Engine, inventory string, 
 	if err != nil {
 		t.Fatal(err)
 	}
-	r.input = workbook.Input{Engine: e, Run: run, Config: &l.Config, Manifest: m, Trades: trades, Visits: visits, Shown: report.Shown(e, run, visits)}
+	r.input = report.Results{Engine: e, Run: run, Manifest: m, Trades: trades, Visits: visits, Shown: report.Shown(e, run, visits)}
 	if change != nil {
 		change(&r.input)
 	}

@@ -14,7 +14,7 @@ import (
 
 // A column of any kind and look is shown as its table says, without an edit here.
 func TestEveryLook(t *testing.T) {
-	b := &book{f: excelize.NewFile(), in: Input{Manifest: &report.Manifest{}}}
+	b := &book{f: excelize.NewFile(), in: report.Results{Manifest: &report.Manifest{}}}
 	defer b.f.Close()
 	b.styles = newStyles(b.f)
 	cases := []struct {

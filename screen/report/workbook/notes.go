@@ -23,7 +23,7 @@ func (b *book) notesSheet() error {
 		{title: "What it says", wrap: true, user: true, width: 80},
 		{title: "Source", wrap: true, user: true, width: 60},
 	})
-	m := b.in.Manifest
+	m, u := b.in.Manifest, report.UnitsOf(b.in.Engine)
 	add := func(section, item string, value any, unit, text, source string) {
 		s.add(section, blank(item), value, blank(unit), blank(text), blank(source))
 	}
@@ -50,7 +50,7 @@ func (b *book) notesSheet() error {
 	say("Method", "Insulation allowance", report.AllowanceRule)
 	say("Method", "Chance", "That a limit is exceeded in the worst year of ten, over draws of what is not known: the range that it lies in. near: a threshold of the verdict lies within the range, so that more facts may change it.")
 	say("Method", "Investigate", report.InvestigateRule+" What is to be investigated is judged as if it had been put right.")
-	say("Method", "Units and digits", b.unitsNote()+" Figures are rounded as in "+report.RankingCSV+"; "+report.RankingParquet+" has them unrounded.")
+	say("Method", "Units and digits", unitsNote(u)+" Figures are rounded as in "+report.RankingCSV+"; "+report.RankingParquet+" has them unrounded.")
 	say("Method", "Marks", "Verdicts are words. Their shade goes from light blue (suited) to dark brown (not suited) and their type differs too; shares above 100 % are bold; bars start at zero.")
 	tiers := []indicator.Tier{indicator.Transient, indicator.Steady} // what a gate excludes has figures of the latter alone
 	if m.Tier == config.TierSteady {
@@ -66,16 +66,16 @@ func (b *book) notesSheet() error {
 			if info.Formula != "" {
 				text += " " + info.Formula
 			}
-			_, unit := b.units.Measure(0, info.Unit)
+			_, unit := u.Measure(0, info.Unit)
 			add("Damage measures, "+tier.String(), info.Label, nil, unit, text, info.Source)
 		}
 	}
-	limits := b.in.Config.Limits
-	for _, id := range slices.Sorted(maps.Keys(limits)) {
-		l := limits[id]
+	cfg := b.in.Engine.Config()
+	for _, id := range slices.Sorted(maps.Keys(cfg.Limits)) {
+		l := cfg.Limits[id]
 		value, unit := l.Value, l.Unit
 		if !strings.Contains(id, "_sd_") { // s_d values are in metres in every system
-			value, unit = b.units.Measure(value, unit)
+			value, unit = u.Measure(value, unit)
 		}
 		add("Limits", l.Label, value, unit, id, l.Source)
 	}
@@ -94,8 +94,8 @@ func (b *book) notesSheet() error {
 	for r, text := range report.ReadyHelp {
 		add("Readiness", screen.Readiness(r).String(), nil, "", text, "")
 	}
-	for _, id := range slices.Sorted(maps.Keys(b.in.Config.Glossary)) {
-		add("Words", b.in.Config.Glossary[id].Label, nil, "", b.in.Config.Glossary[id].Meaning, b.in.Config.Glossary[id].Source)
+	for _, id := range slices.Sorted(maps.Keys(cfg.Glossary)) {
+		add("Words", cfg.Glossary[id].Label, nil, "", cfg.Glossary[id].Meaning, cfg.Glossary[id].Source)
 	}
 	say("Verdicts", "without insulation", report.RepairsNote(b.in.Engine))
 	for _, f := range report.Ranking(b.in.Engine, b.in.Run, true).Columns {
@@ -124,8 +124,8 @@ func (b *book) notesSheet() error {
 }
 
 // unitsNote says what the workbook's figures are in.
-func (b *book) unitsNote() string {
-	if b.units != report.IP {
+func unitsNote(u report.Units) string {
+	if u != report.IP {
 		return "Units are SI."
 	}
 	return "Units are inch-pound. Water (kg/m², A_w), s_d values and the texts of rules and formulas are SI, because limits are published so; " +

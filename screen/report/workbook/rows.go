@@ -109,15 +109,22 @@ func (b *book) sheetOf(name string, r *report.Rows, view report.View, notes ...s
 	return s.close(append(notes, r.Note)...)
 }
 
-// grids writes the tables over the portfolio, each on its sheet.
-func (b *book) grids() error {
+// overview writes the tables over the portfolio.
+func (b *book) overview() error {
 	names := map[string]string{"glance": "Overview", "strategies": "Strategies", "work": "Work by stage", "groups": "Groups", "repairs": "Repairs", "facts": "Facts"}
-	for _, g := range report.Grids(b.in.Engine, b.in.Run, b.in.Trades) {
+	c := b.in.Run.Counts
+	return b.grids(report.Grids(b.in.Engine, b.in.Run, b.in.Trades), names, nil,
+		fmt.Sprintf("%s screened, %s rejected, see the sheet %s.", report.Counted(c.Accepted, "building"), report.Counted(c.Rejected, "row"), rejectsName), b.in.Manifest.Caution, b.in.Manifest.TierCaution,
+		"How to read the sheets, the limits with their sources and what was left out: see the sheet "+notesName+".")
+}
+
+// grids writes tables, each on the sheet that names gives its name, and lines before and
+// behind the note of the first.
+func (b *book) grids(grids []report.Grid, names map[string]string, before []string, behind ...string) error {
+	for i, g := range grids {
 		notes := []string{g.Note}
-		if g.Name == "glance" {
-			c := b.in.Run.Counts
-			notes = append(notes, fmt.Sprintf("%s screened, %s rejected, see the sheet %s.", report.Counted(c.Accepted, "building"), report.Counted(c.Rejected, "row"), rejectsName), b.in.Manifest.Caution, b.in.Manifest.TierCaution,
-				"How to read the sheets, the limits with their sources and what was left out: see the sheet "+notesName+".")
+		if i == 0 {
+			notes = slices.Concat(before, notes, behind)
 		}
 		if err := b.grid(names[g.Name], g, notes...); err != nil {
 			return err
@@ -176,19 +183,8 @@ const ProgrammeXLSX = "programme.xlsx"
 // gives its name, the first one with the sentences below it. m is the manifest of
 // the run it was made from. The same tables give the same bytes.
 func WriteProgramme(dir string, m *report.Manifest, grids []report.Grid, names map[string]string, sentences []string) error {
-	b := &book{ctx: context.Background(), in: Input{Manifest: m}, title: "Programme of homes"}
-	_, err := b.write(dir, ProgrammeXLSX, func() error {
-		for i, g := range grids {
-			notes := []string{g.Note}
-			if i == 0 {
-				notes = slices.Concat(sentences, notes, []string{m.Caution, m.TierCaution})
-			}
-			if err := b.grid(names[g.Name], g, notes...); err != nil {
-				return err
-			}
-		}
-		return nil
-	})
+	b := &book{ctx: context.Background(), in: report.Results{Manifest: m}, title: "Programme of homes"}
+	_, err := b.write(dir, ProgrammeXLSX, func() error { return b.grids(grids, names, sentences, m.Caution, m.TierCaution) })
 	return err
 }
 

@@ -21,8 +21,6 @@ import (
 	"github.com/klauspost/compress/flate"
 	"github.com/xuri/excelize/v2"
 
-	"wallsift/config"
-	"wallsift/screen"
 	"wallsift/screen/report"
 )
 
@@ -40,24 +38,12 @@ const (
 // tableRows are the most of a table; what does not fit is counted on the sheet Notes.
 var tableRows = 1<<20 - headRow - belowRows
 
-// Input is what a workbook is made from.
-type Input struct {
-	Engine   *screen.Engine
-	Run      *screen.Run // finished and not closed
-	Config   *config.Config
-	Manifest *report.Manifest
-	Trades   *report.Trades
-	Visits   *report.Visits
-	Shown    []int // places of the homes that are shown under every strategy
-}
-
 // book is a workbook on its way to disk.
 type book struct {
 	ctx    context.Context
-	in     Input
+	in     report.Results
 	f      *excelize.File
 	styles *styles
-	units  report.Units
 	sheets int
 	title  string
 	notes  []string // what was cut
@@ -67,9 +53,9 @@ type book struct {
 // Rows are streamed through temporary files in dir; memory does not grow with
 // the run. It ends with ctx. It returns a sentence for everything that was cut. The same run gives
 // the same bytes.
-func Write(ctx context.Context, dir string, in Input) (cut []string, err error) {
-	b := &book{ctx: ctx, in: in, title: "Ranking of walls and strategies", units: report.UnitsOf(in.Engine)}
-	return b.write(dir, XLSX, b.grids, b.rankings, b.works, b.survey,
+func Write(ctx context.Context, dir string, in report.Results) (cut []string, err error) {
+	b := &book{ctx: ctx, in: in, title: "Ranking of walls and strategies"}
+	return b.write(dir, XLSX, b.overview, b.rankings, b.works, b.survey,
 		func() error { return b.rejects(filepath.Join(dir, report.RejectsCSV)) },
 		b.notesSheet) // last: it says what was cut
 }

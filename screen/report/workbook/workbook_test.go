@@ -188,7 +188,7 @@ func TestNotesSayWhatResultsRestOn(t *testing.T) {
 			t.Errorf("the notes lack %q", want)
 		}
 	}
-	for id, l := range r.input.Config.Limits {
+	for id, l := range r.input.Engine.Config().Limits {
 		row := limits[id]
 		if row == nil || row[1] != l.Label || row[5] != l.Source {
 			t.Errorf("limit %s: %q", id, row)
@@ -412,7 +412,7 @@ func TestSheetsAreMadeForReading(t *testing.T) {
 // Where a run has more homes than are shown in full, the sheets of all strategies
 // and of work hold those alone, with their ranks, and say so.
 func TestSheetsOfShownHomes(t *testing.T) {
-	r := made(t, demo, func(in *workbook.Input) { in.Shown = []int{0, 5, 9} })
+	r := made(t, demo, func(in *report.Results) { in.Shown = []int{0, 5, 9} })
 	got := sheets(t, r.path())
 	all := got["All strategies"]
 	var ranks []string

@@ -85,11 +85,8 @@ func (in *Input) AliasMap() map[string]map[string]string {
 	return m
 }
 
-// Indoor climate methods.
-const (
-	IndoorHumidityClass = "humidity_class" // ISO 13788 humidity classes
-	IndoorEN15026       = "en15026"        // EN 15026 annex C
-)
+// IndoorEN15026 is the indoor climate method of EN 15026 annex C.
+const IndoorEN15026 = "en15026"
 
 // Indoor is the indoor climate.
 type Indoor struct {

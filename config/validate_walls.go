@@ -52,7 +52,6 @@ func opens(curve []material.SdPoint) bool {
 	return len(curve) != 1
 }
 
-// part checks one part of a mix.
 func (c *checker) part(key, id string, kinds ...string) {
 	m, ok := c.l.Config.Materials[id]
 	c.want(!ok || m.Mix == nil && slices.Contains(kinds, m.Kind), key, id, "expected a row of the kind %v that is not a mix itself", kinds)

@@ -143,7 +143,6 @@ func (w *words) add(r ingest.Reject) {
 	}
 }
 
-// table lists the values by column, most frequent first.
 func (w *words) table() report.Table {
 	t := report.Table{
 		Name: "words", Title: "Values that could not be read, each once",

@@ -22,7 +22,6 @@ import (
 // holds text for people.
 var logModes = []string{"text", "json"}
 
-// bindLog adds the flag --log.
 func bindLog(cmd *cobra.Command) {
 	cmd.Flags().String("log", "", "structured log on the standard error in place of text for people: text or json")
 	cmd.RegisterFlagCompletionFunc("log", cobra.FixedCompletions(logModes, cobra.ShellCompDirectiveDefault))
@@ -42,28 +41,19 @@ type runLog struct {
 func newRunLog(cmd *cobra.Command, w io.Writer) (*runLog, error) {
 	now := time.Now()
 	mode, _ := cmd.Flags().GetString("log") // none where the command has no such flag
-	r := &runLog{on: true, w: w, began: now, lapsed: now}
-	switch mode {
-	case "":
-		r.on, r.l = false, slog.New(slog.DiscardHandler)
-	case "text":
-		r.l = slog.New(slog.NewTextHandler(w, nil))
-	case "json":
-		r.l = slog.New(slog.NewJSONHandler(w, nil))
-	default:
+	to := map[string]slog.Handler{"": slog.DiscardHandler, "text": slog.NewTextHandler(w, nil), "json": slog.NewJSONHandler(w, nil)}[mode]
+	if to == nil {
 		return nil, usage(fmt.Errorf("--log %q: expected one of %s", mode, strings.Join(logModes, ", ")))
 	}
-	return r, nil
+	return &runLog{on: mode != "", l: slog.New(to), w: w, began: now, lapsed: now}, nil
 }
 
-// say tells people something.
 func (r *runLog) say(format string, about ...any) {
 	if !r.on {
 		fmt.Fprintf(r.w, format, about...)
 	}
 }
 
-// open opens the inventories of a command.
 func (r *runLog) open(command string, inventories []string, out string, opt ingest.Options) (*ingest.Source, error) {
 	r.l.Info("started", "command", command, "version", version, "inventories", inventories, "out", out)
 	src, err := ingest.Open(inventories, opt)

@@ -36,14 +36,13 @@ var version = "development"
 
 // coded is an error that asks for an exit code of its own.
 type coded struct {
+	error
 	code int
-	err  error
 }
 
-func (c coded) Error() string { return c.err.Error() }
-func (c coded) Unwrap() error { return c.err }
+func (c coded) Unwrap() error { return c.error }
 
-func usage(err error) error { return coded{exitUsage, err} }
+func usage(err error) error { return coded{err, exitUsage} }
 
 func main() {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)

@@ -224,11 +224,11 @@ func outcome(c screen.Counts, allowed float64, where, allow string) error {
 	share := float64(c.Rejected) / float64(c.Rejected+c.Rows)
 	switch {
 	case c.Accepted == 0:
-		return coded{exitFailed, fmt.Errorf("no building could be screened; %s", where)}
+		return coded{fmt.Errorf("no building could be screened; %s", where), exitFailed}
 	case c.BrokenFiles > 0:
-		return coded{exitRejected, fmt.Errorf("%s; %s", broken(c.BrokenFiles), where)}
+		return coded{fmt.Errorf("%s; %s", broken(c.BrokenFiles), where), exitRejected}
 	case share > allowed:
-		return coded{exitRejected, fmt.Errorf("%.1f %% of the rows were rejected, run.max_rejected_share allows %.1f %%; %s%s", 100*share, 100*allowed, where, allow)}
+		return coded{fmt.Errorf("%.1f %% of the rows were rejected, run.max_rejected_share allows %.1f %%; %s%s", 100*share, 100*allowed, where, allow), exitRejected}
 	}
 	return nil
 }

@@ -124,27 +124,25 @@ func columnsText(cfg *config.Config) string {
 func strategiesText(cfg *config.Config) string {
 	out := ""
 	for _, s := range config.InOrder(cfg.Strategies) {
-		var gates, steps []string
-		for _, id := range s.Gates {
-			gates = append(gates, cfg.Gates[id].Label)
-		}
-		for _, id := range s.Steps {
-			steps = append(steps, cfg.Steps[id].Label)
-		}
 		size := ""
 		if t := s.Thickness; t.Typical > 0 {
 			size = fmt.Sprintf("thickness: %.0f mm (%.0f to %.0f)", t.Typical*1000, t.Min*1000, t.Max*1000)
 		}
-		out += entry(s.ID+": "+s.Label, s.Summary, s.Warning, "caution: "+s.Caution, size, listed("rules", gates), listed("steps that may be needed", steps))
+		out += entry(s.ID+": "+s.Label, s.Summary, s.Warning, "caution: "+s.Caution, size,
+			listed("rules", s.Gates, func(id string) string { return cfg.Gates[id].Label }),
+			listed("steps that may be needed", s.Steps, func(id string) string { return cfg.Steps[id].Label }))
 	}
 	return strings.Trim(out, "\n")
 }
 
-func listed(what string, items []string) string {
-	if len(items) == 0 {
-		return ""
+// listed names the rows that a strategy lists, if any.
+func listed(what string, ids []string, label func(id string) string) (out string) {
+	before := what + ": "
+	for _, id := range ids {
+		out += before + label(id)
+		before = "; "
 	}
-	return what + ": " + strings.Join(items, "; ")
+	return out
 }
 
 func indicatorsText() string {

@@ -80,15 +80,13 @@ func (c *checker) strategies() {
 	cfg := &c.l.Config
 	for id, s := range inOrder(cfg.Strategies) {
 		key, sized := "strategies."+id, 0
-		for _, on := range []struct {
-			name, side string
-			layers     []StrategyLayer
-		}{{"outside", SideExterior, s.Outside}, {"inside", SideInterior, s.Inside}} {
-			c.want((s.Side == on.side) == (len(on.layers) > 0), key+"."+on.name, nil,
-				"%d layers with side: %s; exterior has its layers in outside, interior in inside, none has no layers", len(on.layers), s.Side)
-			for i := range on.layers {
-				c.builtLayer(fmt.Sprintf("%s.%s[%d]", key, on.name, i), &on.layers[i])
-				if on.layers[i].Sized {
+		side := map[string]string{"outside": SideExterior, "inside": SideInterior}
+		for name, layers := range map[string][]StrategyLayer{"outside": s.Outside, "inside": s.Inside} {
+			c.want((s.Side == side[name]) == (len(layers) > 0), key+"."+name, nil,
+				"%d layers with side: %s; exterior has its layers in outside, interior in inside, none has no layers", len(layers), s.Side)
+			for i := range layers {
+				c.builtLayer(fmt.Sprintf("%s.%s[%d]", key, name, i), &layers[i])
+				if layers[i].Sized {
 					sized++
 				}
 			}

@@ -20,7 +20,7 @@ func newCheck() *cobra.Command {
 		if err != nil {
 			return usage(err)
 		}
-		log, err := newRunLog(cmd, os.Stderr)
+		log, err := newRunLog(cmd)
 		if err != nil {
 			return err
 		}

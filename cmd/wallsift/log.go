@@ -3,7 +3,6 @@ package main
 import (
 	"cmp"
 	"fmt"
-	"io"
 	"log/slog"
 	"maps"
 	"os"
@@ -32,25 +31,24 @@ func bindLog(cmd *cobra.Command) {
 type runLog struct {
 	on     bool // structured; text for people is left out
 	l      *slog.Logger
-	w      io.Writer
 	began  time.Time
 	lapsed time.Time
 }
 
 // newRunLog is the log of a command in the form that its --log asks for.
-func newRunLog(cmd *cobra.Command, w io.Writer) (*runLog, error) {
+func newRunLog(cmd *cobra.Command) (*runLog, error) {
 	now := time.Now()
 	mode, _ := cmd.Flags().GetString("log") // none where the command has no such flag
-	to := map[string]slog.Handler{"": slog.DiscardHandler, "text": slog.NewTextHandler(w, nil), "json": slog.NewJSONHandler(w, nil)}[mode]
+	to := map[string]slog.Handler{"": slog.DiscardHandler, "text": slog.NewTextHandler(os.Stderr, nil), "json": slog.NewJSONHandler(os.Stderr, nil)}[mode]
 	if to == nil {
 		return nil, usage(fmt.Errorf("--log %q: expected one of %s", mode, strings.Join(logModes, ", ")))
 	}
-	return &runLog{on: mode != "", l: slog.New(to), w: w, began: now, lapsed: now}, nil
+	return &runLog{on: mode != "", l: slog.New(to), began: now, lapsed: now}, nil
 }
 
 func (r *runLog) say(format string, about ...any) {
 	if !r.on {
-		fmt.Fprintf(r.w, format, about...)
+		fmt.Fprintf(os.Stderr, format, about...)
 	}
 }
 
@@ -96,16 +94,13 @@ func (r *runLog) done(c screen.Counts, rejects *report.Rejects, notes []string, 
 		r.l.Warn("rejected", "rows", c.Rejected, "broken_files", c.BrokenFiles, slog.Group("problems_by_column", columns...))
 	}
 	r.notes(notes)
-	r.l.Info("done", append([]any{"buildings", c.Accepted, "rejected_rows", c.Rejected, "exit_code", exitCode(err), "seconds", r.seconds(), "peak_memory_bytes", peakMemory()}, more...)...)
+	r.l.Info("done", append([]any{"buildings", c.Accepted, "rejected_rows", c.Rejected, "exit_code", exitCode(err), "seconds", time.Since(r.began).Seconds(), "peak_memory_bytes", peakMemory()}, more...)...)
 }
-
-// seconds is the time since the command began.
-func (r *runLog) seconds() float64 { return time.Since(r.began).Seconds() }
 
 // complain is the last line of a command that failed, in the form that the
 // command's --log asks for.
-func complain(cmd *cobra.Command, w io.Writer, code int, err error) {
-	if r, bad := newRunLog(cmd, w); bad == nil && r.on {
+func complain(cmd *cobra.Command, code int, err error) {
+	if r, bad := newRunLog(cmd); bad == nil && r.on {
 		what := "failed"
 		if code == exitRejected {
 			what = "done, not all of it"
@@ -114,6 +109,6 @@ func complain(cmd *cobra.Command, w io.Writer, code int, err error) {
 		return
 	}
 	for line := range strings.Lines("wallsift: " + err.Error() + "\n") { // it may quote files and the command line
-		fmt.Fprintln(w, ingest.Printable(strings.TrimSuffix(line, "\n")))
+		fmt.Fprintln(os.Stderr, ingest.Printable(strings.TrimSuffix(line, "\n")))
 	}
 }

@@ -80,7 +80,7 @@ func run(ctx context.Context, args []string) (code int) {
 	case code == exitFailed && !began:
 		code = exitUsage
 	}
-	complain(cmd, os.Stderr, code, err)
+	complain(cmd, code, err)
 	return code
 }
 

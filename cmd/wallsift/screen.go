@@ -9,6 +9,7 @@ import (
 	"os"
 	"slices"
 	"strings"
+	"time"
 
 	"github.com/spf13/cobra"
 	"golang.org/x/sync/errgroup"
@@ -22,24 +23,23 @@ import (
 )
 
 func newScreen() *cobra.Command {
-	var s shared
 	var metricsFile string
 	cmd := command("screen", needInventory)
 	keep := bindStore(cmd)
 	cmd.RunE = func(cmd *cobra.Command, args []string) error {
-		log, err := newRunLog(cmd, os.Stderr)
+		log, err := newRunLog(cmd)
 		if err != nil {
 			return err
 		}
-		sum, err := screenInventory(cmd, &s, args, log, keep)
+		sum, err := screenInventory(cmd, args, log, keep)
 		if metricsFile != "" {
-			err = errors.Join(err, writeMetrics(metricsFile, metrics(sum, exitCode(err), log.seconds())))
+			err = errors.Join(err, writeMetrics(metricsFile, metrics(sum, exitCode(err), time.Since(log.began).Seconds())))
 		}
 		return err
 	}
 	bindLog(cmd)
 	cmd.Flags().StringVar(&metricsFile, "metrics", "", "`file` for figures of the run in the Prometheus text format, also of a run that fails")
-	s.bind(cmd, screenFlags)
+	bind(cmd, screenFlags)
 	return cmd
 }
 
@@ -51,8 +51,8 @@ func needInventory(cmd *cobra.Command, args []string) error {
 }
 
 // screenInventory returns what came out, nil where the run failed before.
-func screenInventory(cmd *cobra.Command, s *shared, args []string, log *runLog, keep *kept) (*report.Summary, error) {
-	l, err := s.load(cmd)
+func screenInventory(cmd *cobra.Command, args []string, log *runLog, keep *kept) (*report.Summary, error) {
+	l, err := load(cmd, screenFlags)
 	if err != nil {
 		return nil, err
 	}

@@ -36,20 +36,6 @@ func command(name string, args cobra.PositionalArgs) *cobra.Command {
 // topics are the help texts that belong to no command, in the order of use.
 var topics = []string{"start", "columns", "mapping", "strategies", "method", "outputs", "nightly"}
 
-// newTopics makes a command without action of each topic, which cobra lists and
-// prints as help.
-func newTopics() []*cobra.Command {
-	var out []*cobra.Command
-	for _, name := range topics {
-		cmd := command(name, nil)
-		cmd.SetHelpFunc(func(cmd *cobra.Command, _ []string) {
-			fmt.Fprint(cmd.OutOrStdout(), topicText(name))
-		})
-		out = append(out, cmd)
-	}
-	return out
-}
-
 // newHelp is cobra's help command, but a word that is no command is an error.
 func newHelp() *cobra.Command {
 	help := command("help", nil)

@@ -59,7 +59,6 @@ func (c *checker) known(s *schema, source, key string, values map[string]any) ma
 	return out
 }
 
-// defaults reads the embedded files in sorted order.
 func (c *checker) defaults() {
 	names, _ := fs.Glob(defaultFiles, "defaults/*.yaml")
 	for _, name := range names {

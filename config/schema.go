@@ -69,8 +69,8 @@ func schemaOf(t reflect.Type) *schema {
 	case reflect.Pointer:
 		return schemaOf(t.Elem())
 	case reflect.Struct:
-		for _, f := range reflect.VisibleFields(t) { // of squashed sections, too
-			if name, _, _ := strings.Cut(f.Tag.Get("mapstructure"), ","); name != "" && name != "-" {
+		for f := range t.Fields() {
+			if name := f.Tag.Get("mapstructure"); name != "" && name != "-" {
 				s.order = append(s.order, name)
 				s.fields[name] = schemaOf(f.Type)
 			}
@@ -129,7 +129,6 @@ func joinKey(prefix, name string) string {
 	return prefix + "." + name
 }
 
-// expected says in words what a value may be.
 func (s *schema) expected() string {
 	switch {
 	case s.kind == reflect.Struct:

@@ -89,7 +89,6 @@ func (c *checked) missing() report.Table {
 	return t
 }
 
-// broken says how many files were not read whole.
 func broken(n int) string {
 	if n == 1 {
 		return "one file could not be read to its end"

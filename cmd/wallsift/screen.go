@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"io"
 	"log/slog"
 	"os"
 	"slices"
@@ -189,33 +188,33 @@ func conclude(cfg *config.Config, run *screen.Run, rejects *report.Rejects, note
 	log.done(run.Counts, rejects, notes, err, "walls", sum.Walls, "unread_files", sum.Unread,
 		slog.Group("best_by_verdict", best...), "saved_kwh_a", sum.SavedKWh, "saved_at_homes", sum.SavedAt)
 	if !log.on {
-		tell(os.Stderr, cfg, run, rejects)
+		tell(cfg, run, rejects)
 	}
 	return &sum, err
 }
 
 // tell closes a run on the standard error: what was left out, where the files
 // are, and the cautions.
-func tell(w io.Writer, cfg *config.Config, run *screen.Run, rejects *report.Rejects) {
+func tell(cfg *config.Config, run *screen.Run, rejects *report.Rejects) {
 	const shown = 5
 	for i, r := range rejects.First {
 		if i == shown {
-			fmt.Fprintf(w, "  and more in %s\n", report.RejectsCSV)
+			fmt.Fprintf(os.Stderr, "  and more in %s\n", report.RejectsCSV)
 			break
 		}
-		fmt.Fprintf(w, "rejected %s\n", r)
+		fmt.Fprintf(os.Stderr, "rejected %s\n", r)
 	}
 	walls := ""
 	if n := run.Counts.Walls; n > 0 {
 		walls = fmt.Sprintf(", %s of theirs with a row of their own", report.Counted(n, "wall"))
 	}
-	fmt.Fprintf(w, "%s screened%s, %s rejected", report.Counted(run.Counts.Accepted, "building"), walls, report.Counted(run.Counts.Rejected, "row"))
+	fmt.Fprintf(os.Stderr, "%s screened%s, %s rejected", report.Counted(run.Counts.Accepted, "building"), walls, report.Counted(run.Counts.Rejected, "row"))
 	if n := run.Counts.BrokenFiles; n > 0 {
-		fmt.Fprintf(w, ", %s not read to their end", report.Counted(n, "file"))
+		fmt.Fprintf(os.Stderr, ", %s not read to their end", report.Counted(n, "file"))
 	}
-	fmt.Fprintf(w, "; results are in %s\n", cfg.Output.Dir)
+	fmt.Fprintf(os.Stderr, "; results are in %s\n", cfg.Output.Dir)
 	width := widthOf(os.Stderr)
-	fmt.Fprintf(w, "%s\n%s\n", report.Wrap(report.Caution, width), report.Wrap(report.TierCaution(cfg.Run.Tier), width))
+	fmt.Fprintf(os.Stderr, "%s\n%s\n", report.Wrap(report.Caution, width), report.Wrap(report.TierCaution(cfg.Run.Tier), width))
 }
 
 // outcome turns counts into the error that gives the exit code. where says where

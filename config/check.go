@@ -33,7 +33,6 @@ func (c *checker) add(key string, value any, expected string, args ...any) {
 	c.problems = append(c.problems, c.problem(key, value, expected, args...))
 }
 
-// want reports a value that is not as it ought to be.
 func (c *checker) want(ok bool, key string, value any, expected string, args ...any) {
 	if !ok {
 		c.add(key, value, expected, args...)

@@ -11,9 +11,8 @@
 //
 // What a key means and may hold is data too: fields.yaml.
 //
-// A row of a user's file may override single fields of a default row, add a
-// whole new row, write one as another with changes (`like: other_id`), or remove
-// a row with `drop: true`. Lists are replaced whole.
+// A row of a user's file changes single fields of a default row, is new, is as
+// another with changes (`like`), or takes one out (`drop`). Lists are replaced whole.
 // Keys and ids are lower snake_case, because the layering is blind to letter case;
 // words that need other letters, such as inventory headers, are values in lists of
 // {from, to} entries, never keys.

@@ -33,9 +33,7 @@ func (c *checker) layer(source Source, values map[string]any) {
 	if !slices.Contains(c.l.Sources, source) {
 		c.l.Sources = append(c.l.Sources, source)
 	}
-	if err := c.merged.MergeConfigMap(c.known(rootSchema(), source.String(), "", values)); err != nil {
-		c.unread(source.String(), "", "", "merging: "+err.Error())
-	}
+	c.merged.MergeConfigMap(c.known(rootSchema(), source.String(), "", values)) //nolint:errcheck // it returns none
 }
 
 // known notes where the values of a layer came from, and leaves out what the schema has
@@ -61,7 +59,6 @@ func (c *checker) known(s *schema, source, key string, values map[string]any) ma
 	return out
 }
 
-// defaults reads the embedded files in sorted order.
 func (c *checker) defaults() {
 	names, _ := fs.Glob(defaultFiles, "defaults/*.yaml")
 	for _, name := range names {
@@ -110,21 +107,11 @@ func decode(format string, b []byte) (raw map[string]any, err error) {
 	return raw, nil
 }
 
-// leaves returns every key that one value can be given for.
-func (c *checker) leaves() map[string]*schema {
-	out := map[string]*schema{}
-	rootSchema().leaves("", c.merged.AllSettings(), func(key string, s *schema, _ any) { out[key] = s })
-	return out
-}
-
 // environment applies every WALLSIFT_ variable. A variable names a known leaf
 // key with dots as underscores; two keys that share a name are an error.
-func (c *checker) environment(env []string) {
+func (c *checker) environment(leaves map[string]*schema, env []string) {
 	env = slices.DeleteFunc(slices.Clone(env), func(entry string) bool { return !strings.HasPrefix(entry, EnvPrefix) })
-	if len(env) == 0 {
-		return
-	}
-	leaves, byName := c.leaves(), map[string][]string{}
+	byName := map[string][]string{}
 	for _, key := range sortedKeys(leaves) {
 		byName[EnvName(key)] = append(byName[EnvName(key)], key)
 	}
@@ -142,12 +129,7 @@ func (c *checker) environment(env []string) {
 	}
 }
 
-// flags applies the values of the command line.
-func (c *checker) flags(flags map[string]any, names map[string]string) {
-	if len(flags) == 0 {
-		return
-	}
-	leaves := c.leaves()
+func (c *checker) flags(leaves map[string]*schema, flags map[string]any, names map[string]string) {
 	for key, raw := range inOrder(flags) {
 		source := Source{Kind: "flag", Name: "--set " + key}
 		if name := names[key]; name != "" {

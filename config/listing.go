@@ -36,7 +36,7 @@ func (l *Loaded) Table(name string) (header []string, rows [][]string, err error
 		header = append(header, field)
 	}
 	table := fieldOf(reflect.ValueOf(c), name)
-	given, _ := l.values[name].(map[string]any)
+	given := l.table(name)
 	for _, id := range idsInOrder(table) {
 		row, cells := table.MapIndex(reflect.ValueOf(id)), []string{id}
 		for _, field := range fields {
@@ -81,7 +81,18 @@ func cell(v any) string {
 	case []string:
 		return strings.Join(v, " ")
 	case []Condition:
-		return conditionsCell(v)
+		var tests []string
+		for _, c := range v {
+			switch {
+			case c.Below != nil:
+				tests = append(tests, c.Field+" below "+num(*c.Below))
+			case c.Above != nil:
+				tests = append(tests, c.Field+" above "+num(*c.Above))
+			default:
+				tests = append(tests, c.Field+" is "+strings.Join(c.In, " or "))
+			}
+		}
+		return strings.Join(tests, " and ")
 	case material.Range:
 		return spreadCell(v.Low, v.Typical, v.High)
 	case Thickness:
@@ -132,21 +143,6 @@ func (l *Loaded) settingRows() (rows [][]string) {
 		rows = append(rows, []string{key, value, Describe(key), origin})
 	})
 	return rows
-}
-
-func conditionsCell(list []Condition) string {
-	var parts []string
-	for _, c := range list {
-		switch {
-		case c.Below != nil:
-			parts = append(parts, c.Field+" below "+num(*c.Below))
-		case c.Above != nil:
-			parts = append(parts, c.Field+" above "+num(*c.Above))
-		default:
-			parts = append(parts, c.Field+" is "+strings.Join(c.In, " or "))
-		}
-	}
-	return strings.Join(parts, " and ")
 }
 
 // short prints three digits, enough for display and free of the tails of mixing.

@@ -47,8 +47,10 @@ func Load(in Inputs) (*Loaded, error) {
 	for _, path := range in.Files {
 		c.file(path)
 	}
-	c.environment(in.Env)
-	c.flags(in.Flags, in.FlagNames)
+	leaves := map[string]*schema{} // that one value can be given for
+	rootSchema().leaves("", c.merged.AllSettings(), func(key string, s *schema, _ any) { leaves[key] = s })
+	c.environment(leaves, in.Env)
+	c.flags(leaves, in.Flags, in.FlagNames)
 	c.settleRows()
 	l.values = c.section(rootSchema(), "", "", l.values)
 	if c.unreadable {
@@ -75,7 +77,10 @@ func (l *Loaded) CheckFields(fields map[string][]string) error {
 	c := &checker{l: l, inventory: fields}
 	c.section(rootSchema(), "", "", l.values)
 	c.relations()
-	return c.problems.sorted().orNil()
+	if len(c.problems) == 0 {
+		return nil
+	}
+	return c.problems.sorted()
 }
 
 // table returns the rows of a table, as they were given until they are checked.
@@ -148,7 +153,6 @@ func (c *checker) complete(table, id string) string {
 	}
 }
 
-// setIDs writes the id of every row into the row.
 func setIDs(config reflect.Value) {
 	for _, table := range config.Fields() {
 		if table.Kind() != reflect.Map {

@@ -68,12 +68,11 @@ func (p printer) node(s *schema, key string, v any) *yaml.Node {
 			k, c := &yaml.Node{}, p.node(s.child(name), path, v)
 			k.SetString(name)
 			if o := p[path]; o != "" {
-				// A comment on a block list must sit on its key.
-				if c.Kind == yaml.SequenceNode && c.Style != yaml.FlowStyle {
-					k.LineComment = "# " + o
-				} else {
-					c.LineComment = "# " + o
+				at := c
+				if c.Kind == yaml.SequenceNode && c.Style != yaml.FlowStyle { // a block list has no line of its own
+					at = k
 				}
+				at.LineComment = "# " + o
 			}
 			n.Content = append(n.Content, k, c)
 			_, isNumber := v.(float64)

@@ -33,18 +33,11 @@ type Problem struct {
 
 // Error says source, key, value and expectation on one line.
 func (p Problem) Error() string {
-	var b strings.Builder
-	if p.Source != "" {
-		b.WriteString(p.Source + ": ")
-	}
-	if p.Key != "" {
-		b.WriteString(p.Key + ": ")
-	}
+	parts := []string{p.Source, p.Key, p.Expected}
 	if p.Value != "" {
-		b.WriteString("found " + p.Value + ", ")
+		parts[2] = "found " + p.Value + ", " + p.Expected
 	}
-	b.WriteString(p.Expected)
-	return b.String()
+	return strings.Join(slices.DeleteFunc(parts, func(s string) bool { return s == "" }), ": ")
 }
 
 // Problems is every problem found at once; Load returns it as its error.
@@ -67,17 +60,8 @@ func (ps Problems) Error() string {
 	return fmt.Sprintf("configuration: %d problems\n  %s", len(ps), strings.Join(ps.Texts(), "\n  "))
 }
 
-// sorted puts problems in the order of their keys.
 func (ps Problems) sorted() Problems {
 	slices.SortStableFunc(ps, func(a, b Problem) int { return strings.Compare(a.Key, b.Key) })
-	return ps
-}
-
-// orNil keeps an empty list from becoming a non-nil error.
-func (ps Problems) orNil() error {
-	if len(ps) == 0 {
-		return nil
-	}
 	return ps
 }
 

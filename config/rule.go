@@ -49,7 +49,6 @@ func (r *rule) UnmarshalYAML(node *yaml.Node) error {
 	return node.Decode((*plain)(r))
 }
 
-// boundsOf returns the bounds for a kind of material.
 func (r *rule) boundsOf(kind string) bounds {
 	k := r.Kinds[kind]
 	return bounds{cmp.Or(k.Possible, r.Possible), cmp.Or(k.Usual, r.Usual)}
@@ -98,6 +97,5 @@ func Words(key string) []string {
 var (
 	Formats     = Words("output.format")
 	Units       = Words("output.units")
-	Orders      = Words("programme.by")
 	ResultFiles = Words("output.files")
 )

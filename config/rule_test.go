@@ -77,7 +77,7 @@ func TestRulesFitTheSchema(t *testing.T) {
 // The words of fields.yaml are those the code knows.
 func TestWordsAreTheConstants(t *testing.T) {
 	for key, want := range map[string][]string{
-		"indoor.method": {IndoorHumidityClass, IndoorEN15026}, "run.tier": {TierSteady, TierTransient, TierAuto}, "output.units": {UnitsSI, UnitsIP},
+		"indoor.method": {"humidity_class", IndoorEN15026}, "run.tier": {TierSteady, TierTransient, TierAuto}, "output.units": {UnitsSI, UnitsIP},
 		"strategies.side": {SideNone, SideInterior, SideExterior}, "gates.effect": {EffectExclude, EffectHold, EffectSurvey},
 		"gates.tier": {TierSteady, TierTransient}, "findings.way": {WayDesk, WayLook, WayOpen, WayMeasure},
 	} {

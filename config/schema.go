@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"reflect"
 	"regexp"
+	"slices"
 	"strings"
 	"sync"
 )
@@ -57,14 +58,9 @@ func (s *schema) govern(section, field string, around *rule) {
 var spreadFields = []string{"low", "typical", "high"}
 
 // TableNames lists the tables in the order they are documented.
-func TableNames() (names []string) {
+func TableNames() []string {
 	root := rootSchema()
-	for _, name := range root.order {
-		if root.fields[name].isTable() {
-			names = append(names, name)
-		}
-	}
-	return names
+	return slices.DeleteFunc(slices.Clone(root.order), func(name string) bool { return !root.fields[name].isTable() })
 }
 
 func schemaOf(t reflect.Type) *schema {
@@ -73,26 +69,18 @@ func schemaOf(t reflect.Type) *schema {
 	case reflect.Pointer:
 		return schemaOf(t.Elem())
 	case reflect.Struct:
-		s.addFields(t)
+		for f := range t.Fields() {
+			if name := f.Tag.Get("mapstructure"); name != "" && name != "-" {
+				s.order = append(s.order, name)
+				s.fields[name] = schemaOf(f.Type)
+			}
+		}
 	case reflect.Map, reflect.Slice:
 		s.elem = schemaOf(t.Elem())
 	case reflect.Array:
 		s.kind, s.elem, s.length = reflect.Slice, schemaOf(t.Elem()), t.Len()
 	}
 	return s
-}
-
-func (s *schema) addFields(t reflect.Type) {
-	for f := range t.Fields() {
-		name, opts, _ := strings.Cut(f.Tag.Get("mapstructure"), ",")
-		switch {
-		case opts == "squash":
-			s.addFields(f.Type)
-		case name != "" && name != "-":
-			s.order = append(s.order, name)
-			s.fields[name] = schemaOf(f.Type)
-		}
-	}
 }
 
 // child returns the schema below s for one part of a key path, or nil.
@@ -141,25 +129,16 @@ func joinKey(prefix, name string) string {
 	return prefix + "." + name
 }
 
-// expected says in words what a value may be.
 func (s *schema) expected() string {
-	switch s.kind {
-	case reflect.String:
-		return "text"
-	case reflect.Int:
-		return "a whole number"
-	case reflect.Float64:
-		return "a finite number"
-	case reflect.Bool:
-		return "true or false"
-	case reflect.Struct:
+	switch {
+	case s.kind == reflect.Struct:
 		return "a section with the keys " + strings.Join(s.order, ", ")
-	case reflect.Map:
-		if s.isTable() {
-			return "a table of rows by id"
-		}
-		return "a section of text values"
+	case s.isTable():
+		return "a table of rows by id"
+	case s.kind == reflect.Slice:
+		count := map[int]string{0: "", 2: " of 2", 12: " of 12 (January to December)"}[s.length]
+		return "a list" + count + ", each " + s.elem.expected()
 	}
-	count := map[int]string{0: "", 2: " of 2", 12: " of 12 (January to December)"}[s.length]
-	return "a list" + count + ", each " + s.elem.expected()
+	return map[reflect.Kind]string{reflect.String: "text", reflect.Int: "a whole number", reflect.Float64: "a finite number",
+		reflect.Bool: "true or false", reflect.Map: "a section of text values"}[s.kind]
 }

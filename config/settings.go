@@ -5,9 +5,20 @@ import (
 	"wallsift/model/material"
 )
 
-// Config is the effective configuration.
+// Config is the effective configuration: sections of settings, then tables by id of
+// row. Describe says what each value means.
 type Config struct {
-	Settings `mapstructure:",squash"`
+	Input  Input  `mapstructure:"input"`
+	Indoor Indoor `mapstructure:"indoor"`
+	Energy Energy `mapstructure:"energy"`
+	Run    Run    `mapstructure:"run"`
+	Engine Engine `mapstructure:"engine"`
+	Chance Chance `mapstructure:"chance"`
+	Survey Survey `mapstructure:"survey"`
+	Output Output `mapstructure:"output"`
+	Rank   Rank   `mapstructure:"rank"`
+
+	Programme Programme `mapstructure:"programme" json:"-"` // of no effect on a result
 
 	Materials  map[string]material.Material `mapstructure:"materials"`
 	Stations   map[string]climate.Station   `mapstructure:"stations"`
@@ -24,22 +35,6 @@ type Config struct {
 	Findings   map[string]Finding           `mapstructure:"findings"`
 	Glossary   map[string]Term              `mapstructure:"glossary"`
 	Costs      map[string]Cost              `mapstructure:"costs" json:"-"` // of no effect on a result
-}
-
-// Settings are the values that are not rows of a table; Describe says what each
-// means.
-type Settings struct {
-	Input  Input  `mapstructure:"input"`
-	Indoor Indoor `mapstructure:"indoor"`
-	Energy Energy `mapstructure:"energy"`
-	Run    Run    `mapstructure:"run"`
-	Engine Engine `mapstructure:"engine"`
-	Chance Chance `mapstructure:"chance"`
-	Survey Survey `mapstructure:"survey"`
-	Output Output `mapstructure:"output"`
-	Rank   Rank   `mapstructure:"rank"`
-
-	Programme Programme `mapstructure:"programme" json:"-"` // of no effect on a result
 }
 
 // Input says how inventories are read.
@@ -85,11 +80,8 @@ func (in *Input) AliasMap() map[string]map[string]string {
 	return m
 }
 
-// Indoor climate methods.
-const (
-	IndoorHumidityClass = "humidity_class" // ISO 13788 humidity classes
-	IndoorEN15026       = "en15026"        // EN 15026 annex C
-)
+// IndoorEN15026 is the indoor climate method of EN 15026 annex C.
+const IndoorEN15026 = "en15026"
 
 // Indoor is the indoor climate.
 type Indoor struct {

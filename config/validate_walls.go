@@ -52,7 +52,6 @@ func opens(curve []material.SdPoint) bool {
 	return len(curve) != 1
 }
 
-// part checks one part of a mix.
 func (c *checker) part(key, id string, kinds ...string) {
 	m, ok := c.l.Config.Materials[id]
 	c.want(!ok || m.Mix == nil && slices.Contains(kinds, m.Kind), key, id, "expected a row of the kind %v that is not a mix itself", kinds)
@@ -81,15 +80,13 @@ func (c *checker) strategies() {
 	cfg := &c.l.Config
 	for id, s := range inOrder(cfg.Strategies) {
 		key, sized := "strategies."+id, 0
-		for _, on := range []struct {
-			name, side string
-			layers     []StrategyLayer
-		}{{"outside", SideExterior, s.Outside}, {"inside", SideInterior, s.Inside}} {
-			c.want((s.Side == on.side) == (len(on.layers) > 0), key+"."+on.name, nil,
-				"%d layers with side: %s; exterior has its layers in outside, interior in inside, none has no layers", len(on.layers), s.Side)
-			for i := range on.layers {
-				c.builtLayer(fmt.Sprintf("%s.%s[%d]", key, on.name, i), &on.layers[i])
-				if on.layers[i].Sized {
+		side := map[string]string{"outside": SideExterior, "inside": SideInterior}
+		for name, layers := range map[string][]StrategyLayer{"outside": s.Outside, "inside": s.Inside} {
+			c.want((s.Side == side[name]) == (len(layers) > 0), key+"."+name, nil,
+				"%d layers with side: %s; exterior has its layers in outside, interior in inside, none has no layers", len(layers), s.Side)
+			for i := range layers {
+				c.builtLayer(fmt.Sprintf("%s.%s[%d]", key, name, i), &layers[i])
+				if layers[i].Sized {
 					sized++
 				}
 			}

@@ -76,7 +76,7 @@ func (c *checker) costs() {
 	cfg := &c.l.Config
 	ids := append(sortedKeys(cfg.Strategies), sortedKeys(cfg.Steps)...)
 	for id, cost := range inOrder(cfg.Costs) {
-		key, given := "costs."+id, c.l.values["costs"].(map[string]any)[id].(map[string]any)
+		key, given := "costs."+id, c.l.table("costs")[id].(map[string]any)
 		c.want(slices.Contains(ids, id), key, id, "no such strategy or step%s", didYouMean(id, ids))
 		c.want(given["per_m2"] != nil || given["per_m2_mm"] != nil || given["per_home"] != nil, key, nil,
 			"expected per_m2, per_m2_mm or per_home; 0 where the work is paid for elsewhere")

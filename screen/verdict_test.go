@@ -7,7 +7,7 @@ import (
 )
 
 // ruled holds what verdicts are decided by.
-var ruled = &config.Config{Settings: config.Settings{Chance: config.Chance{SuitedBelow: 0.1, NotSuitedAbove: 0.7}}}
+var ruled = &config.Config{Chance: config.Chance{SuitedBelow: 0.1, NotSuitedAbove: 0.7}}
 
 // The verdict rule case by case: a gate and a warning come before the physics, the
 // chance decides where it was drawn, but not against a typical case that exceeds a

@@ -20,7 +20,7 @@ func newCheck() *cobra.Command {
 		if err != nil {
 			return usage(err)
 		}
-		log, err := newRunLog(cmd, os.Stderr)
+		log, err := newRunLog(cmd)
 		if err != nil {
 			return err
 		}
@@ -68,7 +68,6 @@ func (c *checked) inventory(ctx context.Context, dir string, log *runLog) error 
 	return report.Print(os.Stdout, c.tables(dir), c.cfg.Output.Format, widthOf(os.Stdout))
 }
 
-// conclude says how the check ended and gives its exit code.
 func (c *checked) conclude(dir string, mapped []string, log *runLog) error {
 	counts := screen.Counts{Accepted: c.in.Rows, Rows: c.in.Rows, Rejected: c.in.Rejected, BrokenFiles: c.in.BrokenFiles}
 	notes := slices.Concat(c.src.Notes(), mapped, report.OwnColumns(&c.cfg.Output, c.src.Names()))

@@ -89,7 +89,6 @@ func (c *checked) missing() report.Table {
 	return t
 }
 
-// broken says how many files were not read whole.
 func broken(n int) string {
 	if n == 1 {
 		return "one file could not be read to its end"
@@ -143,7 +142,6 @@ func (w *words) add(r ingest.Reject) {
 	}
 }
 
-// table lists the values by column, most frequent first.
 func (w *words) table() report.Table {
 	t := report.Table{
 		Name: "words", Title: "Values that could not be read, each once",

@@ -89,8 +89,17 @@ func withoutColumn(cfg *config.Config, c *ingest.Column) string {
 	if text := withoutFact[c.Name]; text != "" {
 		out = append(out, text)
 	}
-	if list := surveyed(cfg, c.Name); len(list) > 0 {
-		out = append(out, "survey first for: "+strings.Join(list, ", "))
+	var surveyed []string // where a gate asks for the fact
+	for _, s := range config.InOrder(cfg.Strategies) {
+		if slices.ContainsFunc(s.Gates, func(gate string) bool {
+			g := cfg.Gates[gate]
+			return g.Effect == config.EffectSurvey && unknownHolds(g.When, c.Name)
+		}) {
+			surveyed = append(surveyed, s.Label)
+		}
+	}
+	if len(surveyed) > 0 {
+		out = append(out, "survey first for: "+strings.Join(surveyed, ", "))
 	}
 	for _, s := range cfg.StepsInOrder() {
 		if unknownHolds(s.Check, c.Name) {
@@ -98,22 +107,6 @@ func withoutColumn(cfg *config.Config, c *ingest.Column) string {
 		}
 	}
 	return strings.Join(out, "; ")
-}
-
-// surveyed lists the strategies that a gate sends to a survey when the field is
-// not known.
-func surveyed(cfg *config.Config, field string) []string {
-	var out []string
-	asks := func(gate string) bool {
-		g := cfg.Gates[gate]
-		return g.Effect == config.EffectSurvey && unknownHolds(g.When, field)
-	}
-	for _, s := range config.InOrder(cfg.Strategies) {
-		if slices.ContainsFunc(s.Gates, asks) {
-			out = append(out, s.Label)
-		}
-	}
-	return out
 }
 
 // unknownHolds says whether conditions are met by a field that is not known,

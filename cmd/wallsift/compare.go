@@ -28,7 +28,7 @@ func newCompare() *cobra.Command {
 			return err
 		}
 		if failIfMoved && r.Moved {
-			return coded{exitMoved, errors.New("something moved between the two runs")}
+			return coded{errors.New("something moved between the two runs"), exitMoved}
 		}
 		return nil
 	})

@@ -23,7 +23,6 @@ type kept struct {
 	s    *store.Store // while it is open
 }
 
-// bindStore adds the flags --store and --store-days.
 func bindStore(cmd *cobra.Command) *kept {
 	var k kept
 	cmd.Flags().StringVar(&k.dir, "store", "", "`folder` that keeps the results of hourly runs, so that the next night only runs what changed")
@@ -31,7 +30,6 @@ func bindStore(cmd *cobra.Command) *kept {
 	return &k
 }
 
-// open opens the store, if there is to be one.
 func (k *kept) open(cmd *cobra.Command, e *screen.Engine) (err error) {
 	switch {
 	case k.dir == "" && cmd.Flags().Changed("store-days"):

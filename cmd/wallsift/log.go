@@ -3,7 +3,6 @@ package main
 import (
 	"cmp"
 	"fmt"
-	"io"
 	"log/slog"
 	"maps"
 	"os"
@@ -22,7 +21,6 @@ import (
 // holds text for people.
 var logModes = []string{"text", "json"}
 
-// bindLog adds the flag --log.
 func bindLog(cmd *cobra.Command) {
 	cmd.Flags().String("log", "", "structured log on the standard error in place of text for people: text or json")
 	cmd.RegisterFlagCompletionFunc("log", cobra.FixedCompletions(logModes, cobra.ShellCompDirectiveDefault))
@@ -33,37 +31,27 @@ func bindLog(cmd *cobra.Command) {
 type runLog struct {
 	on     bool // structured; text for people is left out
 	l      *slog.Logger
-	w      io.Writer
 	began  time.Time
 	lapsed time.Time
 }
 
 // newRunLog is the log of a command in the form that its --log asks for.
-func newRunLog(cmd *cobra.Command, w io.Writer) (*runLog, error) {
+func newRunLog(cmd *cobra.Command) (*runLog, error) {
 	now := time.Now()
 	mode, _ := cmd.Flags().GetString("log") // none where the command has no such flag
-	r := &runLog{on: true, w: w, began: now, lapsed: now}
-	switch mode {
-	case "":
-		r.on, r.l = false, slog.New(slog.DiscardHandler)
-	case "text":
-		r.l = slog.New(slog.NewTextHandler(w, nil))
-	case "json":
-		r.l = slog.New(slog.NewJSONHandler(w, nil))
-	default:
+	to := map[string]slog.Handler{"": slog.DiscardHandler, "text": slog.NewTextHandler(os.Stderr, nil), "json": slog.NewJSONHandler(os.Stderr, nil)}[mode]
+	if to == nil {
 		return nil, usage(fmt.Errorf("--log %q: expected one of %s", mode, strings.Join(logModes, ", ")))
 	}
-	return r, nil
+	return &runLog{on: mode != "", l: slog.New(to), began: now, lapsed: now}, nil
 }
 
-// say tells people something.
 func (r *runLog) say(format string, about ...any) {
 	if !r.on {
-		fmt.Fprintf(r.w, format, about...)
+		fmt.Fprintf(os.Stderr, format, about...)
 	}
 }
 
-// open opens the inventories of a command.
 func (r *runLog) open(command string, inventories []string, out string, opt ingest.Options) (*ingest.Source, error) {
 	r.l.Info("started", "command", command, "version", version, "inventories", inventories, "out", out)
 	src, err := ingest.Open(inventories, opt)
@@ -106,16 +94,13 @@ func (r *runLog) done(c screen.Counts, rejects *report.Rejects, notes []string, 
 		r.l.Warn("rejected", "rows", c.Rejected, "broken_files", c.BrokenFiles, slog.Group("problems_by_column", columns...))
 	}
 	r.notes(notes)
-	r.l.Info("done", append([]any{"buildings", c.Accepted, "rejected_rows", c.Rejected, "exit_code", exitCode(err), "seconds", r.seconds(), "peak_memory_bytes", peakMemory()}, more...)...)
+	r.l.Info("done", append([]any{"buildings", c.Accepted, "rejected_rows", c.Rejected, "exit_code", exitCode(err), "seconds", time.Since(r.began).Seconds(), "peak_memory_bytes", peakMemory()}, more...)...)
 }
-
-// seconds is the time since the command began.
-func (r *runLog) seconds() float64 { return time.Since(r.began).Seconds() }
 
 // complain is the last line of a command that failed, in the form that the
 // command's --log asks for.
-func complain(cmd *cobra.Command, w io.Writer, code int, err error) {
-	if r, bad := newRunLog(cmd, w); bad == nil && r.on {
+func complain(cmd *cobra.Command, code int, err error) {
+	if r, bad := newRunLog(cmd); bad == nil && r.on {
 		what := "failed"
 		if code == exitRejected {
 			what = "done, not all of it"
@@ -124,6 +109,6 @@ func complain(cmd *cobra.Command, w io.Writer, code int, err error) {
 		return
 	}
 	for line := range strings.Lines("wallsift: " + err.Error() + "\n") { // it may quote files and the command line
-		fmt.Fprintln(w, ingest.Printable(strings.TrimSuffix(line, "\n")))
+		fmt.Fprintln(os.Stderr, ingest.Printable(strings.TrimSuffix(line, "\n")))
 	}
 }

@@ -36,14 +36,13 @@ var version = "development"
 
 // coded is an error that asks for an exit code of its own.
 type coded struct {
+	error
 	code int
-	err  error
 }
 
-func (c coded) Error() string { return c.err.Error() }
-func (c coded) Unwrap() error { return c.err }
+func (c coded) Unwrap() error { return c.error }
 
-func usage(err error) error { return coded{exitUsage, err} }
+func usage(err error) error { return coded{err, exitUsage} }
 
 func main() {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
@@ -81,7 +80,7 @@ func run(ctx context.Context, args []string) (code int) {
 	case code == exitFailed && !began:
 		code = exitUsage
 	}
-	complain(cmd, os.Stderr, code, err)
+	complain(cmd, code, err)
 	return code
 }
 

@@ -54,8 +54,7 @@ func writeMetrics(path string, text []byte) error {
 	if err == nil {
 		defer os.Remove(f.Name()) // gone where it was renamed
 		_, err = f.Write(text)
-		err = errors.Join(err, f.Chmod(0o644), f.Close()) // others collect it
-		if err == nil {
+		if err = errors.Join(err, f.Chmod(0o644), f.Close()); err == nil { // others collect it
 			err = os.Rename(f.Name(), path)
 		}
 	}

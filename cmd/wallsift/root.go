@@ -21,9 +21,6 @@ var settingFlags = map[string]string{
 // screenFlags are those of the command that judges.
 var screenFlags = []string{"out", "format", "top", "units", "workers", "tier"}
 
-// shared holds the flags every command knows.
-type shared struct{ files, sets, settings []string }
-
 // factPrefix begins the key of a fact in --set and --against.
 const factPrefix = "building."
 
@@ -32,17 +29,20 @@ func newRoot() *cobra.Command {
 	root.Version, root.SilenceUsage, root.SilenceErrors = version, true, true
 	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return usage(err) })
 	root.AddCommand(newScreen(), newExplain(), newConfig(), newList(), newCheck(), newTemplate(), newCompare(), newProgramme())
-	root.AddCommand(newTopics()...)
+	for _, name := range topics {
+		topic := command(name, nil) // without action, which cobra lists and prints as help
+		topic.SetHelpFunc(func(cmd *cobra.Command, _ []string) { fmt.Fprint(cmd.OutOrStdout(), topicText(name)) })
+		root.AddCommand(topic)
+	}
 	root.SetHelpCommand(newHelp())
 	return root
 }
 
 // configured makes a command run with the configuration that its flags give.
 func configured(cmd *cobra.Command, settings []string, run func(cmd *cobra.Command, l *config.Loaded, args []string) error) *cobra.Command {
-	var s shared
-	s.bind(cmd, settings)
+	bind(cmd, settings)
 	cmd.RunE = func(cmd *cobra.Command, args []string) error {
-		l, err := s.load(cmd)
+		l, err := load(cmd, settings)
 		if err != nil {
 			return err
 		}
@@ -51,11 +51,10 @@ func configured(cmd *cobra.Command, settings []string, run func(cmd *cobra.Comma
 	return cmd
 }
 
-// bind adds the shared flags, and those of the named settings.
-func (s *shared) bind(cmd *cobra.Command, settings []string) {
-	cmd.Flags().StringArrayVar(&s.files, "config", nil, "configuration `file` (YAML, TOML or JSON); repeat, later wins")
-	cmd.Flags().StringArrayVar(&s.sets, "set", nil, "set one value, `key=value`, such as run.seed=7; repeat")
-	s.settings = settings
+// bind adds the flags every command knows, and those of the named settings.
+func bind(cmd *cobra.Command, settings []string) {
+	cmd.Flags().StringArray("config", nil, "configuration `file` (YAML, TOML or JSON); repeat, later wins")
+	cmd.Flags().StringArray("set", nil, "set one value, `key=value`, such as run.seed=7; repeat")
 	completeRows(cmd, "set", "settings", "=", 2)
 	for _, name := range settings {
 		key := settingFlags[name]
@@ -87,9 +86,11 @@ func completeRows(cmd *cobra.Command, flag, table, end string, meaning int) {
 }
 
 // load layers the configuration: defaults, files, environment, flags.
-func (s *shared) load(cmd *cobra.Command) (*config.Loaded, error) {
-	in := config.Inputs{Files: s.files, Env: os.Environ(), Flags: map[string]any{}, FlagNames: map[string]string{}}
-	for _, kv := range s.sets {
+func load(cmd *cobra.Command, settings []string) (*config.Loaded, error) {
+	files, _ := cmd.Flags().GetStringArray("config")
+	sets, _ := cmd.Flags().GetStringArray("set")
+	in := config.Inputs{Files: files, Env: os.Environ(), Flags: map[string]any{}, FlagNames: map[string]string{}}
+	for _, kv := range sets {
 		key, value, ok := strings.Cut(kv, "=")
 		if !ok {
 			return nil, usage(fmt.Errorf("--set %q: expected key=value, such as run.seed=7", kv))
@@ -102,7 +103,7 @@ func (s *shared) load(cmd *cobra.Command) (*config.Loaded, error) {
 		}
 		in.Flags[key] = value
 	}
-	for _, name := range s.settings {
+	for _, name := range settings {
 		if f, key := cmd.Flags().Lookup(name), settingFlags[name]; f.Changed {
 			in.Flags[key], in.FlagNames[key] = f.Value.String(), name
 		}

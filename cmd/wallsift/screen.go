@@ -4,11 +4,11 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"io"
 	"log/slog"
 	"os"
 	"slices"
 	"strings"
+	"time"
 
 	"github.com/spf13/cobra"
 	"golang.org/x/sync/errgroup"
@@ -22,24 +22,23 @@ import (
 )
 
 func newScreen() *cobra.Command {
-	var s shared
 	var metricsFile string
 	cmd := command("screen", needInventory)
 	keep := bindStore(cmd)
 	cmd.RunE = func(cmd *cobra.Command, args []string) error {
-		log, err := newRunLog(cmd, os.Stderr)
+		log, err := newRunLog(cmd)
 		if err != nil {
 			return err
 		}
-		sum, err := screenInventory(cmd, &s, args, log, keep)
+		sum, err := screenInventory(cmd, args, log, keep)
 		if metricsFile != "" {
-			err = errors.Join(err, writeMetrics(metricsFile, metrics(sum, exitCode(err), log.seconds())))
+			err = errors.Join(err, writeMetrics(metricsFile, metrics(sum, exitCode(err), time.Since(log.began).Seconds())))
 		}
 		return err
 	}
 	bindLog(cmd)
 	cmd.Flags().StringVar(&metricsFile, "metrics", "", "`file` for figures of the run in the Prometheus text format, also of a run that fails")
-	s.bind(cmd, screenFlags)
+	bind(cmd, screenFlags)
 	return cmd
 }
 
@@ -51,8 +50,8 @@ func needInventory(cmd *cobra.Command, args []string) error {
 }
 
 // screenInventory returns what came out, nil where the run failed before.
-func screenInventory(cmd *cobra.Command, s *shared, args []string, log *runLog, keep *kept) (*report.Summary, error) {
-	l, err := s.load(cmd)
+func screenInventory(cmd *cobra.Command, args []string, log *runLog, keep *kept) (*report.Summary, error) {
+	l, err := load(cmd, screenFlags)
 	if err != nil {
 		return nil, err
 	}
@@ -189,33 +188,33 @@ func conclude(cfg *config.Config, run *screen.Run, rejects *report.Rejects, note
 	log.done(run.Counts, rejects, notes, err, "walls", sum.Walls, "unread_files", sum.Unread,
 		slog.Group("best_by_verdict", best...), "saved_kwh_a", sum.SavedKWh, "saved_at_homes", sum.SavedAt)
 	if !log.on {
-		tell(os.Stderr, cfg, run, rejects)
+		tell(cfg, run, rejects)
 	}
 	return &sum, err
 }
 
 // tell closes a run on the standard error: what was left out, where the files
 // are, and the cautions.
-func tell(w io.Writer, cfg *config.Config, run *screen.Run, rejects *report.Rejects) {
+func tell(cfg *config.Config, run *screen.Run, rejects *report.Rejects) {
 	const shown = 5
 	for i, r := range rejects.First {
 		if i == shown {
-			fmt.Fprintf(w, "  and more in %s\n", report.RejectsCSV)
+			fmt.Fprintf(os.Stderr, "  and more in %s\n", report.RejectsCSV)
 			break
 		}
-		fmt.Fprintf(w, "rejected %s\n", r)
+		fmt.Fprintf(os.Stderr, "rejected %s\n", r)
 	}
 	walls := ""
 	if n := run.Counts.Walls; n > 0 {
 		walls = fmt.Sprintf(", %s of theirs with a row of their own", report.Counted(n, "wall"))
 	}
-	fmt.Fprintf(w, "%s screened%s, %s rejected", report.Counted(run.Counts.Accepted, "building"), walls, report.Counted(run.Counts.Rejected, "row"))
+	fmt.Fprintf(os.Stderr, "%s screened%s, %s rejected", report.Counted(run.Counts.Accepted, "building"), walls, report.Counted(run.Counts.Rejected, "row"))
 	if n := run.Counts.BrokenFiles; n > 0 {
-		fmt.Fprintf(w, ", %s not read to their end", report.Counted(n, "file"))
+		fmt.Fprintf(os.Stderr, ", %s not read to their end", report.Counted(n, "file"))
 	}
-	fmt.Fprintf(w, "; results are in %s\n", cfg.Output.Dir)
+	fmt.Fprintf(os.Stderr, "; results are in %s\n", cfg.Output.Dir)
 	width := widthOf(os.Stderr)
-	fmt.Fprintf(w, "%s\n%s\n", report.Wrap(report.Caution, width), report.Wrap(report.TierCaution(cfg.Run.Tier), width))
+	fmt.Fprintf(os.Stderr, "%s\n%s\n", report.Wrap(report.Caution, width), report.Wrap(report.TierCaution(cfg.Run.Tier), width))
 }
 
 // outcome turns counts into the error that gives the exit code. where says where
@@ -224,11 +223,11 @@ func outcome(c screen.Counts, allowed float64, where, allow string) error {
 	share := float64(c.Rejected) / float64(c.Rejected+c.Rows)
 	switch {
 	case c.Accepted == 0:
-		return coded{exitFailed, fmt.Errorf("no building could be screened; %s", where)}
+		return coded{fmt.Errorf("no building could be screened; %s", where), exitFailed}
 	case c.BrokenFiles > 0:
-		return coded{exitRejected, fmt.Errorf("%s; %s", broken(c.BrokenFiles), where)}
+		return coded{fmt.Errorf("%s; %s", broken(c.BrokenFiles), where), exitRejected}
 	case share > allowed:
-		return coded{exitRejected, fmt.Errorf("%.1f %% of the rows were rejected, run.max_rejected_share allows %.1f %%; %s%s", 100*share, 100*allowed, where, allow)}
+		return coded{fmt.Errorf("%.1f %% of the rows were rejected, run.max_rejected_share allows %.1f %%; %s%s", 100*share, 100*allowed, where, allow), exitRejected}
 	}
 	return nil
 }

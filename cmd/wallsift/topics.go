@@ -36,20 +36,6 @@ func command(name string, args cobra.PositionalArgs) *cobra.Command {
 // topics are the help texts that belong to no command, in the order of use.
 var topics = []string{"start", "columns", "mapping", "strategies", "method", "outputs", "nightly"}
 
-// newTopics makes a command without action of each topic, which cobra lists and
-// prints as help.
-func newTopics() []*cobra.Command {
-	var out []*cobra.Command
-	for _, name := range topics {
-		cmd := command(name, nil)
-		cmd.SetHelpFunc(func(cmd *cobra.Command, _ []string) {
-			fmt.Fprint(cmd.OutOrStdout(), topicText(name))
-		})
-		out = append(out, cmd)
-	}
-	return out
-}
-
 // newHelp is cobra's help command, but a word that is no command is an error.
 func newHelp() *cobra.Command {
 	help := command("help", nil)
@@ -124,27 +110,25 @@ func columnsText(cfg *config.Config) string {
 func strategiesText(cfg *config.Config) string {
 	out := ""
 	for _, s := range config.InOrder(cfg.Strategies) {
-		var gates, steps []string
-		for _, id := range s.Gates {
-			gates = append(gates, cfg.Gates[id].Label)
-		}
-		for _, id := range s.Steps {
-			steps = append(steps, cfg.Steps[id].Label)
-		}
 		size := ""
 		if t := s.Thickness; t.Typical > 0 {
 			size = fmt.Sprintf("thickness: %.0f mm (%.0f to %.0f)", t.Typical*1000, t.Min*1000, t.Max*1000)
 		}
-		out += entry(s.ID+": "+s.Label, s.Summary, s.Warning, "caution: "+s.Caution, size, listed("rules", gates), listed("steps that may be needed", steps))
+		out += entry(s.ID+": "+s.Label, s.Summary, s.Warning, "caution: "+s.Caution, size,
+			listed("rules", s.Gates, func(id string) string { return cfg.Gates[id].Label }),
+			listed("steps that may be needed", s.Steps, func(id string) string { return cfg.Steps[id].Label }))
 	}
 	return strings.Trim(out, "\n")
 }
 
-func listed(what string, items []string) string {
-	if len(items) == 0 {
-		return ""
+// listed names the rows that a strategy lists, if any.
+func listed(what string, ids []string, label func(id string) string) (out string) {
+	before := what + ": "
+	for _, id := range ids {
+		out += before + label(id)
+		before = "; "
 	}
-	return what + ": " + strings.Join(items, "; ")
+	return out
 }
 
 func indicatorsText() string {

@@ -15,13 +15,12 @@ func init() {
 		if err != nil {
 			return nil, err
 		}
-		if err := unix.Flock(int(f.Fd()), unix.LOCK_EX|unix.LOCK_NB); err != nil {
+		if err = unix.Flock(int(f.Fd()), unix.LOCK_EX|unix.LOCK_NB); err != nil {
 			f.Close()
-			if errors.Is(err, unix.EWOULDBLOCK) {
-				err = errHeld
-			}
-			return nil, err
 		}
-		return f, nil
+		if errors.Is(err, unix.EWOULDBLOCK) {
+			err = errHeld
+		}
+		return f, err
 	}
 }

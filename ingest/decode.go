@@ -8,8 +8,11 @@ import (
 	"unicode/utf8"
 )
 
-// problem says what is wrong with one cell. The zero value means nothing is.
+// problem says what is wrong with a cell, a record or a file, and what to do. The zero
+// value means nothing is.
 type problem struct{ reason, fix string }
+
+func (p problem) Error() string { return p.reason }
 
 func (p problem) bad() bool { return p.reason != "" }
 
@@ -40,13 +43,10 @@ func (d *decoder) column(col *bound) {
 			found = d.joined(i)
 		}
 		s := d.b.rules.meant(c, strings.TrimSpace(found))
-		p, known := problem{}, false
+		p, known := memo[s]
 		switch {
 		case s != "":
 			d.filled[i] = d.filled[i] || c.Required
-			if len(memo) > 0 {
-				p, known = memo[s]
-			}
 			if !known {
 				if p = c.set(&d.rows[i], words, col.unit, s, d.b.delim); p.bad() {
 					memo[s] = p

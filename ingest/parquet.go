@@ -25,14 +25,9 @@ type parquetFile struct {
 	rows int64 // read from the file, with those left out
 }
 
-// unsupported is a feature of the format that cannot be read.
-type unsupported struct{ what, fix string }
-
-func (u unsupported) Error() string { return u.what }
-
 var (
 	errDamaged = errors.New("the data are damaged")
-	encrypted  = unsupported{"the file is encrypted", "write it without encryption"}
+	encrypted  = problem{"the file is encrypted", "write it without encryption"}
 )
 
 // openParquet reads the footer and binds the columns.
@@ -103,8 +98,8 @@ func unreadable(row int64, err error) *Reject {
 	if row > 0 {
 		reason = fmt.Sprintf("the Parquet file cannot be read from row %d on: %v", row, err)
 	}
-	if u := (unsupported{}); errors.As(err, &u) {
-		fix = u.fix
+	if p := (problem{}); errors.As(err, &p) { // a feature of the format that is not known here
+		fix = p.fix
 	}
 	return whole(row, reason, fix)
 }

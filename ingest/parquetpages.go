@@ -63,7 +63,7 @@ func (c *parquetColumn) nextPage() {
 	}
 	if c.optional {
 		if h.kind == pageData {
-			refuse(h.levelEncoding != parquet.Encodings.RLE, unsupported{"the old packing of null markers cannot be read", "write it with a newer program"})
+			refuse(h.levelEncoding != parquet.Encodings.RLE, problem{"the old packing of null markers cannot be read", "write it with a newer program"})
 			levels = body.prefixed()
 		}
 		c.given = &hybrid{b: levels, width: 1}
@@ -92,7 +92,7 @@ func unpack(kind compress.Compression, src []byte, size int64) (out []byte) {
 		codec, _ := compress.GetCodec(kind)
 		out = codec.Decode(make([]byte, size), src) // fills what it is given
 	default:
-		panic(unsupported{fmt.Sprintf("compression %s cannot be read", kind), "write it without compression or with snappy, gzip, zstd or brotli"})
+		panic(problem{fmt.Sprintf("compression %s cannot be read", kind), "write it without compression or with snappy, gzip, zstd or brotli"})
 	}
 	refuse(err != nil || int64(len(out)) != size, errDamaged)
 	return out

@@ -67,7 +67,7 @@ func (c *parquetColumn) values(body packed, h pageHeader) func() value {
 			return c.plain(buf)()
 		}
 	}
-	panic(unsupported{fmt.Sprintf("encoding number %d of the format cannot be read", h.encoding), "write plain or dictionary pages"})
+	panic(problem{fmt.Sprintf("encoding number %d of the format cannot be read", h.encoding), "write plain or dictionary pages"})
 }
 
 // plain reads values that stand one behind the other.

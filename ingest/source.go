@@ -238,8 +238,8 @@ func (s *Source) Notes() []string {
 			out = append(out, fmt.Sprintf("output.withhold names %q, which no inventory has%s: nothing was withheld by it", name, didYouMean(name, s.extras.names)))
 		}
 	}
-	if s.seen != nil && s.seen.note() != "" {
-		out = append(out, s.seen.note())
+	if s.seen != nil && s.seen.alike > 0 {
+		out = append(out, fmt.Sprintf("ids that differ from another in case or in the form of letters alone, and count as buildings of their own: %d; the first are %s", s.seen.alike, s.seen.pair))
 	}
 	return out
 }

@@ -101,16 +101,11 @@ func (v *vocabulary) unknown(s string, c *Column) problem {
 // levels are the words of a category, in the order of its levels from 1 on, and
 // "unknown" last where it is accepted.
 func (c *Column) levels() (out []Term) {
-	more := map[string][]string{}
-	switch {
-	case len(c.Levels) == 3 && c.Levels[1] == "yes" && c.Levels[2] == "no":
-		more = map[string][]string{"yes": {"y", "true", "1"}, "no": {"n", "false", "0"}}
-	case Category(c.slot) == HumidityClass:
-		for _, w := range c.Levels {
+	more := map[string][]string{"yes": {"y", "true", "1"}, "no": {"n", "false", "0"}}
+	for _, w := range c.Words() {
+		if Category(c.slot) == HumidityClass {
 			more[w] = []string{"class " + w}
 		}
-	}
-	for _, w := range c.Words() {
 		out = append(out, Term{ID: w, Aliases: more[w]})
 	}
 	return out

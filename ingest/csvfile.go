@@ -65,8 +65,7 @@ func (f *csvFile) header() *Reject {
 	for n := len(headers); n > 0 && strings.TrimSpace(headers[n-1]) == ""; n-- {
 		headers = headers[:n-1]
 	}
-	f.src.sep = s.delim
-	return f.src.bind(headers)
+	return f.src.bind(headers, s.delim)
 }
 
 // findHeader chooses the delimiter and moves to the header; what stands above it

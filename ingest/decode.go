@@ -35,20 +35,20 @@ type fault struct {
 func (d *decoder) column(col *bound) {
 	c := col.col
 	join := c.Kind == KindID && len(d.b.layout.id) > 1
-	words := d.b.rules.words[c]
+	words := d.b.src.rules.words[c]
 	memo := map[string]problem{} // looking for the nearest word is slow; files repeat their mistakes
 	for i := range d.rows {
 		found := d.b.cell(i, col.src)
 		if join {
 			found = d.joined(i)
 		}
-		s := d.b.rules.meant(c, strings.TrimSpace(found))
+		s := d.b.src.rules.meant(c, strings.TrimSpace(found))
 		p, known := memo[s]
 		switch {
 		case s != "":
 			d.filled[i] = d.filled[i] || c.Required
 			if !known {
-				if p = c.set(&d.rows[i], words, col.unit, s, d.b.delim); p.bad() {
+				if p = c.set(&d.rows[i], words, col.unit, s, d.b.layout.delim); p.bad() {
 					memo[s] = p
 				}
 			}
@@ -61,7 +61,7 @@ func (d *decoder) column(col *bound) {
 		if p.bad() {
 			d.bad[i] = true
 			d.found = append(d.found, fault{i, Reject{
-				File: d.b.name, Line: d.rows[i].Line, Column: col.header, Field: c.Name, Value: shorten(found),
+				File: d.b.src.files[d.b.file], Line: d.rows[i].Line, Column: col.header, Field: c.Name, Value: shorten(found),
 				Reason: p.reason, Fix: p.fix, Known: shorten(d.rows[i].ID),
 			}})
 		}
@@ -163,9 +163,6 @@ func (d *decoder) rejects() (out []Reject) {
 func (d *decoder) ride() {
 	lay := d.b.layout
 	n := lay.numExtra
-	if n == 0 {
-		return
-	}
 	slab := make([]string, n*len(d.rows))
 	for i := range d.rows {
 		d.rows[i].Extra = slab[i*n : (i+1)*n : (i+1)*n]

@@ -38,7 +38,6 @@ func openParquet(src *Source, in *input) (fileReader, *Reject) {
 		return nil, unreadable(0, err)
 	}
 	p.groups = footer.field(4).list
-	src.sep = ','
 	return p, p.bind(footer.field(2).list)
 }
 
@@ -90,7 +89,7 @@ func (p *parquetFile) bind(schema []thriftValue) *Reject {
 		}
 	}
 	p.from = flat
-	return p.src.bind(headers)
+	return p.src.bind(headers, ',')
 }
 
 func unreadable(row int64, err error) *Reject {
@@ -163,7 +162,6 @@ type parquetColumn struct {
 	page
 }
 
-// page is an open page.
 type page struct {
 	left  int64        // values still to come
 	bytes int64        // that it takes

@@ -130,12 +130,12 @@ func (r *thriftReader) pageHeader() pageHeader {
 	h := pageHeader{kind: top.field(1).n, raw: top.field(2).n, packed: top.field(3).n}
 	switch h.kind {
 	case pageData:
-		h.values, h.encoding, h.levelEncoding = v1.field(1).n, v1.encoding(2), v1.encoding(3)
+		h.values, h.encoding, h.levelEncoding = v1.field(1).n, parquet.Encoding(v1.field(2).n), parquet.Encoding(v1.field(3).n)
 	case pageDictionary:
 		h.values = dict.field(1).n
 	case pageDataV2:
-		h.values, h.encoding, h.defLen, h.repLen = v2.field(1).n, v2.encoding(4), v2.field(5).n, v2.field(6).n
-		h.plain = v2.field(7).said && v2.field(7).n == 0
+		h.values, h.encoding, h.defLen, h.repLen = v2.field(1).n, parquet.Encoding(v2.field(4).n), v2.field(5).n, v2.field(6).n
+		h.plain = v2.field(7).id > 0 && v2.field(7).n == 0
 	}
 	return h
 }
@@ -218,8 +218,7 @@ func (p packed) bits(at uint64, width int) (v uint64) {
 // thriftValue is a value of Thrift's compact protocol: a number or a boolean in
 // n, text in b, the elements of a list or the fields of a structure in list.
 type thriftValue struct {
-	id   int16 // of a field
-	said bool
+	id   int16 // of a field, 0 where it is not there
 	n    int64
 	b    []byte
 	list []thriftValue
@@ -229,8 +228,6 @@ type thriftValue struct {
 func (v thriftValue) field(id int16) thriftValue {
 	return at(v.list, slices.IndexFunc(v.list, func(f thriftValue) bool { return f.id == id }))
 }
-
-func (v thriftValue) encoding(id int16) parquet.Encoding { return parquet.Encoding(v.field(id).n) }
 
 // thriftReader reads the compact protocol of Thrift (Thrift compact protocol
 // specification) but for maps, of which parquet.thrift has none.
@@ -258,7 +255,7 @@ func (r *thriftReader) structure(depth int) (out thriftValue) {
 		if f.n != 0 && f.n != 1 {
 			f = r.value(h&0x0f, depth+1)
 		}
-		f.id, f.said = id, true
+		f.id = id
 		out.list = append(out.list, f)
 		r.bound(depth)
 	}

@@ -66,7 +66,6 @@ type Source struct {
 	file int        // being read or, if there is no cur, next
 	cur  fileReader // of it
 	lay  *layout    // of its columns
-	sep  byte       // between its cells
 	in   *input     // behind cur
 	any  bool       // a batch of it was made
 }
@@ -113,7 +112,8 @@ func Open(patterns []string, opt Options) (*Source, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &Source{opt: opt, rules: rules, headers: headers, withheld: withheld, paths: paths, from: map[string][]string{}}
+	s := &Source{opt: opt, rules: rules, headers: headers, withheld: withheld, paths: paths, from: map[string][]string{},
+		extras: extras{byKey: map[string][]int{}, taken: map[string]bool{}}}
 	for _, p := range paths {
 		if p == "-" {
 			p = "standard input"
@@ -275,7 +275,7 @@ func (s *Source) next(ctx context.Context) *Batch {
 			s.any, rej = false, s.open(ctx)
 		}
 		b, more := s.gather(), rej == nil
-		for more && !b.full() {
+		for more && max(len(b.lines), len(b.rejects)) < s.opt.BatchRows && b.size < batchBytes {
 			rej, more = s.cur.row(b)
 		}
 		if !more {
@@ -285,7 +285,7 @@ func (s *Source) next(ctx context.Context) *Batch {
 				rej = whole(0, "the file has a header but no rows", "add the rows, or leave the file out")
 			}
 			if rej != nil {
-				rej.File = b.name
+				rej.File = s.files[b.file]
 				b.rejects = append(b.rejects, *rej)
 			}
 		}

@@ -39,13 +39,9 @@ func newVocabulary(list []Term) *vocabulary {
 		v.accepted = strings.Join(v.ids, ", ")
 	}
 	won := map[string]int{} // by which kind of spelling, from 0 on
-	for kind, spellings := range []func(Term) []string{
-		func(t Term) []string { return []string{t.ID} },
-		func(t Term) []string { return t.Aliases },
-		func(t Term) []string { return []string{t.Label} },
-	} {
+	for kind := range 3 {
 		for i, t := range list {
-			for _, s := range spellings(t) {
+			for _, s := range [...][]string{{t.ID}, t.Aliases, {t.Label}}[kind] {
 				key := fold(s)
 				if by, ok := won[key]; key == "" || ok && by < kind {
 					continue
@@ -121,6 +117,7 @@ type rules struct {
 func newRules(opt Options) (*rules, error) {
 	r := &rules{words: map[*Column]*vocabulary{}, aliases: map[*Column]map[string]string{}}
 	for _, c := range catalogue {
+		r.aliases[c] = map[string]string{}
 		switch {
 		case c.Kind == KindCategory:
 			r.words[c] = newVocabulary(c.levels())
@@ -138,9 +135,6 @@ func newRules(opt Options) (*rules, error) {
 		c := t.col
 		if c.Kind == KindID && len(opt.Aliases[field]) > 0 {
 			return nil, fmt.Errorf("alias for %s: an id has no other spellings", c.Name)
-		}
-		if r.aliases[c] == nil {
-			r.aliases[c] = map[string]string{}
 		}
 		for _, from := range sortedKeys(opt.Aliases[field]) {
 			to := strings.TrimSpace(opt.Aliases[field][from])
@@ -167,7 +161,7 @@ func newRules(opt Options) (*rules, error) {
 // what a blank means.
 func (r *rules) meant(c *Column, s string) string {
 	list := r.aliases[c]
-	if list == nil {
+	if len(list) == 0 {
 		return s
 	}
 	for _, key := range []string{"=" + s, "~" + aliasKey(c, s)} {

@@ -22,13 +22,7 @@ type decoder struct {
 	rows   []Building
 	bad    []bool
 	filled []bool // whether a required cell of the row is filled
-	found  []fault
-}
-
-// fault is a Reject of a row of the batch.
-type fault struct {
-	row int
-	Reject
+	found  []Reject
 }
 
 // column judges all cells of one known column.
@@ -60,10 +54,10 @@ func (d *decoder) column(col *bound) {
 		}
 		if p.bad() {
 			d.bad[i] = true
-			d.found = append(d.found, fault{i, Reject{
+			d.found = append(d.found, Reject{
 				File: d.b.src.files[d.b.file], Line: d.rows[i].Line, Column: col.header, Field: c.Name, Value: shorten(found),
 				Reason: p.reason, Fix: p.fix, Known: shorten(d.rows[i].ID),
-			}})
+			})
 		}
 	}
 }
@@ -142,14 +136,14 @@ func checkID(s string) problem {
 // a remark that somebody wrote between the rows.
 func (d *decoder) rejects() (out []Reject) {
 	told := make([]bool, len(d.rows))
-	for _, f := range d.found {
-		r := f.Reject
-		r.Home = d.rows[f.row].Home // known only now: the column may stand anywhere
-		if !d.filled[f.row] {
-			if told[f.row] {
+	for _, r := range d.found {
+		row, _ := slices.BinarySearch(d.b.lines, r.Line)
+		r.Home = d.rows[row].Home // known only now: the column may stand anywhere
+		if !d.filled[row] {
+			if told[row] {
 				continue
 			}
-			told[f.row] = true
+			told[row] = true
 			r = Reject{File: r.File, Line: r.Line, Reason: "none of the required columns is filled: this seems to be a title, a sum or a remark and not a building",
 				Fix: "delete the line, or fill the required columns if it is a building"}
 		}

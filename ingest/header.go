@@ -87,18 +87,18 @@ func newHeaderMap(columns map[string][]string) (headerMap, error) {
 			case t.unit == needsUnit:
 				return nil, fmt.Errorf("column mapping: %q is mapped to %q, which lacks a unit; use one of %s", from, to, strings.Join(t.col.Headers(), ", "))
 			}
+			if slices.Contains(m[key], t) {
+				continue
+			}
 			for _, old := range m[key] {
 				switch {
-				case old == t:
 				case old.col == nil || t.col == nil:
 					return nil, fmt.Errorf("column mapping: %q is mapped to a column and to -, which leaves it alone; keep one of the two", from)
 				case old.col == t.col:
 					return nil, fmt.Errorf("column mapping: %q is mapped to %s in two ways; keep the one the column is written in", from, t.col.Name)
 				}
 			}
-			if !slices.Contains(m[key], t) {
-				m[key] = append(m[key], t)
-			}
+			m[key] = append(m[key], t)
 		}
 	}
 	return m, nil

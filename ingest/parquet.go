@@ -68,14 +68,13 @@ func (in *input) footer() thriftValue {
 // every column behind the group it is in; the first entry is the root.
 func (p *parquetFile) bind(schema []thriftValue) *Reject {
 	var headers []string
-	var flat []*parquetColumn
 	leaf := 0
 	for at := 1; at < len(schema); {
 		top := schema[at]
 		if top.field(5).n == 0 && top.field(3).n < 2 { // no children, not repeated
 			kind := parquet.Type(top.field(1).n)
 			headers = append(headers, string(top.field(4).b))
-			flat = append(flat, &parquetColumn{p: p, leaf: leaf, kind: kind, width: max(0, int(top.field(2).n)),
+			p.from = append(p.from, &parquetColumn{p: p, leaf: leaf, kind: kind, width: max(0, int(top.field(2).n)),
 				optional: top.field(3).n == 1, meaning: meaningOf(top)})
 			at, leaf = at+1, leaf+1
 			continue
@@ -88,7 +87,6 @@ func (p *parquetFile) bind(schema []thriftValue) *Reject {
 			}
 		}
 	}
-	p.from = flat
 	return p.src.bind(headers, ',')
 }
 

@@ -159,13 +159,9 @@ func (h pageHeader) check(room, rows int64) {
 // size that the data claim, and no reader of values has errors to hand on.
 func damage(f func()) (err error) {
 	defer func() {
-		switch r := recover().(type) {
-		case nil:
-		case runtime.Error:
-			panic(r)
-		case error:
-			err = r
-		default:
+		r := recover()
+		err, _ = r.(error)
+		if _, bug := r.(runtime.Error); bug || r != nil && err == nil {
 			panic(r)
 		}
 	}()

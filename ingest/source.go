@@ -124,12 +124,10 @@ func Open(patterns []string, opt Options) (*Source, error) {
 	return s, nil
 }
 
-// expand resolves patterns to paths.
-func expand(patterns []string) ([]string, error) {
+func expand(patterns []string) (paths []string, err error) {
 	if len(patterns) == 0 {
 		return nil, fmt.Errorf("no inventory given: name a file, a folder, a glob, or - for the standard input")
 	}
-	var out []string
 	for _, pat := range patterns {
 		matches := []string{pat}
 		if _, err := os.Stat(pat); err != nil && pat != "-" {
@@ -148,37 +146,27 @@ func expand(patterns []string) ([]string, error) {
 				found = append(found, m)
 				continue
 			}
-			inside, err := folder(m)
+			entries, err := os.ReadDir(m) // sorted
 			if err != nil {
-				return nil, err
+				return nil, fmt.Errorf("inventory %q: %w", m, err)
 			}
-			found = append(found, inside...)
+			for _, e := range entries { // not those of folders inside
+				ext := strings.ToLower(filepath.Ext(e.Name()))
+				if !e.IsDir() && !strings.HasPrefix(e.Name(), ".") && slices.Contains([]string{".csv", ".tsv", ".txt", ".parquet"}, ext) {
+					found = append(found, filepath.Join(m, e.Name()))
+				}
+			}
 		}
 		if len(found) == 0 {
 			return nil, fmt.Errorf("inventory %q: the folder holds no .csv, .tsv, .txt or .parquet file", pat)
 		}
 		for _, p := range found {
-			if !slices.Contains(out, p) {
-				out = append(out, p)
+			if !slices.Contains(paths, p) {
+				paths = append(paths, p)
 			}
 		}
 	}
-	return out, nil
-}
-
-// folder lists the inventory files directly inside a folder, by name.
-func folder(dir string) (out []string, err error) {
-	entries, err := os.ReadDir(dir) // sorted
-	if err != nil {
-		return nil, fmt.Errorf("inventory %q: %w", dir, err)
-	}
-	for _, e := range entries {
-		ext := strings.ToLower(filepath.Ext(e.Name()))
-		if !e.IsDir() && !strings.HasPrefix(e.Name(), ".") && slices.Contains([]string{".csv", ".tsv", ".txt", ".parquet"}, ext) {
-			out = append(out, filepath.Join(dir, e.Name()))
-		}
-	}
-	return out, nil
+	return paths, nil
 }
 
 // Regular says whether every input is a file that can be read twice. Streams

@@ -38,7 +38,6 @@ func (f *file) year() {
 // percentile of the years by driving rain that is taken.
 const percentile = 0.9
 
-// choose keeps one year.
 func (f *file) choose(years int) {
 	take, why := 0, "it has no rain to choose by"
 	if rains, winds := f.data[rain], f.data[wind]; rains != nil {

@@ -54,7 +54,7 @@ func (f *file) csvHeader() bool {
 		}
 	}
 	if strings.Contains(f.text, ";") {
-		f.mark, f.decimal = ";", true
+		f.mark = ";"
 	}
 	f.split()
 	var unknown []string

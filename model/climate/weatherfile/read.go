@@ -95,7 +95,6 @@ const (
 	quantities
 )
 
-// column is a column of numbers.
 type column struct {
 	at         int // cell of a row, from 0
 	quantity   int
@@ -121,10 +120,9 @@ type file struct {
 	faults
 	scan    *bufio.Scanner
 	text    string // of the line at hand
-	mark    string // between its cells
+	mark    string // between its cells; with ";" there may be decimal commas
 	cells   []string
-	decimal bool // decimal commas
-	width   int  // cells that a row must have
+	width   int // cells that a row must have
 	clock   clock
 	first   int // year of the first row
 	place   *Place
@@ -196,7 +194,6 @@ func (f *file) split() {
 	}
 }
 
-// use takes a column of the file.
 func (f *file) use(c column) {
 	f.columns = append(f.columns, c)
 	f.name[c.quantity] = c.name
@@ -244,7 +241,7 @@ func (f *file) row() (stop bool) {
 		if c.at < len(f.cells) { // a cell that is not there is blank
 			cell = f.cells[c.at]
 		}
-		if f.decimal {
+		if f.mark == ";" {
 			cell = strings.Replace(cell, ",", ".", 1)
 		}
 		if f.value(c, cell) {

@@ -11,19 +11,14 @@ import (
 // Batch is a run of rows of one file as text, not yet judged, with the rejects
 // that reading it brought up, or rejects alone.
 type Batch struct {
+	src     *Source // for what never changes in it
 	file    int32
-	name    string
 	text    string  // of all cells, row by row; empty where a column is withheld
 	ends    []int32 // of each cell in text, behind a 0
 	lines   []int64 // line of each row
 	layout  *layout
-	rules   *rules
-	delim   byte
 	rejects []Reject // in order of Line; a Whole one comes last
 }
-
-// Rows returns the number of rows that Decode will judge.
-func (b *Batch) Rows() int { return len(b.lines) }
 
 // Decode judges every row. It has no side effect outside the batch, so batches may
 // be decoded at the same time on any goroutines; one batch only once. Buildings and
@@ -33,7 +28,7 @@ func (b *Batch) Decode() ([]Building, []Reject) {
 	if len(b.lines) == 0 {
 		return nil, b.rejects
 	}
-	n := b.Rows()
+	n := len(b.lines)
 	d := &decoder{b: b, rows: make([]Building, n), bad: make([]bool, n), filled: make([]bool, n)}
 	for i := range d.rows {
 		r := &d.rows[i]
@@ -46,9 +41,6 @@ func (b *Batch) Decode() ([]Building, []Reject) {
 		d.column(&b.layout.known[i])
 	}
 	d.ride()
-	if len(d.found) == 0 {
-		return d.rows, b.rejects
-	}
 	rejects := slices.Concat(b.rejects, d.rejects())
 	good := d.rows[:0]
 	for i := range d.rows {
@@ -82,19 +74,12 @@ const (
 // gathering is a batch that rows are still added to.
 type gathering struct {
 	Batch
-	src  *Source
 	data []byte // becomes text
-	rows int    // most in a batch
 	size int
 }
 
 func (s *Source) gather() *gathering {
-	b := Batch{file: int32(s.file), name: s.files[s.file], layout: s.lay, delim: s.sep, rules: s.rules, ends: append(s.ends[:0], 0)}
-	return &gathering{Batch: b, src: s, data: s.data[:0], rows: s.opt.BatchRows}
-}
-
-func (g *gathering) full() bool {
-	return len(g.lines) >= g.rows || len(g.rejects) >= g.rows || g.size >= batchBytes
+	return &gathering{Batch: Batch{src: s, file: int32(s.file), layout: s.lay, ends: append(s.ends[:0], 0)}, data: s.data[:0]}
 }
 
 // end closes the cell whose text was appended to data.
@@ -135,12 +120,11 @@ func (g *gathering) undo() {
 // leaveOut rejects a row, of which cells may be closed already.
 func (g *gathering) leaveOut(line int64, column, value, known, reason, fix string) {
 	g.undo()
-	g.rejects = append(g.rejects, Reject{File: g.name, Line: line, Column: column, Value: shorten(value), Known: shorten(known), Reason: reason, Fix: fix})
+	g.rejects = append(g.rejects, Reject{File: g.src.files[g.file], Line: line, Column: column, Value: shorten(value), Known: shorten(known), Reason: reason, Fix: fix})
 }
 
 func (g *gathering) empty() bool { return len(g.lines) == 0 && len(g.rejects) == 0 }
 
-// seal makes the batch.
 func (g *gathering) seal() *Batch {
 	g.src.data, g.src.ends = g.data, g.ends
 	b := g.Batch

@@ -7,6 +7,8 @@ import (
 	"slices"
 	"strings"
 	"unicode/utf8"
+
+	"golang.org/x/text/encoding/charmap"
 )
 
 // csvFile reads one CSV file batch by batch.
@@ -45,7 +47,7 @@ func (f *csvFile) header() *Reject {
 	var headers []string
 	switch err := s.next().(type) {
 	case nil:
-	case recordError:
+	case problem:
 		return whole(s.at, fmt.Sprintf("the header line cannot be read: %v", err), "close every quote in the first line, and check that the file is CSV")
 	default:
 		if err == io.EOF {
@@ -63,8 +65,7 @@ func (f *csvFile) header() *Reject {
 	for n := len(headers); n > 0 && strings.TrimSpace(headers[n-1]) == ""; n-- {
 		headers = headers[:n-1]
 	}
-	f.src.sep = s.delim
-	return f.src.bind(headers)
+	return f.src.bind(headers, s.delim)
 }
 
 // findHeader chooses the delimiter and moves to the header; what stands above it
@@ -130,12 +131,15 @@ func namesDelimiter(line []byte) bool {
 	return len(line) == 5 && bytes.EqualFold(line[:4], []byte("sep="))
 }
 
-// readable is text in UTF-8 if it is that or Windows-1252.
+// readable is text in UTF-8 if it is that or Windows-1252, of which five bytes are
+// not defined.
 func (f *csvFile) readable(text []byte) string {
-	if out, ok := windows1252(text); ok && !f.strict && !utf8.Valid(text) {
-		return string(out)
+	out, _ := charmap.Windows1252.NewDecoder().Bytes(text)
+	undefined := func(r rune) bool { return r >= 0x80 && r < 0xa0 || r == utf8.RuneError }
+	if f.strict || utf8.Valid(text) || bytes.ContainsFunc(out, undefined) {
+		return string(text)
 	}
-	return string(text)
+	return string(out)
 }
 
 // decode makes UTF-8 of a record in Windows-1252. It reports false if it is not.
@@ -160,7 +164,7 @@ func (f *csvFile) row(b *gathering) (*Reject, bool) {
 	switch err := f.scan.next().(type) {
 	case nil:
 		f.take(b)
-	case recordError:
+	case problem:
 		last := len(f.scan.cells) - 1
 		if err != errUnclosed && err != errMalformed {
 			last = -1

@@ -14,16 +14,12 @@ type cell struct {
 	doubled  bool // holds doubled quotes, which stand for one
 }
 
-// recordError is a problem of a single record, after which the scan goes on with
-// the line after the record's first line.
-type recordError struct{ reason, fix string }
-
-func (e recordError) Error() string { return e.reason }
-
+// Problems of a single record, after which the scan goes on with the line after the
+// record's first line.
 var (
-	errUnclosed  = recordError{"a quote is opened and never closed", "close the quote"}
-	errMalformed = recordError{"text follows a closing quote", "double the quotes inside a quoted cell, or close the quote before"}
-	errMore      = recordError{"the record does not end in the data given", ""} // of splitRecord alone
+	errUnclosed  = problem{"a quote is opened and never closed", "close the quote"}
+	errMalformed = problem{"text follows a closing quote", "double the quotes inside a quoted cell, or close the quote before"}
+	errMore      = problem{"the record does not end in the data given", ""} // of splitRecord alone
 )
 
 // splitRecord finds the first record of buf (RFC 4180, section 2). It returns
@@ -33,41 +29,34 @@ func splitRecord(buf []byte, delim byte, last bool, cells []cell) (_ []cell, n i
 	cells = cells[:0]
 	i := 0
 	for {
-		if i < len(buf) && buf[i] == '"' {
-			c := cell{from: i + 1, quoted: true}
-			j := i + 1
-			for {
-				k := bytes.IndexByte(buf[j:], '"')
-				if k < 0 {
-					if last {
-						return append(cells, c), len(buf), errUnclosed
-					}
+		c := cell{from: i, quoted: i < len(buf) && buf[i] == '"'}
+		if c.quoted {
+			c.from++
+			for i = c.from; ; i += 2 {
+				k := bytes.IndexByte(buf[i:], '"')
+				if k < 0 && last {
+					return append(cells, c), len(buf), errUnclosed
+				}
+				if i += k; !last && (k < 0 || i+1 == len(buf)) {
 					return cells, 0, errMore
 				}
-				j += k
-				if j+1 == len(buf) && !last {
-					return cells, 0, errMore
+				if i+1 == len(buf) || buf[i+1] != '"' {
+					break
 				}
-				if j+1 < len(buf) && buf[j+1] == '"' {
-					c.doubled = true
-					j += 2
-					continue
-				}
-				break
+				c.doubled = true
 			}
-			c.to = j
-			cells = append(cells, c)
-			i = j + 1
+			c.to = i
+			i++
 		} else {
-			from := i
 			for i < len(buf) && buf[i] != delim && buf[i] != '\n' && buf[i] != '\r' {
 				i++
 			}
 			if i == len(buf) && !last {
 				return cells, 0, errMore
 			}
-			cells = append(cells, cell{from: from, to: i})
+			c.to = i
 		}
+		cells = append(cells, c)
 		if i == len(buf) {
 			return cells, i, nil
 		}
@@ -121,7 +110,7 @@ func (s *scanner) fill() (data []byte) {
 	return data
 }
 
-// next moves to the next record. It returns io.EOF at the end, a recordError (the
+// next moves to the next record. It returns io.EOF at the end, a problem (the
 // scan may go on; rec is all that was read), or an error of the reader (it may not).
 func (s *scanner) next() (err error) {
 	s.r.Discard(s.used)
@@ -141,7 +130,7 @@ func (s *scanner) next() (err error) {
 	case len(data) == 0, err == errMore && s.err != nil:
 		return s.err
 	case err == errMore, n > s.maxRecord:
-		err = recordError{fmt.Sprintf("the record is longer than %d bytes", s.maxRecord), "close the quote that was left open, or shorten the cell"}
+		err = problem{fmt.Sprintf("the record is longer than %d bytes", s.maxRecord), "close the quote that was left open, or shorten the cell"}
 	case err == errMalformed:
 		s.suspect = s.at + countLines(data[:n])
 	}

@@ -22,7 +22,7 @@ func scanAll(t testing.TB, r io.Reader, delim byte, maxRecord int) (records [][]
 		switch {
 		case err == io.EOF:
 			return records, lines
-		case errors.As(err, &recordError{}):
+		case errors.As(err, &problem{}):
 			records = append(records, []string{"!" + err.Error()})
 		case err != nil:
 			t.Fatal(err)

@@ -8,8 +8,11 @@ import (
 	"unicode/utf8"
 )
 
-// problem says what is wrong with one cell. The zero value means nothing is.
+// problem says what is wrong with a cell, a record or a file, and what to do. The zero
+// value means nothing is.
 type problem struct{ reason, fix string }
+
+func (p problem) Error() string { return p.reason }
 
 func (p problem) bad() bool { return p.reason != "" }
 
@@ -19,36 +22,27 @@ type decoder struct {
 	rows   []Building
 	bad    []bool
 	filled []bool // whether a required cell of the row is filled
-	found  []fault
-}
-
-// fault is a Reject of a row of the batch.
-type fault struct {
-	row int
-	Reject
+	found  []Reject
 }
 
 // column judges all cells of one known column.
 func (d *decoder) column(col *bound) {
 	c := col.col
 	join := c.Kind == KindID && len(d.b.layout.id) > 1
-	words := d.b.rules.words[c]
+	words := d.b.src.rules.words[c]
 	memo := map[string]problem{} // looking for the nearest word is slow; files repeat their mistakes
 	for i := range d.rows {
 		found := d.b.cell(i, col.src)
 		if join {
 			found = d.joined(i)
 		}
-		s := d.b.rules.meant(c, strings.TrimSpace(found))
-		p, known := problem{}, false
+		s := d.b.src.rules.meant(c, strings.TrimSpace(found))
+		p, known := memo[s]
 		switch {
 		case s != "":
 			d.filled[i] = d.filled[i] || c.Required
-			if len(memo) > 0 {
-				p, known = memo[s]
-			}
 			if !known {
-				if p = c.set(&d.rows[i], words, col.unit, s, d.b.delim); p.bad() {
+				if p = c.set(&d.rows[i], words, col.unit, s, d.b.layout.delim); p.bad() {
 					memo[s] = p
 				}
 			}
@@ -60,10 +54,10 @@ func (d *decoder) column(col *bound) {
 		}
 		if p.bad() {
 			d.bad[i] = true
-			d.found = append(d.found, fault{i, Reject{
-				File: d.b.name, Line: d.rows[i].Line, Column: col.header, Field: c.Name, Value: shorten(found),
+			d.found = append(d.found, Reject{
+				File: d.b.src.files[d.b.file], Line: d.rows[i].Line, Column: col.header, Field: c.Name, Value: shorten(found),
 				Reason: p.reason, Fix: p.fix, Known: shorten(d.rows[i].ID),
-			}})
+			})
 		}
 	}
 }
@@ -142,14 +136,14 @@ func checkID(s string) problem {
 // a remark that somebody wrote between the rows.
 func (d *decoder) rejects() (out []Reject) {
 	told := make([]bool, len(d.rows))
-	for _, f := range d.found {
-		r := f.Reject
-		r.Home = d.rows[f.row].Home // known only now: the column may stand anywhere
-		if !d.filled[f.row] {
-			if told[f.row] {
+	for _, r := range d.found {
+		row, _ := slices.BinarySearch(d.b.lines, r.Line)
+		r.Home = d.rows[row].Home // known only now: the column may stand anywhere
+		if !d.filled[row] {
+			if told[row] {
 				continue
 			}
-			told[f.row] = true
+			told[row] = true
 			r = Reject{File: r.File, Line: r.Line, Reason: "none of the required columns is filled: this seems to be a title, a sum or a remark and not a building",
 				Fix: "delete the line, or fill the required columns if it is a building"}
 		}
@@ -163,9 +157,6 @@ func (d *decoder) rejects() (out []Reject) {
 func (d *decoder) ride() {
 	lay := d.b.layout
 	n := lay.numExtra
-	if n == 0 {
-		return
-	}
 	slab := make([]string, n*len(d.rows))
 	for i := range d.rows {
 		d.rows[i].Extra = slab[i*n : (i+1)*n : (i+1)*n]

@@ -87,18 +87,18 @@ func newHeaderMap(columns map[string][]string) (headerMap, error) {
 			case t.unit == needsUnit:
 				return nil, fmt.Errorf("column mapping: %q is mapped to %q, which lacks a unit; use one of %s", from, to, strings.Join(t.col.Headers(), ", "))
 			}
+			if slices.Contains(m[key], t) {
+				continue
+			}
 			for _, old := range m[key] {
 				switch {
-				case old == t:
 				case old.col == nil || t.col == nil:
 					return nil, fmt.Errorf("column mapping: %q is mapped to a column and to -, which leaves it alone; keep one of the two", from)
 				case old.col == t.col:
 					return nil, fmt.Errorf("column mapping: %q is mapped to %s in two ways; keep the one the column is written in", from, t.col.Name)
 				}
 			}
-			if !slices.Contains(m[key], t) {
-				m[key] = append(m[key], t)
-			}
+			m[key] = append(m[key], t)
 		}
 	}
 	return m, nil
@@ -158,17 +158,18 @@ type layout struct {
 	extras   []bound
 	withheld []bool // of which columns nothing may be shown
 	numExtra int    // length of Building.Extra
+	delim    byte   // of a CSV file
 }
 
 // bind resolves the header of a file. Every problem found is in the Reject;
 // remarks become notes.
-func (s *Source) bind(raw []string) *Reject {
+func (s *Source) bind(raw []string, delim byte) *Reject {
 	if len(raw) > maxColumns {
 		return whole(0, fmt.Sprintf("the file has %d columns, more than %d", len(raw), maxColumns), "leave out columns that nobody needs")
 	}
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	lay := &layout{}
+	lay := &layout{delim: delim}
 	byCol := map[*Column][]bound{}
 	rej := whole(0, "", "")
 	var notes []string
@@ -292,13 +293,11 @@ func (r *Reject) also(column, reason, fix string) {
 // doubled reports columns that all give one of the catalogue.
 func (r *Reject) doubled(c *Column, found []bound) {
 	var names []string
-	units := map[int]bool{}
 	for _, b := range found {
 		names = append(names, fmt.Sprintf("%q", b.header))
-		units[b.unit] = true
 	}
 	how, fix := "all give "+c.Name, "keep one of them, or map the others to - to leave them alone"
-	if len(units) > 1 && c.Kind == KindNumber {
+	if c.Kind == KindNumber && slices.ContainsFunc(found, func(b bound) bool { return b.unit != found[0].unit }) {
 		how = "give " + c.Name + " in two units"
 	}
 	if c.Kind == KindID {
@@ -367,9 +366,6 @@ func extraKey(name string) string {
 // takes the index of an earlier file that spelt it the same, else one that folds the
 // same, else a new one.
 func (e *extras) place(list []bound) {
-	if e.byKey == nil {
-		e.byKey, e.taken = map[string][]int{}, map[string]bool{}
-	}
 	used, own := map[int]bool{}, map[string]bool{}
 	for _, exactly := range []bool{true, false} {
 		for i := range list {

@@ -31,42 +31,33 @@ var blanks = strings.NewReplacer("\u00a0", " ", "\u2007", " ", "\u2009", " ", "\
 // names, or else that of its column. delim is the delimiter of the file, which
 // tells how a comma is meant.
 func parseNumber(s string, c *Column, unit int, delim byte) (Range, problem) {
-	r := Range{Of: Number(c.slot)}
+	of := Number(c.slot)
 	if v, err := strconv.ParseFloat(s, 64); err == nil && plain(s) {
-		var p problem
-		r.Low, p = inRange(v, c, unit)
-		r.High = r.Low
-		return r, p
+		si, p := inRange(v, c, unit)
+		return Range{of, si, si}, p
 	}
-	if r.Of == Orientation {
-		if v, ok := compass[fold(s)]; ok {
-			r.Low, r.High = v, v
-			return r, problem{}
-		}
+	if v, ok := compass[fold(s)]; ok && of == Orientation {
+		return Range{of, v, v}, problem{}
 	}
 	s = blanks.Replace(s)
 	// Degrees have no two ends: the sign of a coordinate and the turn past north
 	// could be read two ways.
-	low, high := s, s
+	from, to := s, s
 	if m := twoEnds.FindStringSubmatch(s); m != nil && c.SI != "deg" && !oneNumber(s) {
-		low, high = strings.TrimSpace(m[1]), m[2]
-		if oneNumber(low) { // 48-53 cm
-			if m := numberAndUnit.FindStringSubmatch(high); m != nil {
-				low += m[2]
-			}
+		from, to = strings.TrimSpace(m[1]), m[2]
+		if m := numberAndUnit.FindStringSubmatch(to); m != nil && oneNumber(from) { // 48-53 cm
+			from += m[2]
 		}
 	}
-	var p problem
-	if r.Low, p = measure(low, c, unit, delim); p.bad() {
-		return r, p
+	low, p := measure(from, c, unit, delim)
+	if p.bad() {
+		return Range{}, p
 	}
-	if r.High, p = measure(high, c, unit, delim); p.bad() {
-		return r, p
+	high, p := measure(to, c, unit, delim)
+	if !p.bad() && low > high {
+		p = problem{"the first of the two ends is the larger", "write the smaller end first"}
 	}
-	if r.Low > r.High {
-		return r, problem{"the first of the two ends is the larger", "write the smaller end first"}
-	}
-	return r, problem{}
+	return Range{of, low, high}, p
 }
 
 // oneNumber says whether a cell is a number without a unit.

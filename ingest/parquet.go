@@ -25,14 +25,9 @@ type parquetFile struct {
 	rows int64 // read from the file, with those left out
 }
 
-// unsupported is a feature of the format that cannot be read.
-type unsupported struct{ what, fix string }
-
-func (u unsupported) Error() string { return u.what }
-
 var (
 	errDamaged = errors.New("the data are damaged")
-	encrypted  = unsupported{"the file is encrypted", "write it without encryption"}
+	encrypted  = problem{"the file is encrypted", "write it without encryption"}
 )
 
 // openParquet reads the footer and binds the columns.
@@ -43,7 +38,6 @@ func openParquet(src *Source, in *input) (fileReader, *Reject) {
 		return nil, unreadable(0, err)
 	}
 	p.groups = footer.field(4).list
-	src.sep = ','
 	return p, p.bind(footer.field(2).list)
 }
 
@@ -74,14 +68,13 @@ func (in *input) footer() thriftValue {
 // every column behind the group it is in; the first entry is the root.
 func (p *parquetFile) bind(schema []thriftValue) *Reject {
 	var headers []string
-	var flat []*parquetColumn
 	leaf := 0
 	for at := 1; at < len(schema); {
 		top := schema[at]
 		if top.field(5).n == 0 && top.field(3).n < 2 { // no children, not repeated
 			kind := parquet.Type(top.field(1).n)
 			headers = append(headers, string(top.field(4).b))
-			flat = append(flat, &parquetColumn{p: p, leaf: leaf, kind: kind, width: max(0, int(top.field(2).n)),
+			p.from = append(p.from, &parquetColumn{p: p, leaf: leaf, kind: kind, width: max(0, int(top.field(2).n)),
 				optional: top.field(3).n == 1, meaning: meaningOf(top)})
 			at, leaf = at+1, leaf+1
 			continue
@@ -94,8 +87,7 @@ func (p *parquetFile) bind(schema []thriftValue) *Reject {
 			}
 		}
 	}
-	p.from = flat
-	return p.src.bind(headers)
+	return p.src.bind(headers, ',')
 }
 
 func unreadable(row int64, err error) *Reject {
@@ -103,8 +95,8 @@ func unreadable(row int64, err error) *Reject {
 	if row > 0 {
 		reason = fmt.Sprintf("the Parquet file cannot be read from row %d on: %v", row, err)
 	}
-	if u := (unsupported{}); errors.As(err, &u) {
-		fix = u.fix
+	if p := (problem{}); errors.As(err, &p) { // a feature of the format that is not known here
+		fix = p.fix
 	}
 	return whole(row, reason, fix)
 }
@@ -168,7 +160,6 @@ type parquetColumn struct {
 	page
 }
 
-// page is an open page.
 type page struct {
 	left  int64        // values still to come
 	bytes int64        // that it takes

@@ -63,7 +63,7 @@ func (c *parquetColumn) nextPage() {
 	}
 	if c.optional {
 		if h.kind == pageData {
-			refuse(h.levelEncoding != parquet.Encodings.RLE, unsupported{"the old packing of null markers cannot be read", "write it with a newer program"})
+			refuse(h.levelEncoding != parquet.Encodings.RLE, problem{"the old packing of null markers cannot be read", "write it with a newer program"})
 			levels = body.prefixed()
 		}
 		c.given = &hybrid{b: levels, width: 1}
@@ -92,7 +92,7 @@ func unpack(kind compress.Compression, src []byte, size int64) (out []byte) {
 		codec, _ := compress.GetCodec(kind)
 		out = codec.Decode(make([]byte, size), src) // fills what it is given
 	default:
-		panic(unsupported{fmt.Sprintf("compression %s cannot be read", kind), "write it without compression or with snappy, gzip, zstd or brotli"})
+		panic(problem{fmt.Sprintf("compression %s cannot be read", kind), "write it without compression or with snappy, gzip, zstd or brotli"})
 	}
 	refuse(err != nil || int64(len(out)) != size, errDamaged)
 	return out
@@ -130,12 +130,12 @@ func (r *thriftReader) pageHeader() pageHeader {
 	h := pageHeader{kind: top.field(1).n, raw: top.field(2).n, packed: top.field(3).n}
 	switch h.kind {
 	case pageData:
-		h.values, h.encoding, h.levelEncoding = v1.field(1).n, v1.encoding(2), v1.encoding(3)
+		h.values, h.encoding, h.levelEncoding = v1.field(1).n, parquet.Encoding(v1.field(2).n), parquet.Encoding(v1.field(3).n)
 	case pageDictionary:
 		h.values = dict.field(1).n
 	case pageDataV2:
-		h.values, h.encoding, h.defLen, h.repLen = v2.field(1).n, v2.encoding(4), v2.field(5).n, v2.field(6).n
-		h.plain = v2.field(7).said && v2.field(7).n == 0
+		h.values, h.encoding, h.defLen, h.repLen = v2.field(1).n, parquet.Encoding(v2.field(4).n), v2.field(5).n, v2.field(6).n
+		h.plain = v2.field(7).id > 0 && v2.field(7).n == 0
 	}
 	return h
 }
@@ -159,13 +159,9 @@ func (h pageHeader) check(room, rows int64) {
 // size that the data claim, and no reader of values has errors to hand on.
 func damage(f func()) (err error) {
 	defer func() {
-		switch r := recover().(type) {
-		case nil:
-		case runtime.Error:
-			panic(r)
-		case error:
-			err = r
-		default:
+		r := recover()
+		err, _ = r.(error)
+		if _, bug := r.(runtime.Error); bug || r != nil && err == nil {
 			panic(r)
 		}
 	}()
@@ -218,8 +214,7 @@ func (p packed) bits(at uint64, width int) (v uint64) {
 // thriftValue is a value of Thrift's compact protocol: a number or a boolean in
 // n, text in b, the elements of a list or the fields of a structure in list.
 type thriftValue struct {
-	id   int16 // of a field
-	said bool
+	id   int16 // of a field, 0 where it is not there
 	n    int64
 	b    []byte
 	list []thriftValue
@@ -229,8 +224,6 @@ type thriftValue struct {
 func (v thriftValue) field(id int16) thriftValue {
 	return at(v.list, slices.IndexFunc(v.list, func(f thriftValue) bool { return f.id == id }))
 }
-
-func (v thriftValue) encoding(id int16) parquet.Encoding { return parquet.Encoding(v.field(id).n) }
 
 // thriftReader reads the compact protocol of Thrift (Thrift compact protocol
 // specification) but for maps, of which parquet.thrift has none.
@@ -258,7 +251,7 @@ func (r *thriftReader) structure(depth int) (out thriftValue) {
 		if f.n != 0 && f.n != 1 {
 			f = r.value(h&0x0f, depth+1)
 		}
-		f.id, f.said = id, true
+		f.id = id
 		out.list = append(out.list, f)
 		r.bound(depth)
 	}

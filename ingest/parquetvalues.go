@@ -67,7 +67,7 @@ func (c *parquetColumn) values(body packed, h pageHeader) func() value {
 			return c.plain(buf)()
 		}
 	}
-	panic(unsupported{fmt.Sprintf("encoding number %d of the format cannot be read", h.encoding), "write plain or dictionary pages"})
+	panic(problem{fmt.Sprintf("encoding number %d of the format cannot be read", h.encoding), "write plain or dictionary pages"})
 }
 
 // plain reads values that stand one behind the other.
@@ -229,7 +229,7 @@ func meaningOf(e thriftValue) (m meaning) {
 		if u := how.field(2).list; len(u) > 0 {
 			m.unit = []int64{1e3, 1e6, 1e9}[min(max(u[0].id, 1), 3)-1]
 		}
-	} else if old := e.field(6); old.said {
+	} else if old := e.field(6); old.id > 0 {
 		m = map[int64]meaning{0: {is: isText}, 5: {is: isDecimal}, 6: {is: isDate}, 7: {is: isTime, unit: 1e3}, 8: {is: isTime, unit: 1e6},
 			9: {is: isMoment, unit: 1e3}, 10: {is: isMoment, unit: 1e6}}[old.n]
 		m.scale, m.unsigned = e.field(7).n, old.n >= 11 && old.n <= 14

@@ -151,9 +151,9 @@ const (
 	unitUnsaid    = 0.45 // taken off where a header does not name the unit it needs
 )
 
-// rarity is what a word tells: one of all columns tells little.
-var rarity = func() func(word string) float64 {
-	seen := map[string]int{}
+// occurrences counts the columns that have a word: one of all columns tells little.
+var occurrences = func() map[string]float64 {
+	seen := map[string]float64{}
 	for _, c := range catalogue {
 		list := split(c.Name + " " + c.Help)
 		slices.Sort(list)
@@ -161,7 +161,7 @@ var rarity = func() func(word string) float64 {
 			seen[w]++
 		}
 	}
-	return func(word string) float64 { return 1 / float64(max(seen[word], 1)) }
+	return seen
 }()
 
 // likeness says how many words of a text, by what they tell, occur in a name or in
@@ -170,7 +170,7 @@ func likeness(text, name, help string) float64 {
 	score, all := 0.0, 0.0
 	names, helps := split(name), split(help)
 	for _, w := range split(text) {
-		weight := rarity(w)
+		weight := 1 / max(occurrences[w], 1)
 		all += weight
 		score += weight * max(occurs(w, names), helpCounts*occurs(w, helps))
 	}

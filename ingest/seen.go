@@ -47,14 +47,12 @@ func (s *Seen) Check(b *Building) (Reject, bool) {
 	here := place{uint64(b.File)<<lineBits | uint64(b.Line)&(1<<lineBits-1), xxhash.Sum64String(id)}
 	look := xxhash.Sum64String(strings.ToLower(norm.NFKC.String(id)) + "\x00")
 	first, taken := s.at[look]
-	if taken && first.id != here.id {
-		alike := first
-		if first, taken = s.at[here.id]; !taken {
-			s.at[here.id] = here
+	if alike := first; taken && alike.id != here.id {
+		look = here.id
+		if first, taken = s.at[look]; !taken {
 			if s.alike++; s.alike == 1 {
 				s.pair = fmt.Sprintf("%q on %s and the one on %s", shorten(b.ID), s.where(here, -1), s.where(alike, -1))
 			}
-			return Reject{}, false
 		}
 	}
 	if !taken {
@@ -66,14 +64,6 @@ func (s *Seen) Check(b *Building) (Reject, bool) {
 		Reason: fmt.Sprintf("building_id %q was first seen on %s, and the first good row counts", shorten(b.ID), s.where(first, b.File)),
 		Fix:    "remove one of the rows, or give each building its own id; if the rows are walls of one building, map home_id and a wall name to building_id, one entry each",
 	}, true
-}
-
-// note is a remark on the ids checked so far, "" for none.
-func (s *Seen) note() string {
-	if s.alike == 0 {
-		return ""
-	}
-	return fmt.Sprintf("ids that differ from another in case or in the form of letters alone, and count as buildings of their own: %d; the first are %s", s.alike, s.pair)
 }
 
 // where names a place as seen from a file.

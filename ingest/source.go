@@ -66,7 +66,6 @@ type Source struct {
 	file int        // being read or, if there is no cur, next
 	cur  fileReader // of it
 	lay  *layout    // of its columns
-	sep  byte       // between its cells
 	in   *input     // behind cur
 	any  bool       // a batch of it was made
 }
@@ -113,7 +112,8 @@ func Open(patterns []string, opt Options) (*Source, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &Source{opt: opt, rules: rules, headers: headers, withheld: withheld, paths: paths, from: map[string][]string{}}
+	s := &Source{opt: opt, rules: rules, headers: headers, withheld: withheld, paths: paths, from: map[string][]string{},
+		extras: extras{byKey: map[string][]int{}, taken: map[string]bool{}}}
 	for _, p := range paths {
 		if p == "-" {
 			p = "standard input"
@@ -124,12 +124,10 @@ func Open(patterns []string, opt Options) (*Source, error) {
 	return s, nil
 }
 
-// expand resolves patterns to paths.
-func expand(patterns []string) ([]string, error) {
+func expand(patterns []string) (paths []string, err error) {
 	if len(patterns) == 0 {
 		return nil, fmt.Errorf("no inventory given: name a file, a folder, a glob, or - for the standard input")
 	}
-	var out []string
 	for _, pat := range patterns {
 		matches := []string{pat}
 		if _, err := os.Stat(pat); err != nil && pat != "-" {
@@ -148,37 +146,27 @@ func expand(patterns []string) ([]string, error) {
 				found = append(found, m)
 				continue
 			}
-			inside, err := folder(m)
+			entries, err := os.ReadDir(m) // sorted
 			if err != nil {
-				return nil, err
+				return nil, fmt.Errorf("inventory %q: %w", m, err)
 			}
-			found = append(found, inside...)
+			for _, e := range entries { // not those of folders inside
+				ext := strings.ToLower(filepath.Ext(e.Name()))
+				if !e.IsDir() && !strings.HasPrefix(e.Name(), ".") && slices.Contains([]string{".csv", ".tsv", ".txt", ".parquet"}, ext) {
+					found = append(found, filepath.Join(m, e.Name()))
+				}
+			}
 		}
 		if len(found) == 0 {
 			return nil, fmt.Errorf("inventory %q: the folder holds no .csv, .tsv, .txt or .parquet file", pat)
 		}
 		for _, p := range found {
-			if !slices.Contains(out, p) {
-				out = append(out, p)
+			if !slices.Contains(paths, p) {
+				paths = append(paths, p)
 			}
 		}
 	}
-	return out, nil
-}
-
-// folder lists the inventory files directly inside a folder, by name.
-func folder(dir string) (out []string, err error) {
-	entries, err := os.ReadDir(dir) // sorted
-	if err != nil {
-		return nil, fmt.Errorf("inventory %q: %w", dir, err)
-	}
-	for _, e := range entries {
-		ext := strings.ToLower(filepath.Ext(e.Name()))
-		if !e.IsDir() && !strings.HasPrefix(e.Name(), ".") && slices.Contains([]string{".csv", ".tsv", ".txt", ".parquet"}, ext) {
-			out = append(out, filepath.Join(dir, e.Name()))
-		}
-	}
-	return out, nil
+	return paths, nil
 }
 
 // Regular says whether every input is a file that can be read twice. Streams
@@ -238,8 +226,8 @@ func (s *Source) Notes() []string {
 			out = append(out, fmt.Sprintf("output.withhold names %q, which no inventory has%s: nothing was withheld by it", name, didYouMean(name, s.extras.names)))
 		}
 	}
-	if s.seen != nil && s.seen.note() != "" {
-		out = append(out, s.seen.note())
+	if s.seen != nil && s.seen.alike > 0 {
+		out = append(out, fmt.Sprintf("ids that differ from another in case or in the form of letters alone, and count as buildings of their own: %d; the first are %s", s.seen.alike, s.seen.pair))
 	}
 	return out
 }
@@ -275,7 +263,7 @@ func (s *Source) next(ctx context.Context) *Batch {
 			s.any, rej = false, s.open(ctx)
 		}
 		b, more := s.gather(), rej == nil
-		for more && !b.full() {
+		for more && max(len(b.lines), len(b.rejects)) < s.opt.BatchRows && b.size < batchBytes {
 			rej, more = s.cur.row(b)
 		}
 		if !more {
@@ -285,7 +273,7 @@ func (s *Source) next(ctx context.Context) *Batch {
 				rej = whole(0, "the file has a header but no rows", "add the rows, or leave the file out")
 			}
 			if rej != nil {
-				rej.File = b.name
+				rej.File = s.files[b.file]
 				b.rejects = append(b.rejects, *rej)
 			}
 		}

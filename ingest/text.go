@@ -7,7 +7,6 @@ import (
 	"unicode"
 	"unicode/utf8"
 
-	"golang.org/x/text/encoding/charmap"
 	utf16 "golang.org/x/text/encoding/unicode"
 	"golang.org/x/text/unicode/norm"
 )
@@ -54,20 +53,15 @@ func shorten(s string) string {
 // (Unicode NFC), with a blank for every kind of space and without characters of
 // no width. Ids are compared in this form and kept as they stand.
 func SameID(id string) string {
-	for i := 0; i < len(id); i++ {
-		if id[i] >= utf8.RuneSelf {
-			return strings.TrimSpace(strings.Map(func(r rune) rune {
-				switch {
-				case unicode.IsSpace(r):
-					return ' '
-				case unicode.Is(unicode.Cf, r):
-					return -1
-				}
-				return r
-			}, norm.NFC.String(id)))
+	return strings.TrimSpace(strings.Map(func(r rune) rune {
+		switch {
+		case unicode.IsSpace(r):
+			return ' '
+		case unicode.Is(unicode.Cf, r):
+			return -1
 		}
-	}
-	return id
+		return r
+	}, norm.NFC.String(id)))
 }
 
 // fold reduces a header or a word to what is compared: letters and digits in
@@ -132,17 +126,4 @@ func toUTF8(r io.Reader, head []byte) (out io.Reader, strict bool) {
 		}
 	}
 	return all, false
-}
-
-// windows1252 decodes bytes. It reports false on the five that the code page leaves
-// undefined.
-func windows1252(src []byte) (out []byte, ok bool) {
-	for _, b := range src {
-		r := charmap.Windows1252.DecodeByte(b)
-		if r >= 0x80 && r < 0xa0 || r == utf8.RuneError {
-			return nil, false
-		}
-		out = utf8.AppendRune(out, r)
-	}
-	return out, true
 }

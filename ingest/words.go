@@ -39,13 +39,9 @@ func newVocabulary(list []Term) *vocabulary {
 		v.accepted = strings.Join(v.ids, ", ")
 	}
 	won := map[string]int{} // by which kind of spelling, from 0 on
-	for kind, spellings := range []func(Term) []string{
-		func(t Term) []string { return []string{t.ID} },
-		func(t Term) []string { return t.Aliases },
-		func(t Term) []string { return []string{t.Label} },
-	} {
+	for kind := range 3 {
 		for i, t := range list {
-			for _, s := range spellings(t) {
+			for _, s := range [...][]string{{t.ID}, t.Aliases, {t.Label}}[kind] {
 				key := fold(s)
 				if by, ok := won[key]; key == "" || ok && by < kind {
 					continue
@@ -101,16 +97,11 @@ func (v *vocabulary) unknown(s string, c *Column) problem {
 // levels are the words of a category, in the order of its levels from 1 on, and
 // "unknown" last where it is accepted.
 func (c *Column) levels() (out []Term) {
-	more := map[string][]string{}
-	switch {
-	case len(c.Levels) == 3 && c.Levels[1] == "yes" && c.Levels[2] == "no":
-		more = map[string][]string{"yes": {"y", "true", "1"}, "no": {"n", "false", "0"}}
-	case Category(c.slot) == HumidityClass:
-		for _, w := range c.Levels {
+	more := map[string][]string{"yes": {"y", "true", "1"}, "no": {"n", "false", "0"}}
+	for _, w := range c.Words() {
+		if Category(c.slot) == HumidityClass {
 			more[w] = []string{"class " + w}
 		}
-	}
-	for _, w := range c.Words() {
 		out = append(out, Term{ID: w, Aliases: more[w]})
 	}
 	return out
@@ -126,6 +117,7 @@ type rules struct {
 func newRules(opt Options) (*rules, error) {
 	r := &rules{words: map[*Column]*vocabulary{}, aliases: map[*Column]map[string]string{}}
 	for _, c := range catalogue {
+		r.aliases[c] = map[string]string{}
 		switch {
 		case c.Kind == KindCategory:
 			r.words[c] = newVocabulary(c.levels())
@@ -143,9 +135,6 @@ func newRules(opt Options) (*rules, error) {
 		c := t.col
 		if c.Kind == KindID && len(opt.Aliases[field]) > 0 {
 			return nil, fmt.Errorf("alias for %s: an id has no other spellings", c.Name)
-		}
-		if r.aliases[c] == nil {
-			r.aliases[c] = map[string]string{}
 		}
 		for _, from := range sortedKeys(opt.Aliases[field]) {
 			to := strings.TrimSpace(opt.Aliases[field][from])
@@ -172,7 +161,7 @@ func newRules(opt Options) (*rules, error) {
 // what a blank means.
 func (r *rules) meant(c *Column, s string) string {
 	list := r.aliases[c]
-	if list == nil {
+	if len(list) == 0 {
 		return s
 	}
 	for _, key := range []string{"=" + s, "~" + aliasKey(c, s)} {

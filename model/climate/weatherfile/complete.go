@@ -38,7 +38,6 @@ func (f *file) year() {
 // percentile of the years by driving rain that is taken.
 const percentile = 0.9
 
-// choose keeps one year.
 func (f *file) choose(years int) {
 	take, why := 0, "it has no rain to choose by"
 	if rains, winds := f.data[rain], f.data[wind]; rains != nil {
@@ -220,9 +219,6 @@ func (f *file) rain() {
 			missing++
 			continue
 		}
-		if v == 0 {
-			continue
-		}
 		n := 1
 		if d := f.data[duration]; d != nil && d[k] > 1 && d[k] <= 24 {
 			n = min(int(d[k]), k+1)
@@ -258,14 +254,13 @@ func (f *file) light() *hourly.Hours {
 	case h.Global == nil && !parts:
 		h.DirectNormal, h.Diffuse = nil, nil
 		p.note("Radiation is missing: it is left out. Take it from the station's generated year.")
-	case h.Global != nil && parts:
 	case h.Global == nil:
 		h.Global = make([]float64, perYear)
 		for k := range sun {
 			h.Global[k] = h.Diffuse[k] + h.DirectNormal[k]*sun[k].Up
 		}
 		p.note("Global radiation was made of direct and diffuse radiation.")
-	default:
+	case !parts:
 		h.DirectNormal, h.Diffuse = sun.Split(h.Global)
 		p.note("Direct and diffuse radiation are missing: the global radiation was split after Erbs et al. 1982.")
 	}
@@ -284,21 +279,19 @@ func (f *file) sky(h *hourly.Hours, sun hourly.Sun) {
 			infra[k] = nan
 		}
 	}
-	made := make([]float64, perYear)
 	if _, bad := infra.fill(maxGap, bridged); infra != nil && bad < 0 {
 		for k, v := range infra {
-			made[k] = math.Pow(v/stefanBoltzmann, 0.25) - air.KelvinOffset
+			infra[k] = math.Pow(v/stefanBoltzmann, 0.25) - air.KelvinOffset
 		}
+		h.SkyTheta = infra
 	} else if _, bad := clouds.fill(maxGap, bridged); clouds != nil && bad < 0 {
 		for k, c := range clouds {
-			made[k] = hourly.SkyTemperature(h.Theta[k], h.RH[k], c)
+			clouds[k] = hourly.SkyTemperature(h.Theta[k], h.RH[k], c)
 		}
+		h.SkyTheta = clouds
 		f.place.note("The sky temperature was estimated from the sky cover.")
 	} else if h.Global != nil {
-		made = sun.Sky(h.Theta, h.RH, h.Global)
+		h.SkyTheta = sun.Sky(h.Theta, h.RH, h.Global)
 		f.place.note("The sky temperature was estimated from the radiation.")
-	} else {
-		return
 	}
-	h.SkyTheta = made
 }

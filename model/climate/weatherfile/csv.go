@@ -5,6 +5,9 @@ import (
 	"slices"
 	"strings"
 	"time"
+	"unicode/utf8"
+
+	"golang.org/x/text/encoding/charmap"
 )
 
 var none = math.Inf(1)
@@ -51,7 +54,7 @@ func (f *file) csvHeader() bool {
 		}
 	}
 	if strings.Contains(f.text, ";") {
-		f.mark, f.decimal = ";", true
+		f.mark = ";"
 	}
 	f.split()
 	var unknown []string
@@ -66,7 +69,10 @@ func (f *file) csvHeader() bool {
 			at[name] = i
 			f.width = max(f.width, i+1)
 		} else if len(unknown) < 20 {
-			unknown = append(unknown, short(clean(cell)))
+			if !utf8.ValidString(cell) {
+				cell, _ = charmap.ISO8859_1.NewDecoder().String(cell) // every byte is a letter there
+			}
+			unknown = append(unknown, short(strings.TrimSpace(cell)))
 		}
 	}
 	for _, c := range csvColumns {

@@ -7,9 +7,6 @@ import (
 	"time"
 )
 
-// epwMinColumns reach up to the wind.
-const epwMinColumns = 22
-
 // epwColumns are the series taken from an EPW line, with the column from 0. Missing
 // codes as in the EnergyPlus documentation; bounds of what the Earth has seen, rounded
 // outwards, wider where stations have passed those of the format.
@@ -47,7 +44,7 @@ func (f *file) epwHeader() bool {
 	for _, c := range epwColumns {
 		f.use(c)
 	}
-	f.width = epwMinColumns
+	f.width = 22 // up to the wind
 	f.clock = clock{"2 to 4 (month, day, hour)", f.calendar, func(begins time.Time) string {
 		return fmt.Sprintf("%d/%d hour %d", begins.Month(), begins.Day(), begins.Hour()+1)
 	}}

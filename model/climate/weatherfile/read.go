@@ -17,9 +17,6 @@ import (
 	"strconv"
 	"strings"
 	"time"
-	"unicode/utf8"
-
-	"golang.org/x/text/encoding/charmap"
 
 	"wallsift/model/climate"
 	"wallsift/model/climate/hourly"
@@ -56,20 +53,28 @@ func (p *Place) note(format string, args ...any) {
 // Rain and a note. Up to twelve values of a column that are impossible count as
 // missing and a note says so. Faults give an *Error each, up to five, joined.
 func Read(name string, r io.Reader, s *climate.Station) (*hourly.Hours, *Place, error) {
-	f := file{faults: faults{file: name}, scan: bufio.NewScanner(r), mark: ",", place: &Place{}}
+	p := &Place{}
+	f := file{faults: faults{file: name}, scan: bufio.NewScanner(r), mark: ",", place: p}
 	f.scan.Buffer(make([]byte, 0, 4096), maxLine)
-	h := f.read(s)
-	err := f.scan.Err()
-	if errors.Is(err, bufio.ErrTooLong) {
-		err = &Error{name, f.number + 1, "", "a very long line", "lines below 256 KiB", "check that the file is an EPW or CSV text file"}
-	}
-	switch {
-	case err != nil:
+	f.table()
+	if err := f.scan.Err(); err != nil {
+		if errors.Is(err, bufio.ErrTooLong) {
+			err = &Error{name, f.number + 1, "", "a very long line", "lines below 256 KiB", "check that the file is an EPW or CSV text file"}
+		}
 		return nil, nil, fmt.Errorf("reading %s: %w", name, err)
-	case len(f.list) > 0:
+	}
+	if len(f.list) == 0 {
+		f.year()
+	}
+	if len(f.list) > 0 {
 		return nil, nil, errors.Join(f.list...)
 	}
-	return h, f.place, nil
+	if !p.Located {
+		p.Latitude, p.Longitude, p.TimeZone = s.Latitude, s.Longitude, math.Round(s.Longitude/15)
+	} else if !f.zoned {
+		p.note("No longitude_deg and time_zone_h: the clock counts as local mean solar time.")
+	}
+	return f.light(), p, nil
 }
 
 // The quantities that a file may hold.
@@ -90,7 +95,6 @@ const (
 	quantities
 )
 
-// column is a column of numbers.
 type column struct {
 	at         int // cell of a row, from 0
 	quantity   int
@@ -116,10 +120,9 @@ type file struct {
 	faults
 	scan    *bufio.Scanner
 	text    string // of the line at hand
-	mark    string // between its cells
+	mark    string // between its cells; with ";" there may be decimal commas
 	cells   []string
-	decimal bool // decimal commas
-	width   int  // cells that a row must have
+	width   int // cells that a row must have
 	clock   clock
 	first   int // year of the first row
 	place   *Place
@@ -140,14 +143,14 @@ type clock struct {
 	tell   func(time.Time) string // as the file would write it
 }
 
-// read reads the file; nil after a fault.
-func (f *file) read(s *climate.Station) *hourly.Hours {
+// table reads the header and the rows, up to a fault that ends them.
+func (f *file) table() {
 	if !f.next() {
 		if len(f.list) == 0 {
 			f.number = 0
 			f.add("", "an empty file", "a header line and hourly rows", "give a file with columns "+csvNames)
 		}
-		return nil
+		return
 	}
 	header := f.csvHeader
 	if f.split(); strings.EqualFold(f.cells[0], "LOCATION") {
@@ -156,18 +159,6 @@ func (f *file) read(s *climate.Station) *hourly.Hours {
 	for more := header(); more && !f.row(); {
 		more = f.next()
 	}
-	if len(f.list) == 0 && f.scan.Err() == nil {
-		f.year()
-	}
-	if len(f.list) > 0 || f.scan.Err() != nil {
-		return nil
-	}
-	if p := f.place; !p.Located {
-		p.Latitude, p.Longitude, p.TimeZone = s.Latitude, s.Longitude, math.Round(s.Longitude/15)
-	} else if !f.zoned {
-		p.note("No longitude_deg and time_zone_h: the clock counts as local mean solar time.")
-	}
-	return f.light()
 }
 
 // next moves to the next line that is not blank. It ends at the end of the text
@@ -203,7 +194,6 @@ func (f *file) split() {
 	}
 }
 
-// use takes a column of the file.
 func (f *file) use(c column) {
 	f.columns = append(f.columns, c)
 	f.name[c.quantity] = c.name
@@ -251,7 +241,7 @@ func (f *file) row() (stop bool) {
 		if c.at < len(f.cells) { // a cell that is not there is blank
 			cell = f.cells[c.at]
 		}
-		if f.decimal {
+		if f.mark == ";" {
 			cell = strings.Replace(cell, ",", ".", 1)
 		}
 		if f.value(c, cell) {
@@ -340,16 +330,14 @@ type Error struct {
 
 // Error returns file, line, column, value, what was expected, and the fix.
 func (e *Error) Error() string {
-	var b strings.Builder
-	b.WriteString(e.File)
+	where := e.File
 	if e.Line > 0 {
-		fmt.Fprintf(&b, ", line %d", e.Line)
+		where += fmt.Sprintf(", line %d", e.Line)
 	}
 	if e.Column != "" {
-		fmt.Fprintf(&b, ", column %s", e.Column)
+		where += ", column " + e.Column
 	}
-	fmt.Fprintf(&b, ": got %q, expected %s; %s", short(e.Value), e.Want, e.Fix)
-	return b.String()
+	return fmt.Sprintf("%s: got %q, expected %s; %s", where, short(e.Value), e.Want, e.Fix)
 }
 
 // short keeps a long cell from filling the screen.
@@ -375,12 +363,4 @@ type faults struct {
 func (f *faults) add(column, value, want, fix string) bool {
 	f.list = append(f.list, &Error{f.file, f.number, column, value, want, fix})
 	return len(f.list) >= maxFaults
-}
-
-// clean makes valid UTF-8 of a name from a header.
-func clean(s string) string {
-	if !utf8.ValidString(s) {
-		s, _ = charmap.ISO8859_1.NewDecoder().String(s) // every byte is a letter there
-	}
-	return strings.TrimSpace(s)
 }

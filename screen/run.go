@@ -46,7 +46,6 @@ type Run struct {
 	engine *Engine
 	intake *Intake
 	held   *spill // the walls of homes, until all rows are read
-	taken  int    // buildings collected, duplicates too
 	spill  *spill
 }
 

@@ -150,9 +150,7 @@ func (e *Engine) together(walls []Row, strategy uint8, lost int) Judgement {
 	if lost > 0 && out.Verdict < SurveyFirst {
 		out.Survey, out.Verdict = true, SurveyFirst
 	}
-	if out.Score = benefit.PerRisk(out.Saved, out.High); math.IsNaN(out.Score) {
-		out.Score = 0
-	}
+	out.Score = benefit.PerRisk(out.Saved, out.High)
 	return out
 }
 

@@ -100,9 +100,9 @@ func (h *home) allowance(j *Judgement, usual trial) (Allowance, error) {
 // steadyAllowance finds the allowance by the steady tier.
 func (w *Worker) steadyAllowance(at *world, j *Judgement) Allowance {
 	a, _ := w.e.allowanceOf(j, j.Typical, j.Governing, func(sized float64) (bool, indicator.ID, error) {
-		m := w.monthly(at, sized)
-		id, ok := m.result.Governing()
-		return ok && m.result[id].Utilisation > 1, id, nil
+		r, _ := w.monthly(at, sized)
+		id, ok := r.Governing()
+		return ok && r[id].Utilisation > 1, id, nil
 	})
 	return a
 }

@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/stat"
 
 	"wallsift/model/indicator"
@@ -107,7 +108,7 @@ func (h *home) sample(j *Judgement) error {
 		return nil // the wall's past leaves none of them likely
 	}
 	j.Low, j.High = min(d.quantile(0.1), j.Typical), d.quantile(0.9)
-	if j.GoverningHigh = d.governingHigh(); j.High < j.Typical {
+	if j.GoverningHigh = d.by[floats.MaxIdx(d.logs)]; j.High < j.Typical {
 		j.High, j.GoverningHigh = j.Typical, j.Governing
 	}
 	return nil
@@ -230,15 +231,4 @@ func (d *drawn) quantile(share float64) float64 {
 	x, w := d.counted(func(n int) float64 { return d.logs[n] })
 	stat.SortWeighted(x, w)
 	return min(math.Exp(stat.Quantile(share, stat.Empirical, x, w)), mostUtilisation)
-}
-
-// governingHigh is the indicator that governs the worst draw.
-func (d *drawn) governingHigh() indicator.ID {
-	worst, by := math.Inf(-1), indicator.ID(0)
-	for i, x := range d.logs {
-		if x > worst {
-			worst, by = x, d.by[i]
-		}
-	}
-	return by
 }

@@ -135,12 +135,9 @@ func (e *Engine) Config() *config.Config { return e.cfg }
 
 // compileZones makes one zone of every zone word and of every station id.
 func (e *Engine) compileZones() error {
-	var rows []config.Zone
-	for _, id := range slices.Sorted(maps.Keys(e.cfg.Zones)) {
-		rows = append(rows, e.cfg.Zones[id])
-	}
-	for _, id := range slices.Sorted(maps.Keys(e.cfg.Stations)) {
-		rows = append(rows, config.Zone{ID: id, Label: e.cfg.Stations[id].Label, Station: id})
+	rows := config.InOrder(e.cfg.Zones)
+	for _, s := range config.InOrder(e.cfg.Stations) {
+		rows = append(rows, config.Zone{ID: s.ID, Label: s.Label, Station: s.ID})
 	}
 	read := map[string]*weather{} // by station: several zones may share one
 	for _, row := range rows {
@@ -158,6 +155,7 @@ func (e *Engine) compileZones() error {
 				read[s.ID], e.Notes = w, append(e.Notes, w.notes...)
 			}
 			z.given = read[s.ID]
+			z.given.Zones = append(z.given.Zones, row.ID)
 		}
 		e.zones, e.zoneOf[row.ID] = append(e.zones, z), z
 	}

@@ -46,8 +46,7 @@ type HourlyWorking struct {
 // lost more were rejected: the very one that Run gives, with the working under one
 // strategy, or under the best when the id is empty. It fails on an unknown strategy.
 func (e *Engine) Explain(walls []ingest.Building, lost int, id string) (*Working, error) {
-	w := e.newWorker(e.workers())
-	a, err := w.answer(walls, lost)
+	a, err := e.Answer(walls, lost)
 	if err != nil {
 		return nil, err
 	}
@@ -71,8 +70,9 @@ func (e *Engine) Explain(walls []ingest.Building, lost int, id string) (*Working
 	out := &Working{Strategy: st.Strategy, Judgement: j, Home: a, Picked: pick, Building: b, Station: z.station, DegreeHours: z.degreeHours}
 	after := e.repaired(st, b, &Judgement{})
 	out.Before, _ = e.Stack(b, &j)
-	found, m, _ := w.corners(after, st, j.Thickness)
-	out.Results, out.Monthly, out.Year, out.After = found, m.input, w.ws.Year, w.wall
+	w := e.newWorker(e.workers())
+	out.Results, _, _ = w.corners(after, st, j.Thickness)
+	out.Monthly, out.Year, out.After = w.ws.Monthly, w.ws.Year, w.wall
 	out.Monthly.Wall = &out.After
 	if j.Tier == indicator.Transient {
 		return out, w.explainHourly(after, st, out)
@@ -81,11 +81,8 @@ func (e *Engine) Explain(walls []ingest.Building, lost int, id string) (*Working
 }
 
 // Answer is the answer alone, without the working.
-func (e *Engine) Answer(walls []ingest.Building, lost int) (Row, error) {
-	return e.newWorker(e.workers()).answer(walls, lost)
-}
-
-func (w *Worker) answer(walls []ingest.Building, lost int) (a Row, err error) {
+func (e *Engine) Answer(walls []ingest.Building, lost int) (a Row, err error) {
+	w := e.newWorker(e.workers())
 	if len(walls) != 1 || lost > 0 {
 		return w.JudgeHome(walls, lost)
 	}

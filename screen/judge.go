@@ -2,7 +2,6 @@ package screen
 
 import (
 	"fmt"
-	"math"
 	"slices"
 
 	"wallsift/config"
@@ -166,9 +165,9 @@ func (w *Worker) steady(b *ingest.Building, index uint8) Judgement {
 	e.zoneOf[b.Zone].fill(e.cfg)
 	e.gateEffects(st, b, &j)
 	after := e.repaired(st, b, &j)
-	found, m, usual := w.corners(after, st, j.Thickness)
-	j.Facing = m.facing
-	j.take(&m.result)
+	found, usual, facing := w.corners(after, st, j.Thickness)
+	j.Facing = facing
+	j.take(&found[typical-favourable])
 	for _, r := range found {
 		if id, ok := r.Governing(); ok && r[id].Utilisation > j.High {
 			j.High, j.GoverningHigh = r[id].Utilisation, id

@@ -4,6 +4,8 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/floats"
+
 	"wallsift/ingest"
 	"wallsift/model/damage"
 	"wallsift/model/indicator"
@@ -116,12 +118,7 @@ func (h *home) weights(n int) ([]float64, error) {
 	if err := h.look(n); err != nil {
 		return nil, err
 	}
-	ruined := 0
-	for _, worn := range h.wear[:n] {
-		if worn >= 1 {
-			ruined++
-		}
-	}
+	ruined := floats.Count(func(worn float64) bool { return worn >= 1 }, h.wear[:n])
 	bad, good := 1.0, 1.0
 	young := h.b.Num[ingest.BuiltYear] > h.e.provenBefore
 	if share := float64(ruined) / float64(n); share > h.e.baseRate && !young {

@@ -184,8 +184,7 @@ func (r *Run) take(d *batch, opt Options) error {
 			return err
 		}
 	}
-	r.taken += len(d.buildings)
-	opt.Progress(Progress{StageReading, r.taken + r.Counts.Rejected, 0})
+	opt.Progress(Progress{StageReading, r.intake.Rows + r.Counts.Rejected, 0})
 	return nil
 }
 

@@ -1,10 +1,10 @@
 package screen
 
 import (
-	"bytes"
 	"cmp"
 	"math"
 	"slices"
+	"strings"
 
 	"golang.org/x/sync/errgroup"
 )
@@ -28,11 +28,8 @@ func (j *Judgement) RankKey() uint64 {
 	if j.Excluded {
 		class |= 1 << 17
 	}
-	score := math.Float32bits(float32(j.Score))
-	switch {
-	case score == signBit: // zero is zero
-		score = signBit - 1
-	case score&signBit == 0:
+	score := math.Float32bits(float32(j.Score) + 0) // so that zero has no sign
+	if score&signBit == 0 {
 		score = ^(score | signBit)
 	}
 	return uint64(class)<<classShift | uint64(score)
@@ -53,20 +50,16 @@ const (
 type Ranks struct {
 	keys  [][]uint64 // by strategy, by building
 	best  []uint64   // of the building's first strategy
-	ids   idArena
+	ids   []string
 	Order [][]uint32 // by strategy: buildings in order of rank
 	place [][]uint32 // by strategy: rank of each building, from 0
 	// Overall is the order of buildings by their best strategy.
 	Overall []uint32
 }
 
-func newRanks(strategies int) *Ranks {
-	return &Ranks{keys: make([][]uint64, strategies), ids: idArena{ends: []uint64{0}}}
-}
-
 func (r *Ranks) add(id string, list []Judgement) {
-	r.ids.add(id)
-	for s := range r.keys { // wall by wall is not there for every building
+	r.ids = append(r.ids, strings.Clone(id)) // else it would keep a whole batch
+	for s := range r.keys {                  // wall by wall is not there for every building
 		r.keys[s] = append(r.keys[s], noRank)
 	}
 	for i := range list {
@@ -100,7 +93,7 @@ func (r *Ranks) settle(workers int) {
 		})
 	}
 	g.Wait() // nothing of it fails
-	r.best, r.ids = nil, idArena{}
+	r.best, r.ids = nil, nil
 }
 
 func (r *Ranks) sorted(keys []uint64) []uint32 {
@@ -109,29 +102,13 @@ func (r *Ranks) sorted(keys []uint64) []uint32 {
 		order[i] = uint32(i)
 	}
 	slices.SortFunc(order, func(a, b uint32) int {
-		if c := cmp.Compare(keys[a], keys[b]); c != 0 {
-			return c
-		}
-		return bytes.Compare(r.ids.at(a), r.ids.at(b))
+		return cmp.Or(cmp.Compare(keys[a], keys[b]), cmp.Compare(r.ids[a], r.ids[b]))
 	})
 	return order
 }
 
 // In returns the rank of a building within a strategy, from 1.
 func (r *Ranks) In(strategy uint8, building uint32) int { return int(r.place[strategy][building]) + 1 }
-
-// idArena keeps many short strings in one piece of memory.
-type idArena struct {
-	bytes []byte
-	ends  []uint64 // behind a 0
-}
-
-func (a *idArena) add(s string) {
-	a.bytes = append(a.bytes, s...)
-	a.ends = append(a.ends, uint64(len(a.bytes)))
-}
-
-func (a *idArena) at(i uint32) []byte { return a.bytes[a.ends[i]:a.ends[i+1]] }
 
 // byRank puts the judgements of one building in order.
 func byRank(list []Judgement) {

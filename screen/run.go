@@ -46,7 +46,6 @@ type Run struct {
 	engine *Engine
 	intake *Intake
 	held   *spill // the walls of homes, until all rows are read
-	taken  int    // buildings collected, duplicates too
 	spill  *spill
 }
 
@@ -94,7 +93,7 @@ func newRun(ctx context.Context, e *Engine, src *ingest.Source, dir string) (*Ru
 func (r *Run) resetSums() {
 	n := len(r.engine.strategies) + 1 // and wall by wall
 	r.Counts.Accepted, r.Counts.Rows, r.Counts.Walls = 0, 0, 0
-	r.Ranks = newRanks(n)
+	r.Ranks = &Ranks{keys: make([][]uint64, n)}
 	r.Sums = Sums{Verdicts: make([][NumVerdicts]int, n), Saved: make([]float64, n), Best: make([]int, n),
 		Steps: make([]StepCount, len(r.engine.steps)), Groups: map[string]*Group{}, facts: map[int16]*FactSum{}}
 }

@@ -8,51 +8,42 @@ import (
 	"wallsift/model/wall"
 )
 
-// monthly is what the steady tier finds for one world.
-type monthly struct {
-	result indicator.Result
-	input  indicator.Monthly
-	facing float64 // the one that takes most driving rain
-}
-
-// monthly judges a world by monthly balances with sized metres of insulation. A
+// monthly judges a world by monthly balances with sized metres of insulation, and gives
+// the facing that takes most driving rain. A
 // wall with more layers or slices than the model holds (a configuration mistake)
 // is answered with the worst utilisation, never with a good one. w.wall and w.ws
 // hold what is behind the answer until the next call.
-func (w *Worker) monthly(at *world, sized float64) (m monthly) {
+func (w *Worker) monthly(at *world, sized float64) (r indicator.Result, facing float64) {
 	e, st := w.e, at.under
 	fits := e.layers(&w.wall, at, sized)
 	w.wall.Face = e.steadyFace(at)
-	m.input = indicator.Monthly{Wall: &w.wall, Months: &at.zone.months[at.Indoor], Exterior: st.Side == "exterior", Timber: at.Timber != (depths{}), TimberDepth: e.depthOf(at),
+	in := indicator.Monthly{Wall: &w.wall, Months: &at.zone.months[at.Indoor], Exterior: st.Side == "exterior", Timber: at.Timber != (depths{}), TimberDepth: e.depthOf(at),
 		MasonryAw: at.Stone.Aw, MasonryWf: at.stone.Wf.Typical, LeakShare: at.LeakShare, FrostCycles: at.zone.frostCycles(indicator.Warming(&w.wall, &e.limits)),
 		Which: st.which, Limits: &e.limits}
 	for i, f := range at.facings {
-		if open := at.zone.toward(f); i == 0 || open.Annual > m.input.Rain.Annual {
-			m.input.Rain, m.facing = open, f
+		if open := at.zone.toward(f); i == 0 || open.Annual > in.Rain.Annual {
+			in.Rain, facing = open, f
 		}
 	}
-	m.input.Rain.Annual *= at.index
-	m.input.Rain.Spell *= at.index
-	var cut bool
-	if m.result, cut = m.input.Judge(&w.ws); !fits || !cut {
-		for id := range m.result {
-			if st.which.Has(indicator.ID(id)) {
-				m.result[id] = indicator.Failed
-			}
+	in.Rain.Annual *= at.index
+	in.Rain.Spell *= at.index
+	r, cut := in.Judge(&w.ws)
+	for id := range r {
+		if (!fits || !cut) && st.which.Has(indicator.ID(id)) {
+			r[id] = indicator.Failed
 		}
 	}
-	return m
+	return r, facing
 }
 
-// corners judges by monthly balances at all corners. It gives what the typical world,
-// the last, comes to besides.
-func (w *Worker) corners(after *ingest.Building, st *strategy, sized float64) (found [numCorners]indicator.Result, m monthly, at world) {
+// corners judges by monthly balances at all corners. It gives the typical world, the
+// last, and its facing besides.
+func (w *Worker) corners(after *ingest.Building, st *strategy, sized float64) (found [numCorners]indicator.Result, at world, facing float64) {
 	for _, c := range []corner{favourable, adverse, typical} {
 		at = w.e.worldOf(after, st, point{corner: c})
-		m = w.monthly(&at, sized)
-		found[c-favourable] = m.result
+		found[c-favourable], facing = w.monthly(&at, sized)
 	}
-	return found, m, at
+	return found, at, facing
 }
 
 // transmittance is U (W/(m²·K)) and R (m²K/W) of a wall.

@@ -58,6 +58,9 @@ type Work struct {
 	// Doubt marks the line that asks to clear up whether limits are kept, Unlikely
 	// that which asks to look at a wall whose typical case is not believed.
 	Doubt, Unlikely bool
+
+	turn  int // in the order of work within the stage: steps before layers
+	after int // order of a later stage whose layers this one lies on, else 0
 }
 
 // BuiltLayer is a layer of a strategy as it is built: with the thickness that is
@@ -68,13 +71,6 @@ type BuiltLayer struct {
 	Side                 string // config.SideExterior or SideInterior
 	Index, Of            int    // place outside to inside among the strategy's layers of the side, from 1
 	Air                  bool   // a gap that is left free
-}
-
-// placed is a line with its place in the order of work.
-type placed struct {
-	Work
-	stage int // order
-	turn  int // within the stage: steps before layers
 }
 
 // ForWork returns the judgement whose work is listed: the best in order of rank
@@ -96,21 +92,21 @@ func ForWork(list []Judgement) *Judgement {
 // that could change the choice must be found out first, and what could be built
 // waits for all that is to be found out.
 func (e *Engine) WorkList(b *ingest.Building, j *Judgement, s *Survey) (Readiness, []Work) {
-	l := lister{e: e, first: e.stages[0], stopped: j.Verdict >= WarningOnly, gates: j.Gates}
+	l := lister{e: e, stopped: j.Verdict >= WarningOnly, gates: j.Gates}
 	if l.stopped {
-		stop := Work{Action: Stop, Gates: l.take(func(g *config.Gate) bool { return g.Effect == config.EffectExclude })}
+		stop := Work{Stage: e.stages[0], Action: Stop, turn: -2, Gates: l.take(func(g *config.Gate) bool { return g.Effect == config.EffectExclude })}
 		for _, g := range stop.Gates {
 			stop.Because = append(stop.Because, g.When...)
 		}
-		l.before(-2, stop)
+		l.add(stop)
 	} else {
 		st := &e.strategies[j.Strategy]
 		l.lines = e.builtLayers(st, e.repaired(st, b, &Judgement{}).Cat[ingest.OuterFinish], j.Thickness)
 		if j.Verdict == SurveyFirst && e.inDoubt(j) || s != nil && s.Changes() {
-			l.before(-1, Work{Action: Investigate, Doubt: true})
+			l.add(Work{Stage: e.stages[0], Action: Investigate, Doubt: true, turn: -1})
 		}
 		if j.Unlikely {
-			l.before(-1, Work{Action: Investigate, Unlikely: true})
+			l.add(Work{Stage: e.stages[0], Action: Investigate, Unlikely: true, turn: -1})
 		}
 	}
 	for i := range e.steps {
@@ -119,7 +115,7 @@ func (e *Engine) WorkList(b *ingest.Building, j *Judgement, s *Survey) (Readines
 		}
 	}
 	l.gatesLeft()
-	if j.Verdict == SurveyFirst || slices.ContainsFunc(l.lines, func(w placed) bool { return w.Action == Investigate }) {
+	if j.Verdict == SurveyFirst || slices.ContainsFunc(l.lines, func(w Work) bool { return w.Action == Investigate }) {
 		for i := range l.lines {
 			if w := &l.lines[i]; w.Action == Do && (w.Step == nil || !w.Stage.Repair) {
 				w.Action = Afterwards
@@ -128,36 +124,23 @@ func (e *Engine) WorkList(b *ingest.Building, j *Judgement, s *Survey) (Readines
 	}
 	ready := e.Readiness(j, s)
 	if ready == StartNow {
-		l.before(-2, Work{Action: Clear})
+		l.add(Work{Stage: e.stages[0], Action: Clear, turn: -2})
 	}
-	slices.SortStableFunc(l.lines, func(a, b placed) int {
-		return cmp.Or(cmp.Compare(a.stage, b.stage), cmp.Compare(a.turn, b.turn))
+	slices.SortStableFunc(l.lines, func(a, b Work) int {
+		return cmp.Or(cmp.Compare(max(a.Stage.Order, a.after), max(b.Stage.Order, b.after)), cmp.Compare(a.turn, b.turn))
 	})
-	out := make([]Work, len(l.lines))
-	for i := range l.lines {
-		out[i] = l.lines[i].Work
-	}
-	return ready, out
+	return ready, l.lines
 }
 
 // lister gathers the lines of one work list.
 type lister struct {
 	e       *Engine
-	first   config.Stage
 	stopped bool   // the strategy is not to be built
 	gates   uint64 // that have no line yet
-	lines   []placed
+	lines   []Work
 }
 
-// before adds a line to the first stage.
-func (l *lister) before(turn int, w Work) {
-	w.Stage = l.first
-	l.add(turn, w)
-}
-
-func (l *lister) add(turn int, w Work) {
-	l.lines = append(l.lines, placed{Work: w, stage: w.Stage.Order, turn: turn})
-}
+func (l *lister) add(w Work) { l.lines = append(l.lines, w) }
 
 // take hands out the gates that are wanted and have no line yet.
 func (l *lister) take(want func(*config.Gate) bool) (out []config.Gate) {
@@ -173,7 +156,7 @@ func (l *lister) take(want func(*config.Gate) bool) (out []config.Gate) {
 // step adds the line of step i, or joins it to that of the layer it builds.
 func (l *lister) step(i int, do bool) {
 	s := &l.e.steps[i]
-	w := Work{Action: Do, Step: s, Because: s.When}
+	w := Work{Action: Do, Step: s, Because: s.When, turn: i}
 	w.Stage, _ = l.e.stages.Of(s) // the configuration is checked: there is one
 	w.Gates = l.take(func(g *config.Gate) bool { return g.Step == s.ID })
 	asks := slices.ContainsFunc(w.Gates, func(g config.Gate) bool { return g.Effect == config.EffectSurvey })
@@ -188,13 +171,13 @@ func (l *lister) step(i int, do bool) {
 	}
 	if w.Action == Do {
 		for k := range l.lines {
-			if line := &l.lines[k].Work; line.Layer != nil && line.Step == nil && line.Layer.Material == s.Builds {
+			if line := &l.lines[k]; line.Layer != nil && line.Step == nil && line.Layer.Material == s.Builds {
 				line.Step, line.Because, line.Gates = w.Step, w.Because, w.Gates
 				return
 			}
 		}
 	}
-	l.add(i, w)
+	l.add(w)
 }
 
 // gatesLeft gives a line to every gate that no step answers: a hold asks for the
@@ -204,16 +187,16 @@ func (l *lister) gatesLeft() {
 		if l.gates&(1<<i) == 0 {
 			continue
 		}
-		w, turn := Work{Stage: l.first, Action: Investigate, Gates: []config.Gate{g}, Because: g.When}, i
+		w := Work{Stage: l.e.stages[0], Action: Investigate, Gates: []config.Gate{g}, Because: g.When, turn: i}
 		if g.Effect == config.EffectHold { // the configuration is checked: its step is there
-			turn = slices.IndexFunc(l.e.steps, func(s config.Step) bool { return s.ID == g.Step })
-			w.Action, w.Step = Do, &l.e.steps[turn]
+			w.turn = slices.IndexFunc(l.e.steps, func(s config.Step) bool { return s.ID == g.Step })
+			w.Action, w.Step = Do, &l.e.steps[w.turn]
 			w.Stage, _ = l.e.stages.Of(w.Step)
 		}
 		if l.stopped && (w.Step == nil || !w.Stage.Repair) {
 			w.Action = NotNow
 		}
-		l.add(turn, w)
+		l.add(w)
 	}
 }
 
@@ -233,12 +216,12 @@ func (e *Engine) Readiness(j *Judgement, s *Survey) Readiness {
 
 // builtLayers lists a strategy's layers in the order they are built: away from
 // the masonry on both sides.
-func (e *Engine) builtLayers(st *strategy, outerFinish uint8, sized float64) (out []placed) {
+func (e *Engine) builtLayers(st *strategy, outerFinish uint8, sized float64) (out []Work) {
 	latest := 0
 	add := func(l BuiltLayer) {
 		stage, _ := e.stages.OfLayer(&l.StrategyLayer, e.cfg.Materials[l.Material].Kind) // likewise
 		latest = max(latest, stage.Order)
-		out = append(out, placed{Work{Stage: stage, Action: Do, Layer: &l}, latest, maxRules + len(out)})
+		out = append(out, Work{Stage: stage, Action: Do, Layer: &l, turn: maxRules + len(out), after: latest})
 	}
 	layer := func(list []config.StrategyLayer, i int, side string) {
 		m := e.materials[list[i].Material]

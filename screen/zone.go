@@ -166,11 +166,10 @@ func (z *zone) front(facings []float64) []float64 {
 
 // weather is a station's hourly weather file.
 type weather struct {
+	WeatherFile
 	hours *hourly.Hours
 	place *weatherfile.Place
 	notes []string
-	path  string
-	sum   string // SHA-256 of the file, hexadecimal
 }
 
 // WeatherFile is an hourly weather file that stands in for the generated hours
@@ -178,25 +177,18 @@ type weather struct {
 type WeatherFile struct {
 	Station string   `json:"station"`
 	File    string   `json:"file"`
-	SHA256  string   `json:"sha256"`
-	Zones   []string `json:"zones"` // words of climate_zone that mean the station
+	SHA256  string   `json:"sha256"` // of the file, hexadecimal
+	Zones   []string `json:"zones"`  // words of climate_zone that mean the station
 }
 
 // WeatherFiles lists the weather files the engine read, by station. In the
 // steady tier it reads none.
 func (e *Engine) WeatherFiles() []WeatherFile {
 	out := []WeatherFile{}
-	for _, own := range e.zones {
-		if own.ID != own.Station || own.given == nil {
-			continue
+	for _, z := range e.zones {
+		if z.ID == z.Station && z.given != nil {
+			out = append(out, z.given.WeatherFile)
 		}
-		f := WeatherFile{Station: own.ID, File: own.given.path, SHA256: own.given.sum}
-		for _, z := range e.zones {
-			if z.Station == own.ID {
-				f.Zones = append(f.Zones, z.ID)
-			}
-		}
-		out = append(out, f)
 	}
 	return out
 }
@@ -221,7 +213,7 @@ func readWeather(path string, s *climate.Station, seed uint64) (*weather, error)
 	if err != nil {
 		return nil, fmt.Errorf("stations.%s.weather_file: %w", s.ID, err)
 	}
-	w := &weather{hours: h, place: p, path: path, sum: hex.EncodeToString(sum.Sum(nil))}
+	w := &weather{WeatherFile: WeatherFile{Station: s.ID, File: path, SHA256: hex.EncodeToString(sum.Sum(nil))}, hours: h, place: p}
 	if !p.Located {
 		w.notes = append(w.notes, fmt.Sprintf("station %s: the weather file does not say where it is of; the place of the station was taken", s.ID))
 	}
@@ -269,7 +261,7 @@ func (z *zone) fingerprint(seed uint64, deviate float64) string {
 		Place   *weatherfile.Place
 	}{Method: hourly.Method, Station: s, Seed: seed, Deviate: deviate}
 	if z.given != nil {
-		made.File, made.Place = z.given.sum, z.given.place
+		made.File, made.Place = z.given.SHA256, z.given.place
 	}
 	text, err := json.Marshal(made)
 	if err != nil {

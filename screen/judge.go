@@ -2,6 +2,7 @@ package screen
 
 import (
 	"fmt"
+	"math"
 	"slices"
 
 	"wallsift/config"

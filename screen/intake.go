@@ -24,6 +24,7 @@ type Intake struct {
 	seen  *ingest.Seen
 	homes map[string]*Walls // of homes whose walls have rows of their own
 	order []*Walls          // of them that have rows that count, as they were met
+	asked int               // of them, whether they are refused
 	walls uint32            // rows that are walls and count
 }
 
@@ -136,9 +137,10 @@ func (in *Intake) hold(b *ingest.Building) {
 }
 
 // Homes gives the homes whose walls have rows of their own, once all rows were
-// taken, in the order in which they were met, and counts those that are refused.
+// taken, in the order in which they were met, and counts those that are refused, once.
 func (in *Intake) Homes() []*Walls {
-	for _, h := range in.order {
+	for ; in.asked < len(in.order); in.asked++ {
+		h := in.order[in.asked]
 		if rej, dup := in.seen.Check(&ingest.Building{ID: h.Home, File: h.first.File, Line: h.first.Line}); dup {
 			h.Refused = &rej
 			in.Rejected += len(h.Rows)

@@ -6,7 +6,6 @@ import (
 	"encoding/binary"
 	"errors"
 	"fmt"
-	"io"
 	"os"
 	"path/filepath"
 	"reflect"
@@ -158,33 +157,20 @@ func (f *readFn) ProcessElement(ctx context.Context, _ []byte, row func(string, 
 		return err
 	}
 	in := screen.NewIntake(src)
-	for {
-		batch, err := src.Next(ctx)
-		if errors.Is(err, io.EOF) {
-			break
-		}
+	for t, err := range in.Read(ctx) {
 		if err != nil {
 			return err
 		}
-		buildings, bad := batch.Decode()
-		counts, bad := in.Take(buildings, bad)
-		for i := range buildings {
-			if b := &buildings[i]; counts[i] {
-				row(cmp.Or(b.Home, ingest.SameID(b.ID)), screen.Row{Building: *b})
-			}
+		for _, b := range t.Rows {
+			row(cmp.Or(b.Home, ingest.SameID(b.ID)), screen.Row{Building: b})
 		}
-		for _, rej := range bad {
+		for _, rej := range t.Rejects {
 			if err := rejects.Add(rej); err != nil {
 				return err
 			}
 		}
 	}
 	for _, home := range in.Homes() {
-		if home.Refused != nil {
-			if err := rejects.Add(*home.Refused); err != nil {
-				return err
-			}
-		}
 		if home.Lost > 0 || home.Refused != nil {
 			fates(home.Home, fate{home.Lost, home.Refused != nil})
 		}

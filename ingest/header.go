@@ -208,6 +208,7 @@ func (s *Source) bind(raw []string, delim byte) *Reject {
 		lay.extras = append(lay.extras, bound{src: i, header: h, extra: -1})
 	}
 	var missing []*Column
+	unmapped := func(b bound) bool { return s.headers[fold(b.header)] == nil }
 	for _, c := range catalogue {
 		found := byCol[c]
 		switch {
@@ -216,7 +217,7 @@ func (s *Source) bind(raw []string, delim byte) *Reject {
 				missing = append(missing, c)
 			}
 			continue
-		case c.Kind == KindID && s.joins(found):
+		case c.Kind == KindID && (len(found) == 1 || !slices.ContainsFunc(found, unmapped)): // several make one id if the user said so
 			lay.id = found
 			for _, b := range found[1:] {
 				found[0].header += " + " + b.header
@@ -255,12 +256,6 @@ func (s *Source) bind(raw []string, delim byte) *Reject {
 	}
 	s.lay = lay
 	return nil
-}
-
-// joins says whether the columns found make an id together: one does, and so do
-// several that the user mapped to it one by one.
-func (s *Source) joins(found []bound) bool {
-	return len(found) == 1 || !slices.ContainsFunc(found, func(b bound) bool { return s.headers[fold(b.header)] == nil })
 }
 
 // misnamed finds the measure that a header names in a unit that is not accepted
@@ -344,10 +339,7 @@ func (r *Reject) absent(missing []*Column, headers []string, byCol map[*Column][
 	r.also(column, "required column missing: "+strings.Join(names, ", "), fix+"; the file has "+strings.Join(has, ", "))
 }
 
-// extras are the ride-through columns of all files. A column of one file and a
-// column of the next are one if their names differ only in upper case, spaces
-// and punctuation; two columns of the same file never are, whatever they are
-// called.
+// extras are the ride-through columns of all files; Names.Extras says which are one.
 type extras struct {
 	names []string         // as they are called in the results
 	spelt []string         // as they stood in the file

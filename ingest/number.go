@@ -213,7 +213,6 @@ var threeNumbers = regexp.MustCompile(`^(\d{1,4}) *([./-]) *(\d{1,4}) *([./-]) *
 // cannot be meant otherwise and Parquet columns of dates arrive so. All else
 // keeps to the order; nothing is tried in turn.
 func parseDate(s string, order int) (string, problem) {
-	order = max(order, 0)
 	o := dateOrders[order]
 	p := problem{fmt.Sprintf("a date as %s was expected, such as %s", o.words, o.example), "write the date so, or leave the cell blank"}
 	otherwise := fmt.Sprintf("; if the whole column is written otherwise, map it to last_survey_%s in the configuration (input.columns)", o.others)

@@ -73,14 +73,10 @@ type series []float64
 
 var nan = math.NaN()
 
-const (
-	// maxGap is the longest gap in hours that a straight line bridges, maxDark
-	// that of radiation, which takes the hour of the day before or after. Common
-	// practice, no source.
-	maxGap, maxDark = 6, 72
-	// anyGap is more than a file may hold.
-	anyGap = (maxYears + 1) * perYear
-)
+// maxGap is the longest gap in hours that a straight line bridges, maxDark that of
+// radiation, which takes the hour of the day before or after. Common practice, no
+// source.
+const maxGap, maxDark = 6, 72
 
 // fill gives the hours k of each gap of up to most hours their value. The gap lies
 // between before and after, which are the same where it reaches an end of the series.
@@ -159,7 +155,7 @@ func (f *file) complete() {
 		f.data[rh][k] = max(minRH, min(v, 1))
 	}
 	f.fill(wind, "wind", maxGap, bridged)
-	f.fill(from, "wind direction", anyGap, held)
+	f.fill(from, "wind direction", math.MaxInt, held)
 	f.rain()
 	for _, q := range []int{global, direct, diffuse} {
 		f.fill(q, "", maxDark, repeated)

@@ -85,21 +85,21 @@ func str(s string) cell  { return cell{s: s, null: s == ""} }
 func num(f float64) cell { return cell{f: f, null: math.IsNaN(f) || math.IsInf(f, 0)} }
 func count(i int) cell   { return cell{i: int64(i)} }
 
-func yes(b bool) cell {
-	if b {
-		return str("yes")
+func yes(b bool) cell { return cell{s: "yes", null: !b} }
+
+// only leaves a cell empty where a line has no such thing.
+func only(has func(*line) bool, get func(*line) cell) func(*line) cell {
+	return func(l *line) cell {
+		if !has(l) {
+			return cell{null: true}
+		}
+		return get(l)
 	}
-	return cell{null: true}
 }
 
 // govern leaves a cell empty where no measure governs.
-func govern(f func(*line) cell) func(*line) cell {
-	return func(l *line) cell {
-		if !l.j.HasGovern {
-			return cell{null: true}
-		}
-		return f(l)
-	}
+func govern(get func(*line) cell) func(*line) cell {
+	return only(func(l *line) bool { return l.j.HasGovern }, get)
 }
 
 // labelled gives the columns their labels and the units of their scales. Names stay:

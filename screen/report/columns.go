@@ -31,12 +31,7 @@ func columns(e *screen.Engine, u Units, names ingest.Names, hourly bool) []Colum
 		})
 	}
 	limitedBy := func(f func(indicator.Info) string) func(*line) cell {
-		return func(l *line) cell {
-			if a := l.j.Allowance; a.Known && !a.Full {
-				return str(f(a.By.Info()))
-			}
-			return cell{null: true}
-		}
+		return only(func(l *line) bool { return l.j.Allowance.Known && !l.j.Allowance.Full }, func(l *line) cell { return str(f(l.j.Allowance.By.Info())) })
 	}
 	out := []Column{
 		{Name: "overall_rank", Label: "Overall rank", Help: "order of the building by its best strategy, 1 first", Brief: true,
@@ -45,12 +40,7 @@ func columns(e *screen.Engine, u Units, names ingest.Names, hourly bool) []Colum
 		{Name: "walls", Label: "Walls", Help: "of a home whose walls have rows of their own; empty where one row stands for the home",
 			Kind: Whole, get: func(l *line) cell { return cell{i: int64(len(l.row.Walls)), null: len(l.row.Walls) == 0} }},
 		{Name: "wall", Label: "Wall that governs", Help: "of a home of several: the one whose figures these are; the saving is that of all", Inventory: true,
-			get: func(l *line) cell {
-				if len(l.row.Walls) == 0 {
-					return cell{null: true}
-				}
-				return str(wallName(&l.row.Walls[l.j.Wall].Building))
-			}},
+			get: only(func(l *line) bool { return len(l.row.Walls) > 0 }, func(l *line) cell { return str(wallName(&l.row.Walls[l.j.Wall].Building)) })},
 		{Name: "wall_by_wall", Label: "Wall by wall", Help: "where the walls of a home have different best strategies: each with its own and the verdict on it", Inventory: true,
 			get: func(l *line) cell { return str(wallByWall(strategies, l.row)) }},
 		{Name: "wall_measures", Label: "Measure of each wall", Help: "of " + screen.WallByWall.ID + ": for each wall its strategy, the insulation judged in mm and the area in m², between colons; for programs",
@@ -200,12 +190,8 @@ func shared(e *screen.Engine) func(name, help string) Column {
 			get: func(l *line) cell { return str(strategies[l.j.Strategy].ID) }, say: func(l *line) cell { return str(strategies[l.j.Strategy].Label) }},
 		{Name: "verdict", Label: "Verdict", Brief: true, Look: VerdictLook,
 			get: func(l *line) cell { return str(l.j.Verdict.String()) }, say: func(l *line) cell { return str(VerdictWords(e, l.j)) }},
-		{Name: "readiness", Label: "Readiness", Brief: true, get: func(l *line) cell {
-			if l.ready == screen.NumReadiness {
-				return cell{null: true}
-			}
-			return str(l.ready.String())
-		}},
+		{Name: "readiness", Label: "Readiness", Brief: true,
+			get: only(func(l *line) bool { return l.ready < screen.NumReadiness }, func(l *line) cell { return str(l.ready.String()) })},
 	}
 	return func(name, help string) Column {
 		c := all[slices.IndexFunc(all, func(c Column) bool { return c.Name == name })]
@@ -286,12 +272,8 @@ func rideThrough(names ingest.Names, others []Column, beside ...string) (out []C
 			name += "_inventory"
 		}
 		taken = append(taken, name)
-		out = append(out, Column{Name: name, Label: label, Inventory: true, Extra: true, get: func(l *line) cell {
-			if i >= len(l.b.Extra) {
-				return cell{null: true}
-			}
-			return str(l.b.Extra[i])
-		}})
+		out = append(out, Column{Name: name, Label: label, Inventory: true, Extra: true,
+			get: only(func(l *line) bool { return i < len(l.b.Extra) }, func(l *line) cell { return str(l.b.Extra[i]) })})
 	}
 	return out
 }

@@ -173,23 +173,13 @@ func (v *Visits) columns(people bool) []Column {
 			}})
 	for k := range screen.MostFacts {
 		fact := func(f func(screen.Fact, config.Finding) cell) func(*line) cell {
-			return func(l *line) cell {
-				if k >= len(l.s.Facts) {
-					return cell{null: true}
-				}
-				return f(l.s.Facts[k], v.e.Finding(l.s.Facts[k]))
-			}
+			return only(func(l *line) bool { return k < len(l.s.Facts) }, func(l *line) cell { return f(l.s.Facts[k], v.e.Finding(l.s.Facts[k])) })
 		}
 		name, label := fmt.Sprintf("fact_%d", k+1), fmt.Sprintf("fact %d", k+1)
 		add(Column{Name: name, get: fact(func(f screen.Fact, _ config.Finding) cell { return str(f.Name()) })})
 		add(Column{Name: name + "_words", Brief: true, Label: "Investigate, " + label, Inventory: true, get: fact(func(_ screen.Fact, by config.Finding) cell { return str(by.Label) })},
 			Column{Name: name + "_settles_percent", Brief: k < 2, Label: "Settles the verdict, " + label, Unit: "%", Help: "chance that the verdict is survey first no more", Kind: Real, Decimals: 1,
-				get: func(l *line) cell {
-					if k >= len(l.s.Facts) || !l.s.Unclear {
-						return cell{null: true}
-					}
-					return num(points(l.s.Facts[k].Clears))
-				}},
+				get: only(func(l *line) bool { return l.s.Unclear }, fact(func(f screen.Fact, _ config.Finding) cell { return num(points(f.Clears)) }))},
 			Column{Name: name + "_cuts_percent_points", Brief: k < 2, Label: "Cuts the chance by, " + label, Unit: "% points", Kind: Real, Decimals: 1,
 				get: fact(func(f screen.Fact, _ config.Finding) cell { return num(points(f.Gain)) })},
 			Column{Name: name + "_where", Brief: k < 2, Label: "Way, " + label, get: fact(func(_ screen.Fact, by config.Finding) cell { return str(WayWord(by)) })},

@@ -57,20 +57,10 @@ func workColumns(e *screen.Engine, run *screen.Run) []Column {
 	of := shared(e)
 	words := func(f func(*job) string) func(*line) cell { return func(l *line) cell { return str(f(l.job)) } }
 	layer := func(f func(*job) cell) func(*line) cell {
-		return func(l *line) cell {
-			if l.job.Layer == nil {
-				return cell{null: true}
-			}
-			return f(l.job)
-		}
+		return only(func(l *line) bool { return l.job.Layer != nil }, func(l *line) cell { return f(l.job) })
 	}
 	limit := func(name func(*line) string) func(*line) cell {
-		return func(l *line) cell {
-			if !l.job.most() || l.job.j.Allowance.Full {
-				return cell{null: true}
-			}
-			return str(name(l))
-		}
+		return only(func(l *line) bool { return l.job.most() && !l.job.j.Allowance.Full }, func(l *line) cell { return str(name(l)) })
 	}
 	return located(e, run.Source.Names(), []Column{
 		{Name: "overall_rank", Label: "Overall rank", Help: "order of the building by its best strategy, 1 first", Kind: Whole, get: func(l *line) cell { return count(l.place) }},

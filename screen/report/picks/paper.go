@@ -109,6 +109,9 @@ func over[R any](g report.Grid, rows []R, columns []column[R]) report.Grid {
 // list shows the programme.
 func (p *Picks) list() report.Grid {
 	u, all := p.units, sumOf(p.picked...)
+	toInvestigate := func(s config.Step) string {
+		return report.ToInvestigate(s, func(field string) config.Finding { return p.cfg.Findings[field] })
+	}
 	anyChance := slices.ContainsFunc(p.picked, func(x pick) bool { return x.chance != "" })
 	return over(report.Grid{Name: Programme, Title: "The programme, " + orders[p.goal.By], Note: "The saving is heat through the wall, not a fuel bill, for the insulation shown. " +
 		"share of the limit: in the typical case, in brackets its low and high end; chance: that a limit is exceeded in the worst year of ten, where it was drawn. What is to be investigated is judged as if it had been put right, and is not in the cost."}, p.picked, []column[pick]{
@@ -126,7 +129,7 @@ func (p *Picks) list() report.Grid {
 		{report.Head{Title: "share of the limit"}, func(x pick) any { return share(x.measure) }, nil, true},
 		{report.Head{Title: "chance"}, func(x pick) any { return x.chance }, nil, anyChance},
 		{report.Head{Title: "before or with the measure", Long: true}, func(x pick) any { return p.steps(x.do, func(s config.Step) string { return s.Label }) }, nil, true},
-		{report.Head{Title: "investigate first", Long: true}, func(x pick) any { return p.steps(x.look, p.toInvestigate) }, nil, true},
+		{report.Head{Title: "investigate first", Long: true}, func(x pick) any { return p.steps(x.look, toInvestigate) }, nil, true},
 	})
 }
 
@@ -164,11 +167,6 @@ func (p *Picks) about(id string) config.Strategy {
 	s := p.cfg.Strategies[id]
 	s.Label = cmp.Or(s.Label, id)
 	return s
-}
-
-// toInvestigate says what has to be known before a step.
-func (p *Picks) toInvestigate(s config.Step) string {
-	return report.ToInvestigate(s, func(field string) config.Finding { return p.cfg.Findings[field] })
 }
 
 // steps are the words for some of them.

@@ -27,7 +27,6 @@ const factPrefix = "building."
 func newRoot() *cobra.Command {
 	root := command("wallsift", nil)
 	root.Version, root.SilenceUsage, root.SilenceErrors = version, true, true
-	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return usage(err) })
 	root.AddCommand(newScreen(), newExplain(), newConfig(), newList(), newCheck(), newTemplate(), newCompare(), newProgramme())
 	for _, name := range topics {
 		topic := command(name, nil) // without action, which cobra lists and prints as help

@@ -187,34 +187,32 @@ func conclude(cfg *config.Config, run *screen.Run, rejects *report.Rejects, note
 	}
 	log.done(run.Counts, rejects, notes, err, "walls", sum.Walls, "unread_files", sum.Unread,
 		slog.Group("best_by_verdict", best...), "saved_kwh_a", sum.SavedKWh, "saved_at_homes", sum.SavedAt)
-	if !log.on {
-		tell(cfg, run, rejects)
-	}
+	tell(log, cfg, run, rejects)
 	return &sum, err
 }
 
-// tell closes a run on the standard error: what was left out, where the files
-// are, and the cautions.
-func tell(cfg *config.Config, run *screen.Run, rejects *report.Rejects) {
+// tell closes a run for people: what was left out, where the files are, and the
+// cautions.
+func tell(log *runLog, cfg *config.Config, run *screen.Run, rejects *report.Rejects) {
 	const shown = 5
 	for i, r := range rejects.First {
 		if i == shown {
-			fmt.Fprintf(os.Stderr, "  and more in %s\n", report.RejectsCSV)
+			log.say("  and more in %s\n", report.RejectsCSV)
 			break
 		}
-		fmt.Fprintf(os.Stderr, "rejected %s\n", r)
+		log.say("rejected %s\n", r)
 	}
 	walls := ""
 	if n := run.Counts.Walls; n > 0 {
 		walls = fmt.Sprintf(", %s of theirs with a row of their own", report.Counted(n, "wall"))
 	}
-	fmt.Fprintf(os.Stderr, "%s screened%s, %s rejected", report.Counted(run.Counts.Accepted, "building"), walls, report.Counted(run.Counts.Rejected, "row"))
+	log.say("%s screened%s, %s rejected", report.Counted(run.Counts.Accepted, "building"), walls, report.Counted(run.Counts.Rejected, "row"))
 	if n := run.Counts.BrokenFiles; n > 0 {
-		fmt.Fprintf(os.Stderr, ", %s not read to their end", report.Counted(n, "file"))
+		log.say(", %s not read to their end", report.Counted(n, "file"))
 	}
-	fmt.Fprintf(os.Stderr, "; results are in %s\n", cfg.Output.Dir)
+	log.say("; results are in %s\n", cfg.Output.Dir)
 	width := widthOf(os.Stderr)
-	fmt.Fprintf(os.Stderr, "%s\n%s\n", report.Wrap(report.Caution, width), report.Wrap(report.TierCaution(cfg.Run.Tier), width))
+	log.say("%s\n%s\n", report.Wrap(report.Caution, width), report.Wrap(report.TierCaution(cfg.Run.Tier), width))
 }
 
 // outcome turns counts into the error that gives the exit code. where says where

@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"wallsift/config"
 	"wallsift/ingest"
 	"wallsift/model/indicator"
 )
@@ -72,19 +73,11 @@ func (e *Engine) allowanceOf(j *Judgement, usual float64, by indicator.ID, ask f
 	}
 	if kept > 0 {
 		a.Thickness = t.At(kept - 1)
-		a.R = e.sizedR(st, a.Thickness)
+		layers := slices.Concat(st.Outside, st.Inside) // exactly one of them sized, as there are steps
+		sized := slices.IndexFunc(layers, func(l config.StrategyLayer) bool { return l.Sized })
+		a.R = a.Thickness / e.materials[layers[sized].Material].Lambda.Typical
 	}
 	return a, nil
-}
-
-// sizedR is the resistance of the sized layer alone at a thickness, m²K/W.
-func (e *Engine) sizedR(st *strategy, thickness float64) float64 {
-	for _, l := range slices.Concat(st.Outside, st.Inside) {
-		if l.Sized {
-			return thickness / e.materials[l.Material].Lambda.Typical
-		}
-	}
-	return 0
 }
 
 // allowance finds the allowance by the engine, in the typical world.

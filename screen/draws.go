@@ -66,12 +66,8 @@ func (h *home) sample(j *Judgement) error {
 		// It is not suited, or asks for a survey, whatever the chance.
 		rule.Below, most = 0, min(most, drawsInSurvey)
 	}
-	first := 0
-	if h.mixed() {
-		first = leastDraws
-	}
 	for _, look := range looks {
-		if look < first {
+		if look < leastDraws && h.mixed() {
 			continue
 		}
 		look = min(look, most)

@@ -38,10 +38,8 @@ type home struct {
 
 // newHome readies the engine for a building.
 func (w *Worker) newHome(b *ingest.Building) *home {
-	e := w.e
-	z := e.zoneOf[b.Zone]
-	z.fill(e.cfg)
-	h := &home{w: w, e: e, b: b, z: z, open: map[uint8]*drawn{}}
+	h := &home{w: w, e: w.e, b: b, z: w.e.zoneOf[b.Zone], open: map[uint8]*drawn{}}
+	h.z.fill(w.e.cfg)
 	h.remember()
 	return h
 }

@@ -93,7 +93,15 @@ func (e *Engine) compileRules() error {
 		}
 	}
 	for _, row := range config.InOrder(c.Strategies) {
-		e.strategies, e.choices = append(e.strategies, compileStrategy(row)), append(e.choices, row)
+		s := strategy{Strategy: row}
+		for _, name := range s.Indicators {
+			which, _ := indicator.Lookup(name)
+			s.which = s.which.With(which)
+		}
+		if s.Face != nil && s.Face.SdAdd > 0 {
+			s.coat = &material.Material{ID: config.FaceTreatment, Label: s.Face.Label, Kind: "membrane", Sd: s.Face.SdAdd, Source: s.Source}
+		}
+		e.strategies, e.choices = append(e.strategies, s), append(e.choices, row)
 	}
 	e.choices = append(e.choices, WallByWall)
 	for table, n := range map[string]int{"gates": len(e.gates), "steps": len(e.steps), "strategies": len(e.strategies)} {
@@ -116,18 +124,6 @@ func testable(key string, list []config.Condition) error {
 		}
 	}
 	return nil
-}
-
-func compileStrategy(row config.Strategy) strategy {
-	s := strategy{Strategy: row}
-	for _, name := range s.Indicators {
-		which, _ := indicator.Lookup(name)
-		s.which = s.which.With(which)
-	}
-	if s.Face != nil && s.Face.SdAdd > 0 {
-		s.coat = &material.Material{ID: config.FaceTreatment, Label: s.Face.Label, Kind: "membrane", Sd: s.Face.SdAdd, Source: s.Source}
-	}
-	return s
 }
 
 // inventoryFields lists every field a configuration may name, with its levels

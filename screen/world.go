@@ -2,10 +2,10 @@ package screen
 
 import (
 	"fmt"
-	"maps"
 	"math"
 	"slices"
 
+	"wallsift/config"
 	"wallsift/ingest"
 	"wallsift/model/climate"
 	"wallsift/model/material"
@@ -117,12 +117,11 @@ type prior struct {
 // compilePriors gives every category with priors a dimension.
 func (e *Engine) compilePriors() error {
 	e.dims = dimCategories
-	for _, id := range slices.Sorted(maps.Keys(e.cfg.Priors)) {
-		row := e.cfg.Priors[id]
+	for _, row := range config.InOrder(e.cfg.Priors) {
 		cat, ok := ingest.LookupCategory(row.Field)
 		level, known := cat.Level(row.Level)
 		if !ok || !known || level == 0 {
-			return fmt.Errorf("priors.%s: %q is not a value of a category %q of the inventory", id, row.Level, row.Field)
+			return fmt.Errorf("priors.%s: %q is not a value of a category %q of the inventory", row.ID, row.Level, row.Field)
 		}
 		p := e.priors[cat]
 		if p == nil {

@@ -55,7 +55,8 @@ func Hourly(p damage.Peak, limit float64) Finding {
 	return f
 }
 
-func worse(a, b Finding) Finding {
+// Worse returns the one of the larger utilisation; b applies.
+func Worse(a, b Finding) Finding {
 	if !a.Applies || b.Utilisation > a.Utilisation {
 		return b
 	}

@@ -25,8 +25,8 @@ func (in *Monthly) rainProtection() Finding {
 	}
 	worst := Compare(sd, l.RainSdMax, -1)
 	if load < l.RainHighFrom {
-		return worse(worst, Compare(w, l.RainWMedium, -1))
+		return Worse(worst, Compare(w, l.RainWMedium, -1))
 	}
-	worst = worse(worst, Compare(w, l.RainWHigh, -1))
-	return worse(worst, Compare(w*sd, l.RainWSdMax, -1))
+	worst = Worse(worst, Compare(w, l.RainWHigh, -1))
+	return Worse(worst, Compare(w*sd, l.RainWSdMax, -1))
 }

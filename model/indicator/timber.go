@@ -25,7 +25,7 @@ func (ws *Workspace) timberHumidity() Finding {
 	}
 	worst := nothing
 	for m := range ws.Year.MarkRH {
-		worst = worse(worst, Compare(ws.Year.MarkRH[m], ws.Limits.Timber.At(ws.Year.MarkTheta[m]), m))
+		worst = Worse(worst, Compare(ws.Year.MarkRH[m], ws.Limits.Timber.At(ws.Year.MarkTheta[m]), m))
 	}
 	return worst
 }

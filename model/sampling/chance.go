@@ -122,15 +122,11 @@ func noncentral(n int) func(k, z float64) float64 {
 		case i%2 == 0:
 			weight = 2
 		}
-		switch {
-		case i > 0:
-			weight *= math.Exp(logC + (nu-1)*math.Log(s) - nu*s*s/2)
-		case n == 2:
-			weight *= math.Exp(logC)
-		default:
-			weight = 0
+		power := 0.0 // of s, its logarithm
+		if n > 2 {
+			power = (nu - 1) * math.Log(s)
 		}
-		weights[i] = weight * step / 3
+		weights[i] = weight * math.Exp(logC+power-nu*s*s/2) * step / 3
 	}
 	return func(k, z float64) float64 {
 		sum := 0.0

@@ -180,9 +180,7 @@ type paths struct {
 func (c *Case) pathsOf(at int) (p paths) {
 	p.outward = filmOutside
 	for i := range c.Wall.Layers[:at] {
-		l := &c.Wall.Layers[i]
-		p.outward += c.sd(l)
-		p.outward = vented(p.outward, l)
+		p.outward = c.through(p.outward, &c.Wall.Layers[i])
 	}
 	p.inward, p.beyondR = filmInside, planeRsi
 	beyond := 0.0
@@ -192,8 +190,7 @@ func (c *Case) pathsOf(at int) (p paths) {
 			p.curve, p.sd, beyond = l.Curve, l.Curve[0].Sd, p.inward
 			continue
 		}
-		p.inward += c.sd(l)
-		p.inward = vented(p.inward, l)
+		p.inward = c.through(p.inward, l)
 		if p.curve == nil {
 			p.beyondR += l.R
 		}
@@ -202,16 +199,14 @@ func (c *Case) pathsOf(at int) (p paths) {
 	return p
 }
 
-func (c *Case) sd(l *wall.Layer) float64 {
+// through adds a layer to the resistance sd that lies beyond it, m. By air that changes
+// in the layer, at about 10 °C, vapour leaves beside that.
+func (c *Case) through(sd float64, l *wall.Layer) float64 {
 	if l.Role == wall.Masonry {
-		return c.Stone.MuDry * l.Thickness
+		sd += c.Stone.MuDry * l.Thickness
+	} else {
+		sd += l.Sd
 	}
-	return l.Sd
-}
-
-// vented lets vapour leave by the air that changes in a layer as well, at about
-// 10 °C, beside the resistance sd that lies beyond.
-func vented(sd float64, l *wall.Layer) float64 {
 	if l.AirChange == 0 {
 		return sd
 	}

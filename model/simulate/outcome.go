@@ -117,11 +117,8 @@ func (o *Outcome) answer(id indicator.ID, q *Question) indicator.Finding {
 func (q *Question) worst(at func(k int) indicator.Finding) indicator.Finding {
 	worst := indicator.Finding{Month: -1, Day: -1}
 	for k, asked := range q.Classes {
-		if !asked {
-			continue
-		}
-		if f := at(k); !worst.Applies || f.Utilisation > worst.Utilisation {
-			worst = f
+		if asked {
+			worst = indicator.Worse(worst, at(k))
 		}
 	}
 	return worst

@@ -38,7 +38,9 @@ type Solver struct {
 // plane that dries out within a month splits that month.
 func (v *Solver) Condense(p *Profile, months *[12]Month) Condensation {
 	c := Condensation{PeakMonth: -1, Plane: -1}
-	v.clear(p)
+	clear(v.held[:p.N])
+	copy(v.s[:p.N], p.S[:p.N])
+	v.sd = v.dry(p)
 	var fresh [12]bool
 	for m := range months {
 		c.RetarderSd[m] = v.settle(p, &months[m])
@@ -59,16 +61,6 @@ func (v *Solver) Condense(p *Profile, months *[12]Month) Condensation {
 	}
 	c.Residue = c.Held[(c.Start+11)%12]
 	return c
-}
-
-func (v *Solver) clear(p *Profile) {
-	clear(v.held[:p.N])
-	copy(v.s[:p.N], p.S[:p.N])
-	v.sd = 0
-	if p.Retarder > 0 {
-		v.curve.use(p.curve)
-		v.sd = p.S[p.Retarder] - p.S[p.Retarder-1]
-	}
 }
 
 // firstWet finds the month in which condensation sets in after a month
@@ -157,7 +149,13 @@ func (v *Solver) carry(p *Profile, m *Month, left float64, c *Condensation) {
 			}
 		}
 		for k := 1; k < v.n-1; k++ {
-			v.deposit(k, v.gain(k), step, c)
+			i, g := v.corner[k], v.gain(k)
+			if v.held[i] += g * step; v.held[i] <= 1e-12 {
+				v.held[i] = 0
+			}
+			if g > 0 {
+				c.Condensed += g * step
+			}
 		}
 		left -= step
 		if left <= 1 {
@@ -172,16 +170,6 @@ func (v *Solver) carry(p *Profile, m *Month, left float64, c *Condensation) {
 func (v *Solver) gain(k int) float64 {
 	a, b, c := v.corner[k-1], v.corner[k], v.corner[k+1]
 	return air.DeltaStandard * ((v.q[c]-v.q[b])/(v.s[c]-v.s[b]) - (v.q[b]-v.q[a])/(v.s[b]-v.s[a]))
-}
-
-func (v *Solver) deposit(k int, g, step float64, c *Condensation) {
-	i := v.corner[k]
-	if v.held[i] += g * step; v.held[i] <= 1e-12 {
-		v.held[i] = 0
-	}
-	if g > 0 {
-		c.Condensed += g * step
-	}
 }
 
 func (v *Solver) note(p *Profile, month int, c *Condensation) {

@@ -9,11 +9,7 @@ import "wallsift/model/air"
 // its own two faces. Source: ISO 13788:2012, 6.4.4 (evaporation from a wet
 // plane) applied to all months.
 func (v *Solver) DryingCapacity(p *Profile, months *[12]Month, node int) float64 {
-	sum, sd := 0.0, 0.0
-	if p.Retarder > node {
-		v.curve.use(p.curve)
-		sd = p.S[p.Retarder] - p.S[p.Retarder-1]
-	}
+	sum, sd := 0.0, v.dry(p)
 	for m := range months {
 		mo := &months[m]
 		wet := air.PsatFast(p.Theta(node, mo))
@@ -32,10 +28,10 @@ func (v *Solver) DryingCapacity(p *Profile, months *[12]Month, node int) float64
 func (v *Solver) insideSd(p *Profile, m *Month, node int, wet float64, guess *float64) float64 {
 	last := p.N - 1
 	total := p.S[last] - p.S[node]
-	if p.Retarder == 0 || node >= p.Retarder {
+	if node >= p.Retarder {
 		return total
 	}
-	dry := p.S[p.Retarder] - p.S[p.Retarder-1]
+	dry := v.dry(p)
 	outerP, innerP := air.PsatFast(p.Theta(p.Retarder-1, m)), air.PsatFast(p.Theta(p.Retarder, m))
 	*guess = v.curve.settle(*guess, func(sd float64) float64 {
 		all := total - dry + sd

@@ -16,14 +16,19 @@ type sdTable struct {
 
 const sdPoints = 1000
 
-func (t *sdTable) use(curve []material.SdPoint) {
-	if t.of == &curve[0] {
-		return
+// dry readies the table for a profile, and returns the s_d in m of its retarder at the
+// dry end, 0 without one.
+func (v *Solver) dry(p *Profile) float64 {
+	if p.Retarder == 0 {
+		return 0
 	}
-	t.of = &curve[0]
-	for i := range t.sd {
-		t.sd[i] = material.SdAt(curve, float64(i)/sdPoints)
+	if t := &v.curve; t.of != &p.curve[0] {
+		t.of = &p.curve[0]
+		for i := range t.sd {
+			t.sd[i] = material.SdAt(p.curve, float64(i)/sdPoints)
+		}
 	}
+	return p.S[p.Retarder] - p.S[p.Retarder-1]
 }
 
 // settle returns the s_d in m that agrees with the humidity (0–1) it makes, from a

@@ -166,13 +166,12 @@ func (e *Engine) compileFinishes() error {
 	for field, to := range map[ingest.Category]*[]config.Finish{ingest.OuterFinish: &e.outer, ingest.InnerFinish: &e.inner} {
 		for _, word := range field.Levels() {
 			var ids []string
-			for id, f := range e.cfg.Finishes {
+			for _, f := range config.InOrder(e.cfg.Finishes) {
 				if f.Field == field.Name() && f.Level == word {
-					ids = append(ids, id)
+					ids = append(ids, f.ID)
 				}
 			}
 			if len(ids) != 1 {
-				slices.Sort(ids)
 				return fmt.Errorf("finishes: the word %s of %s has the rows %v; expected one", word, field.Name(), ids)
 			}
 			*to = append(*to, e.cfg.Finishes[ids[0]])

@@ -73,7 +73,6 @@ func (e *Engine) Explain(walls []ingest.Building, lost int, id string) (*Working
 	w := e.newWorker(e.workers())
 	out.Results, _, _ = w.corners(after, st, j.Thickness)
 	out.Monthly, out.Year, out.After = w.ws.Monthly, w.ws.Year, w.wall
-	out.Monthly.Wall = &out.After
 	if j.Tier == indicator.Transient {
 		return out, w.explainHourly(after, st, out)
 	}

@@ -56,12 +56,9 @@ type trial struct {
 	world   world
 }
 
-// governing returns the largest utilisation and its indicator.
+// governing returns the largest utilisation and its indicator, 0 where none applies.
 func (t *trial) governing() (float64, indicator.ID) {
-	id, ok := t.result.Governing()
-	if !ok {
-		return 0, id
-	}
+	id, _ := t.result.Governing()
 	return t.result[id].Utilisation, id
 }
 

@@ -143,12 +143,8 @@ func (r *Run) count(b *ingest.Building, list []Judgement) {
 		r.Measured++
 	}
 	for i := range r.Steps {
-		if best.Do&(1<<i) != 0 {
-			r.Steps[i].Do++
-		}
-		if best.Check&(1<<i) != 0 {
-			r.Steps[i].Check++
-		}
+		r.Steps[i].Do += int(best.Do >> i & 1)
+		r.Steps[i].Check += int(best.Check >> i & 1)
 	}
 	if key := b.Text[ingest.GroupKey]; key != "" {
 		g := r.Groups[key]

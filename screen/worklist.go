@@ -98,15 +98,15 @@ func (e *Engine) WorkList(b *ingest.Building, j *Judgement, s *Survey) (Readines
 		for _, g := range stop.Gates {
 			stop.Because = append(stop.Because, g.When...)
 		}
-		l.add(stop)
+		l.lines = append(l.lines, stop)
 	} else {
 		st := &e.strategies[j.Strategy]
 		l.lines = e.builtLayers(st, e.repaired(st, b, &Judgement{}).Cat[ingest.OuterFinish], j.Thickness)
 		if j.Verdict == SurveyFirst && e.inDoubt(j) || s != nil && s.Changes() {
-			l.add(Work{Stage: e.stages[0], Action: Investigate, Doubt: true, turn: -1})
+			l.lines = append(l.lines, Work{Stage: e.stages[0], Action: Investigate, Doubt: true, turn: -1})
 		}
 		if j.Unlikely {
-			l.add(Work{Stage: e.stages[0], Action: Investigate, Unlikely: true, turn: -1})
+			l.lines = append(l.lines, Work{Stage: e.stages[0], Action: Investigate, Unlikely: true, turn: -1})
 		}
 	}
 	for i := range e.steps {
@@ -124,7 +124,7 @@ func (e *Engine) WorkList(b *ingest.Building, j *Judgement, s *Survey) (Readines
 	}
 	ready := e.Readiness(j, s)
 	if ready == StartNow {
-		l.add(Work{Stage: e.stages[0], Action: Clear, turn: -2})
+		l.lines = append(l.lines, Work{Stage: e.stages[0], Action: Clear, turn: -2})
 	}
 	slices.SortStableFunc(l.lines, func(a, b Work) int {
 		return cmp.Or(cmp.Compare(max(a.Stage.Order, a.after), max(b.Stage.Order, b.after)), cmp.Compare(a.turn, b.turn))
@@ -139,8 +139,6 @@ type lister struct {
 	gates   uint64 // that have no line yet
 	lines   []Work
 }
-
-func (l *lister) add(w Work) { l.lines = append(l.lines, w) }
 
 // take hands out the gates that are wanted and have no line yet.
 func (l *lister) take(want func(*config.Gate) bool) (out []config.Gate) {
@@ -177,7 +175,7 @@ func (l *lister) step(i int, do bool) {
 			}
 		}
 	}
-	l.add(w)
+	l.lines = append(l.lines, w)
 }
 
 // gatesLeft gives a line to every gate that no step answers: a hold asks for the
@@ -196,7 +194,7 @@ func (l *lister) gatesLeft() {
 		if l.stopped && (w.Step == nil || !w.Stage.Repair) {
 			w.Action = NotNow
 		}
-		l.add(w)
+		l.lines = append(l.lines, w)
 	}
 }
 

@@ -44,8 +44,7 @@ func ValueOfKnowing(fact []int, weights []float64, correct [][]bool) (gain, now 
 		size[b]++
 	}
 	// hits[half][bin*actions+a], with the halves in the order of samples.
-	var hits [2][]float64
-	hits[0], hits[1] = make([]float64, bins*actions), make([]float64, bins*actions)
+	hits := [2][]float64{make([]float64, bins*actions), make([]float64, bins*actions)}
 	total, sum := make([]float64, actions), 0.0
 	seen := make([]int, bins)
 	for i, b := range fact {

@@ -1,6 +1,7 @@
 package screen
 
 import (
+	"cmp"
 	"fmt"
 	"maps"
 	"runtime"
@@ -124,10 +125,7 @@ func (e *Engine) numerics(by numerics, draw bool) simulate.Settings {
 }
 
 func (e *Engine) workers() int {
-	if n := e.cfg.Run.Workers; n > 0 {
-		return n
-	}
-	return runtime.GOMAXPROCS(0)
+	return cmp.Or(e.cfg.Run.Workers, runtime.GOMAXPROCS(0))
 }
 
 // Config is the configuration in force. It must not be changed.

@@ -189,11 +189,8 @@ func (e *Engine) worldOf(b *ingest.Building, st *strategy, p point) world {
 // numberOf is a number of the inventory with its spread: one given as a range
 // spans it.
 func numberOf(b *ingest.Building, n ingest.Number) material.Range {
-	r := material.Range{Low: b.Num[n], Typical: b.Num[n], High: b.Num[n]}
-	if low, high, given := b.Range(n); given {
-		r.Low, r.High = low, high
-	}
-	return r
+	low, high, _ := b.Range(n)
+	return material.Range{Low: low, Typical: b.Num[n], High: high}
 }
 
 // faceOf settles what takes the rain: the material, the coat on it, the strategy's

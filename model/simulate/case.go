@@ -1,6 +1,7 @@
 package simulate
 
 import (
+	"cmp"
 	"crypto/sha256"
 	"encoding/binary"
 
@@ -77,12 +78,7 @@ type Settings struct {
 }
 
 // judged returns the year the case is judged in.
-func (c *Case) judged() *Climate {
-	if c.Year != nil {
-		return c.Year
-	}
-	return c.Climate
-}
+func (c *Case) judged() *Climate { return cmp.Or(c.Year, c.Climate) }
 
 // Key is the content address of a case.
 type Key [sha256.Size]byte

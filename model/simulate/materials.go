@@ -1,6 +1,7 @@
 package simulate
 
 import (
+	"cmp"
 	"sync"
 
 	"wallsift/model/transient"
@@ -23,17 +24,11 @@ const (
 // settled returns the typical properties of a layer that is not masonry.
 func settled(l *wall.Layer) Stone {
 	m := l.Material
-	s := Stone{LambdaMoisture: m.LambdaMoisture, Density: m.Density.Typical, HeatCapacity: m.HeatCapacity, MuDry: max(m.MuDry, 1), MuWet: max(m.MuWet, 1),
+	s := Stone{LambdaMoisture: m.LambdaMoisture, Density: cmp.Or(m.Density.Typical, fewDensity), HeatCapacity: cmp.Or(m.HeatCapacity, fewHeat), MuDry: max(m.MuDry, 1), MuWet: max(m.MuWet, 1),
 		Aw: m.Aw.Typical, W80: m.W80.Typical, Wf: m.Wf.Typical, Scrit: m.Scrit.Typical}
 	if m.Kind == "air" {
 		s.Density, s.HeatCapacity, s.W80, s.Wf, s.Aw = airDensity, fewHeat, airW80, airWf, 0
 		return s
-	}
-	if s.Density == 0 {
-		s.Density = fewDensity
-	}
-	if s.HeatCapacity == 0 {
-		s.HeatCapacity = fewHeat
 	}
 	if s.Wf == 0 || s.W80 == 0 {
 		s.W80, s.Wf, s.Aw = fewW80, fewWf, 0

@@ -1,6 +1,8 @@
 package simulate
 
 import (
+	"cmp"
+
 	"wallsift/model/damage"
 	"wallsift/model/indicator"
 )
@@ -106,10 +108,7 @@ func (o *Outcome) answer(id indicator.ID, q *Question) indicator.Finding {
 	case indicator.WetFront:
 		return indicator.Hourly(o.Front, l.WetFrontShare*o.Masonry)
 	}
-	before := q.Before // indicator.Frost
-	if before == nil {
-		before = o // nothing is added to the wall as it is
-	}
+	before := cmp.Or(q.Before, o) // what is left is frost
 	return indicator.FrostAdded(&before.Frost, &o.Frost, l)
 }
 

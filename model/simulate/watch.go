@@ -1,6 +1,7 @@
 package simulate
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -129,10 +130,7 @@ const halfDay = 12
 
 // observe takes the end of an entry of the drive, and counts it for all its hours.
 func (w *watcher) observe(v *transient.Solver) {
-	until := v.Hour % damage.HoursPerYear
-	if until == 0 {
-		until = damage.HoursPerYear
-	}
+	until := cmp.Or(v.Hour%damage.HoursPerYear, damage.HoursPerYear)
 	var th, rh [NumPlaces]float64
 	if w.cold < 0 {
 		th[PlaceCold], rh[PlaceCold] = v.Climate(w.within)

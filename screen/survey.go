@@ -41,12 +41,9 @@ func (f Fact) Name() string {
 	return ingest.Number(f.Field - int16(ingest.NumCategories)).Name()
 }
 
-// Finding says how a fact is found out. The row is there for every fact of a
-// Survey: the configuration is refused without.
-func (e *Engine) Finding(f Fact) config.Finding { return e.FindingOf(f.Name()) }
-
-// FindingOf is Finding for a fact by its name in the inventory.
-func (e *Engine) FindingOf(field string) config.Finding { return e.cfg.Findings[field] }
+// Finding says how a fact is found out, by its name in the inventory. The row is there
+// for every fact of a Survey: the configuration is refused without.
+func (e *Engine) Finding(field string) config.Finding { return e.cfg.Findings[field] }
 
 // Changes says whether a missing fact changes the choice.
 func (s *Survey) Changes() bool {

@@ -8,8 +8,8 @@
 // them that differ and can reach it, and where none does, to the program: the
 // method.
 //
-// Files in reading order: folder.go (what a run says of itself, and in what but
-// facts two runs differ), ranking.go (the rows, and the list of columns that are
+// Files in reading order: folder.go (what a run says of itself, in what but facts two
+// runs differ, and the rows, with the list of columns that are
 // read), compare.go (the join), tables.go (the report), print.go (its forms).
 //
 // Memory: both runs are held, 4.5 KB a building with seven strategies as reckoned.

@@ -105,7 +105,7 @@ func columns(e *screen.Engine, u Units, names ingest.Names, hourly bool) []Colum
 		{Name: "survey_for", Label: "Survey for", Help: "facts whose knowledge cuts the chance of a wrong choice most, with the cut in percent points",
 			get: func(l *line) cell { return str(surveyFor(l.s, func(name string) string { return name })) },
 			say: func(l *line) cell {
-				return str(surveyFor(l.s, func(name string) string { return e.FindingOf(name).Label }))
+				return str(surveyFor(l.s, func(name string) string { return e.Finding(name).Label }))
 			}},
 		{Name: "inputs_sha256", Label: "Inputs, SHA-256", Help: "of every fact the building is judged by: equal hashes mean equal facts",
 			get: func(l *line) cell { return str(l.row.InputsHash()) }},
@@ -130,7 +130,7 @@ func columns(e *screen.Engine, u Units, names ingest.Names, hourly bool) []Colum
 			say: steps("; ", func(j *screen.Judgement) uint64 { return toDo(mends, j, j.Do) }, stepLabel)},
 		{Name: "check_on_site", Label: "Investigate first", Help: "what is not known; judged as if it had been put right. " + InvestigateRule, Brief: true, list: " ",
 			get: steps(" ", func(j *screen.Judgement) uint64 { return j.Check }, stepID),
-			say: steps("; ", func(j *screen.Judgement) uint64 { return toDo(mends, j, j.Check) }, func(s config.Step) string { return ToInvestigate(s, e.FindingOf) })},
+			say: steps("; ", func(j *screen.Judgement) uint64 { return toDo(mends, j, j.Check) }, func(s config.Step) string { return ToInvestigate(s, e.Finding) })},
 		{Name: "insulation_mm", Label: "Insulation judged", scale: Insulation, Help: "thickness of the sized layer; the saving is for it",
 			Kind: Real, Decimals: 0, get: func(l *line) cell { return num(l.j.Thickness * 1000) }},
 		{Name: "u_before_w_m2k", Label: "U before", scale: Transmittance, Help: "thermal transmittance of the wall as it is",

@@ -127,7 +127,7 @@ func factsTable(u Units, e *screen.Engine, b *ingest.Building, w *screen.Working
 	for c := range ingest.NumCategories {
 		add(Named(c.Name()), Named(c.Levels()[b.Cat[c]]))
 	}
-	if list := mapped(missing(b), func(field string) string { return e.FindingOf(field).Label }); len(list) > 0 {
+	if list := mapped(missing(b), func(field string) string { return e.Finding(field).Label }); len(list) > 0 {
 		t.Note = "Not known, and so spread over a range: " + strings.Join(list, "; ") + "."
 	}
 	return t

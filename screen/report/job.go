@@ -147,7 +147,7 @@ func (w *job) task() string {
 		}
 		return "Have it judged by hand: every fact that the spread comes from is given"
 	case w.Step != nil && w.Action == screen.Investigate && len(w.Step.When) > 0 && len(w.Step.Check) > 0:
-		return ToInvestigate(*w.Step, w.e.FindingOf) + " (where needed: " + w.Step.Label + ")"
+		return ToInvestigate(*w.Step, w.e.Finding) + " (where needed: " + w.Step.Label + ")"
 	case w.Step != nil:
 		return w.Step.Label
 	case w.Layer == nil:
@@ -174,7 +174,7 @@ func Capital(s string) string {
 
 // desk says whether what a step's line asks is found in records.
 func (w *job) desk() bool {
-	return len(w.Step.Check) > 0 && !slices.ContainsFunc(w.Step.Check, func(c config.Condition) bool { return w.e.FindingOf(c.Field).OnSite() })
+	return len(w.Step.Check) > 0 && !slices.ContainsFunc(w.Step.Check, func(c config.Condition) bool { return w.e.Finding(c.Field).OnSite() })
 }
 
 // missing lists the facts that clear up a doubt: those worth most where that was
@@ -188,7 +188,7 @@ func (w *job) missing() []string {
 		out = missing(w.b)
 	}
 	return mapped(out, func(name string) string {
-		by := w.e.FindingOf(name)
+		by := w.e.Finding(name)
 		return by.Label + " (" + WayWord(by) + ")"
 	})
 }

@@ -293,7 +293,7 @@ func keptUpTo(u Units, j *screen.Judgement) string {
 
 func fixes(e *screen.Engine, mends uint64, j *screen.Judgement) string {
 	return strings.Join(append(mapped(e.StepsOf(toDo(mends, j, j.Do)), stepLabel),
-		mapped(e.StepsOf(toDo(mends, j, j.Check)), func(s config.Step) string { return ToInvestigate(s, e.FindingOf) })...), "; ")
+		mapped(e.StepsOf(toDo(mends, j, j.Check)), func(s config.Step) string { return ToInvestigate(s, e.Finding) })...), "; ")
 }
 
 // reasons says why the verdict is not better: the gates that acted, and in what

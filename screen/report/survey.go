@@ -42,7 +42,7 @@ const (
 func VisitNeeded(e *screen.Engine, s *screen.Survey) string {
 	left, ok := afterRecords(e, s)
 	switch {
-	case !slices.ContainsFunc(s.Facts, func(f screen.Fact) bool { return e.Finding(f).OnSite() }):
+	case !slices.ContainsFunc(s.Facts, func(f screen.Fact) bool { return e.Finding(f.Name()).OnSite() }):
 		return RecordsOnly
 	case ok && left <= permille(float32(e.Config().Survey.SpareBelow)):
 		return RecordsFirst
@@ -56,7 +56,7 @@ func VisitNeeded(e *screen.Engine, s *screen.Survey) string {
 func afterRecords(e *screen.Engine, s *screen.Survey) (left int, ok bool) {
 	for _, f := range s.Facts {
 		switch {
-		case e.Finding(f).OnSite():
+		case e.Finding(f.Name()).OnSite():
 		case s.Unclear:
 			return 1000 - permille(f.Clears), true
 		default:
@@ -68,7 +68,7 @@ func afterRecords(e *screen.Engine, s *screen.Survey) (left int, ok bool) {
 
 // surveyDangers are those of finding out: common practice, no source.
 func surveyDangers(e *screen.Engine, s *screen.Survey) string {
-	if slices.ContainsFunc(s.Facts, func(f screen.Fact) bool { return e.Finding(f).Way == config.WayOpen }) {
+	if slices.ContainsFunc(s.Facts, func(f screen.Fact) bool { return e.Finding(f.Name()).Way == config.WayOpen }) {
 		return "Opening up is work: what bears load is propped first, coats may hold asbestos and old paint lead, cables and pipes may be hidden, and a protected home needs consent."
 	}
 	return ""
@@ -128,7 +128,7 @@ func surveyFacts(e *screen.Engine, run *screen.Run) Grid {
 			fixed(run.Wrong, 1), Counted(run.Surveyed, "building")),
 	}
 	for _, f := range run.SurveyOrder() {
-		by := e.Finding(screen.Fact{Field: f.Field})
+		by := e.Finding(screen.Fact{Field: f.Field}.Name())
 		g.Rows = append(g.Rows, []any{by.Label, f.Buildings, f.Clears, f.Gain, WayWord(by), by.How})
 	}
 	return g
@@ -147,11 +147,11 @@ func surveyOrder(v *Visits, top int) (Table, error) {
 	}
 	err := v.lines(shown, func(l *line) error {
 		helps := mapped(l.s.Facts[1:], func(f screen.Fact) string {
-			by := v.e.Finding(f)
+			by := v.e.Finding(f.Name())
 			return fmt.Sprintf("%s, %s (%s)", by.Label, WayWord(by), worth(l.s, f))
 		})
 		best := l.s.Facts[0]
-		by := v.e.Finding(best)
+		by := v.e.Finding(best.Name())
 		t.Rows = append(t.Rows, []string{strconv.Itoa(l.place), l.b.ID, VisitNeeded(v.e, l.s), percent(float64(l.s.Wrong)), by.Label, WayWord(by), worth(l.s, best), strings.Join(helps, "; ")})
 		return nil
 	})

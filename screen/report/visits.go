@@ -133,7 +133,7 @@ func (v *Visits) lines(order []uint32, f func(*line) error) error {
 		}
 		number++
 		if VisitNeeded(v.e, &s) == GoThere { // who goes there reads first what is to be seen there
-			onSite := func(f screen.Fact) bool { return v.e.Finding(f).OnSite() }
+			onSite := func(f screen.Fact) bool { return v.e.Finding(f.Name()).OnSite() }
 			records := slices.DeleteFunc(slices.Clone(s.Facts), onSite)
 			s.Facts = append(slices.DeleteFunc(slices.Clone(s.Facts), func(f screen.Fact) bool { return !onSite(f) }), records...)
 		}
@@ -173,7 +173,7 @@ func (v *Visits) columns(people bool) []Column {
 			}})
 	for k := range screen.MostFacts {
 		fact := func(f func(screen.Fact, config.Finding) cell) func(*line) cell {
-			return only(func(l *line) bool { return k < len(l.s.Facts) }, func(l *line) cell { return f(l.s.Facts[k], v.e.Finding(l.s.Facts[k])) })
+			return only(func(l *line) bool { return k < len(l.s.Facts) }, func(l *line) cell { return f(l.s.Facts[k], v.e.Finding(l.s.Facts[k].Name())) })
 		}
 		name, label := fmt.Sprintf("fact_%d", k+1), fmt.Sprintf("fact %d", k+1)
 		add(Column{Name: name, get: fact(func(f screen.Fact, _ config.Finding) cell { return str(f.Name()) })})

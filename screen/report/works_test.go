@@ -248,7 +248,7 @@ func TestFactLineSaysWhatItIsWorth(t *testing.T) {
 				t.Fatal(err, list)
 			}
 			at := slices.IndexFunc(lines, func(l struct{ Work, Why string }) bool {
-				return l.Work == "Investigate: "+e.FindingOf("protected_facade").Label+" (look up)"
+				return l.Work == "Investigate: "+e.Finding("protected_facade").Label+" (look up)"
 			})
 			if at < 0 || !strings.HasPrefix(lines[at].Why, want) || verdict == screen.Suited && lines[at].Why != want {
 				t.Errorf("%v: %+v, expected why %q", verdict, lines, want)

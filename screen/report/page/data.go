@@ -56,7 +56,7 @@ func (w *writer) book() error {
 		nums = append(nums, report.Named(n.Name()))
 	}
 	for field := range int16(ingest.NumCategories) + int16(ingest.NumNumbers) { // how each is investigated
-		by := e.Finding(screen.Fact{Field: field})
+		by := e.Finding(screen.Fact{Field: field}.Name())
 		findings = append(findings, report.Object{{"label", by.Label}, {"way", report.WayWord(by)}, {"how", by.How}})
 	}
 	unit := func(s report.Scale) report.Object {

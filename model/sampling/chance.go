@@ -10,7 +10,7 @@ import (
 type Chance struct {
 	P         float64 // share of the draws, by weight, 0–1
 	Low, High float64 // one-sided bounds on the chance, each at the confidence asked, 0–1
-	Mean, Dev float64 // of the log-utilisations, by weight
+	Dev       float64 // of the log-utilisations, by weight
 	Draws     int
 
 	countLow, countHigh float64 // the same bounds from the count alone
@@ -44,7 +44,7 @@ func Assess(logs, weights []float64, confidence float64) Chance {
 		dev += w * (logs[i] - mean) * (logs[i] - mean)
 	}
 	n := sum * sum / square
-	c := Chance{P: over / sum, Mean: mean, Draws: len(logs)}
+	c := Chance{P: over / sum, Draws: len(logs)}
 	c.countLow, c.countHigh = counted(c.P*n, n, confidence)
 	c.Low, c.High = c.countLow, c.countHigh
 	whole := int(n + 1e-9)

@@ -173,7 +173,7 @@ func (d *decoder) ride() {
 func (s *Source) Suppose(b *Building, name, value string) (*Building, error) {
 	t, known := canonical[fold(name)]
 	if !known {
-		return nil, fmt.Errorf("%q is not a column of an inventory%s; wallsift help columns lists them", name, didYouMean(name, headerNames()))
+		return nil, fmt.Errorf("%q is not a column of an inventory%s; wallsift help columns lists them", name, DidYouMean(name, headerNames()))
 	}
 	c := t.col
 	switch {

@@ -83,7 +83,7 @@ func newHeaderMap(columns map[string][]string) (headerMap, error) {
 			case strings.TrimSpace(to) == "-":
 				t = target{nil, noUnit}
 			case !ok:
-				return nil, fmt.Errorf("column mapping: %q is mapped to %q, which is not a known column%s; use a canonical name, or - to leave the column alone", from, to, didYouMean(to, headerNames()))
+				return nil, fmt.Errorf("column mapping: %q is mapped to %q, which is not a known column%s; use a canonical name, or - to leave the column alone", from, to, DidYouMean(to, headerNames()))
 			case t.unit == needsUnit:
 				return nil, fmt.Errorf("column mapping: %q is mapped to %q, which lacks a unit; use one of %s", from, to, strings.Join(t.col.Headers(), ", "))
 			}

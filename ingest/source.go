@@ -223,7 +223,7 @@ func (s *Source) Notes() []string {
 	out := slices.Clone(s.notes)
 	for _, name := range s.opt.Withhold {
 		if !s.withheld[extraKey(name)] {
-			out = append(out, fmt.Sprintf("output.withhold names %q, which no inventory has%s: nothing was withheld by it", name, didYouMean(name, s.extras.names)))
+			out = append(out, fmt.Sprintf("output.withhold names %q, which no inventory has%s: nothing was withheld by it", name, DidYouMean(name, s.extras.names)))
 		}
 	}
 	if s.seen != nil && s.seen.alike > 0 {

@@ -130,7 +130,7 @@ func newRules(opt Options) (*rules, error) {
 	for _, field := range sortedKeys(opt.Aliases) {
 		t, ok := canonical[fold(field)]
 		if !ok {
-			return nil, fmt.Errorf("alias: %q is not a known column%s", field, didYouMean(field, headerNames()))
+			return nil, fmt.Errorf("alias: %q is not a known column%s", field, DidYouMean(field, headerNames()))
 		}
 		c := t.col
 		if c.Kind == KindID && len(opt.Aliases[field]) > 0 {
@@ -141,7 +141,7 @@ func newRules(opt Options) (*rules, error) {
 			if v := r.words[c]; v != nil {
 				i, ok := v.find(to)
 				if !ok {
-					return nil, fmt.Errorf("alias for %s: %q is mapped to %q, which is not known%s", c.Name, from, to, didYouMean(to, v.known))
+					return nil, fmt.Errorf("alias for %s: %q is mapped to %q, which is not known%s", c.Name, from, to, DidYouMean(to, v.known))
 				}
 				to = v.ids[i]
 			}
@@ -224,7 +224,9 @@ func slip(a, b string) bool {
 	return levenshtein.ComputeDistance(x, y) <= allowed
 }
 
-func didYouMean(got string, known []string) string {
+// DidYouMean is the end of a message on a word that is not known: what Suggest finds for
+// it, "" where nothing is near.
+func DidYouMean(got string, known []string) string {
 	if s := Suggest(got, known); s != "" {
 		return fmt.Sprintf("; did you mean %q?", s)
 	}

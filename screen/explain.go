@@ -57,11 +57,7 @@ func (e *Engine) Explain(walls []ingest.Building, lost int, id string) (*Working
 			known = append(known, e.Choices()[a.Judgements[i].Strategy].ID)
 		}
 		if pick = slices.Index(known, id); pick < 0 {
-			hint := ""
-			if near := ingest.Suggest(id, known); near != "" {
-				hint = fmt.Sprintf("; did you mean %q?", near)
-			}
-			return nil, fmt.Errorf("no strategy %q%s", id, hint)
+			return nil, fmt.Errorf("no strategy %q%s", id, ingest.DidYouMean(id, known))
 		}
 	}
 	b, own := a.Governing(&a.Judgements[pick])

@@ -102,7 +102,9 @@ func text(c *coder, s *string) {
 func list[T any](c *coder, items *[]T, item func(*coder, *T)) {
 	n := uint32(len(*items))
 	if fixed(c, &n); c.reads {
-		*items = (*items)[:0]
+		if *items = (*items)[:0]; n == 0 {
+			*items = nil // as where it was made
+		}
 	}
 	for i := 0; i < int(n) && !c.bad; i++ {
 		if c.reads {

@@ -122,18 +122,16 @@ func find(cmd *cobra.Command, src *ingest.Source, id string) (walls []ingest.Bui
 			}
 		}
 	}
-	near := ingest.Suggest(id, names)
+	near := ingest.DidYouMean(id, names)
 	switch {
 	case len(walls) > 0:
 		return walls, in.Lost(id), nil
 	case rejected != nil:
 		err = fmt.Errorf("building %q was rejected: %s", id, rejected)
-	case near != "":
-		err = fmt.Errorf("no building %q in the inventory; did you mean %q?", id, near)
-	case unread != nil:
+	case near == "" && unread != nil:
 		err = fmt.Errorf("no building %q could be read; %s", id, unread)
 	default:
-		err = fmt.Errorf("no building %q in the inventory", id)
+		err = fmt.Errorf("no building %q in the inventory%s", id, near)
 	}
 	return nil, 0, usage(err)
 }

@@ -17,8 +17,8 @@ import (
 
 	"wallsift/config"
 	"wallsift/screen"
-	"wallsift/screen/compare"
 	"wallsift/screen/report/picks"
+	"wallsift/screen/results"
 )
 
 // Exit codes.
@@ -98,7 +98,7 @@ func exitCode(err error) int {
 		return exitFailed
 	case errors.As(err, &c):
 		return c.code
-	case errors.As(err, &problems), errors.Is(err, compare.ErrFolder), errors.Is(err, picks.ErrCosts):
+	case errors.As(err, &problems), errors.Is(err, results.ErrFolder), errors.Is(err, picks.ErrCosts):
 		return exitUsage
 	}
 	return exitFailed

@@ -9,7 +9,7 @@ import (
 
 // results makes a folder with the last run's files, a file of somebody else's, and
 // the next run's files on their way.
-func results(t *testing.T) (to, from string, names []string) {
+func twoFolders(t *testing.T) (to, from string, names []string) {
 	t.Helper()
 	to = filepath.Join(t.TempDir(), "out")
 	from = filepath.Join(to, unfinishedPrefix+"1")
@@ -57,7 +57,7 @@ func TestResultsAppearTogether(t *testing.T) {
 	for name, s := range map[string]func(a, b string) error{
 		"exchanged": exchange, "one by one": nil, "exchange refused": func(string, string) error { return errors.New("not here") },
 	} {
-		to, from, names := results(t)
+		to, from, names := twoFolders(t)
 		swap = s
 		if err := place(from, to, names[:2], names); err != nil {
 			t.Errorf("%s: %v", name, err)
@@ -80,7 +80,7 @@ func TestFailureLeavesTheOldResultsWhole(t *testing.T) {
 	for _, s := range []func(a, b string) error{exchange, nil} {
 		for k := range 3 {
 			swap = s
-			to, from, names := results(t)
+			to, from, names := twoFolders(t)
 			if err := os.Remove(filepath.Join(from, names[k])); err != nil {
 				t.Fatal(err)
 			}
@@ -99,7 +99,7 @@ func TestFailureLeavesNoHalfOfAFirstRun(t *testing.T) {
 	exchange := swap
 	defer func() { swap = exchange }()
 	swap = nil
-	to, from, names := results(t)
+	to, from, names := twoFolders(t)
 	for _, n := range names {
 		if err := os.Remove(filepath.Join(to, n)); err != nil {
 			t.Fatal(err)

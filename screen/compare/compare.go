@@ -82,7 +82,7 @@ func (c *change) saved() float64 { return c.best[1].saves() - c.best[0].saves() 
 func (c *change) otherBest() bool { return c.best[0].of(strategy) != c.best[1].of(strategy) }
 
 // Folders compares two output folders. Rows of the user's own tables have the labels of
-// cfg. Errors wrap ErrFolder where a folder is not one of a run.
+// cfg. Errors wrap results.ErrFolder where a folder is not one of a run.
 func Folders(ctx context.Context, cfg *config.Config, old, new string) (*Report, error) {
 	j := &join{buildings: map[word]*[2]judged{}}
 	for side, dir := range []string{old, new} {

@@ -13,6 +13,7 @@ import (
 
 	"wallsift/screen/compare"
 	"wallsift/screen/report"
+	"wallsift/screen/results"
 )
 
 // Neither the order of rows nor what is below the last printed digit counts.
@@ -303,7 +304,7 @@ func TestFoldersRefused(t *testing.T) {
 	} {
 		for _, pair := range [][2]string{{good, c.dir}, {c.dir, good}} {
 			_, err := compare.Folders(t.Context(), builtIn(t), pair[0], pair[1])
-			if !errors.Is(err, compare.ErrFolder) || !strings.Contains(err.Error(), c.says) {
+			if !errors.Is(err, results.ErrFolder) || !strings.Contains(err.Error(), c.says) {
 				t.Errorf("%s: error %v, want one that says %q", name, err, c.says)
 			}
 		}
@@ -323,7 +324,7 @@ func TestDamagedRanking(t *testing.T) {
 		body := append([]byte(nil), b...)
 		body[at] ^= 0xff
 		put(t, dir, report.RankingParquet, string(body))
-		if _, err := compare.Folders(t.Context(), cfg, good, dir); err != nil && !errors.Is(err, compare.ErrFolder) {
+		if _, err := compare.Folders(t.Context(), cfg, good, dir); err != nil && !errors.Is(err, results.ErrFolder) {
 			t.Errorf("byte %d: %v", at, err)
 		}
 	}

@@ -17,9 +17,6 @@ import (
 	"wallsift/screen/results"
 )
 
-// ErrFolder marks a folder that is not the output of a run.
-var ErrFolder = results.ErrFolder
-
 // rejected says why rows were left out, by building.
 func rejected(f *results.Folder) (map[string]string, error) {
 	out := map[string]string{}

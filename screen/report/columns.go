@@ -323,11 +323,7 @@ func OwnColumns(out *config.Output, all ingest.Names) (notes []string) {
 	}
 	for _, name := range out.Address {
 		if all.ExtraColumn(name) < 0 {
-			hint := ""
-			if near := ingest.Suggest(name, names); near != "" {
-				hint = fmt.Sprintf("; did you mean %q?", near)
-			}
-			notes = append(notes, fmt.Sprintf("output.address names %q, which is no column of your own in any inventory and is left out of the address%s", name, hint))
+			notes = append(notes, fmt.Sprintf("output.address names %q, which is no column of your own in any inventory and is left out of the address%s", name, ingest.DidYouMean(name, names)))
 		}
 	}
 	if list := slices.DeleteFunc(names, func(n string) bool { return !ingest.NamesAny(n, out.Personal) }); len(list) > 0 {

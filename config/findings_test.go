@@ -59,7 +59,7 @@ func TestWrongFindingsAreNamed(t *testing.T) {
 	}
 }
 
-func TestFindingNoField(t *testing.T) {
+func TestFindingOfNoField(t *testing.T) {
 	l := load(t, config.Inputs{Files: []string{write(t, "a.yaml", "findings: {orientaton: {label: a, way: desk, how: b, source: c}}")}})
 	fields := map[string][]string{}
 	for id := range l.Config.Findings {
